@@ -1,0 +1,114 @@
+"""What can go wrong, as values: a Problem for a person, and the exceptions that carry it.
+
+Nothing here prints. A front end decides how a Problem is shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing a person has to mend, said so that they can.
+
+    code     stable name of the kind of problem, e.g. "unknown-key"
+    message  what is wrong, with the value, in kitchen words
+    remedy   what to do about it
+    path     the file as the user named it, or None when it is not about a file
+    line     1-based line, column 1-based column in characters, or None
+    excerpt  the user's own line, unchanged
+    width    how many characters of it are meant (for the caret)
+    """
+
+    code: str
+    message: str
+    remedy: str
+    path: str | None = None
+    line: int | None = None
+    column: int | None = None
+    excerpt: str | None = None
+    width: int = 1
+
+
+class BalancerError(Exception):
+    """Base of every error raised on purpose."""
+
+    def problems(self) -> tuple[Problem, ...]:
+        """The error as problems for a person."""
+        return (Problem(code="cannot", message=str(self), remedy=""),)
+
+
+class OutOfRangeError(BalancerError, ValueError):
+    """A formula was asked beyond the range its source gives. Never clamped, never extrapolated.
+
+    quantity, value, low, high, unit, source and remedy stay readable as attributes.
+    """
+
+    def __init__(
+        self, quantity: str, value: float, low: float, high: float, unit: str, *, source: str, remedy: str
+    ) -> None:
+        self.quantity = quantity
+        self.value = value
+        self.low = low
+        self.high = high
+        self.unit = unit
+        self.source = source
+        self.remedy = remedy
+        super().__init__(
+            f"{quantity} of {value:g} {unit} is outside {low:g} to {high:g} {unit}, where [{source}] holds; {remedy}"
+        )
+
+    def problems(self) -> tuple[Problem, ...]:
+        """The error as problems for a person."""
+        message = f"{self.quantity} of {self.value:g} {self.unit} is outside {self.low:g} to {self.high:g} {self.unit}"
+        return (Problem(code="out-of-range", message=message, remedy=self.remedy),)
+
+
+class QuantityError(BalancerError, ValueError):
+    """Text that should be an amount with a unit and is not.
+
+    code, text, reason and remedy stay readable as attributes.
+    """
+
+    def __init__(self, code: str, text: str, reason: str, remedy: str) -> None:
+        self.code = code
+        self.text = text
+        self.reason = reason
+        self.remedy = remedy
+        super().__init__(f"{reason}; {remedy}")
+
+    def problems(self) -> tuple[Problem, ...]:
+        """The error as problems for a person."""
+        return (Problem(code=self.code, message=self.reason, remedy=self.remedy),)
+
+
+class CannotError(BalancerError):
+    """The question is understood but has no answer; the remedy says what would have one."""
+
+    def __init__(self, code: str, message: str, remedy: str) -> None:
+        self.code = code
+        self.message = message
+        self.remedy = remedy
+        super().__init__(message)
+
+    def problems(self) -> tuple[Problem, ...]:
+        """The error as problems for a person."""
+        return (Problem(code=self.code, message=self.message, remedy=self.remedy),)
+
+
+class UsageError(CannotError):
+    """The command line asks for something that does not exist; exit code 2."""
+
+
+class ProblemsError(BalancerError):
+    """Several problems at once, from a person's files."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self._problems = tuple(problems)
+        super().__init__("; ".join(problem.message for problem in self._problems))
+
+    def problems(self) -> tuple[Problem, ...]:
+        """The error as problems for a person."""
+        return self._problems

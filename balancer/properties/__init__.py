@@ -1,0 +1,1 @@
+"""Published formulas: floats in, floats out, cited, range enforced."""
