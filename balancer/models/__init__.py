@@ -1,0 +1,1 @@
+"""What the files may hold."""
