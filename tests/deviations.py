@@ -15,11 +15,11 @@ from pathlib import Path
 if not __package__:  # run as a script: make the project importable
     sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from balancer.properties import dilution, ethanol, mixture, refractometer, sucrose
+from balancer.properties import dilution, enthalpy, ethanol, freezing, mixture, refractometer, sucrose
 from tests.reference import Row, read_rows
 
 PAGE = Path(__file__).resolve().parents[1] / "docs" / "reference" / "formulas.md"
-MODULES = (sucrose, ethanol, refractometer, mixture, dilution)
+MODULES = (sucrose, ethanol, refractometer, mixture, dilution, freezing, enthalpy)
 BEGIN, END = "<!-- begin deviations -->", "<!-- end deviations -->"
 
 COLUMNS = "{:28}{:>7}{:>11}{:>11}  {:22}{:>8}{:>7}"

@@ -20,7 +20,7 @@ from balancer.properties import ethanol, sucrose
 from balancer.properties._limits import Limits
 
 # Apparent specific volume of citric acid by the densities of [CRC]: 0.597 to 0.602 ml/g at 1 to 30 %.
-_ACID_ML_PER_G: Final = 0.60
+ACID_ML_PER_G: Final = 0.60
 
 _MOST: Final = 1e9  # a thousand tonnes: above any drink, and sums stay finite
 _MASS: Final = Limits("mass", 0.0, _MOST, "g", "M1", "give a mass of zero or more")
@@ -103,4 +103,4 @@ def _volume(water_g: float, ethanol_g: float, sugar_g: float, acid_g: float) -> 
         syrup_g = sugar_g + water_g
         brix = min(100.0 * sugar_g / syrup_g, 85.0)  # 85 °Bx to the last bit, after rounding
         litres += syrup_g / sucrose.density(brix) - water_g / sucrose.WATER_KG_M3
-    return 1000.0 * litres + _ACID_ML_PER_G * acid_g
+    return 1000.0 * litres + ACID_ML_PER_G * acid_g

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import pytest
 
 from balancer.errors import OutOfRangeError
-from balancer.properties import dilution, ethanol, mixture, refractometer, sucrose
+from balancer.properties import dilution, enthalpy, ethanol, freezing, mixture, refractometer, sucrose
 from tests.properties.inventory import public_formulas, source_keys
 
 if TYPE_CHECKING:
@@ -37,6 +37,15 @@ class Range(NamedTuple):
 
 MASSES = {"water_g": MOST, "ethanol_g": 20.0, "sugar_g": 10.0, "acid_g": 1.0}
 REST = {"volume_ml": 100.0, "ethanol_g": 20.0, "sugar_g": 10.0, "acid_g": 1.0}
+
+SOLUTES = {
+    "ethanol_mol_kg": 9.3,
+    "sucrose_mol_kg": 2.1,
+    "glucose_mol_kg": 2.4,
+    "fructose_mol_kg": 2.2,
+    "citric_mol_kg": 1.0,
+    "other_mol_kg": 0.5,
+}
 
 
 def without(masses: dict[str, float], name: str) -> dict[str, float]:
@@ -74,6 +83,17 @@ RANGES = [
     Range(dilution.shaken, "abv_percent", 0, 50, "% vol", {}),
     Range(dilution.stirred, "abv_percent", 0, 50, "% vol", {}),
     *[Range(relation.plus_minus, "abv_percent", 0, 50, "% vol", {}) for relation in dilution.RELATIONS.values()],
+    *[
+        Range(freezing.freezing_point, name, 0, high, "mol/kg", {"ethanol_mol_kg": 0.0} if count else {})
+        for count, (name, high) in enumerate(SOLUTES.items())
+    ],
+    Range(enthalpy.heat_capacity, "mass_fraction", 0, 0.45, "kg/kg", {"temperature_c": 5.0}),
+    Range(enthalpy.heat_capacity, "temperature_c", -15, 30, "°C", {"mass_fraction": 0.2}),
+    Range(enthalpy.mixing_enthalpy, "mass_fraction", 0, 1, "kg/kg", {}),
+    Range(enthalpy.liquid_enthalpy, "mass_fraction", 0, 0.45, "kg/kg", {"temperature_c": 5.0}),
+    Range(enthalpy.liquid_enthalpy, "temperature_c", -15, 30, "°C", {"mass_fraction": 0.2}),
+    Range(enthalpy.ice_enthalpy, "temperature_c", -30, 0, "°C", {}),
+    Range(enthalpy.latent_heat, "temperature_c", -15, 0, "°C", {}),
 ]  # fmt: skip
 
 

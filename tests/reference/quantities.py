@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from balancer.numerics import find_root
-from balancer.properties import dilution, ethanol, mixture, refractometer, sucrose
+from balancer.properties import dilution, enthalpy, ethanol, freezing, mixture, refractometer, sucrose
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -105,6 +105,37 @@ def _hidden_proof(proof: float) -> float:
     return proof - 2.0 * ethanol.abv_percent(fraction)
 
 
+def _molality(mass_percent: float, molar_mass: float) -> float:
+    return mass_percent / (100.0 - mass_percent) * 1000.0 / molar_mass
+
+
+def _freezing_of(solute: str, molar_mass: float) -> Callable[[float], float]:
+    def compute(mass_percent: float) -> float:
+        alone = {"ethanol_mol_kg": 0.0} | {solute: _molality(mass_percent, molar_mass)}
+        return freezing.freezing_point(**alone)
+
+    return compute
+
+
+def _heat_capacity(mass_percent: float, temperature_c: float) -> float:
+    return enthalpy.heat_capacity(mass_percent / 100.0, temperature_c)
+
+
+def _enthalpy_of_water(temperature_c: float) -> float:
+    return enthalpy.liquid_enthalpy(0.0, temperature_c)
+
+
+def _enthalpy_of_ice(temperature_c: float) -> float:
+    """Above liquid water at the triple point, as steam tables have it: 104.92 J/g below their water at 25 °C."""
+    return enthalpy.ice_enthalpy(temperature_c) + 104.92
+
+
+def _enthalpy_of_mixing(mole_percent: float) -> float:
+    """Per mole of mixture."""
+    ethanol_g, water_g = mole_percent / 100.0 * 46.068, (1.0 - mole_percent / 100.0) * 18.0153
+    return enthalpy.mixing_enthalpy(ethanol_g / (ethanol_g + water_g)) * (ethanol_g + water_g)
+
+
 QUANTITIES = {
     "sucrose_density": Quantity("kg/m3", sucrose.density, (sucrose.density,)),
     "sucrose_brix_from_density": Quantity("°Bx", sucrose.brix_from_density, (sucrose.brix_from_density,)),
@@ -149,4 +180,12 @@ QUANTITIES = {
     "mixture_hidden_proof": Quantity("proof", _hidden_proof, (mixture.water_for_volume, ethanol.abv_percent)),
     "dilution_shaken": Quantity("ml/ml", dilution.shaken, (dilution.shaken,)),
     "dilution_stirred": Quantity("ml/ml", dilution.stirred, (dilution.stirred,)),
+    "freezing_glucose": Quantity("°C", _freezing_of("glucose_mol_kg", 180.156), (freezing.freezing_point,)),
+    "freezing_fructose": Quantity("°C", _freezing_of("fructose_mol_kg", 180.156), (freezing.freezing_point,)),
+    "freezing_citric_acid": Quantity("°C", _freezing_of("citric_mol_kg", 192.123), (freezing.freezing_point,)),
+    "enthalpy_heat_capacity": Quantity("J/(g K)", _heat_capacity, (enthalpy.heat_capacity,)),
+    "enthalpy_of_water": Quantity("J/g", _enthalpy_of_water, (enthalpy.liquid_enthalpy,)),
+    "enthalpy_of_mixing": Quantity("J/mol", _enthalpy_of_mixing, (enthalpy.mixing_enthalpy,)),
+    "enthalpy_of_ice": Quantity("J/g", _enthalpy_of_ice, (enthalpy.ice_enthalpy,)),
+    "enthalpy_of_melting": Quantity("J/g", enthalpy.latent_heat, (enthalpy.latent_heat,)),
 }

@@ -1,0 +1,19 @@
+"""Every batch to the house standard."""
+
+from __future__ import annotations
+
+from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
+
+
+@app.command("standardise")
+@answers
+def standardise_command(specs: Specs = DEFAULT_SPECS, as_json: AsJson = False) -> None:
+    """What brings every batch in the house to its standard, in which order, and what to log then."""
+    from balancer.cli.bench import Bench
+    from balancer.engine.standardise import standardise
+    from balancer.output.standardise import standardise_data, standardise_text
+
+    bench = Bench(specs, as_json=as_json)
+    bench.read()
+    plan = standardise(bench.bar, bench.before, bench.today)
+    bench.listed(standardise_text(plan), standardise_data(plan))

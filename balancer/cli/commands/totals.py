@@ -1,0 +1,30 @@
+"""What one drink holds."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, Steps, answers, app
+
+
+@app.command("totals")
+@answers
+def totals_command(
+    drink: Annotated[list[str], typer.Argument(metavar="DRINK", help="Its name, id, or the beginning of one.")],
+    specs: Specs = DEFAULT_SPECS,
+    as_json: AsJson = False,
+    steps: Steps = False,
+) -> None:
+    """What a drink holds, before ice and in the glass. Volume, ABV, sugar, acid, alcohol, energy."""
+    from balancer.cli.session import Session
+    from balancer.engine.totals import totals
+    from balancer.output.data import totals_data
+    from balancer.output.text import totals_text
+    from balancer.output.totals_steps import totals_steps
+
+    session = Session(specs, as_json=as_json)
+    result = totals(session.bar, session.loaded.specs.drinks[session.find("drinks", " ".join(drink))])
+    working = totals_steps(result, session.house) if steps else []
+    session.answer(totals_text(result, session.house), totals_data(result), working)

@@ -1,0 +1,69 @@
+"""Writing to a terminal or pipe as it is: one that knows few characters, has closed, or is full."""
+
+from __future__ import annotations
+
+import codecs
+import os
+import sys
+import unicodedata
+from typing import Final, TextIO
+
+PLAIN_SPELLING: Final = "balancer.plain"
+"""Name of the error handler that spells what an encoding lacks: a − that came out as ? would lose its meaning."""
+
+_PLAIN: Final = {
+    "−": "-", "–": "-", "×": "x", "÷": "/", "→": "->", "≥": ">=", "≤": "<=", "±": "+/-", "·": "|", "…": "...",
+    "°": "", "’": "'", "‘": "'", "“": '"', "”": '"', "⁄": "/",
+    "ł": "l", "Ł": "L", "ø": "o", "Ø": "O", "æ": "ae", "ß": "ss",
+}  # fmt: skip
+
+
+_CONTROL: Final = dict.fromkeys((*range(9), *range(11, 32), *range(127, 160)), "\N{REPLACEMENT CHARACTER}")
+"""Control characters that came in with a name: none of them reaches the terminal."""
+
+
+def spell_plainly() -> None:
+    """Let standard output and standard error spell what their encoding lacks, instead of failing."""
+    codecs.register_error(PLAIN_SPELLING, _spelling)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors=PLAIN_SPELLING)
+
+
+def knows_every_character(stream: TextIO) -> bool:
+    """Whether a stream's encoding can hold any text."""
+    return (stream.encoding or "").casefold().replace("-", "").startswith("utf")
+
+
+def write(text: str, stream: TextIO) -> None:
+    """Write a text and a line end.
+
+    A reader that has gone (`| head`) has had enough, and that is no fault. Leaves with 1 when the
+    answer cannot be written, for want of room.
+    """
+    try:
+        stream.write(text.translate(_CONTROL) + "\n")
+        stream.flush()
+    except OSError as error:
+        # What is left in the buffer would fail again when the program ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        if isinstance(error, BrokenPipeError):
+            return
+        if stream is not sys.stderr:
+            sys.stderr.write(f"the answer cannot be written: {error.strerror}\n")
+        raise SystemExit(1) from None
+
+
+def _spelling(error: UnicodeError) -> tuple[str, int]:
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    return "".join(_plain(char) for char in error.object[error.start : error.end]), error.end
+
+
+def _plain(char: str) -> str:
+    known = _PLAIN.get(char)
+    if known is not None:
+        return known
+    decomposed = unicodedata.normalize("NFKD", char).replace("⁄", "/")
+    letters = decomposed.encode("ascii", "ignore").decode()
+    return f" {letters}" if "/" in letters else letters or "?"  # 1½ is 1 1/2, not 11/2

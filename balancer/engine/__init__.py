@@ -1,0 +1,1 @@
+"""What a drink holds and what to pour: pure functions on models."""

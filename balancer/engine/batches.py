@@ -1,0 +1,397 @@
+"""The batch log folded into batches: states, ids, days of use, and what two batches make together."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import Final, NamedTuple
+
+from balancer.errors import CannotError, QuantityError
+from balancer.models.batch import Batch, BatchState, Cause, LogEntry
+from balancer.models.days import parse_time
+from balancer.models.names import slug
+from balancer.models.specs import Specs
+from balancer.units import Quantity
+
+CLOSED: Final = ("empty", "discarded")
+_LETTERS: Final = 3
+_NO_LETTERS: Final = "B"
+_PLAIN_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+_NUMBERED: Final = re.compile(r"(?P<letters>.+)-(?P<number>[0-9]{1,9})")
+
+
+class Fault(NamedTuple):
+    """An entry that says something impossible and is left out.
+
+    place  its index among the entries; word is the part of it that is meant
+    """
+
+    place: int
+    word: str
+    message: str
+    remedy: str
+
+
+class History(NamedTuple):
+    """What a log adds up to: every batch in the order made, and the entries that count for nothing."""
+
+    batches: tuple[Batch, ...]
+    faults: tuple[Fault, ...]
+
+
+def batches(entries: Iterable[LogEntry], specs: Specs | None = None) -> tuple[Batch, ...]:
+    """Every batch of a log as it stands now, in the order made.
+
+    specs  turns names into ids and gives the last day of use where an entry does not say it
+    """
+    return history(entries, specs).batches
+
+
+def history(entries: Iterable[LogEntry], specs: Specs | None = None) -> History:
+    """The batches of a log, and the entries that are impossible. Entries count in the order of the lines.
+
+    An undone entry counts for nothing; undoing the undo brings it back. A batch begins with `made`; `empty`
+    and `discard` close it for good. What is opened in its place, or combined from it, empties a batch.
+    """
+    listed = list(entries)
+    folder = _Folder(specs)
+    live = live_entries(listed)
+    seen: set[datetime] = set()
+    for index, entry in enumerate(listed):
+        if entry.event == "undo":
+            folder.check_undo(index, entry, seen)
+        elif live[index]:
+            folder.take(index, entry)
+        if entry.at is not None:
+            seen.add(entry.at)
+    return History(tuple(batch.batch() for batch in folder.found.values()), tuple(folder.faults))
+
+
+def live_entries(entries: Sequence[LogEntry]) -> list[bool]:
+    """Whether each entry still counts, that is, no later undo that itself counts takes it away."""
+    live = [True] * len(entries)
+    undone: set[datetime] = set()
+    for index in range(len(entries) - 1, -1, -1):
+        entry = entries[index]
+        if entry.at is not None and entry.at in undone:
+            live[index] = False
+        elif entry.event == "undo":
+            undone.update(undone_times(entry))
+    return live
+
+
+def undone_times(entry: LogEntry) -> list[datetime]:
+    """The moments that an undo refers to."""
+    found = []
+    for text in entry.refers:
+        try:
+            found.append(parse_time(text))
+        except QuantityError:  # what is no time cannot be one of the log
+            continue
+    return found
+
+
+def batch_key(identity: str) -> str:
+    """What makes two spellings of an id the same: case and spaces do not matter.
+
+    >>> batch_key("RAS-12") == batch_key("ras 12")
+    True
+    """
+    lower = identity.lower()
+    # A slug costs ten times as much, and the log of a year holds thousands of ids.
+    return lower if _PLAIN_ID.fullmatch(lower) else slug(identity) or identity
+
+
+def next_batch_id(entries: Iterable[LogEntry], name: str, reserved: Iterable[str] = ()) -> str:
+    """An id for tape: up to three letters of the name, and a number no batch of these letters has had.
+
+    Numbers are never given again, not after an undo either: the tape may be on a bottle.
+    reserved  ids taken besides those of the entries
+
+    >>> next_batch_id((), "raspberry syrup"), next_batch_id((), "crème de cacao"), next_batch_id((), "малина")
+    ('RAS-1', 'CRE-1', 'МАЛ-1')
+    """
+    letters = "".join(_capital(char) for char in slug(name) if char.isalpha())[:_LETTERS] or _NO_LETTERS
+    taken = 0
+    for identity in _ids(entries, reserved):
+        match = _NUMBERED.fullmatch(identity.strip())
+        if match and match["letters"].casefold() == letters.casefold():
+            taken = max(taken, int(match["number"]))
+    return f"{letters}-{taken + 1}"
+
+
+def discard_date(made: date, keeps_days: float) -> date:
+    """The last day of use. The day it was made is day 1; part of a day does not count.
+
+    >>> discard_date(date(2026, 4, 1), 7)  # WE-65 of tests/reference/facts/worked_examples.csv
+    datetime.date(2026, 4, 7)
+    """
+    days = max(math.floor(keeps_days), 1) - 1
+    return date.fromordinal(min(made.toordinal() + days, date.max.toordinal()))
+
+
+def night_of(now: datetime, day_ends: str) -> date:
+    """The date of the working day: before day_ends, like "06:00", it is still yesterday's."""
+    before_end = now.time() < time.fromisoformat(day_ends)
+    return now.date() - timedelta(days=1) if before_end else now.date()
+
+
+@dataclass(frozen=True, slots=True)
+class Mixture:
+    """Two batches poured together.
+
+    mass         g
+    brix         mean by mass, °Bx; None when a part's is unknown, and so for uncertainty and acid
+    uncertainty  of the mean, the two readings taken as independent and the weights as exact, °Bx
+    cause        why it is off, where both parts agree
+    made         the oldest part's; discard the earliest last day of use that is known
+    """
+
+    mass: float
+    brix: float | None
+    uncertainty: float | None
+    acid: Quantity | None
+    cause: Cause | None
+    made: date | None
+    discard: date | None
+
+
+def combine(first: Batch, second: Batch) -> Mixture:
+    """What two batches of one syrup make together: masses add, strength is the mean by mass.
+
+    Raises CannotError for different syrups, for a batch with itself, and when a mass is unknown.
+    """
+    if batch_key(first.id) == batch_key(second.id):
+        raise CannotError("combine", f"{first.id} is named twice", "name two batches")
+    if first.liquid != second.liquid:
+        raise CannotError(
+            "combine",
+            f"{first.id} is {first.liquid} and {second.id} is {second.liquid}",
+            "combine batches of one syrup only",
+        )
+    if first.mass is None or second.mass is None:
+        unknown = [batch.id for batch in (first, second) if batch.mass is None]
+        raise CannotError(
+            "mass-unknown",
+            f"the mass of {' and '.join(unknown)} is not in the log, so the strength together is not known",
+            f"weigh what is left and log it: balancer batch correct {unknown[0]} --mass 600g",
+        )
+    share = first.mass / (first.mass + second.mass)
+    return Mixture(
+        mass=first.mass + second.mass,
+        brix=_mean(first.brix, second.brix, share),
+        uncertainty=_mean_uncertainty(first.uncertainty, second.uncertainty, share),
+        acid=_mean_acid(first.acid, second.acid, share),
+        cause=first.cause if first.cause == second.cause else None,
+        made=_oldest((first.made, second.made), all_known=True),
+        discard=_oldest((first.discard, second.discard)),
+    )
+
+
+@dataclass(slots=True)
+class _Standing:
+    """A batch while the entries go by; the fields as in Batch. made is the entry it began with."""
+
+    made: LogEntry
+    liquid: str
+    made_on: date | None
+    discard: date | None
+    state: BatchState
+    brix: float | None
+    uncertainty: float | None
+    cause: Cause | None
+    mass: float | None
+    acid: Quantity | None
+    note: str | None
+    readings: list[float]
+    verified: bool
+    opened: datetime | None = None
+
+    def take(self, entry: LogEntry) -> None:
+        """One of its entries other than `made` and `undo`."""
+        self.cause = entry.cause or self.cause
+        self.acid = entry.acid or self.acid
+        self.note = entry.note or self.note
+        if entry.event == "correct" and (entry.brix is not None or entry.mass is None):
+            # Something was added: what it weighs now is known only when the entry says so.
+            self.brix = self.brix if entry.brix is None else entry.brix
+            self.uncertainty, self.mass, self.verified = entry.uncertainty, entry.mass, False
+        elif entry.mass is not None:
+            self.mass = entry.mass
+        if entry.event == "reading" and entry.brix is not None:
+            self.brix, self.uncertainty, self.verified = entry.brix, entry.uncertainty, True
+            self.readings.append(entry.brix)
+        elif entry.event == "open" and self.state == "made":
+            self.state, self.opened = "open", entry.at
+        elif entry.event == "empty":
+            self.close("empty")
+        elif entry.event == "discard":
+            self.close("discarded")
+
+    def close(self, state: BatchState) -> None:
+        """Used up or taken out, whichever came first."""
+        if self.state not in CLOSED:
+            self.state = state
+
+    def batch(self) -> Batch:
+        return Batch(
+            id=self.made.batch,
+            liquid=self.liquid,
+            state=self.state,
+            brix=self.brix,
+            uncertainty=self.uncertainty,
+            cause=self.cause,
+            mass=self.mass,
+            made=self.made_on,
+            discard=self.discard,
+            by=self.made.by,
+            opened=self.opened,
+            readings=tuple(self.readings),
+            verified=self.verified,
+            parts=self.made.refers,
+            acid=self.acid,
+            note=self.note,
+        )
+
+
+class _Folder:
+    """Batches by key while the entries go by."""
+
+    def __init__(self, specs: Specs | None) -> None:
+        self.specs = specs
+        self.found: dict[str, _Standing] = {}
+        self.faults: list[Fault] = []
+        self._keys: dict[str, str] = {}
+        self._never_made: set[str] = set()
+        self._liquids: dict[str, str] = {}
+
+    def take(self, index: int, entry: LogEntry) -> None:
+        """One entry that counts."""
+        key = self._key(entry.batch)
+        batch = self.found.get(key)
+        if entry.event == "made":
+            if batch is None:
+                self._make(index, key, entry)
+            else:
+                self._fault(index, entry.batch, f"{entry.batch} was made already", "give this batch its own number")
+        elif batch is None:
+            # One message a batch: a lost first line would otherwise show up at each of the others.
+            if key not in self._never_made:
+                self._never_made.add(key)
+                self._fault(
+                    index,
+                    entry.batch,
+                    f'no line above says that "{entry.batch}" was made: its lines count for nothing',
+                    "correct the id, or log the batch with: balancer batch add SYRUP",
+                )
+        elif entry.event == "open" and batch.state in CLOSED:
+            closed = "emptied" if batch.state == "empty" else "discarded"
+            self._fault(index, entry.batch, f"{entry.batch} is opened after it was {closed}", "take one line out")
+        else:
+            batch.take(entry)
+            if entry.event == "open":
+                self._use_up(index, key, entry.refers)
+
+    def check_undo(self, index: int, entry: LogEntry, seen: set[datetime]) -> None:
+        """An undo must mean something above it."""
+        if not any(moment in seen for moment in undone_times(entry)):
+            word = entry.refers[0] if entry.refers else entry.batch
+            remedy = 'refers must be the "at" of a line above; balancer batch undo writes it'
+            self._fault(index, word, "this undo refers to nothing above it", remedy)
+
+    def _make(self, index: int, key: str, entry: LogEntry) -> None:
+        parts = [part for part in (self.found.get(self._key(other)) for other in entry.refers) if part is not None]
+        liquid = self._liquid(entry.liquid or (parts[0].liquid if parts else ""))
+        made = entry.made or _oldest([part.made_on for part in parts], all_known=True)
+        discard = entry.discard or _oldest([part.discard for part in parts]) or self._discard(liquid, made)
+        was_read = entry.brix is not None and not entry.refers
+        self.found[key] = _Standing(
+            made=entry,
+            liquid=liquid,
+            made_on=made,
+            discard=discard,
+            state="made",
+            brix=entry.brix,
+            uncertainty=entry.uncertainty,
+            cause=entry.cause,
+            mass=entry.mass,
+            acid=entry.acid,
+            note=entry.note,
+            readings=[entry.brix] if entry.brix is not None and was_read else [],
+            verified=was_read,
+        )
+        self._use_up(index, key, entry.refers)
+
+    def _use_up(self, index: int, key: str, others: Iterable[str]) -> None:
+        for other in others:
+            used = self._key(other)
+            batch = self.found.get(used)
+            if batch is None:
+                self._fault(index, other, f'no line above says that "{other}" was made', "correct the id in refers")
+            elif used != key:
+                batch.close("empty")
+
+    def _key(self, identity: str) -> str:
+        key = self._keys.get(identity)
+        if key is None:
+            key = self._keys[identity] = batch_key(identity)
+        return key
+
+    def _liquid(self, text: str) -> str:
+        """The id of a syrup or ingredient that a line may name in another way."""
+        if self.specs is None or text in self.specs.syrups or text in self.specs.ingredients:
+            return text
+        if text not in self._liquids:
+            found = self.specs.liquid_names.find(text)
+            self._liquids[text] = found[0] if len(found) == 1 else text
+        return self._liquids[text]
+
+    def _discard(self, liquid: str, made: date | None) -> date | None:
+        if self.specs is None or made is None:
+            return None
+        source = self.specs.syrups.get(liquid) or self.specs.ingredients.get(liquid)
+        return discard_date(made, source.keeps) if source and source.keeps else None
+
+    def _fault(self, index: int, word: str, message: str, remedy: str) -> None:
+        self.faults.append(Fault(index, word, message, remedy))
+
+
+def _ids(entries: Iterable[LogEntry], reserved: Iterable[str]) -> Iterable[str]:
+    yield from reserved
+    for entry in entries:
+        yield entry.batch
+        yield from entry.refers
+
+
+def _capital(char: str) -> str:
+    upper = char.upper()
+    return upper if len(upper) == 1 else char
+
+
+def _oldest(days: Iterable[date | None], *, all_known: bool = False) -> date | None:
+    """The earliest of some days; with all_known only when none is missing."""
+    listed = list(days)
+    known = [day for day in listed if day is not None]
+    return None if not known or (all_known and len(known) < len(listed)) else min(known)
+
+
+def _mean(first: float | None, second: float | None, share: float) -> float | None:
+    if first is None or second is None:
+        return None
+    return share * first + (1.0 - share) * second
+
+
+def _mean_uncertainty(first: float | None, second: float | None, share: float) -> float | None:
+    if first is None or second is None:
+        return None
+    return math.hypot(share * first, (1.0 - share) * second)
+
+
+def _mean_acid(first: Quantity | None, second: Quantity | None, share: float) -> Quantity | None:
+    """By mass. For g/l this takes the parts as equally dense, which juices of one fruit nearly are."""
+    if first is None or second is None or first.unit != second.unit:
+        return None
+    return Quantity(share * first.value + (1.0 - share) * second.value, first.unit)

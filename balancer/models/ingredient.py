@@ -1,0 +1,75 @@
+"""ingredients/*.yaml: what the bar buys or squeezes."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from balancer.models.fields import (
+    Abv,
+    AcidShares,
+    AmountEach,
+    Concentration,
+    Days,
+    Density,
+    FileModel,
+    Flag,
+    Name,
+    SugarShares,
+    Text,
+    Texts,
+)
+from balancer.units import Quantity, find_unit
+
+
+class Ingredient(FileModel):
+    """One thing that can be poured, weighed or counted. None means unknown.
+
+    abv      % vol at 20 °C; 0 when absent
+    sugar    g/l or g/kg; None when unknown
+    acid     titratable, as anhydrous citric, g/l or g/kg; None means none
+    sugars   shares of its sugar by kind, summing to 1; all sucrose when absent
+    acids    shares of its titratable acidity by kind, summing to 1; all citric when absent
+    density  g/ml; solved from the volume model when absent and possible
+    each     what one of its own units holds
+    top      poured after the ice, in the glass
+    melts    it is ice that goes in by weight and melts, as in a blender: it counts as dilution, not as mix
+    """
+
+    name: Name = Field(alias="ingredient")
+    id: Name
+    also: Texts = ()
+    abv: Abv = 0.0
+    sugar: Concentration | None = None
+    sugars: SugarShares | None = None
+    acid: Concentration | None = None
+    acids: AcidShares | None = None
+    density: Density | None = None
+    each: dict[str, AmountEach] = Field(default_factory=dict)
+    top: Flag = False
+    melts: Flag = False
+    allergens: Texts | None = None
+    cautions: Texts = ()
+    keeps: Days | None = None
+    source: Text | None = None
+    note: Text | None = None
+
+
+def own_unit(each: dict[str, Quantity], unit: str) -> Quantity | None:
+    """What one of an ingredient's own units holds, found by singular or plural; None when it has no such unit.
+
+    >>> own_unit({"cube": Quantity(4.0, "g")}, "cubes")
+    Quantity(value=4.0, unit='g')
+    >>> own_unit({"tsp": Quantity(4.2, "g")}, "teaspoon")
+    Quantity(value=4.2, unit='g')
+    """
+    wanted = _one(unit)
+    return next((size for name, size in each.items() if _one(name) == wanted), None)
+
+
+def _one(unit: str) -> str:
+    """The singular of a unit: the table's name where it has one, else without its s or es."""
+    known = find_unit(unit)
+    if known is not None:
+        return known.name
+    word = unit.casefold()
+    return word.removesuffix("es") if word.endswith(("ses", "hes", "xes")) else word.removesuffix("s")

@@ -1,0 +1,27 @@
+"""Everything a bar keeps, loaded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from balancer.models.drink import Drink
+from balancer.models.house import House
+from balancer.models.ingredient import Ingredient
+from balancer.models.names import NameIndex
+from balancer.models.syrup import Syrup
+
+
+@dataclass(frozen=True, slots=True)
+class Specs:
+    """A house and what it pours, by id. Pours hold ids, so every lookup is plain."""
+
+    house: House
+    ingredients: dict[str, Ingredient]
+    syrups: dict[str, Syrup]
+    drinks: dict[str, Drink]
+    liquid_names: NameIndex
+    drink_names: NameIndex
+
+    def liquid(self, identity: str) -> Ingredient | Syrup:
+        """The ingredient or syrup of an id."""
+        return self.syrups.get(identity) or self.ingredients[identity]

@@ -1,0 +1,58 @@
+"""syrups/*.yaml: the sweeteners the bar makes."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from balancer.models.fields import (
+    Abv,
+    AcidShares,
+    Brix,
+    BrixTolerance,
+    Celsius,
+    Concentration,
+    Days,
+    FileModel,
+    Name,
+    Share,
+    SugarShares,
+    Text,
+    Texts,
+    Yield,
+)
+from balancer.models.pour import Part
+
+
+class Syrup(FileModel):
+    """One syrup and the strength its specs are written for. Exactly one of standard and standard_reading is given.
+
+    standard          strength in °Bx: sweetener solids per 100 g at 20 °C, acid not counted
+    standard_reading  what the instrument shows at standard, in °Bx, before any correction
+    sugar_share       part of the strength that is sugar, in %
+    acid              g/kg or g/l, titratable, as anhydrous citric; None means none
+    tolerance         what prep lets pass for this syrup, in °Bx; the house's when None
+    flavour           "none" for a plain syrup
+    keeps             shelf life in days, the day it is made being day 1
+    storage           °C; the house's when None
+    """
+
+    name: Name = Field(alias="syrup")
+    id: Name
+    also: Texts = ()
+    standard: Brix | None = None
+    standard_reading: Brix | None = Field(None, alias="standard reading")
+    sugars: SugarShares | None = None
+    sugar_share: Share = Field(100.0, alias="sugar share")
+    acid: Concentration | None = None
+    acids: AcidShares | None = None
+    abv: Abv = 0.0
+    tolerance: BrixTolerance | None = None
+    flavour: Text | None = None
+    recipe: tuple[Part, ...] = ()
+    yields: Yield | None = Field(None, alias="yield")
+    keeps: Days | None = None
+    storage: Celsius | None = None
+    allergens: Texts | None = None
+    cautions: Texts = ()
+    source: Text | None = None
+    note: Text | None = None

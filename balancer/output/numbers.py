@@ -1,0 +1,125 @@
+"""Numbers as a bar reads them: whole ml or steps, one decimal of °Bx, whole percents."""
+
+from __future__ import annotations
+
+import unicodedata
+from datetime import date
+from typing import Literal
+
+from balancer.units import format_fraction
+
+MINUS = "−"
+
+
+def trim(value: float, digits: int) -> str:
+    """At most so many decimals, none when they are zero.
+
+    >>> trim(54.0, 1), trim(52.44, 1)
+    ('54', '52.4')
+    """
+    text = f"{value:.{digits}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text.replace("-", MINUS)
+
+
+def brix(value: float) -> str:
+    """A strength or reading.
+
+    >>> brix(54.04)
+    '54 °Bx'
+    """
+    return f"{trim(value, 1)} °Bx"
+
+
+def percent(value: float) -> str:
+    """A signed change in whole percents.
+
+    >>> percent(9.7), percent(-2.2), percent(0.3)
+    ('+10 %', '−2 %', '0 %')
+    """
+    whole = round(value)
+    sign = "+" if whole > 0 else MINUS if whole < 0 else ""
+    return f"{sign}{abs(whole)} %"
+
+
+def pour(ml: float, show: Literal["ml", "oz"] = "ml", ounce_ml: float = 30.0) -> str:
+    """A pour the bar can make, without its unit; in ounces as a fraction when it is one.
+
+    >>> pour(22.5), pour(22.5, "oz", 30.0)
+    ('22.5', '3/4')
+    """
+    if show == "oz":
+        return format_fraction(ml / ounce_ml, glyphs=False) or trim(ml / ounce_ml, 2)
+    return trim(ml, 2 if abs(ml * 4 - round(ml * 4)) < 1e-6 else 1)
+
+
+def weight(ml: float, g_per_ml: float) -> str:
+    """What goes on the scale for a volume, without its unit.
+
+    >>> weight(8.786, 1.252)
+    '11'
+    """
+    return trim(ml * g_per_ml, 2)
+
+
+def volume(ml: float, show: Literal["ml", "oz"] = "ml", ounce_ml: float = 30.0) -> str:
+    """A volume nobody measures out, in whole ml or tenths of an ounce.
+
+    >>> volume(159.4), volume(159.4, "oz")
+    ('159 ml', '5.3 oz')
+    """
+    return f"{trim(ml, 0)} ml" if show == "ml" else f"{trim(ml / ounce_ml, 1)} oz"
+
+
+def volume_change(ml: float, show: Literal["ml", "oz"] = "ml", ounce_ml: float = 30.0) -> str:
+    """A signed change of such a volume.
+
+    >>> volume_change(-3.2), volume_change(3.2, "oz")
+    ('−3 ml', '+0.1 oz')
+    """
+    text = volume(ml, show, ounce_ml)
+    return text if text.startswith(("0 ", MINUS)) else f"+{text}"
+
+
+def count(number: int, noun: str) -> str:
+    """A number of things.
+
+    >>> count(1, "drink"), count(2, "drinks")
+    ('1 drink', '2 drinks')
+    """
+    return f"{number} {noun.removesuffix('s')}" if number == 1 else f"{number} {noun}"
+
+
+def width(text: str) -> int:
+    """How many columns a terminal gives a text."""
+    return sum(
+        0 if unicodedata.combining(char) else 2 if unicodedata.east_asian_width(char) in "WF" else 1 for char in text
+    )
+
+
+def cut(text: str, columns: int) -> str:
+    """A text cut to at most a number of columns.
+
+    >>> cut("Slipway Sour", 9)
+    'Slipway…'
+    """
+    if width(text) <= columns:
+        return text
+    while text and width(text) > columns - 1:
+        text = text[:-1]
+    return f"{text.rstrip()}…"
+
+
+def fit(text: str, columns: int) -> str:
+    """A text cut or padded to a number of columns."""
+    text = cut(text, columns)
+    return text + " " * (columns - width(text))
+
+
+def day_text(day: date) -> str:
+    """A day of this year.
+
+    >>> day_text(date(2026, 11, 5))
+    '5 Nov'
+    """
+    return f"{day.day} {day:%b}"

@@ -1,0 +1,85 @@
+"""The plan that brings the house to its standard, as text and JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from balancer.engine.standardise import Plan, Task
+from balancer.output.numbers import brix, count, cut, day_text, trim
+from balancer.output.page import ROWS, page
+
+
+def standardise_text(plan: Plan) -> str:
+    """The answer of `standardise`: what to do about each batch in order, then what to type when it is done."""
+    busy = plan.with_todo("take out", "read", "correct")
+    left = plan.with_todo("leave")
+    room = ROWS // 2  # a row for the batch and one for its command, which has to stand on one line to be copied
+    shown = busy[:room]
+    rows = [*[_row(task) for task in shown], *[task.command for task in shown]]
+    more = [f"{len(busy) - room} more batches (--json lists them)"] if len(busy) > room else []
+    more += ["log each with its line above"] if shown else []
+    more += [f"within tolerance, leave: {_ids(left)}"] if left else []
+    more += ["add the first part, stir, read, then the rest"] if plan.with_todo("correct") else []
+    return page(_first(plan), rows, "; ".join(more or ["balancer batch add logs a batch"]))
+
+
+def standardise_data(plan: Plan) -> dict[str, Any]:
+    """The JSON object of `standardise`."""
+    return {"date": plan.today.isoformat(), "batches": [_data(task) for task in plan.tasks]}
+
+
+def _first(plan: Plan) -> str:
+    if not plan.tasks:
+        return "no batch of a syrup is in the house"
+    correct, read, out = (plan.with_todo(todo) for todo in ("correct", "read", "take out"))
+    parts = [f"correct {_ids(correct)}"] if correct else []
+    parts += [f"read {_ids(read)}"] if read else []
+    parts += [f"take out {_ids(out)}"] if out else []
+    if not parts:
+        return f"all {count(len(plan.tasks), 'batches')} at standard" if len(plan.tasks) > 1 else "at standard"
+    return "; ".join(parts)
+
+
+def _row(task: Task) -> str:
+    batch = task.batch
+    lead = f"{batch.id} {cut(task.item.name, 24)}"
+    if batch.discard:
+        lead += f", until {day_text(batch.discard)}"
+    if task.corrected is None:
+        return f"{lead}: {'take it out' if task.todo == 'take out' else 'read it'}, {task.why}"
+    result, best = task.corrected, task.corrected.best
+    from_to = f"{trim(result.tub.brix, 1)} → {brix(result.target_brix)}"
+    name = best.additive.name if best.additive else ""
+    if task.per_kg:
+        return f"{lead}: {from_to}, mass not logged: {trim(best.add_g, 0)} g {name} per kg"
+    about = "about " if result.tub.estimated else ""
+    weighed = "logged" if result.tub.estimated else "weighed"
+    amount = f"add {about}{trim(best.add_g, 0)} g {name}, first {trim(best.first_add_g, 0)} g"
+    return f"{lead}: {from_to}, {amount} for {trim(result.batch.mass.value, 0)} g {weighed}"
+
+
+def _data(task: Task) -> dict[str, Any]:
+    batch, result = task.batch, task.corrected
+    best = result.best if result else None
+    return {
+        "batch": batch.id,
+        "syrup": batch.liquid,
+        "name": task.item.name,
+        "state": batch.state,
+        "discard": batch.discard.isoformat() if batch.discard else None,
+        "todo": task.todo,
+        "reason": task.why or None,
+        "brix": batch.brix,
+        "standard_brix": task.item.standard_brix,
+        "mass_g": batch.mass,
+        "per_kg": task.per_kg,
+        "add": best.additive.id if best and best.additive else None,
+        "add_g": best.add_g if best else None,
+        "first_add_g": best.first_add_g if best else None,
+        "final_mass_g": best.final_mass_g if best else None,
+        "log": task.command or None,
+    }
+
+
+def _ids(tasks: tuple[Task, ...]) -> str:
+    return ", ".join(task.batch.id for task in tasks)

@@ -1,0 +1,54 @@
+"""`compare` as a person types it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from balancer.output.numbers import width
+from tests.cli.runner import copy_of_house, run
+from tests.cli.test_swap import log
+
+
+def test_the_answer_is_the_first_line() -> None:
+    """66.7 °Bx over 50 °Bx is 14.4 ml for 10, as 1.3265 x 0.6667 over 1.2296 x 0.5 is 14.38."""
+    done = run("compare", "rich")
+
+    assert (done.code, done.err) == (0, "")
+    assert done.first == "10 ml rich syrup: the sugar of 14.4 ml plain syrup"
+
+
+def test_the_table_fits() -> None:
+    done = run("compare")
+
+    assert done.code == 0
+    lines = done.out.splitlines()
+    assert max(map(width, lines)) <= 80
+    assert sum(line.startswith("  ") and not line.startswith("    ") for line in lines) <= 8
+    assert {"plain syrup", "berry syrup", "honey syrup", "rich syrup"} <= {line[2:24].strip() for line in lines}
+
+
+def test_json() -> None:
+    data = run("compare", "rich", "honey", "--against", "plain", "--json").data
+
+    assert (data["per_ml"], data["against"]["id"], data["against"]["brix"]) == (10.0, "plain-syrup", 50.0)
+    rich, honey = data["sweeteners"]
+    assert (rich["id"], honey["id"], honey["brix"]) == ("rich-syrup", "honey", None)
+    assert rich["sugar_g"] == pytest.approx(8.85, abs=0.005)  # 6.67 x 1.3267
+    assert set(rich["sweetness_g"]) == {"low", "usual", "high"}
+    assert data["failed"] == []
+
+
+def test_the_open_batch_is_said(tmp_path: Path) -> None:
+    done = run("compare", "berry", specs=log(copy_of_house(tmp_path), ("BER-1", "berry-syrup", 54.0)))
+
+    assert "54 BER-1" in done.out
+
+
+def test_what_cannot_be_compared_exits_1() -> None:
+    done = run("compare", "herbal", "plain")
+
+    assert done.code == 1
+    assert "nobody knows how much sugar herbal liqueur holds" in done.out
+    assert run("compare", "nonsuch").code == 2

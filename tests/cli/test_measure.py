@@ -1,0 +1,271 @@
+"""`measure` as a person types it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.cli.arithmetic import mistakes, worked
+from tests.cli.runner import Run, copy_of_house, edited_house, run
+
+NOW = {"BALANCER_NOW": "2026-11-25T16:00+00:00"}
+HAND = "instrument: {scale: 0-55 °Bx, division: 0.5 °Bx, atc: true, accuracy: 0.5 °Bx}\n"
+
+
+def measure(*arguments: str, specs: Path | None = None, **keys: Any) -> Run:
+    done = run("measure", *arguments, **({"specs": specs} if specs else {}), env=NOW, **keys)
+    assert max(map(len, done.out.splitlines() or [""])) <= 80 or "--json" in arguments
+    return done
+
+
+def logged(specs: Path) -> list[dict[str, Any]]:
+    lines = (specs / "batches.yaml").read_text(encoding="utf-8").splitlines()
+    return [json.loads(line.removeprefix("- ")) for line in lines]
+
+
+def test_a_reading_needs_no_files(tmp_path: Path) -> None:
+    """A plain reading ±2 u, by hand: 2 √(0.5²/12 + 0.5²/3) = 0.65."""
+    done = run("measure", "50.3", specs=tmp_path / "nowhere")
+    assert (done.code, done.first, done.err) == (0, "50.3 °Bx ±0.6", "")
+
+
+def test_json_has_the_keys_that_were_promised() -> None:
+    done = measure("50.7", "--zero", "0.4", "--acid", "10g/kg", "--json")
+    assert done.code == 0
+    assert done.data["reading_brix"] == 50.7
+    assert done.data["corrections"] == {
+        "zero": 0.4,
+        "temperature": 0.0,
+        "acid": pytest.approx(0.20 - 1.00, abs=0.015),  # WE-42
+        "invert": 0.0,
+        "dilution_factor": 1.0,
+    }
+    assert done.data["brix"] == pytest.approx(50.7 - 0.4 - 0.80, abs=0.015)
+    assert done.data["standard_uncertainty_brix"] == pytest.approx(0.32275, abs=1e-5)
+    assert done.data["warnings"] == []
+    assert set(done.data["budget"]) == {"division", "accuracy"}
+
+
+def test_a_syrup_with_its_pours() -> None:
+    """WE-35: 22.5 ml of a plain syrup at 54 is 20 ml; the berry's acid and invert sugar come off first."""
+    done = measure("54", "--syrup", "berry")
+    assert done.code == 0
+    assert done.first.startswith("53.7 °Bx ±0.6: pour berry syrup ")
+    assert "22.5 → 20" in done.first
+    assert "  read 54: acid −0.7, invert sugar +0.4" in done.out
+    assert "at standard (50 °Bx) your scale shows 50.3" in done.out
+
+
+def test_a_syrup_at_standard() -> None:
+    done = measure("50.3", "--syrup", "berry")
+    assert done.first == "50 °Bx ±0.6: berry syrup, pour as written"
+
+
+def test_grams_per_kilogram() -> None:
+    done = measure("54", "--syrup", "plain")
+    assert "80 g water per kg" in done.out
+
+
+def test_the_trap_of_doubling(tmp_path: Path) -> None:
+    """WE-68: equal volumes of 60 °Bx and water read 33.8, and doubling would have claimed 67.6."""
+    done = measure("33.8", "--dilute", "30ml+30ml", "--syrup", "rich", specs=edited_instrument(tmp_path))
+    assert done.first.startswith("60 °Bx ±1.6: ")
+    assert "times 2 would have claimed 67.6 °Bx" in done.out
+    assert "the dilution by volume costs you ±1.3" in done.out
+    weighed = measure("30", "--dilute", "100g+100g")
+    assert weighed.first == "60 °Bx ±1.3"
+    assert "claimed" not in weighed.out
+
+
+def edited_instrument(folder: Path) -> Path:
+    return edited_house(folder, "house.yaml", "scale: {division: 1 g}\n", "scale: {division: 1 g}\n" + HAND)
+
+
+def test_the_end_of_the_scale(tmp_path: Path) -> None:
+    specs = edited_instrument(tmp_path)
+    done = measure("55", "--syrup", "rich", specs=specs)
+    assert done.first == "55 °Bx ±0.6 or more: dilute and read again"
+    assert "mix 100 g of it with 25 g water" in done.out
+    told = measure("60", "--syrup", "rich", "--json", specs=specs)
+    assert told.code == 0
+    assert "beyond the scale" in told.data["warnings"][0]
+    assert told.data["proposal"]["water_g"] == 25.0
+    assert told.data["advice"] == "read again"
+    assert measure("60", "--scale", "0-90", "--json", specs=specs).data["warnings"] == []
+
+
+def test_options_stand_over_the_houses_instrument(tmp_path: Path) -> None:
+    specs = edited_instrument(tmp_path)
+    fine = measure("50", "--division", "0.1", "--accuracy", "0,2", "--json", specs=specs)
+    assert fine.data["standard_uncertainty_brix"] == pytest.approx((0.1**2 / 12 + 0.2**2 / 3) ** 0.5)
+
+
+def test_temperature_without_compensation() -> None:
+    """OIV-MA-AS2-02, Table I: 0.31 °Bx off at 50 °Bx and 16 °C; the same in °F."""
+    done = measure("50", "--no-atc", "--temperature", "16C", "--json")
+    assert done.data["corrections"]["temperature"] == pytest.approx(-0.31, abs=0.024)
+    fahrenheit = measure("50", "--no-atc", "--temperature", "60.8F", "--json")
+    assert fahrenheit.data["brix"] == pytest.approx(done.data["brix"])
+    assert measure("50", "--no-atc").code == 2
+    assert measure("50", "--no-atc", "--temperature", "45C").code == 1
+
+
+def test_alcohol() -> None:
+    refused = measure("50", "--abv", "2%")
+    assert (refused.code, refused.out) == (1, "")
+    assert "before the spirit goes in" in refused.err
+    told = measure("50", "--abv", "2%", "--json")
+    assert told.data["problems"][0]["code"] == "alcohol-reading"
+    little = measure("50", "--abv", "0.5")
+    assert little.code == 0
+    assert "read before the spirit goes in" in little.out
+    assert measure("50", "--abv", "0", "--json").data["warnings"] == []
+
+
+def test_several_readings() -> None:
+    done = measure("50", "50,5", "54")
+    assert done.first.startswith("51.5 °Bx ±2.6")
+    assert "54 stands apart" in done.out
+    assert "your readings differ, which costs you ±2.5" in done.out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        ([], "Missing argument 'READING'"),
+        (["0"], "READING: "),
+        (["wet"], "READING: "),
+        (["nan"], "READING: "),
+        (["90"], "READING: "),
+        (["50g"], "READING: "),
+        (["50", "--scale", "55"], '--scale: "55" is not the range'),
+        (["50", "--scale", "55-0"], "--scale: "),
+        (["50", "--division", "0"], "--division: "),
+        (["50", "--accuracy", "fine"], "--accuracy: "),
+        (["50", "--acid", "1%"], "--acid: "),
+        (["50", "--acid", "12"], "--acid: "),
+        (["50", "--dilute", "100g"], "is not sample and water"),
+        (["50", "--dilute", "100+100"], "--dilute: "),
+        (["50", "--dilute", "0g+100g"], "--dilute: "),
+        (["50", "--dilute", "100g+2C"], "--dilute: "),
+        (["50", "--temperature", "warm"], "--temperature: "),
+        (["50", "--cause", "weather"], "--cause: "),
+        (["50", "--log"], "--log: nothing says which syrup"),
+        (["50", "--syrup", "nonsuch"], 'no syrup is called "nonsuch"'),
+        (["50", "--batch", "BER-9"], 'no batch is called "BER-9"'),
+    ],
+)
+def test_wrong_usage(arguments: list[str], said: str) -> None:
+    done = measure(*arguments)
+    assert (done.code, done.out) == (2, "")
+    assert said in done.err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code"),
+    [
+        (["50", "--dilute", "100g+100g"], "no-strength"),
+        (["0.3", "--zero", "0.4"], "no-strength"),
+        (["3", "--acid", "40g/kg"], "no-strength"),
+        (["50", "--acid", "500g/kg"], "value"),
+    ],
+)
+def test_what_cannot_be_a_syrup(arguments: list[str], code: str) -> None:
+    done = measure(*arguments, "--json")
+    assert (done.code, done.data["problems"][0]["code"]) == (1, code)
+    assert done.data["problems"][0]["remedy"]
+
+
+def test_a_negative_zero() -> None:
+    assert measure("50", "--zero", "-0.4", "--json").data["brix"] == pytest.approx(50.4)
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["50", "50.5", "51", "--zero", "0.4"],
+        ["33.8", "--dilute", "30ml+30ml"],
+        ["31.2", "--dilute", "100g+100g", "--acid", "8g/kg", "--no-atc", "--temperature", "25C"],
+        ["53.2", "--syrup", "berry"],
+    ],
+)
+def test_the_working_can_be_followed(arguments: list[str]) -> None:
+    lines = measure(*arguments, "--steps").out.split("\n\n")[1].splitlines()
+    assert mistakes(lines) == []
+    assert worked(lines) >= 2
+
+
+# The log
+
+
+def test_a_first_reading_makes_a_batch(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    done = measure("54.5", "--syrup", "plain", "--log", "--by", "MK", specs=specs)
+    assert done.code == 0
+    assert "new batch: write PLA-1 on its tape; next: balancer correct --batch PLA-1" in done.out
+    (entry,) = logged(specs)
+    assert {key: entry[key] for key in ("batch", "syrup", "event", "brix", "uncertainty", "made", "by")} == {
+        "batch": "PLA-1",
+        "syrup": "plain-syrup",
+        "event": "made",
+        "brix": 54.5,
+        "uncertainty": 0.32,
+        "made": "2026-11-25",
+        "by": "MK",
+    }
+
+
+def test_a_reading_belongs_to_the_open_batch(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    run("batch", "add", "plain", "--brix", "52", "--open", specs=specs, env=NOW)
+    done = measure("51", "--syrup", "plain", "--log", "--json", specs=specs)
+    assert done.data["batch"] == "PLA-1"
+    assert [entry["event"] for entry in logged(specs)] == ["made", "open", "reading"]
+    named = measure("50.5", "--batch", "pla 1", "--log", specs=specs)
+    assert "logged for PLA-1" in named.out
+    assert logged(specs)[-1]["brix"] == 50.5
+
+
+def test_a_batch_may_be_read_without_logging(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    run("batch", "add", "plain", "--brix", "52", specs=specs, env=NOW)
+    done = measure("51", "--batch", "PLA-1", specs=specs)
+    assert (done.code, len(logged(specs))) == (0, 1)
+
+
+def test_two_open_batches_must_be_told_apart(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    for _ in range(2):
+        run("batch", "add", "plain", "--brix", "52", "--open", specs=specs, env=NOW)
+    done = measure("51", "--syrup", "plain", "--log", specs=specs)
+    assert (done.code, len(logged(specs))) == (2, 4)
+    assert "PLA-1, PLA-2 are open" in done.err
+
+
+def test_a_batch_of_another_syrup(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    run("batch", "add", "plain", "--brix", "52", specs=specs, env=NOW)
+    done = measure("51", "--batch", "PLA-1", "--syrup", "berry", specs=specs)
+    assert done.code == 2
+    assert "PLA-1 is a batch of plain-syrup" in done.err
+
+
+def test_the_end_of_the_scale_is_not_logged(tmp_path: Path) -> None:
+    specs = edited_instrument(tmp_path)
+    done = measure("55", "--syrup", "plain", "--log", specs=specs)
+    assert (done.code, done.out) == (1, "")
+    assert not (specs / "batches.yaml").exists()
+
+
+def test_a_torn_line_touches_the_answer(tmp_path: Path) -> None:
+    """The batch is read from the log, so a line that may have been about it is told, and the exit code says so."""
+    specs = copy_of_house(tmp_path)
+    run("batch", "add", "plain", "--brix", "52", "--open", specs=specs, env=NOW)
+    with (specs / "batches.yaml").open("a", encoding="utf-8") as log:
+        log.write('- {"batch": "PLA-1", "eve\n')
+    done = measure("51", "--batch", "PLA-1", specs=specs)
+    assert (done.code, done.first) == (1, "51 °Bx ±0.6: plain syrup, pour as written")
+    assert "batches.yaml:3" in done.err

@@ -1,0 +1,126 @@
+"""`start`: a folder that appears whole or not at all, and works at once."""
+
+from __future__ import annotations
+
+import errno
+from pathlib import Path
+
+import pytest
+
+from tests.cli.runner import CHECKOUT, run
+
+
+def tree(folder: Path) -> dict[str, bytes]:
+    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def visible(found: dict[str, bytes]) -> dict[str, bytes]:
+    return {name: raw for name, raw in found.items() if not any(part.startswith(".") for part in name.split("/"))}
+
+
+def test_the_starter_folder_answers_at_once(tmp_path: Path) -> None:
+    bar = tmp_path / "bar"
+    done = run("start", str(bar), specs=None)
+    assert (done.code, done.err, done.first) == (0, "", f"{bar} is ready: 4 files to read and change")
+    checked = run("check", specs=bar)
+    assert (checked.code, checked.out) == (0, "all well: 1 drink, 1 syrup, 2 ingredients in 4 files\n")
+    totals = run("totals", "first sour", specs=bar)
+    assert (totals.code, totals.err) == (0, "")
+    assert totals.first.startswith("First Sour: ")
+    rescaled = run("rescale", "--syrup", "simple", "--brix", "54", specs=bar)
+    assert (rescaled.code, rescaled.first) == (0, "change pours: simple syrup 22.5 → 20 ml")
+
+
+def test_every_starter_file_explains_itself(tmp_path: Path) -> None:
+    run("start", str(tmp_path / "bar"), specs=None)
+    assert {name for name, raw in tree(tmp_path / "bar").items() if not raw.startswith(b"# ")} == set()
+
+
+def test_the_demo_is_the_demo_house(tmp_path: Path) -> None:
+    done = run("start", str(tmp_path / "bar"), "--demo", specs=None)
+    assert done.code == 0
+    assert tree(tmp_path / "bar") == visible(tree(CHECKOUT / "specs"))
+    assert run("check", specs=tmp_path / "bar").code == 0
+
+
+def test_json(tmp_path: Path) -> None:
+    bar = tmp_path / "bar"
+    data = run("start", str(bar), "--json", specs=None).data
+    assert data["folder"] == str(bar)
+    assert sorted(data["files"]) == sorted(str(bar / name) for name in tree(bar))
+
+
+def test_parents_are_made(tmp_path: Path) -> None:
+    assert run("start", str(tmp_path / "far" / "off" / "bar"), specs=None).code == 0
+    assert len(tree(tmp_path / "far" / "off" / "bar")) == 4
+
+
+@pytest.mark.parametrize("demo", [[], ["--demo"]])
+def test_what_is_there_is_never_touched(tmp_path: Path, demo: list[str]) -> None:
+    (tmp_path / "house.yaml").write_text("mine")
+    done = run("start", str(tmp_path), *demo, specs=None)
+    assert (done.code, done.out) == (1, "")
+    assert "exists and is not empty\n  name a folder that does not exist yet" in done.err
+    assert tree(tmp_path) == {"house.yaml": b"mine"}
+    told = run("start", str(tmp_path), "--json", specs=None)
+    assert [problem["code"] for problem in told.data["problems"]] == ["not-empty"]
+
+
+def test_a_file_is_no_folder(tmp_path: Path) -> None:
+    (tmp_path / "bar").write_text("mine")
+    assert run("start", str(tmp_path / "bar"), specs=None).code == 1
+    assert tree(tmp_path) == {"bar": b"mine"}
+
+
+def test_an_empty_folder_is_filled_and_stays_the_same_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Somebody may stand in it."""
+    monkeypatch.chdir(tmp_path)
+    before = tmp_path.stat().st_ino
+    assert run("start", ".", specs=None).code == 0
+    assert tmp_path.stat().st_ino == before
+    assert sorted(path.name for path in Path().iterdir()) == ["drinks", "house.yaml", "ingredients", "syrups"]
+
+
+def test_below_a_file_nothing_can_be_written(tmp_path: Path) -> None:
+    """Holds for root too, whom no permission stops."""
+    (tmp_path / "file").write_text("mine")
+    for folder in (tmp_path / "file" / "bar", tmp_path / "file" / "far" / "bar"):
+        done = run("start", str(folder), specs=None)
+        assert (done.code, done.out) == (1, "")
+        assert f'"{folder}" cannot be written: ' in done.err
+    assert tree(tmp_path) == {"file": b"mine"}
+
+
+@pytest.mark.parametrize("folder", ["bar", "far/off/bar", "empty"])
+def test_a_full_disk_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, folder: str) -> None:
+    (tmp_path / "empty").mkdir()
+    write_bytes = Path.write_bytes
+    written: list[Path] = []
+
+    def fill(path: Path, raw: bytes) -> int:
+        if len(written) == 2:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        written.append(path)
+        return write_bytes(path, raw)
+
+    monkeypatch.setattr(Path, "write_bytes", fill)
+    done = run("start", str(tmp_path / folder), specs=None)
+    assert (done.code, len(written)) == (1, 2)
+    assert "cannot be written: No space left on device\n  choose another place, or make room" in done.err
+    assert [path.name for path in tmp_path.rglob("*")] == ["empty"]
+
+
+@pytest.mark.parametrize("renames", range(4))
+def test_stopped_while_filling_an_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, renames: int) -> None:
+    rename = Path.rename
+    done_before: list[Path] = []
+
+    def stop(path: Path, target: Path) -> Path:
+        if len(done_before) == renames and target.parent == tmp_path:
+            raise OSError(errno.EACCES, "Permission denied")
+        done_before.append(target)
+        return rename(path, target)
+
+    monkeypatch.setattr(Path, "rename", stop)
+    assert run("start", str(tmp_path), specs=None).code == 1
+    assert list(tmp_path.iterdir()) == []

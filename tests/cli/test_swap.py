@@ -1,0 +1,264 @@
+"""`swap` as a person types it: one drink, the whole menu, and what is open when a syrup has run out."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from balancer.output.numbers import width
+from tests.cli.runner import HOUSE, copy_of_house, edited_house, run
+
+NOW = {"BALANCER_NOW": "2026-11-25T20:00+00:00"}
+MOVED = {"sugar_percent", "acid_percent", "abv_points", "volume_percent", "sweetness_percent"}
+
+
+def log(specs: Path, *opened: tuple[str, str, float], discard: str = "2026-11-30") -> Path:
+    """Open batches in the folder's log: id, syrup, °Bx."""
+    lines = []
+    for minute, (batch, syrup, brix) in enumerate(opened):
+        made = {"batch": batch, "syrup": syrup, "event": "made", "brix": brix, "made": "2026-11-24", "discard": discard}
+        lines.append(made | {"at": f"2026-11-24T10:{minute:02d}:00+00:00"})
+        lines.append({"batch": batch, "event": "open", "at": f"2026-11-24T11:{minute:02d}:00+00:00"})
+    (specs / "batches.yaml").write_text("".join(f"- {json.dumps(line)}\n" for line in lines), encoding="utf-8")
+    return specs
+
+
+def test_the_answer_is_the_first_line() -> None:
+    """22.5 ml at 0.6175 g/ml over 0.8851 is 15.7 ml; the nearest line of 2.5 ml is 15."""
+    done = run("swap", "anchor", "--out", "berry", "--in", "rich")
+
+    assert (done.code, done.err) == (0, "")
+    assert done.first == "Anchor Sour: 15 ml rich syrup, not berry syrup"
+    assert "66.7 °Bx, its standard" in done.out
+
+
+def test_json_has_the_promised_keys() -> None:
+    done = run("swap", "anchor", "--out", "berry", "--in", "rich", "--hold", "sugar,volume", "--json")
+
+    assert done.code == 0
+    data = done.data
+    assert (data["drink"], data["name"], data["out"], data["in"]) == (
+        "anchor-sour",
+        "Anchor Sour",
+        "berry-syrup",
+        "rich-syrup",
+    )
+    assert (data["held"], data["feasible"]) == (["sugar", "volume"], True)
+    assert [row["ingredient"] for row in data["pours"]] == ["gold-rum", "lime-juice", "rich-syrup", "water"]
+    assert all({"ingredient", "spec_ml", "exact_ml", "poured_ml"} <= set(row) for row in data["pours"])
+    assert set(data["moved"]) >= MOVED
+    assert data["allergens"] == {"gained": [], "lost": [], "unknown": []}
+    assert data["alcohol_added_g"] == pytest.approx(0.0, abs=1e-12)
+    assert data["moved_exact"]["sugar_percent"] == pytest.approx(0.0, abs=1e-6)
+    assert data["moved_exact"]["mix_volume_percent"] == pytest.approx(0.0, abs=1e-6)
+    assert data["pours"][2]["spec_ml"] == 22.5
+    assert data["pours"][3]["spec_ml"] == 0.0
+
+
+def test_a_liqueur_of_unknown_sugar_cannot_come_in() -> None:
+    done = run("swap", "dark pilot", "--out", "rich", "--in", "herbal")
+    assert done.code == 1
+    assert "nobody knows how much sugar herbal liqueur holds" in done.err
+
+
+def test_a_gained_or_unknown_allergen_is_line_one(tmp_path: Path) -> None:
+    specs = copy_of_house(
+        tmp_path,
+        syrups__nut="- syrup: nut syrup\n  standard: 50 °Bx\n  allergens: [tree nuts]\n",
+        ingredients__sweet="- ingredient: sweet liqueur\n  abv: 20 %\n  sugar: 250 g/l\n",
+    )
+
+    gained = run("swap", "anchor", "--out", "berry", "--in", "nut", specs=specs)
+    assert gained.first == "allergen gained: tree nuts"
+    assert "Anchor Sour: 22.5 ml nut syrup, not berry syrup" in gained.out
+
+    unknown = run("swap", "anchor", "--out", "berry", "--in", "sweet", specs=specs)
+    assert unknown.first == "allergens of sweet liqueur unknown: ask before it is served"
+
+
+def test_alcohol_in_a_drink_without_is_said(tmp_path: Path) -> None:
+    soft = (
+        "drink: Soft\nzero proof: true\nmethod: shaken\ndilution: 20 %\npours: [60 ml lime juice, 20 ml plain syrup]\n"
+    )
+    liqueur = "ingredient: sweet liqueur\nabv: 20 %\nsugar: 250 g/l\nallergens: []\n"
+    specs = copy_of_house(tmp_path, drinks__soft=soft, ingredients__sweet=liqueur)
+
+    done = run("swap", "soft", "--out", "plain", "--in", "sweet", specs=specs)
+
+    assert done.first.startswith("puts ")
+    assert done.first.endswith("alcohol into a drink without")
+
+
+def test_what_cannot_be_held_says_why_and_what_would_help() -> None:
+    """Plain syrup is thinner than the rich one: equal volume would need less than no water."""
+    done = run("swap", "dark pilot", "--out", "rich", "--in", "plain", "--hold", "sugar,volume")
+
+    assert done.code == 1
+    assert done.first == "Dark Pilot: cannot hold sugar and volume at once"
+    assert "(less than nothing) of water" in done.out
+    assert "make it at 66.7 °Bx and it pours one for one" in done.out
+    data = run("swap", "dark pilot", "--out", "rich", "--in", "plain", "--hold", "sugar,volume", "--json").data
+    assert not data["feasible"]
+    assert data["obstacle"]["below_zero"][0]["ingredient"] == "water"
+
+
+def test_dry_sugar_becomes_syrup_and_water() -> None:
+    """A cube of 4 g at 998 g/kg over 0.8851 g/ml is 4.5 ml."""
+    done = run("swap", "capstan", "--out", "white sugar", "--in", "rich", "--json")
+
+    (row,) = [row for row in done.data["pours"] if row["ingredient"] == "rich-syrup"]
+    assert row["exact_ml"] == pytest.approx(4.0 * 0.998 / 0.8851, rel=1e-3)
+    assert (row["spec_ml"], row["poured_ml"]) == (None, 5.0)
+
+
+def test_the_one_open_batch_gives_the_strength(tmp_path: Path) -> None:
+    specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0))
+
+    one = run("swap", "anchor", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data
+    assert (one["brix"], one["batch"]) == (54.0, "PLA-1")
+    text = run("swap", "anchor", "--out", "berry", "--in", "plain", specs=specs, env=NOW).out
+    assert "54 °Bx, as PLA-1, open now, was read" in text
+
+
+def test_of_two_open_batches_neither_counts(tmp_path: Path) -> None:
+    specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0), ("PLA-2", "plain-syrup", 48.0))
+
+    both = run("swap", "anchor", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data
+    assert (both["brix"], both["batch"]) == (50.0, None)
+
+
+def test_the_whole_menu() -> None:
+    done = run("swap", "--all", "--out", "berry", "--in", "rich", "--json")
+
+    assert (done.code, done.data["out"], done.data["in"]) == (0, "berry-syrup", "rich-syrup")
+    assert [row["drink"] for row in done.data["drinks"]] == ["anchor-sour", "breakwater-fizz", "bollard"]
+    text = run("swap", "--all", "--out", "berry", "--in", "rich").out
+    assert "22.5 → 15 ml" in text
+
+
+def test_a_drink_without_an_answer_is_named_in_the_whole_menu() -> None:
+    """Foam Line's pour is fixed; every other drink has its answer, and the exit code says that one has not."""
+    done = run("swap", "--all", "--out", "plain-syrup", "--in", "rich", "--json")
+
+    assert done.code == 1
+    assert [row["drink"] for row in done.data["cannot"]] == ["foam-line"]
+    assert len(done.data["drinks"]) == 3
+
+
+def test_what_is_open_stands_in_least_change_first(tmp_path: Path) -> None:
+    opened = (("HON-1", "honey-syrup", 50.0), ("PLA-1", "plain-syrup", 50.0), ("RIC-1", "rich-syrup", 66.7))
+    specs = log(copy_of_house(tmp_path), *opened)
+
+    done = run("swap", "anchor", "--out", "berry", "--json", specs=specs, env=NOW)
+
+    assert (done.code, done.data["in"]) == (0, None)
+    efforts = [row["effort"] for row in done.data["stand_ins"]]
+    assert efforts == sorted(efforts)
+    assert {row["batch"] for row in done.data["stand_ins"]} == {"HON-1", "PLA-1", "RIC-1"}
+    text = run("swap", "anchor", "--out", "berry", specs=specs, env=NOW)
+    assert text.first.startswith("nearest open: Anchor Sour: ")
+
+
+def test_nothing_past_its_last_day_stands_in(tmp_path: Path) -> None:
+    specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 50.0), discard="2026-11-24")
+
+    done = run("swap", "anchor", "--out", "berry", specs=specs, env=NOW)
+
+    assert done.code == 1
+    assert done.first == "nothing open tonight can stand in for berry syrup in Anchor Sour"
+    assert "past their last day: PLA-1" in done.out
+
+
+def test_without_a_log_nothing_is_open() -> None:
+    done = run("swap", "anchor", "--out", "berry")
+
+    assert (done.code, done.first.startswith("nothing open tonight")) == (1, True)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["anchor", "--out", "berry", "--in", "rich", "--hold", "taste"], '"taste" is nothing to hold'),
+        (["anchor", "--out", "berry", "--in", "rich", "--hold", ""], "is nothing to hold"),
+        (["anchor", "--out", "berry", "--in", "treacle"], "no syrup or ingredient is called"),
+        (["--out", "berry", "--in", "rich"], "no drink is named"),
+        (["anchor", "--all", "--out", "berry", "--in", "rich"], "--all goes through the menu by itself"),
+        (["--all", "--out", "berry"], "--all goes through the menu by itself"),
+        (["nowhere", "--out", "berry", "--in", "rich"], "no drink is called"),
+    ],
+)
+def test_wrong_usage_is_told(arguments: list[str], said: str) -> None:
+    done = run("swap", *arguments)
+
+    assert (done.code, done.out) == (2, "")
+    assert said in done.err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["anchor", "--out", "honey-syrup", "--in", "rich"], "does not pour honey syrup"),
+        (["anchor", "--out", "honey-syrup"], "does not pour honey syrup"),
+        (["foam", "--out", "plain", "--in", "rich"], "is fixed"),
+        (["--all", "--out", "honey", "--in", "rich"], "no drink pours honey"),
+        (["night", "--out", "honey", "--in", "rich", "--hold", "acid"], "no acid to hold"),
+    ],
+)
+def test_what_cannot_be_done_is_told(arguments: list[str], said: str) -> None:
+    done = run("swap", *arguments)
+
+    assert (done.code, done.out) == (1, "")
+    assert said in done.err
+
+
+def test_a_weighed_pour_goes_on_the_scale() -> None:
+    """12 g of honey syrup hold 12 x 0.5 x 0.99 = 5.94 g sugar: 8.9 g of the rich one."""
+    done = run("swap", "night", "--out", "honey", "--in", "rich", "--json")
+
+    (row,) = [row for row in done.data["pours"] if row["ingredient"] == "rich-syrup"]
+    assert row["by_weight"]
+    assert row["exact_g"] == pytest.approx(12.0 * 0.5 * 0.99 / 0.667, rel=1e-6)
+    assert row["poured_g"] == pytest.approx(9.0)
+
+
+def test_an_ounce_house_sees_ounces(tmp_path: Path) -> None:
+    specs = edited_house(tmp_path, "house.yaml", "show: ml", "show: oz")
+    house = specs / "house.yaml"
+    lines = "jigger lines: [1/4 oz, 1/2 oz, 3/4 oz, 1 oz]"
+    house.write_text(house.read_text(encoding="utf-8").replace("jigger step: 2.5 ml", lines), encoding="utf-8")
+
+    done = run("swap", "anchor", "--out", "berry", "--in", "rich", specs=specs)
+
+    assert done.err == ""
+    assert done.first == "Anchor Sour: 1/2 oz rich syrup, not berry syrup"
+
+
+def test_the_working_shows_the_sums() -> None:
+    done = run("swap", "anchor", "--out", "berry", "--in", "rich", "--steps")
+
+    assert "out: a ml of berry syrup holds 0.6175 g sugar" in done.out
+    assert "sugar as written 14.28 g, to be held" in done.out
+    menu = run("swap", "--all", "--out", "berry", "--in", "rich", "--steps").out
+    assert menu.count("sugar as written") == 3
+
+
+@pytest.mark.parametrize(
+    "drink", sorted({"anchor", "breakwater", "bollard", "capstan", "night", "dark", "the", "燈台"})
+)
+@pytest.mark.parametrize("hold", ["sugar", "sugar,volume", "acid,volume,abv,sweetness", "sweetness"])
+def test_every_line_fits_and_no_answer_is_a_traceback(drink: str, hold: str) -> None:
+    """Every drink of the house, whatever it pours, with everything that may be held."""
+    listed = run("totals", drink, "--json").data["pours"]
+    sweet = [row["ingredient"] for row in listed if row["sugar_g"] > 0.0]
+    for out in sweet:
+        done = run("swap", drink, "--out", out, "--in", "plain-syrup", "--hold", hold, "--steps")
+        assert done.code in (0, 1)
+        lines = (done.out + done.err).splitlines()
+        assert lines
+        assert [line for line in lines if width(line) > 80] == []
+
+
+def test_the_house_of_the_tests_has_no_log() -> None:
+    assert not (HOUSE / "batches.yaml").exists()

@@ -1,0 +1,151 @@
+"""Terminals and pipes as they are: few characters, closed early, full."""
+
+from __future__ import annotations
+
+import io
+import os
+import subprocess
+import sys
+import unicodedata
+from pathlib import Path
+
+import pytest
+
+from balancer.cli.terminal import PLAIN_SPELLING, spell_plainly, write
+from tests.cli.runner import HOUSE, copy_of_house, process, run
+
+SPECS = ("--specs", str(HOUSE))
+RESCALE = ("rescale", "--syrup", "berry", "--brix", "54", *SPECS)
+
+
+@pytest.fixture(autouse=True)
+def _plainly(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Registers the spelling, without touching the test run's own streams."""
+    for stream in ("stdout", "stderr"):
+        monkeypatch.setattr(sys, stream, io.StringIO())
+    spell_plainly()
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("20 → 17.5 ml", "20 -> 17.5 ml"),
+        ("sugar −2 %", "sugar -2 %"),  # a question mark would leave +2 and −2 alike
+        ("54 °Bx", "54 Bx"),
+        ("1½ oz, ½ oz", "1 1/2 oz,  1/2 oz"),  # never 11/2
+        ("52 ±4 %, ≥7 g", "52 +/-4 %, >=7 g"),
+        ("3 × 4 ÷ 2", "3 x 4 / 2"),
+        ("Crème de Cassis, Łódź, jalapeño", "Creme de Cassis, Lodz, jalapeno"),
+        ("燈台", "??"),
+    ],
+)
+def test_plain_spelling(text: str, plain: str) -> None:
+    assert text.encode("ascii", PLAIN_SPELLING).decode("ascii") == plain
+
+
+@pytest.mark.parametrize(
+    ("environment", "encoding"),
+    [
+        ({"PYTHONIOENCODING": "ascii"}, "ascii"),
+        ({"PYTHONIOENCODING": "latin-1"}, "latin-1"),
+        ({"LC_ALL": "C"}, "utf-8"),
+    ],
+)
+def test_a_terminal_with_few_characters(environment: dict[str, str], encoding: str) -> None:
+    done = process(*RESCALE, env=environment, encoding=encoding)
+    assert (done.code, done.err) == (0, "")
+    assert done.first.replace("->", "→").replace("|", "·") == "change pours: berry syrup 20 → 17.5 · 22.5 → 20 ml"
+    assert "sugar -2 %, not +10 %" in done.out.replace("−", "-")
+
+
+def test_json_keeps_every_character() -> None:
+    """As escapes where the pipe cannot hold them."""
+    done = process("totals", "燈台", "--json", *SPECS, env={"PYTHONIOENCODING": "ascii"})
+    assert done.out.isascii()
+    assert done.data == run("totals", "燈台", "--json").data
+    assert done.data["name"] == "燈台守の夏の夕暮れのサワー"
+
+
+@pytest.mark.parametrize("arguments", [RESCALE, (*RESCALE, "--json"), ("--help",)])
+def test_a_reader_that_leaves_is_no_fault(arguments: tuple[str, ...]) -> None:
+    reader, writer = os.pipe()
+    os.close(reader)
+    try:
+        done = process(*arguments, stdout=writer, stderr=subprocess.PIPE, capture_output=False)
+    finally:
+        os.close(writer)
+    assert done.err == ""
+    assert done.code in (0, 1)
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_a_full_disk_is_told() -> None:
+    with Path("/dev/full").open("wb") as full:
+        done = process(*RESCALE, stdout=full, stderr=subprocess.PIPE, capture_output=False)
+    assert (done.code, done.err) == (1, "the answer cannot be written: No space left on device\n")
+
+
+def test_no_colours_in_a_pipe() -> None:
+    for arguments in (RESCALE, ("bogus",)):
+        done = process(*arguments, env={"FORCE_COLOR": "1", "TERM": "xterm-256color"})
+        assert "\x1b" not in done.out + done.err
+
+
+def test_no_control_characters_from_a_name() -> None:
+    done = run("totals", "\x1b[31mred\x07")
+    assert done.code == 2
+    assert [char for char in done.err if unicodedata.category(char) == "Cc" and char != "\n"] == []
+
+
+def test_a_name_that_is_no_text() -> None:
+    """Bytes that no encoding reads, as a shell may pass them."""
+    done = process("totals", os.fsdecode(b"\xff\xfe"), *SPECS)
+    assert (done.code, done.out) == (2, "")
+    assert done.err.startswith('no drink is called "')
+
+
+def test_a_fault_of_ours_is_told_without_a_traceback(tmp_path: Path) -> None:
+    """Whatever goes wrong inside, a person sees two lines; BALANCER_DEBUG shows the rest."""
+    (tmp_path / "balancer_fault.py").write_text(
+        "import balancer.files.load as module\n\ndef load(*_):\n    raise RuntimeError('boom')\n\nmodule.load = load\n"
+    )
+    code = "import balancer_fault; from balancer.cli.app import main; main()"
+    path = os.pathsep.join([str(tmp_path), str(Path(__file__).parent.parent.parent)])
+    command = [sys.executable, "-c", code, "check", *SPECS]
+    done = subprocess.run(command, env={**os.environ, "PYTHONPATH": path}, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert done.stderr.startswith("this is a fault of the program, not yours: RuntimeError: boom\n  please report it")
+    assert "Traceback" not in done.stderr
+    debug = {**os.environ, "PYTHONPATH": path, "BALANCER_DEBUG": "1"}
+    assert "Traceback" in subprocess.run(command, env=debug, capture_output=True, text=True, check=False).stderr
+
+
+def test_a_caret_stands_under_wide_characters(tmp_path: Path) -> None:
+    specs = copy_of_house(
+        tmp_path, drinks__wide="drink: 朝霧\nmethod: shaken\npours:\n  - {pour: 20 ml, of: 朝霧の酒}\n"
+    )
+    done = run("check", specs=specs)
+    _, _, line, caret, _ = done.out.splitlines()
+    place = line.index("朝霧の酒")
+    wide = sum(2 if unicodedata.east_asian_width(char) in "WF" else 1 for char in line[:place])
+    assert caret.index("^") == wide
+    assert caret.count("^") == 8
+
+
+class _Gone(io.StringIO):
+    def write(self, _: str) -> int:
+        raise BrokenPipeError
+
+    def fileno(self) -> int:
+        return self.descriptor
+
+    descriptor: int
+
+
+def test_after_a_reader_has_left_nothing_more_is_tried(tmp_path: Path) -> None:
+    """The stream is turned to nowhere, so that what is left in its buffer cannot fail at the end."""
+    with (tmp_path / "file").open("wb") as stands_for_the_pipe:
+        gone = _Gone()
+        gone.descriptor = stands_for_the_pipe.fileno()
+        write("text", gone)
+        assert os.path.samestat(os.fstat(gone.descriptor), Path(os.devnull).stat())

@@ -1,0 +1,75 @@
+"""`totals` as read at the bar."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.runner import copy_of_house, edited_house, run
+
+
+def lines(*arguments: str, specs: Path | None = None) -> list[str]:
+    done = run("totals", *arguments, specs=specs) if specs else run("totals", *arguments)
+    assert (done.code, done.err) == (0, "")
+    return done.out.splitlines()
+
+
+def test_a_worked_sour(tmp_path: Path) -> None:
+    """60 ml at 40 % vol + 22.5 ml juice + 22.5 ml syrup, 50 % dilution: 157.5 ml, 15.2 % vol, contraction ignored."""
+    drink = "drink: Plumb Line\nmethod: shaken\ndilution: 50 %\npours:\n" + "".join(
+        f"  - {pour}\n" for pour in ("60 ml gold rum", "22.5 ml lime juice", "22.5 ml plain syrup")
+    )
+    specs = copy_of_house(tmp_path, drinks__plumb=drink)
+    assert lines("plumb", specs=specs)[0].startswith("Plumb Line: 157 ml at 15.3 % ABV, 14 g sugar")
+    served = run("totals", "plumb", "--json", specs=specs).data["served"]
+    assert served["volume_ml"] == pytest.approx(157.5, rel=0.005)
+    assert served["abv_percent"] == pytest.approx(15.2, abs=0.1)
+
+
+def test_unknown_sugar_is_a_lower_bound_and_named() -> None:
+    found = lines("dark")
+    assert "≥7 g sugar" in found[0]
+    assert "  sugar unknown     anise spirit, herbal liqueur, aromatic bitters" in found
+    assert "  allergens unknown herbal liqueur, aromatic bitters" in found
+    assert "  not counted       rinse of anise spirit" in found
+
+
+def test_a_dash_of_unknown_sugar_moves_nothing() -> None:
+    found = lines("capstan")
+    assert "≥" not in "".join(found)
+    assert "  sugar unknown     aromatic bitters" in found
+
+
+def test_allergens() -> None:
+    assert "  allergens         sulphites" in lines("bollard")
+    assert "  allergens         none listed by the house" in lines("anchor")
+    assert "  allergens unknown aromatic bitters, orange peel" in lines("capstan")
+
+
+def test_no_acid_no_word_of_it() -> None:
+    assert not any("acid" in line for line in lines("night"))
+
+
+def test_dilution_says_where_it_is_from() -> None:
+    assert any("(stated)" in line for line in lines("capstan"))
+    assert any("(weighed)" in line for line in lines("foam"))
+    assert any("±4 % of mix (shaken)" in line for line in lines("anchor"))
+
+
+def test_one_standard_drink() -> None:
+    assert any("1 standard drink (us)" in line for line in lines("breakwater"))
+    assert any("1.4 standard drinks (us)" in line for line in lines("anchor"))
+
+
+def test_ounces(tmp_path: Path) -> None:
+    specs = edited_house(tmp_path, "house.yaml", "show: ml", "show: oz")
+    found = lines("anchor", specs=specs)
+    assert found[0].startswith("Anchor Sour: 5.3 oz at 15.1 % ABV")
+    assert not any(" ml at" in line for line in found)
+
+
+def test_a_long_name_is_cut_so_that_the_answer_stays_on_one_line() -> None:
+    first = lines("the long")[0]
+    assert first.startswith("The Longshoreman's")
+    assert first.endswith("1 g acid (as citric)")

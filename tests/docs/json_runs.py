@@ -1,0 +1,107 @@
+"""Runs of every command with --json, so many that every key shows, by the sections of docs/reference/json.md."""
+
+from __future__ import annotations
+
+import contextlib
+import shlex
+import shutil
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Final
+
+from tests.cli.runner import CHECKOUT, run
+from tests.docs.pages import NOW
+
+EXTRA: Final = {
+    "ingredients/extra": "{ingredient: signal amaro, abv: 28 %}\n",
+    "syrups/extra": "{syrup: amaro syrup, standard: 50 °Bx, recipe: [100 g signal amaro, 100 g water]}\n",
+    "drinks/extra": "{drink: Signal, method: shaken, pours: [20 ml signal amaro, 20 ml raspberry syrup]}\n",
+}
+"""What the demo house does not have: something of unknown sugar in a syrup, and beside one."""
+
+ADDED: Final = "".join(
+    f'- {{"batch": "RAS-{number}", "syrup": "raspberry-syrup", "event": "made", "brix": 47.5}}\n'
+    for number in range(13, 21)
+)
+"""So many batches that are weaker, that the chart sees the change."""
+
+RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
+    ("Problems", ("rescale --syrup nonsuch --brix 54",)),
+    ("pour", ("pour 22.5ml --standard 50 --brix 54",)),
+    ("start", ("start bar",)),
+    ("check", ("check",)),
+    ("totals", ("totals last-lamp", "totals slipway")),
+    ("rescale", ("rescale --syrup raspberry --brix 54",)),
+    (
+        "measure",
+        (
+            "measure 55 --syrup rich",
+            "measure 53.2 53.4 --syrup rich --dilute 100g+25g",
+            "measure 25 --dilute 30ml+30ml",
+            "measure 30 --abv 0.5%",
+        ),
+    ),
+    ("correct", ("correct --syrup raspberry --brix 46", "correct --syrup rich --brix 62 --container 1l")),
+    ("standardise", ("standardise",)),
+    ("make", ("make lime-cordial --acid 45g/l", "make raspberry --have '800 g raspberries'", "make amaro")),
+    (
+        "swap",
+        (
+            "swap slipway --out raspberry --in honey-syrup",
+            "swap chandlers --out ginger --in lime-cordial --hold sugar,acid",
+            "swap last-lamp --out sweet --in rich",
+        ),
+    ),
+    ("swap --all", ("swap --all --out strawberry --in honey",)),
+    ("swap without --in", ("swap slipway --out raspberry",)),
+    ("compare", ("compare", "compare 'signal amaro'")),
+    ("aim", ("aim strawberry --for raspberry", "aim simple --for raspberry")),
+    (
+        "bottle",
+        (
+            "bottle ferrymans --volume 750ml",
+            "bottle slipway --serves 12 --from RAS-12 --log",
+        ),
+    ),
+    ("batch", ("batch reading RAS-12 --brix 47", "batch add lime --acid 50g/l")),
+    ("chart", ("chart raspberry --out raspberry.svg",)),
+    ("tonight", ("tonight",)),
+    (
+        "batch",
+        (
+            "batch open RAS-13 --replaces RAS-12",
+            "batch correct RAS-13",
+            "batch empty RAS-13",
+            "batch combine GIN-1 GIN-2",
+            "batch discard ALM-1",
+        ),
+    ),
+    ("batch undo", ("batch undo", "batch undo --restore")),
+    ("batch list", ("batch list",)),
+)
+
+
+def answers() -> Iterator[tuple[str, str, Any]]:
+    """Section, command line, and what it prints, one after the other in one copy of the demo house."""
+    with tempfile.TemporaryDirectory() as folder, contextlib.chdir(folder):
+        shutil.copytree(CHECKOUT / "specs", "specs")
+        for name, text in EXTRA.items():
+            Path(f"specs/{name}.yaml").write_text(text, encoding="utf-8")
+        with Path("specs/batches.yaml").open("a", encoding="utf-8") as log:
+            log.write(ADDED)
+        for section, lines in RUNS:
+            for line in lines:
+                yield section, line, run(*shlex.split(line), "--json", specs=None, env={"BALANCER_NOW": NOW}).data
+
+
+def paths(data: Any, prefix: str = "") -> Iterator[str]:
+    """Every key that holds no object: `drinks[].pour.spec_ml`. An empty list or null stands for itself."""
+    if isinstance(data, dict) and data:
+        for key, value in data.items():
+            yield from paths(value, f"{prefix}.{key}" if prefix else key)
+    elif isinstance(data, list) and any(isinstance(item, dict) for item in data):
+        for item in data:
+            yield from paths(item, f"{prefix}[]")
+    else:
+        yield prefix

@@ -1,0 +1,97 @@
+"""docs/reference/json.md has every key that the commands print, and no other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import pytest
+
+from tests.docs.commands_page import leaves
+from tests.docs.json_runs import RUNS, answers, paths
+from tests.docs.pages import DOCS
+from tests.docs.tables import tables, ticked
+
+SECTIONS = {heading: found[0] for heading, found in tables(DOCS / "reference" / "json.md").items()}
+UNITS = {
+    "plus_minus_percent": "points",
+    "abv_percent": "% vol",
+    "abv_points": "% vol",
+    "g_per_100ml": "g/100 ml",
+    "g_per_kg": "g/kg",
+    "g_per_ml": "g/ml",
+    "g_per_l": "g/l",
+    "percent": "%",
+    "brix": "°Bx",
+    "days": "days",
+    "kcal": "kcal",
+    "kj": "kJ",
+    "ml": "ml",
+    "g": "g",
+    "c": "°C",
+}
+"""The unit that the end of a key stands for; the first that fits."""
+
+
+@pytest.fixture(scope="module")
+def printed() -> dict[str, set[str]]:
+    """The keys of each section, of all its runs together."""
+    found: dict[str, set[str]] = {}
+    for section, line, data in answers():
+        refused = set(data) == {"problems"} and data["problems"]
+        assert section == "Problems" or not refused, f"{line}: {data}"
+        found.setdefault(section, set()).update(paths(data))
+    # A key that is null or empty in one run and holds an object in another is the object's keys.
+    return {section: {key for key in keys if not _is_held(key, keys)} for section, keys in found.items()}
+
+
+def _is_held(key: str, keys: Iterable[str]) -> bool:
+    return any(other.startswith((f"{key}.", f"{key}[].")) for other in keys)
+
+
+def documented(section: str) -> list[str]:
+    return [str(ticked(row[0])) for row in SECTIONS[section].rows]
+
+
+def is_told(key: str, section: str) -> bool:
+    """Whether a key has its row, or lies in an object that holds what rows of this section or of swap say."""
+    rows = documented(section)
+    if key in rows:
+        return True
+    for whole in (row.removesuffix(".*") for row in rows if row.endswith(".*")):
+        rest = key.removeprefix(f"{whole}.")
+        if whole == "obstacle.misses_percent":
+            return rest in ("sugar", "acid", "volume", "abv", "sweetness")
+        if rest != key:
+            other = section if section == "correct" else "swap"
+            return is_told(rest, other) or _is_held(rest, documented(other))
+    return False
+
+
+@pytest.mark.parametrize("section", dict(RUNS))
+def test_no_key_is_undocumented(section: str, printed: dict[str, set[str]]) -> None:
+    assert sorted(key for key in printed[section] if not is_told(key, section)) == []
+
+
+@pytest.mark.parametrize("section", dict(RUNS))
+def test_every_documented_key_exists(section: str, printed: dict[str, set[str]]) -> None:
+    seen = printed[section]
+    lost = [key for key in documented(section) if key not in seen and not _is_held(key.removesuffix(".*"), seen)]
+    assert lost == []
+
+
+def test_every_command_has_a_section() -> None:
+    batch = {"add", "open", "empty", "discard", "correct", "reading", "combine"}
+    wanted = {"batch" if path[-1] in batch and path[0] == "batch" else " ".join(path) for path, _ in leaves()}
+    assert wanted <= set(SECTIONS)
+    assert set(SECTIONS) == set(dict(RUNS))
+
+
+def test_units() -> None:
+    """The unit of a row is the one its key ends in."""
+    wrong = []
+    for table in SECTIONS.values():
+        for key, unit, meaning in table.rows:
+            last = str(ticked(key)).split(".")[-1]
+            wanted = next((is_in for end, is_in in UNITS.items() if f"_{last}".endswith(f"_{end}")), unit)
+            wrong += [key] * (unit != wanted or not meaning)
+    assert wrong == []

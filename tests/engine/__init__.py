@@ -1,0 +1,1 @@
+"""Tests of balancer/engine, file by file."""

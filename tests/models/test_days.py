@@ -1,0 +1,104 @@
+"""Dates as people write them; what could be two days is refused."""
+
+from __future__ import annotations
+
+import time
+from contextlib import suppress
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from balancer.errors import QuantityError
+from balancer.models.days import parse_day, parse_time
+
+DAY = date(2026, 11, 25)
+
+
+@pytest.mark.parametrize(
+    "text", ["2026-11-25", " 2026-11-25 ", "2026/11/25", "2026.11.25", "25.11.2026", "25/11/2026", "11/25/2026"]
+)
+def test_one_day_in_many_spellings(text: str) -> None:
+    assert parse_day(text) == DAY
+
+
+def test_with_dots_the_day_stands_first() -> None:
+    assert parse_day("04.05.2026") == date(2026, 5, 4)
+
+
+def test_slashes_that_mean_one_day_either_way() -> None:
+    assert parse_day("05/05/2026") == date(2026, 5, 5)
+
+
+@pytest.mark.parametrize("text", ["04/05/2026", "4/5/2026", "04-05-2026"])
+def test_what_may_be_two_days_is_refused_with_both(text: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        parse_day(text)
+    assert caught.value.code == "date-ambiguous"
+    assert caught.value.remedy == "write 2026-04-05 or 2026-05-04"
+
+
+@pytest.mark.parametrize(("text", "day"), [("today", DAY), ("Yesterday", DAY - timedelta(days=1)), ("TONIGHT", DAY)])
+def test_words_count_from_today(text: str, day: date) -> None:
+    assert parse_day(text, DAY) == day
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "today", "tomorrow", "25.11.", "25.11.26", "2026-11", "2026-02-30", "31.06.2026", "13/13/2026", "0000-01-01",
+     "2026-11-25T18:00", "٢٠٢٦-١١-٢٥", "x" * 10_000],
+)  # fmt: skip
+def test_what_is_no_date_is_refused_shortly(text: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        parse_day(text)
+    assert caught.value.code == "date"
+    assert len(caught.value.reason) < 100
+
+
+@given(st.dates())
+def test_iso_dates_read_back(day: date) -> None:
+    assert parse_day(day.isoformat()) == day
+
+
+@given(st.text(max_size=20))
+def test_any_text_is_a_date_or_refused(text: str) -> None:
+    """Nothing but its own error comes out, and only what holds digits or is a known word is a date."""
+    found = None
+    with suppress(QuantityError):
+        found = parse_day(text, DAY)
+    plain = text.strip().casefold()
+    assert found is None or plain in ("today", "tonight", "yesterday") or any(char.isdigit() for char in plain)
+
+
+def test_a_moment_keeps_its_offset() -> None:
+    moment = parse_time("2026-11-25T18:04:05.000001+01:00")
+    assert moment == datetime(2026, 11, 25, 17, 4, 5, 1, tzinfo=UTC)
+    assert moment.utcoffset() == timedelta(hours=1)
+
+
+def test_a_moment_without_offset_is_this_machines() -> None:
+    assert parse_time("2026-11-25T18:04") == datetime(2026, 11, 25, 18, 4).astimezone()
+
+
+@pytest.mark.parametrize("text", ["", "yesterday", "2026-13-01T00:00", "18:04", "9" * 30])
+def test_what_is_no_moment_is_refused(text: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        parse_time(text)
+    assert caught.value.code == "time"
+
+
+@pytest.mark.parametrize("zone", ["Pacific/Kiritimati", "Pacific/Pago_Pago"])
+@pytest.mark.parametrize("text", ["0001-01-01T00:00", "9999-12-31T23:59"])
+def test_the_ends_of_the_calendar_are_refused_where_they_do_not_exist(
+    monkeypatch: pytest.MonkeyPatch, zone: str, text: str
+) -> None:
+    """Local time at either end may lie outside of it in UTC; that is no crash."""
+    monkeypatch.setenv("TZ", zone)
+    time.tzset()
+    try:
+        with suppress(QuantityError):
+            assert parse_time(text).tzinfo is not None
+    finally:
+        monkeypatch.undo()
+        time.tzset()

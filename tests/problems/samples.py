@@ -1,0 +1,96 @@
+"""The samples: one text file for each way to go wrong, holding the files that do it and what is printed then.
+
+The first line says what is shown. Files follow, each under `=== path`, laid over the sound bar of
+`tests.files.folders`; the expected text stands last, under `=== printed`. What an editor would not show
+is told in the header: `=== path as utf-16`, `as cp1252`, `as escaped` (\\x00 is one byte), `as folder`,
+`times 2000000`. The name of a sample is its code, and behind two hyphens what is special about it;
+the code `several` is for files with problems of many kinds.
+"""
+
+from __future__ import annotations
+
+import re
+import tempfile
+from dataclasses import dataclass
+from functools import cache
+from operator import attrgetter
+from pathlib import Path
+from typing import Final
+
+from balancer.errors import BalancerError, Problem
+from balancer.files.load import load
+from balancer.output.problems import problems_text
+from tests.files.folders import write
+
+FOLDER: Final = Path(__file__).parent / "samples"
+_HEADER: Final = re.compile(r"^=== (?P<path>\S+)(?: as (?P<form>\S+))?(?: times (?P<times>\d+))?\n", re.MULTILINE)
+PRINTED: Final = "printed"
+
+
+@dataclass(frozen=True)
+class File:
+    """One file of a sample: its text as written there, and how it becomes bytes."""
+
+    path: str
+    text: str
+    form: str
+    times: int
+
+    def raw(self) -> bytes:
+        """The bytes of the file."""
+        text = self.text * self.times
+        if self.form == "escaped":
+            return text.encode("latin-1", "backslashreplace").decode("unicode_escape").encode("utf-8", "surrogatepass")
+        return text.encode(self.form)
+
+
+@dataclass(frozen=True)
+class Sample:
+    """One way to go wrong."""
+
+    name: str
+    title: str
+    files: tuple[File, ...]
+    printed: str
+
+    @property
+    def code(self) -> str:
+        """The code of the problem it shows, or `several`."""
+        return self.name.partition("--")[0]
+
+
+def read_sample(path: Path) -> Sample:
+    """A sample from its file."""
+    text = path.read_text(encoding="utf-8")
+    headers = list(_HEADER.finditer(text))
+    ends = [header.start() for header in headers[1:]] + [len(text)]
+    files = [
+        File(header["path"], text[header.end() : end], header["form"] or "utf-8", int(header["times"] or 1))
+        for header, end in zip(headers, ends, strict=True)
+    ]
+    if not files or files[-1].path != PRINTED:
+        raise ValueError(f"{path} does not end with what is printed")
+    return Sample(path.stem, text[: headers[0].start()].strip(), tuple(files[:-1]), files[-1].text)
+
+
+def samples() -> list[Sample]:
+    """Every sample, by name."""
+    return [read_sample(path) for path in sorted(FOLDER.glob("*.txt"), key=attrgetter("stem"))]
+
+
+@cache
+def provoked(sample: Sample) -> tuple[tuple[Problem, ...], str]:
+    """The problems that loading a sample gives, and what is printed of them, as if in a folder `specs`."""
+    with tempfile.TemporaryDirectory() as temporary:
+        folder = Path(temporary) / "specs"
+        if sample.code != "no-folder":
+            write(folder, {file.path: file.raw() for file in sample.files if file.form != "folder"})
+        for file in sample.files:
+            if file.form == "folder":
+                (folder / file.path).unlink(missing_ok=True)
+                (folder / file.path).mkdir(parents=True)
+        try:
+            problems = load(folder).problems
+        except BalancerError as error:
+            problems = error.problems()
+        return problems, problems_text(problems).replace(f"{temporary}/", "") + "\n"
