@@ -19,6 +19,7 @@ from balancer.cli.commands import (
     check,
     compare,
     correct,
+    fits,
     make,
     measure,
     pour,
@@ -49,6 +50,7 @@ COMMANDS = (
     compare,
     aim,
     standardise,
+    fits,
 )
 """Importing a command's module adds it to the app, in this order."""
 

@@ -9,7 +9,7 @@ from balancer.cli.session import show_answer, tell
 from balancer.engine.pour import PourAnswer
 from balancer.errors import Problem, QuantityError
 from balancer.files.load import NoFolderError, load_house
-from balancer.models.house import House, usual_step
+from balancer.models.house import House
 from balancer.output.data import pour_data
 from balancer.output.steps import pour_steps
 from balancer.output.text import pour_text
@@ -22,7 +22,7 @@ def house_of(specs: Path, amount: str) -> tuple[House, tuple[Problem, ...]]:
     if specs != DEFAULT_SPECS and not specs.is_dir():
         problems = NoFolderError(specs).problems()
     if not (specs / "house.yaml").exists() and _is_in_ounces(amount):
-        house = house.model_copy(update={"show": "oz", "jigger_step": usual_step({"show": "oz"})})
+        house = house.model_copy(update={"show": "oz"})
     return house, problems
 
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from balancer.components import WATER, acid_as_citric_g
 from balancer.engine.bar import Bar
-from balancer.engine.correct import PerKilogram, per_kilogram, saturated_at
+from balancer.engine.blend import PerKilogram, per_kilogram
+from balancer.engine.correct import saturated_at
 from balancer.engine.liquid import Liquid, syrup_liquid
 from balancer.engine.moved import Moved, glass_of, moved
 from balancer.engine.swap import one_for_one

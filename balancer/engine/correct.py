@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import isfinite
 from typing import Final, NamedTuple
 
 from balancer.components import INDEX, OTHER_SOLIDS, Composition, acid_as_citric_g, add_scaled, composition, sugar_g
 from balancer.engine.bar import Bar
+from balancer.engine.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
 from balancer.engine.liquid import MOST_ALCOHOL_READ
 from balancer.engine.readings import Proposal, Readings, propose
 from balancer.engine.totals import state
@@ -18,8 +18,6 @@ from balancer.models.house import Instrument
 from balancer.properties import sucrose
 from balancer.units import Quantity
 
-DRY_SUGAR_BRIX = 100.0
-WATER_BRIX = 0.0
 SURE: Final = 2.0
 """The first addition stays this many standard uncertainties short, as every ± shown is two of them.
 
@@ -28,43 +26,6 @@ that read farthest off are partly so by chance: tests/benchmarks/staged_correcti
 """
 OUNCE_AV_G: Final = 28.349523125
 """The ounce of a weighing scale: 1/16 of a pound of 453.59237 g, exact."""
-
-
-@dataclass(frozen=True, slots=True)
-class PerKilogram:
-    """What one kilogram of a batch needs. add is "water" or "sugar", None when it is at target."""
-
-    add: str | None
-    g_per_kg: float
-
-
-def addition_g(mass_g: float, brix: float, target_brix: float, additive_brix: float) -> float | None:
-    """Grams of an additive that bring a batch to its target; None when no amount of it can.
-
-    mass_g         the batch, g
-    additive_brix  0 for water, 100 for dry sugar, its strength for anything else, °Bx
-    Mass balance: m (T - B) / (R - T), for T between B and R.
-    Raises CannotError for anything that is not a finite number.
-
-    >>> round(addition_g(2000, 54, 50, 0))  # WE-24 of tests/reference/facts/worked_examples.csv
-    160
-    """
-    if not isfinite(mass_g + brix + target_brix + additive_brix):
-        raise CannotError("value", "a mass or strength is not a number", "give masses in g and strengths in °Bx")
-    if target_brix == brix:
-        return 0.0
-    if additive_brix == target_brix or (target_brix - brix) * (additive_brix - target_brix) < 0:
-        return None
-    return mass_g * (target_brix - brix) / (additive_brix - target_brix)
-
-
-def per_kilogram(brix: float, target_brix: float) -> PerKilogram:
-    """Water for a strong batch, dry sugar for a weak one, per kilogram of it."""
-    if brix == target_brix:
-        return PerKilogram(None, 0.0)
-    add, additive = ("water", WATER_BRIX) if brix > target_brix else ("sugar", DRY_SUGAR_BRIX)
-    grams = addition_g(1000.0, brix, target_brix, additive)
-    return PerKilogram(add, grams or 0.0)
 
 
 def full_addition(mass: Measured, brix: Measured, target_brix: float, additive_brix: float) -> Measured:

@@ -48,7 +48,7 @@ def jigger_of(house: House) -> Jigger:
     (15.0, 20.0, 30.0, 35.0, 40.0)
     """
     if not house.jigger_lines:
-        return Jigger(house.measures().ml(house.jigger_step))
+        return Jigger(house.measures().ml(house.step))
     lines = sorted(house.jigger_lines)
     found = [*lines, *[one + other for one, other in combinations_with_replacement(lines, 2)]]
     if house.jigger_barspoon:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from balancer.engine.advice import Advice, advise
 from balancer.engine.bar import Bar, Strengths
-from balancer.engine.correct import PerKilogram, per_kilogram
+from balancer.engine.blend import PerKilogram, per_kilogram
 from balancer.engine.jigger import SMALL_POUR_ML, OffPour, Rounded, Verdict, round_pours
 from balancer.engine.jigger_lines import weighed_step_g
 from balancer.engine.liquid import Liquid, syrup_liquid

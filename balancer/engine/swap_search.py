@@ -310,12 +310,13 @@ def _sour_pour(bar: Bar, designed: Sequence[Contribution], taken: tuple[str, str
         and part.pour.of not in bar.specs.syrups
         and part.pour.of not in taken
         and not part.pour.fixed
-        and _abv(part.liquid) < SPIRIT_ABV
+        and abv_of(part.liquid) < SPIRIT_ABV
     ]
     return max(sour, key=lambda part: part.acid_g, default=None)
 
 
-def _abv(liquid: Liquid) -> float:
+def abv_of(liquid: Liquid) -> float:
+    """Its alcohol, % vol; 0 when it can only be weighed."""
     return 100.0 * liquid.per_g[ETHANOL] * (liquid.density or 0.0) / ETHANOL_G_PER_ML
 
 

@@ -8,6 +8,7 @@ from math import hypot, isfinite
 from typing import Final, Literal
 
 from balancer.engine.bar import Bar
+from balancer.engine.blend import addition_g
 from balancer.engine.correct import (
     SUGAR,
     WATER,
@@ -15,7 +16,6 @@ from balancer.engine.correct import (
     Bench,
     Contents,
     Correction,
-    addition_g,
     additive_of,
     correct_with,
     plain,

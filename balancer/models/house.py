@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any, Final, Literal, get_args
+from typing import Annotated, Final, Literal, get_args
 
 from pydantic import Field, PlainValidator, ValidationInfo
 
@@ -96,15 +96,10 @@ class Scale(FileModel):
     division: Mass
 
 
-def usual_step(given: dict[str, Any]) -> Quantity:
-    """The step of a jigger that a house says nothing of: an eighth of an ounce, or 2.5 ml (common practice)."""
-    return Quantity(0.125, "oz") if given.get("show") == "oz" else Quantity(2.5, "ml")
-
-
 class House(FileModel):
     """The house's own measures, tolerances and instruments. Volumes in ml, tolerances in % and °Bx.
 
-    jigger_step      every multiple of it can be poured; stands back when there are lines
+    jigger_step      every multiple of it can be poured, unless there are lines; None is the usual one, see `step`
     jigger_lines     the lines of the jiggers: a pour is one line or two
     jigger_barspoon  or a line and a barspoon
     pour_style       free: nobody is ever asked for a new pour; scale: pours go by weight, in grams
@@ -114,7 +109,7 @@ class House(FileModel):
     name: Name = Field(alias="house")
     ounce: Millilitres = US_FLUID_OUNCE_ML
     show: Annotated[Literal["ml", "oz"], *one_of("ml", "oz")] = "ml"
-    jigger_step: Volume = Field(default_factory=usual_step, alias="jigger step")
+    jigger_step: Volume | None = Field(None, alias="jigger step")
     jigger_lines: tuple[OwnMeasure, ...] = Field((), alias="jigger lines")
     jigger_barspoon: Flag = Field(False, alias="jigger barspoon")
     pour_style: Annotated[PourStyle, *one_of(*get_args(PourStyle))] = Field("jigger", alias="pour style")
@@ -135,6 +130,11 @@ class House(FileModel):
     day_ends: Annotated[str, PlainValidator(_clock), EditorSchema({"type": "string", "examples": ["06:00"]})] = Field(
         "06:00", alias="day ends"
     )
+
+    @property
+    def step(self) -> Quantity:
+        """The jigger step, or the usual one: an eighth of an ounce where ounces are shown, else 2.5 ml."""
+        return self.jigger_step or (Quantity(0.125, "oz") if self.show == "oz" else Quantity(2.5, "ml"))
 
     def measures(self) -> Measures:
         """What this house means by an ounce, a dash, a barspoon."""

@@ -6,7 +6,7 @@ from typing import Any
 
 from balancer.engine.aim import Aim, AimedDrink
 from balancer.models.house import House
-from balancer.output.numbers import MINUS, brix, cut, percent, trim
+from balancer.output.numbers import MINUS, brix, count, cut, percent, trim
 from balancer.output.page import ROWS, house_pour, labelled, page
 from balancer.output.working import amount, grams, percents, ratio
 
@@ -22,7 +22,7 @@ def aim_text(result: Aim, house: House) -> str:
     rows = [*warnings[1:], *_making(result), *_cautions(result)]
     room = max(ROWS - len(rows), 0)
     left = len(drinks) - room
-    more = [f"{left} more drinks (--json lists them)"] if left > 0 else []
+    more = [f"{count(left, 'more drinks')} (--json has all)"] if left > 0 else []
     return page(warnings[0], [*rows, *drinks[:room]], "; ".join([*more, "--steps shows the working"]))
 
 

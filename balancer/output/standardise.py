@@ -16,7 +16,7 @@ def standardise_text(plan: Plan) -> str:
     room = ROWS // 2  # a row for the batch and one for its command, which has to stand on one line to be copied
     shown = busy[:room]
     rows = [*[_row(task) for task in shown], *[task.command for task in shown]]
-    more = [f"{len(busy) - room} more batches (--json lists them)"] if len(busy) > room else []
+    more = [f"{len(busy) - room} more to do (--json has all)"] if len(busy) > room else []
     more += ["log each with its line above"] if shown else []
     more += [f"within tolerance, leave: {_ids(left)}"] if left else []
     more += ["add the first part, stir, read, then the rest"] if plan.with_todo("correct") else []
@@ -55,7 +55,7 @@ def _row(task: Task) -> str:
     about = "about " if result.tub.estimated else ""
     weighed = "logged" if result.tub.estimated else "weighed"
     amount = f"add {about}{trim(best.add_g, 0)} g {name}, first {trim(best.first_add_g, 0)} g"
-    return f"{lead}: {from_to}, {amount} for {trim(result.batch.mass.value, 0)} g {weighed}"
+    return f"{lead}: {from_to}, {amount}, for {trim(result.batch.mass.value, 0)} g {weighed}"
 
 
 def _data(task: Task) -> dict[str, Any]:

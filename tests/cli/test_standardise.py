@@ -68,7 +68,7 @@ def test_at_most_eight_rows(tmp_path: Path) -> None:
 
     rows = [line for line in done.out.splitlines() if line.startswith("  ") and not line.startswith("    ")]
     assert len(rows) == 8
-    assert "3 more batches" in done.out
+    assert "3 more to do" in done.out
 
 
 def test_an_empty_house(tmp_path: Path) -> None:

@@ -57,6 +57,8 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("swap without --in", ("swap slipway --out raspberry",)),
     ("compare", ("compare", "compare 'signal amaro'")),
     ("aim", ("aim strawberry --for raspberry", "aim simple --for raspberry")),
+    ("fits", ("fits slipway",)),
+    ("fits --all", ("fits --all --out strawberry --csv fits.csv",)),
     (
         "bottle",
         (

@@ -4,7 +4,7 @@ A page is read from top to bottom as one sitting in a folder that holds the demo
 
     ```console              lines that start with $ are typed, the lines below each are what it prints;
                             `console exit=1` where the last one ends with that code
-    ```text                 the same, when its first line starts with $
+    ```text, ```sh          the same, when its first line starts with $
     <!-- file: PATH -->     the block that follows is saved there
     <!-- now: MOMENT -->    what time it is from here on
 """
@@ -44,7 +44,7 @@ class Block(NamedTuple):
     def is_typed(self) -> bool:
         """Whether commands are typed in it, as against shown."""
         language = self.info.partition(" ")[0]
-        return language in ("console", "text") and self.body.startswith("$ ")
+        return language in ("console", "sh", "text") and self.body.startswith("$ ")
 
     @property
     def typed(self) -> list[str]:

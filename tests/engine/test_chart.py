@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from balancer.engine.blend import addition_g
 from balancer.engine.chart import ENOUGH, RANGE_LIMIT, RANGE_OF_TWO, RUN, Chart, chart, individuals
-from balancer.engine.correct import addition_g
 from balancer.models.batch import Batch
 from tests.engine.builders import syrup
 from tests.reference.facts import facts

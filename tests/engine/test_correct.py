@@ -7,7 +7,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from balancer.components import add_scaled, composition, scale
-from balancer.engine.correct import addition_g, per_kilogram
+from balancer.engine.blend import addition_g, per_kilogram
 from balancer.engine.liquid import syrup_liquid
 from balancer.engine.totals import state
 from tests.engine.builders import PLAIN

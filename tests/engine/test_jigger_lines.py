@@ -69,13 +69,12 @@ def test_lines_near_a_target_are_so_many_to_either_side(target: float, reach: in
 @given(low=st.floats(-20.0, 60.0), width=st.floats(0.0, 40.0))
 def test_all_pours_between_limits_or_the_nearest(low: float, width: float) -> None:
     lines = jigger_of(house(jigger_lines=["15 ml", "20 ml"]))
-    inside = [pour for pour in lines.pours if low <= pour <= low + width]
+    inside = [pour for pour in lines.pours if low - 1e-9 <= pour <= low + width + 1e-9]
     assert lines.between(low, low + width) == (inside or [min(lines.pours, key=lambda pour: abs(pour - low))])
 
     steps = Jigger(2.5).between(low, low + width)
-    assert steps == [2.5 * n for n in range(ceil(low / 2.5 - 1e-9), floor((low + width) / 2.5) + 1) if n > 0] or (
-        steps == [2.5 * max(1, ceil(low / 2.5 - 1e-9))]
-    )
+    first, last = ceil(low / 2.5 - 1e-9), floor((low + width) / 2.5 + 1e-9)
+    assert steps in ([2.5 * count for count in range(max(1, first), last + 1)], [2.5 * max(1, first)])
 
 
 def test_the_best_pour_of_lines_is_the_nearest_one_or_the_written() -> None:

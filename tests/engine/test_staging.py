@@ -9,6 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.stats import norm
 
+from balancer.engine.blend import addition_g
 from balancer.engine.correct import (
     SUGAR,
     WATER,
@@ -16,7 +17,6 @@ from balancer.engine.correct import (
     Bench,
     Contents,
     Correction,
-    addition_g,
     additive_of,
     correct_with,
     first_addition_g,

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Final
 import pytest
 
 from balancer.components import Composition, acid_as_citric_g, add_scaled, composition, scale
+from balancer.engine.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
 from balancer.engine.bottle import bottle
-from balancer.engine.correct import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
 from balancer.engine.jigger import best_pour
 from balancer.engine.liquid import ingredient_liquid, syrup_liquid
 from balancer.engine.pour import pour

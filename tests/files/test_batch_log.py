@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import json
 import os
-import time
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -373,11 +372,9 @@ def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
 
 
 def test_a_second_writer_waits_and_then_says_so(tmp_path: Path) -> None:
-    started = time.monotonic()
     with FileLock(str(tmp_path / LOCK)), pytest.raises(CannotError, match="another command") as caught:
         append_log(tmp_path, lambda _: [MADE], seconds=0.05)
     assert caught.value.code == "log-busy"
-    assert time.monotonic() - started < 5
     assert not (tmp_path / FILE).exists()
 
 
@@ -430,22 +427,18 @@ def test_it_is_on_the_disk_before_it_is_acknowledged(tmp_path: Path, monkeypatch
         assert calls == ["write 2", "sync file", "sync folder", "write 2", "sync file"]
 
 
-def test_sound_lines_never_meet_the_yaml_parser(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """It is fifty times slower. Ten thousand lines take 0.2 s; here the limit is twelve times what JSON alone takes."""
-    lines = [
+def json_line(number: int) -> str:
+    """A line as the program writes it."""
+    at = (NOON + timedelta(seconds=number)).isoformat()
+    return (
         f'- {{"batch": "RAS-{number}", "syrup": "raspberry-syrup", "event": "made", "brix": 46.5, "uncertainty": 0.3, '
-        f'"mass": 2000, "made": "2026-11-25", "discard": "2026-12-01", "by": "Ida", '
-        f'"at": "{(NOON + timedelta(seconds=number)).isoformat()}"}}'
-        for number in range(2_000)
-    ]
-    write(tmp_path, *lines)
+        f'"mass": 2000, "made": "2026-11-25", "discard": "2026-12-01", "by": "Ida", "at": "{at}"}}'
+    )
+
+
+def test_sound_lines_never_meet_the_yaml_parser(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is fifty times slower; tests/benchmarks/reading.py has the figures."""
+    write(tmp_path, *[json_line(number) for number in range(50)])
     monkeypatch.setattr("balancer.files.batch_log.tree.read_document", None)
-    ratios = []
-    for _ in range(3):
-        started = time.process_time()
-        bare = [json.loads(line[2:]) for line in lines]
-        between = time.process_time()
-        entries, problems = read_log(tmp_path)
-        ratios.append((time.process_time() - between) / (between - started))
-        assert (len(entries), problems) == (len(bare), ())
-    assert min(ratios) < 12
+    entries, problems = read_log(tmp_path)
+    assert (len(entries), problems) == (50, ())

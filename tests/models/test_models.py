@@ -137,7 +137,7 @@ class TestHouse:
     def test_defaults(self) -> None:
         house = House.model_validate(HOUSE)
         assert house.ounce == 29.5735295625
-        assert house.jigger_step == Quantity(2.5, "ml")
+        assert house.step == Quantity(2.5, "ml")
         assert house.measures().ml(Quantity(2.0, "dash")) == 1.6
 
     def test_own_measures_may_be_in_the_own_ounce(self) -> None:

@@ -35,7 +35,7 @@ def pour_command(
         spec_ml,
         values.brix(standard, "--standard"),
         values.brix(brix, "--brix"),
-        values.volume(str(house.jigger_step) if step is None else step, "--step", house.measures()),
+        values.volume(str(house.step) if step is None else step, "--step", house.measures()),
         house.tolerance if tolerance is None else values.tolerance(tolerance, "--tolerance"),
     )
     print_pour(answer, house, problems, as_json=as_json, steps=steps)
