@@ -12,9 +12,9 @@ from typing import Final, NamedTuple
 
 from balancer.engine.bar import Bar
 from balancer.engine.liquid import Liquid
-from balancer.engine.moved import Glass, Held, Moved, glass_of, moved
+from balancer.engine.moved import Held, Moved, glass_of, moved
 from balancer.engine.swap_search import SPIRIT_ABV, STEP_WEIGHT, WEIGHT_PERCENT, abv_of, difference, new_slot
-from balancer.engine.totals import Contribution, contribute
+from balancer.engine.totals import Contribution, Glass, contribute
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE

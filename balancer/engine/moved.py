@@ -11,43 +11,13 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Final, Literal, NamedTuple
 
-from balancer.components import ACID_SLICE, COMPONENTS, ETHANOL, Composition, acid_as_citric_g, sugar_g
-from balancer.engine.dilution import Dilution
-from balancer.engine.totals import Contribution, State, mix_and_serve, together
+from balancer.components import ACID_SLICE, COMPONENTS, Composition
+from balancer.engine.totals import Contribution, Glass, mix_and_serve, together
 from balancer.models.drink import Drink
 from balancer.models.house import House
 
 Held = Literal["sugar", "acid", "volume", "abv", "sweetness"]
 """What a swap may hold."""
-
-
-class Glass(NamedTuple):
-    """A drink before ice and in the glass; served is None when its dilution is unknown."""
-
-    mix: State
-    dilution: Dilution
-    served: State | None
-    everything: Composition
-
-    @property
-    def sugar_g(self) -> float:
-        """Its sugar, in g."""
-        return sugar_g(self.everything)
-
-    @property
-    def acid_g(self) -> float:
-        """Its titratable acidity, in g of anhydrous citric acid."""
-        return acid_as_citric_g(self.everything)
-
-    @property
-    def ethanol_g(self) -> float:
-        """Its ethanol, in g."""
-        return self.everything[ETHANOL]
-
-    @property
-    def as_drunk(self) -> State:
-        """The served drink; the mix, when nothing tells the dilution."""
-        return self.served or self.mix
 
 
 class Span(NamedTuple):

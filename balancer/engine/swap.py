@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 from balancer.engine.bar import Bar
 from balancer.engine.liquid import Liquid, syrup_liquid
-from balancer.engine.moved import Glass, Held, Moved, change, glass_of, moved
+from balancer.engine.moved import Held, Moved, change, glass_of, moved
 from balancer.engine.swap_search import WEIGHT_PERCENT, Line, Obstacle, Plan, difference
-from balancer.engine.totals import Contribution, contribute
+from balancer.engine.totals import Contribution, Glass, contribute
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE

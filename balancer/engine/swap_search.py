@@ -15,8 +15,8 @@ from balancer.components import ETHANOL, composition
 from balancer.engine.bar import Bar
 from balancer.engine.jigger_lines import SAME_ML, weighed_step_g
 from balancer.engine.liquid import ETHANOL_G_PER_ML, Liquid
-from balancer.engine.moved import Glass, Held, change, glass_of
-from balancer.engine.totals import Contribution
+from balancer.engine.moved import Held, change, glass_of
+from balancer.engine.totals import Contribution, Glass
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.pour import Pour

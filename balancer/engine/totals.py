@@ -145,25 +145,18 @@ class State(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Totals:
-    """One drink worked out.
+class Glass:
+    """A drink before ice and in the glass.
 
     mix         everything that meets the ice
     served      the mix, its dilution water and the tops; None when the dilution is unknown
     everything  grams by component of all that is poured, tops included, without dilution water
-    standard_drink_g  ethanol in what the house's country calls one standard drink, g
-    allergens   named by the house for any of its pours, sorted; unknown ones are in `unknown`
     """
 
-    drink: Drink
-    contributions: tuple[Contribution, ...]
     mix: State
     dilution: Dilution
     served: State | None
     everything: Composition
-    standard_drink_g: float
-    allergens: tuple[str, ...]
-    unknown: tuple[Unknown, ...]
 
     @property
     def sugar_g(self) -> float:
@@ -179,6 +172,26 @@ class Totals:
     def ethanol_g(self) -> float:
         """Ethanol in the glass, in g."""
         return self.everything[ETHANOL]
+
+    @property
+    def as_drunk(self) -> State:
+        """The served drink; the mix, when nothing tells the dilution."""
+        return self.served or self.mix
+
+
+@dataclass(frozen=True, slots=True)
+class Totals(Glass):
+    """One drink worked out.
+
+    standard_drink_g  ethanol in what the house's country calls one standard drink, g
+    allergens         named by the house for any of its pours, sorted; unknown ones are in `unknown`
+    """
+
+    drink: Drink
+    contributions: tuple[Contribution, ...]
+    standard_drink_g: float
+    allergens: tuple[str, ...]
+    unknown: tuple[Unknown, ...]
 
     @property
     def kcal(self) -> float:
@@ -232,12 +245,12 @@ def totals(
     everything = together([part for part in contributions if part.is_top], mix.grams)
     allergens, unknown = _unknowns(drink, contributions)
     return Totals(
-        drink,
-        contributions,
         mix,
         dilution,
         served,
         everything,
+        drink,
+        contributions,
         STANDARD_DRINK_G[bar.specs.house.standard_drink],
         allergens,
         unknown,

@@ -12,7 +12,6 @@ from balancer.engine.moved import (
     CAVEAT,
     THRESHOLDS,
     Band,
-    Glass,
     band_of,
     change,
     fill,
@@ -23,7 +22,7 @@ from balancer.engine.moved import (
     sweetness_change,
     words_for,
 )
-from balancer.engine.totals import contribute
+from balancer.engine.totals import Glass, contribute
 from balancer.models.drink import Drink
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, bar, drink, house, ingredient
 from tests.reference.facts import facts
