@@ -49,7 +49,7 @@ def heavy(modules: set[str]) -> set[str]:
     return {module for module in modules if module.startswith(HEAVY)}
 
 
-@pytest.mark.parametrize("command", ["", *COMMANDS])
+@pytest.mark.parametrize("command", ["", *[pytest.param(command, marks=pytest.mark.slow) for command in COMMANDS]])
 def test_help_imports_nothing_heavy(command: str) -> None:
     modules = imported_by(*command.split(), "--help")
     assert "balancer.cli.app" in modules

@@ -65,7 +65,7 @@ def ask(
 def read_log_of(bench: Bench, *, touches: bool) -> None:
     """Look at the log; its problems are told, and touch the answer or not."""
     problems = bench.read()
-    bench.loaded = replace(bench.loaded, problems=(*bench.loaded.problems, *problems))
+    bench.loaded = bench.loaded._replace(problems=(*bench.loaded.problems, *problems))
     bench.touching.extend(problems if touches else ())
 
 

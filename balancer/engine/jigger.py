@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from itertools import product
 from typing import Final, Literal, NamedTuple
 
@@ -52,8 +51,7 @@ class OffPour(NamedTuple):
         return poured_ml * self.g_per_ml - self.designed_g
 
 
-@dataclass(frozen=True, slots=True)
-class Rounded:
+class Rounded(NamedTuple):
     """What to pour instead of the written amount, in ml, and what it does to the drink's sugar, in %.
 
     exact_ml    restores that syrup's own sugar

@@ -178,7 +178,7 @@ def judge(
         confirmed=last is not None and abs(brix - last) <= CONFIRMED_WITHIN_BRIX,
     )
     if measurement.ended:
-        result = replace(result, advice=Advice("read again", measurement.warnings[0]))
+        result = result._replace(advice=Advice("read again", measurement.warnings[0]))
     shown = readings.shows(standard)
     if shown is not None and readings.on_scale(shown):
         return Judged(measurement, result, shown, None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from balancer.engine.advice import Advice, advise
 from balancer.engine.bar import Bar, Strengths
@@ -21,8 +21,7 @@ _POSSIBLE = 5
 """Strengths judged to either side of the central one to see what else a drink could need."""
 
 
-@dataclass(frozen=True, slots=True)
-class DrinkRow:
+class DrinkRow(NamedTuple):
     """One drink and one off-strength syrup.
 
     by_weight        the pour is written in grams and goes on the scale
@@ -47,8 +46,7 @@ class DrinkRow:
     unknown_sugar: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Rescale:
+class Rescale(NamedTuple):
     """One batch against the menu. not_pouring are drinks asked about that do not pour the syrup."""
 
     syrup: Syrup
@@ -81,8 +79,7 @@ class Rescale:
         return tuple(sorted(moved.items()))
 
 
-@dataclass(frozen=True, slots=True)
-class OffSyrup:
+class OffSyrup(NamedTuple):
     """A batch of a syrup against the syrup at standard.
 
     possible  the batch at strengths that its uncertainty allows; None when that is not known

@@ -6,8 +6,9 @@ command can answer for everything that is sound.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
+from typing import NamedTuple
 
 from balancer.engine.bar import Bar
 from balancer.engine.dilution import chilled_at
@@ -25,8 +26,7 @@ from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 
 
-@dataclass(frozen=True, slots=True)
-class Broken:
+class Broken(NamedTuple):
     """An entry that did not load. pours holds the ids it pours as far as they could be read."""
 
     kind: str
@@ -36,8 +36,7 @@ class Broken:
     pours: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Loaded:
+class Loaded(NamedTuple):
     """What a folder holds: the sound part as specs, every problem in file order, and the entries left out."""
 
     specs: Specs

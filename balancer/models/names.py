@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import unicodedata
 from bisect import bisect_left
 from collections.abc import Iterable
@@ -13,6 +14,7 @@ _APOSTROPHES: Final = dict.fromkeys("'’‘‛ʼʻ´`′")
 _SPELT: Final = str.maketrans(_LETTERS | _APOSTROPHES)
 # Marks above, below and around a letter, and invisible characters (soft hyphen, joiners) that came in by pasting.
 _DROPPED: Final = ("Mn", "Me", "Cf")
+_ASCII_WORDS: Final = re.compile(r"[a-z0-9]+")
 
 
 def slug(name: str) -> str:
@@ -23,6 +25,8 @@ def slug(name: str) -> str:
     >>> slug("Crème de Cassis"), slug("Barkeep's Nº 7"), slug("Łódź")
     ('creme-de-cassis', 'barkeeps-no-7', 'lodz')
     """
+    if name.isascii():  # most names, and there is nothing to decompose
+        return "-".join(_ASCII_WORDS.findall(name.lower().translate(_SPELT)))
     # Twice: NFKD brings out further capitals and letters (№ is No, ǿ is ø with a mark).
     decomposed = unicodedata.normalize("NFKD", name.casefold().translate(_SPELT))
     plain = "".join(char for char in decomposed if not _is_dropped(char)).casefold().translate(_SPELT)

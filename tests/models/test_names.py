@@ -76,6 +76,12 @@ def test_the_id_of_an_id_is_itself(name: str) -> None:
     assert slug(slug(name)) == slug(name)
 
 
+@given(st.text(st.characters(max_codepoint=127)))
+def test_plain_letters_take_a_short_way_to_the_same_id(name: str) -> None:
+    """A soft hyphen is dropped, and sends the name the long way."""
+    assert slug(name) == slug(name + "\u00ad")
+
+
 @FUZZ
 @given(ANY_TEXT)
 def test_an_id_is_letters_and_digits_joined_by_single_hyphens(name: str) -> None:
