@@ -1,4 +1,4 @@
-"""A session that writes: the folder, the clock, and the batch log before and after."""
+"""A desk that writes, too: the folder, the clock, and the batch log before and after."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from balancer.cli import clock
-from balancer.cli.session import Session, show_answer, tell
+from balancer.cli.desk import Desk, show_answer, tell
 from balancer.engine.batch_events import Stamp
 from balancer.engine.batch_notes import BatchNow, describe
 from balancer.engine.batches import batch_key, batches, night_of
@@ -17,7 +17,7 @@ from balancer.files.batch_log import Make, append_log, read_log
 from balancer.models.batch import Batch, LogEntry
 
 
-class Bench(Session):
+class Bench(Desk):
     """A loaded folder with its log.
 
     at      the moment of the command; today is the date of its working day

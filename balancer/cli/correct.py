@@ -6,8 +6,8 @@ from pathlib import Path
 
 from balancer.cli import values
 from balancer.cli.bench import Bench
-from balancer.cli.measure import HouseSession, read_log_of, zero_or_more
-from balancer.cli.session import Session
+from balancer.cli.desk import Desk
+from balancer.cli.measure import HouseDesk, read_log_of, zero_or_more
 from balancer.engine.batch_events import find_batch
 from balancer.engine.correct import SUGAR, WATER, Additive, additive_of, fluid_ounces_weighed, plain
 from balancer.engine.tub import Tub
@@ -22,14 +22,14 @@ _WORDS = {"water": WATER, "sugar": SUGAR}
 
 def open_for(
     specs: Path, batch: str | None, syrup: str | None, brix: str | None, additive: str | None, *, as_json: bool
-) -> Session:
+) -> Desk:
     """The folder, with its log where that may say something; the house alone when nothing of it is named."""
     by_strength = additive is not None and additive_by_strength(additive) is not None
     if batch or (syrup and not (brix and by_strength)) or (additive and not by_strength):
         bench = Bench(specs, as_json=as_json)
         read_log_of(bench, touches=True)
         return bench
-    return Session(specs, as_json=as_json) if syrup else HouseSession(specs, as_json=as_json)
+    return Desk(specs, as_json=as_json) if syrup else HouseDesk(specs, as_json=as_json)
 
 
 def additive_by_strength(text: str) -> Additive | None:
@@ -48,32 +48,32 @@ def additive_by_strength(text: str) -> Additive | None:
     return plain(zero_or_more(text, "--with", "strength", "°Bx", 100.0))
 
 
-def additive_for(session: Session, text: str, strengths: dict[str, float]) -> Additive:
+def additive_for(desk: Desk, text: str, strengths: dict[str, float]) -> Additive:
     """What `--with` means. A syrup counts at the strength of its open batch, or at standard."""
     found = additive_by_strength(text)
     if found is not None:
         return found
-    ids = session.loaded.specs.liquid_names.find(text)
+    ids = desk.loaded.specs.liquid_names.find(text)
     if len(ids) != 1:
         what = f"may be {', '.join(ids[:6])}" if ids else "is nothing this house has"
         raise UsageError(
             "unknown-name", f'--with: "{text}" {what}', "use water, sugar, a name, or a strength like 12.8"
         )
-    broken = next((entry for entry in session.loaded.broken if entry.id == ids[0] and entry.kind != "drinks"), None)
+    broken = next((entry for entry in desk.loaded.broken if entry.id == ids[0] and entry.kind != "drinks"), None)
     if broken:
         raise ProblemsError(broken.problems)
-    return additive_of(session.bar, ids[0], strengths)
+    return additive_of(desk.bar, ids[0], strengths)
 
 
-def open_strengths(session: Session) -> dict[str, float]:
+def open_strengths(desk: Desk) -> dict[str, float]:
     """The strength of each syrup's open batch, where one only is open and read, °Bx by id."""
-    in_use = [batch for batch in session.before if batch.state == "open"] if isinstance(session, Bench) else []
+    in_use = [batch for batch in desk.before if batch.state == "open"] if isinstance(desk, Bench) else []
     liquids = [batch.liquid for batch in in_use]
     return {batch.liquid: batch.brix for batch in in_use if batch.brix is not None and liquids.count(batch.liquid) == 1}
 
 
 def tub_of(
-    session: Session,
+    desk: Desk,
     batch: str | None,
     syrup: str | None,
     *,
@@ -87,8 +87,8 @@ def tub_of(
 
     Raises UsageError when its strength is not known, CannotError when its batch was never read.
     """
-    syrup_id = session.find("syrups", syrup) if syrup else None
-    found = _batch(session, batch, syrup_id, guess=brix is None)
+    syrup_id = desk.find("syrups", syrup) if syrup else None
+    found = _batch(desk, batch, syrup_id, guess=brix is None)
     read_brix = values.brix(brix, "--brix") if brix else None
     strength = read_brix if read_brix is not None else found.brix if found else None
     if strength is None and found:
@@ -98,8 +98,8 @@ def tub_of(
         raise UsageError("usage", "nothing says how strong the batch is", "add --brix, or --batch for one in the log")
     if mass and volume:
         raise UsageError("usage", "--mass and --volume: one of them says how much there is", "leave one out")
-    measures = session.house.measures()
-    weighed = _mass(mass, session.house, strength) if mass else None
+    measures = desk.house.measures()
+    weighed = _mass(mass, desk.house, strength) if mass else None
     filled = values.volume(volume, "--volume", measures) if volume else None
     logged = found if found and read_brix is None else None
     from_log = found.mass if found and weighed is None and filled is None else None
@@ -118,24 +118,24 @@ def tub_of(
     )
 
 
-def target_of(session: Session, tub: Tub, target: str | None) -> float:
+def target_of(desk: Desk, tub: Tub, target: str | None) -> float:
     """The strength to reach: the syrup's standard unless another is asked for."""
     if target:
         return values.brix(target, "--target")
     if tub.syrup_id is None:
         raise UsageError("usage", "nothing says how strong it should become", "add --target, or --syrup for a standard")
-    return session.bar.standard(tub.syrup_id)
+    return desk.bar.standard(tub.syrup_id)
 
 
-def _batch(session: Session, text: str | None, syrup_id: str | None, *, guess: bool) -> Batch | None:
+def _batch(desk: Desk, text: str | None, syrup_id: str | None, *, guess: bool) -> Batch | None:
     """The batch named; else, to guess by, the only one of the syrup in the house."""
-    if not isinstance(session, Bench):
+    if not isinstance(desk, Bench):
         return None
     if text is None:
-        known = [batch for batch in session.before if batch.liquid == syrup_id and batch.state in ("made", "open")]
+        known = [batch for batch in desk.before if batch.liquid == syrup_id and batch.state in ("made", "open")]
         return known[0] if guess and len(known) == 1 else None
-    found = find_batch(session.before, session.loaded.specs, text)
-    if found.liquid not in session.loaded.specs.syrups or (syrup_id and found.liquid != syrup_id):
+    found = find_batch(desk.before, desk.loaded.specs, text)
+    if found.liquid not in desk.loaded.specs.syrups or (syrup_id and found.liquid != syrup_id):
         raise UsageError("wrong-kind", f"{found.id} is a batch of {found.liquid}", "name a batch of the syrup")
     return found
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from time import monotonic
 from typing import Final, TextIO
 
-from balancer.cli.session import Session
+from balancer.cli.desk import Desk
 from balancer.cli.swap import liquid_of
 from balancer.engine.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
 from balancer.errors import CannotError, Problem, UsageError
@@ -46,22 +46,22 @@ class Progress:
             self._stream.flush()
 
 
-def answer_drink(session: Session, text: str, out: str | None) -> None:
+def answer_drink(desk: Desk, text: str, out: str | None) -> None:
     """What fits one drink; exit code 1 when nothing does."""
-    (drink,) = session.drinks([text])
-    bar = session.bar
-    out_id = liquid_of(session, out, "--out", [pour.of for pour in drink.pours]) if out else main_sweetener(bar, drink)
+    (drink,) = desk.drinks([text])
+    bar = desk.bar
+    out_id = liquid_of(desk, out, "--out", [pour.of for pour in drink.pours]) if out else main_sweetener(bar, drink)
     result = fits(bar, drink, out_id, sweeteners(bar))
     touching = [] if result.fits else [Problem("no-fit", "nothing fits", "")]
-    session.answer(fits_text(result, session.house), fits_data(result), [], touching)
+    desk.answer(fits_text(result, desk.house), fits_data(result), [], touching)
 
 
-def answer_menu(session: Session, out: str | None, csv: Path | None) -> None:
+def answer_menu(desk: Desk, out: str | None, csv: Path | None) -> None:
     """What fits every drink that pours a sweetener; exit code 1 when a drink has no answer."""
     if out is None:
         raise UsageError("usage", "--all wants to know what goes", "add --out NAME")
-    bar = session.bar
-    out_id = liquid_of(session, out, "--out")
+    bar = desk.bar
+    out_id = liquid_of(desk, out, "--out")
     liquid, ids = bar.liquid(out_id), sweeteners(bar)
     drinks = drinks_with(bar, out_id)
     if not drinks:
@@ -79,7 +79,7 @@ def answer_menu(session: Session, out: str | None, csv: Path | None) -> None:
     if csv is not None:
         names = [bar.liquid(identity).name for identity in ids]
         save(csv, csv_bytes(menu_fits_rows(ids, names, found, failed)))
-    text = menu_fits_text(liquid, found, failed, session.house)
+    text = menu_fits_text(liquid, found, failed, desk.house)
     data = menu_fits_data(liquid, found, failed) | ({"csv": str(csv)} if csv else {})
     problems = [Problem("no-answer", error.problems()[0].message, "") for _, error in failed]
-    session.answer(text, data, [], [*problems, *session.loaded.broken_pouring(out_id)])
+    desk.answer(text, data, [], [*problems, *desk.loaded.broken_pouring(out_id)])

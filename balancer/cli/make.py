@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from balancer.cli import values
-from balancer.cli.session import Session
+from balancer.cli.desk import Desk
 from balancer.engine.make import Wanted
 from balancer.errors import QuantityError, UsageError
 from balancer.models.house import House
@@ -38,11 +38,11 @@ def wanted_of(
     )
 
 
-def source_of(session: Session, text: str, wanted: Wanted) -> Syrup | Ingredient:
+def source_of(desk: Desk, text: str, wanted: Wanted) -> Syrup | Ingredient:
     """The syrup a name means; the juice, when there is none and an acid is asked for."""
-    specs = session.loaded.specs
+    specs = desk.loaded.specs
     try:
-        return specs.syrups[session.find("syrups", text)]
+        return specs.syrups[desk.find("syrups", text)]
     except UsageError as error:
         found = [specs.ingredients[name] for name in specs.liquid_names.find(text) if name in specs.ingredients]
         if wanted.acid is None or len(found) != 1 or error.code == "ambiguous-name":

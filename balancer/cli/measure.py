@@ -9,7 +9,7 @@ from pydantic import ValidationError
 
 from balancer.cli import values
 from balancer.cli.bench import Bench
-from balancer.cli.session import Session
+from balancer.cli.desk import Desk
 from balancer.engine.bar import Bar
 from balancer.engine.batch_events import add, find_batch, reading
 from balancer.engine.measure import Judged, log_draft, open_batch_of
@@ -24,7 +24,7 @@ from balancer.models.specs import Specs
 from balancer.units import Kind, Measures, parse_number, parse_quantity
 
 
-class HouseSession(Session):
+class HouseDesk(Desk):
     """The house alone, for a question that names nothing of it: a folder is not needed."""
 
     def __init__(self, specs: Path, *, as_json: bool) -> None:
@@ -38,7 +38,7 @@ class HouseSession(Session):
 
 def ask(
     specs: Path, syrup: str | None, batch: str | None, *, log: bool, as_json: bool
-) -> tuple[Session, str | None, Batch | None]:
+) -> tuple[Desk, str | None, Batch | None]:
     """The folder, the syrup's id, and its batch in the log: the one named or, for logging, the open one.
 
     Without a name the house is enough. The log's problems touch what is answered from it.
@@ -48,9 +48,9 @@ def ask(
         raise UsageError("usage", "--log: nothing says which syrup was read", "add --syrup or --batch")
     if not (batch or log):
         if syrup is None:
-            return HouseSession(specs, as_json=as_json), None, None
-        session = Session(specs, as_json=as_json)
-        return session, session.find("syrups", syrup), None
+            return HouseDesk(specs, as_json=as_json), None, None
+        desk = Desk(specs, as_json=as_json)
+        return desk, desk.find("syrups", syrup), None
     bench = Bench(specs, as_json=as_json)
     read_log_of(bench, touches=not log)  # what is logged stays logged, whatever else is broken
     syrup_id = bench.find("syrups", syrup) if syrup else None
@@ -70,17 +70,17 @@ def read_log_of(bench: Bench, *, touches: bool) -> None:
 
 
 def log_reading(
-    session: Session, judged: Judged, syrup_id: str | None, batch: Batch | None, *, cause: Cause | None, by: str | None
+    desk: Desk, judged: Judged, syrup_id: str | None, batch: Batch | None, *, cause: Cause | None, by: str | None
 ) -> str:
     """Append a reading: to its batch, or as a new one of the syrup. Returns the batch's id."""
-    if not isinstance(session, Bench):
-        raise TypeError("only a session with a log can write")
-    specs, draft = session.loaded.specs, log_draft(judged, session.stamp(by), cause)
+    if not isinstance(desk, Bench):
+        raise TypeError("only a desk with a log can write")
+    specs, draft = desk.loaded.specs, log_draft(judged, desk.stamp(by), cause)
     if batch is not None:
-        written = session.log(lambda log: reading(log, specs, batch.id, draft))
+        written = desk.log(lambda log: reading(log, specs, batch.id, draft))
     else:
-        made = replace(draft, liquid=syrup_id, made=session.today)
-        written = session.log(lambda log: add(log, specs, made, reserved=lost_ids(session.folder)))
+        made = replace(draft, liquid=syrup_id, made=desk.today)
+        written = desk.log(lambda log: add(log, specs, made, reserved=lost_ids(desk.folder)))
     return written[0].batch
 
 

@@ -35,7 +35,7 @@ class _Commands(TyperGroup):
             told = getattr(error, "format_message", None)  # typer's errors; their class has moved between versions
             if told is None or not as_json:
                 raise
-            from balancer.cli.session import fail
+            from balancer.cli.desk import fail
             from balancer.errors import UsageError
 
             context = getattr(error, "ctx", None)
@@ -74,7 +74,7 @@ def answers(command: Callable[..., None]) -> Callable[..., None]:
         try:
             command(*args, **kwargs)
         except BalancerError as error:
-            from balancer.cli.session import fail
+            from balancer.cli.desk import fail
 
             raise typer.Exit(fail(error, as_json=bool(kwargs.get("as_json")))) from None
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from balancer.cli.desk import show_answer, tell
 from balancer.cli.options import DEFAULT_SPECS
-from balancer.cli.session import show_answer, tell
 from balancer.engine.pour import PourAnswer
 from balancer.errors import Problem, QuantityError
 from balancer.files.load import NoFolderError, load_house

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from balancer.cli.clock import night
-from balancer.cli.session import Session
+from balancer.cli.desk import Desk
 from balancer.engine.batches import batches
 from balancer.engine.moved import Held
 from balancer.engine.swap import Strength, Swap, stand_ins, swap, swap_all
@@ -30,7 +30,7 @@ class Question:
     past       ids of those after their last day of use
     """
 
-    session: Session
+    desk: Desk
     drink: Drink | None
     out: str
     into: str | None
@@ -42,7 +42,7 @@ class Question:
     @classmethod
     def asked(
         cls,
-        session: Session,
+        desk: Desk,
         folder: Path,
         words: list[str] | None,
         out: str,
@@ -56,19 +56,19 @@ class Question:
             raise UsageError("usage", "--all goes through the menu by itself", "give --out and --in, and no drink")
         if not everywhere and not words:
             raise UsageError("usage", "no drink is named", "name a drink, or give --all for the whole menu")
-        drink = session.loaded.specs.drinks[session.find("drinks", " ".join(words))] if words else None
+        drink = desk.loaded.specs.drinks[desk.find("drinks", " ".join(words))] if words else None
         entries, problems = read_log(folder)
         open_batches = [
             batch
-            for batch in batches(entries, session.loaded.specs)
-            if batch.state == "open" and batch.brix is not None and batch.liquid in session.loaded.specs.syrups
+            for batch in batches(entries, desk.loaded.specs)
+            if batch.state == "open" and batch.brix is not None and batch.liquid in desk.loaded.specs.syrups
         ]
-        today = night(None, session.house)
+        today = night(None, desk.house)
         return cls(
-            session,
+            desk,
             drink,
-            liquid_of(session, out, "--out", [pour.of for pour in drink.pours] if drink else []),
-            None if into is None else liquid_of(session, into, "--in"),
+            liquid_of(desk, out, "--out", [pour.of for pour in drink.pours] if drink else []),
+            None if into is None else liquid_of(desk, into, "--in"),
             held_of(hold),
             tuple([(batch.liquid, Strength(batch.brix or 0.0, batch.id)) for batch in open_batches]),
             tuple([batch.id for batch in open_batches if batch.discard is not None and batch.discard < today]),
@@ -96,48 +96,48 @@ def held_of(text: str) -> tuple[Held, ...]:
 
 def answer_one(question: Question, *, steps: bool) -> None:
     """One drink, one new sweetener; exit code 1 when not everything can be held."""
-    session, drink = question.session, question.drink
+    desk, drink = question.desk, question.drink
     if drink is None or question.into is None:
         raise UsageError("usage", "a drink and --in are wanted", "see balancer swap --help")
-    result = swap(session.bar, drink, question.out, question.into, question.held, question.strength)
-    working = swap_steps(result, session.house) if steps else []
-    text, data = swap_text(result, session.house), swap_data(result, session.house)
-    session.answer(text, data, working, _touching(question, found=result.feasible))
+    result = swap(desk.bar, drink, question.out, question.into, question.held, question.strength)
+    working = swap_steps(result, desk.house) if steps else []
+    text, data = swap_text(result, desk.house), swap_data(result, desk.house)
+    desk.answer(text, data, working, _touching(question, found=result.feasible))
 
 
 def answer_all(question: Question, *, steps: bool) -> None:
     """Every drink that pours the old one; exit code 1 when a drink has no answer."""
-    session = question.session
-    found, failed = swap_all(session.bar, question.out, question.into or "", question.held, question.strength)
+    desk = question.desk
+    found, failed = swap_all(desk.bar, question.out, question.into or "", question.held, question.strength)
     if not found and not failed:
-        name = session.loaded.specs.liquid(question.out).name
+        name = desk.loaded.specs.liquid(question.out).name
         raise CannotError("not-poured", f"no drink pours {name}", "name what a drink pours with --out")
-    text = menu_text(found, failed, session.house)
-    data = menu_data(question.out, question.into or "", question.held, found, failed, session.house)
+    text = menu_text(found, failed, desk.house)
+    data = menu_data(question.out, question.into or "", question.held, found, failed, desk.house)
     sound = not failed and all(result.feasible for result in found)
-    touching: list[Broken | Problem] = [*_touching(question, found=sound), *session.loaded.broken_pouring(question.out)]
-    session.answer(text, data, _working(found, session) if steps else [], touching)
+    touching: list[Broken | Problem] = [*_touching(question, found=sound), *desk.loaded.broken_pouring(question.out)]
+    desk.answer(text, data, _working(found, desk) if steps else [], touching)
 
 
 def answer_open(question: Question, *, steps: bool) -> None:
     """What is open tonight that could stand in; exit code 1 when nothing could."""
-    session, drink = question.session, question.drink
+    desk, drink = question.desk, question.drink
     if drink is None:
         raise UsageError("usage", "a drink is wanted", "see balancer swap --help")
     usable = [(identity, strength) for identity, strength in question.open_ones if strength.batch not in question.past]
-    found = stand_ins(session.bar, drink, question.out, usable, question.held)
-    name = session.loaded.specs.liquid(question.out).name
-    text = stand_ins_text(drink, name, found, question.past, session.house)
-    data = stand_ins_data(drink, question.out, question.held, found, question.past, session.house)
-    session.answer(text, data, _working(found, session) if steps else [], _touching(question, found=bool(found)))
+    found = stand_ins(desk.bar, drink, question.out, usable, question.held)
+    name = desk.loaded.specs.liquid(question.out).name
+    text = stand_ins_text(drink, name, found, question.past, desk.house)
+    data = stand_ins_data(drink, question.out, question.held, found, question.past, desk.house)
+    desk.answer(text, data, _working(found, desk) if steps else [], _touching(question, found=bool(found)))
 
 
-def _working(found: Sequence[Swap], session: Session) -> list[str]:
+def _working(found: Sequence[Swap], desk: Desk) -> list[str]:
     """The working of several swaps, each under its own line."""
     lines: list[str] = []
     for result in found:
         named = f"{result.drink.name}: {result.into.name} for {result.out.name}"
-        lines += [*([""] if lines else []), cut(named, COLUMNS), *swap_steps(result, session.house)]
+        lines += [*([""] if lines else []), cut(named, COLUMNS), *swap_steps(result, desk.house)]
     return lines
 
 
@@ -146,12 +146,12 @@ def _touching(question: Question, *, found: bool) -> list[Problem]:
     return [*question.log_problems, *([] if found else [Problem("not-held", "not everything can be held", "")])]
 
 
-def liquid_of(session: Session, text: str, option: str, poured: list[str] | None = None) -> str:
+def liquid_of(desk: Desk, text: str, option: str, poured: list[str] | None = None) -> str:
     """The id of a syrup or ingredient; where a beginning fits several, what the drink pours, else the syrup."""
-    specs = session.loaded.specs
+    specs = desk.loaded.specs
     found = specs.liquid_names.find(text)
     if poured and not (len(found) == 1 and found[0] in poured):
-        found = [identity for identity in _beginning(session, text) if identity in poured] or found
+        found = [identity for identity in _beginning(desk, text) if identity in poured] or found
     if len(found) > 1:
         found = [identity for identity in found if identity in specs.syrups] or found
     if len(found) > 1:
@@ -162,13 +162,13 @@ def liquid_of(session: Session, text: str, option: str, poured: list[str] | None
         remedy = f'did you mean "{near}"?' if near else "see balancer check"
         raise UsageError("unknown-name", f'{option}: no syrup or ingredient is called "{text}"', remedy)
     if found[0] not in specs.syrups and found[0] not in specs.ingredients:
-        loaded = session.loaded
+        loaded = desk.loaded
         broken = loaded.broken_entry("syrups", found[0]) or loaded.broken_entry("ingredients", found[0])
-        raise ProblemsError(broken.problems if broken else session.loaded.problems)
+        raise ProblemsError(broken.problems if broken else desk.loaded.problems)
     return found[0]
 
 
-def _beginning(session: Session, text: str) -> list[str]:
+def _beginning(desk: Desk, text: str) -> list[str]:
     """Every liquid whose id begins like a text."""
-    specs, key = session.loaded.specs, slug(text)
+    specs, key = desk.loaded.specs, slug(text)
     return [identity for identity in (*specs.syrups, *specs.ingredients) if key and identity.startswith(key)]

@@ -15,7 +15,7 @@ OTHER_WORDS = {
     "before ice, in the glass": "pre-?dilution|post-?dilution|undiluted|final drink",
     "pour": "dosage|dosing",
     "British spelling": "flavou?rful|flavor\\w*|color\\w*|liters?|milliliters?|grams? per liter|center\\w*|gray",
-    "plain words": "utili[sz]e\\w*|leverag\\w*|sessions?|helpers?|seamless\\w*|robust\\w*|simply|just",
+    "plain words": "utili[sz]e\\w*|leverag\\w*|seamless\\w*|robust\\w*|simply|just",
 }
 PATH = re.compile(r"(?:^|[\s`(\"'=])(?:~|/[A-Za-z]\w*)/\w|\b[A-Z]:\\")
 HOST = re.compile(r"https?://|\bwww\.|\b[\w-]+\.(?:com|org|net|io|dev)\b")

@@ -22,20 +22,20 @@ def aim_command(
     steps: Steps = False,
 ) -> None:
     """The strength and acid to make a syrup to, so that it pours one for one in place of another."""
-    from balancer.cli.session import Session
+    from balancer.cli.desk import Desk
     from balancer.cli.swap import liquid_of
     from balancer.engine.aim import aim
     from balancer.errors import Problem, UsageError
     from balancer.output.aim import aim_data, aim_steps, aim_text
 
-    session = Session(specs, as_json=as_json)
-    syrup_id = session.find("syrups", syrup)
-    named = session.drinks(drinks) if drinks else []
-    old_id = liquid_of(session, old, "--for", [pour.of for drink in named for pour in drink.pours])
+    desk = Desk(specs, as_json=as_json)
+    syrup_id = desk.find("syrups", syrup)
+    named = desk.drinks(drinks) if drinks else []
+    old_id = liquid_of(desk, old, "--for", [pour.of for drink in named for pour in drink.pours])
     if old_id == syrup_id:
         raise UsageError("usage", "SYRUP and --for are the same", "name two sweeteners")
-    result = aim(session.bar, syrup_id, old_id, named)
+    result = aim(desk.bar, syrup_id, old_id, named)
     failed = [Problem("no-answer", error.problems()[0].message, "") for _, error in result.failed]
-    broken = () if named else session.loaded.broken_pouring(old_id)
+    broken = () if named else desk.loaded.broken_pouring(old_id)
     working = aim_steps(result) if steps else []
-    session.answer(aim_text(result, session.house), aim_data(result), working, [*failed, *broken])
+    desk.answer(aim_text(result, desk.house), aim_data(result), working, [*failed, *broken])

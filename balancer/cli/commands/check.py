@@ -13,7 +13,7 @@ from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
 @answers
 def check_command(specs: Specs = DEFAULT_SPECS, as_json: AsJson = False) -> None:
     """Read every file and tell every problem."""
-    from balancer.cli.session import show, to_json
+    from balancer.cli.desk import show, to_json
     from balancer.engine.batches import batches
     from balancer.files.batch_log import read_log
     from balancer.files.load import load

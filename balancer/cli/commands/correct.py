@@ -40,16 +40,16 @@ def correct_command(  # noqa: PLR0913, PLR0917 - one argument an option
     from balancer.engine.tub import correct
     from balancer.output.correct import correct_data, correct_steps, correct_text
 
-    session = open_for(specs, batch, syrup, brix, additive, as_json=as_json)
-    house, strengths = session.house, open_strengths(session)
-    tub = tub_of(session, batch, syrup, brix=brix, mass=mass, volume=volume, uncertainty=uncertainty, stirred=stirred)
+    desk = open_for(specs, batch, syrup, brix, additive, as_json=as_json)
+    house, strengths = desk.house, open_strengths(desk)
+    tub = tub_of(desk, batch, syrup, brix=brix, mass=mass, volume=volume, uncertainty=uncertainty, stirred=stirred)
     result = correct(
-        session.bar,
+        desk.bar,
         tub,
-        target_of(session, tub, target),
-        additive_for(session, additive, strengths) if additive else None,
+        target_of(desk, tub, target),
+        additive_for(desk, additive, strengths) if additive else None,
         container_ml=values.volume(container, "--container", house.measures()) if container else None,
         strengths=strengths,
     )
     working = correct_steps(result) if steps else []
-    session.answer(correct_text(result, house), correct_data(result, house), working)
+    desk.answer(correct_text(result, house), correct_data(result, house), working)

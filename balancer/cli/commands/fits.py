@@ -25,16 +25,16 @@ def fits_command(
     as_json: AsJson = False,
 ) -> None:
     """Every sweetener of the house for a drink, at the same sugar: the one that moves least else comes first."""
+    from balancer.cli.desk import Desk
     from balancer.cli.fits import answer_drink, answer_menu
-    from balancer.cli.session import Session
     from balancer.errors import UsageError
 
     if everywhere == (drink is not None):
         raise UsageError("usage", "name a drink, or give --all for the menu", "see balancer fits --help")
     if csv is not None and not everywhere:
         raise UsageError("usage", "--csv goes with --all", "add --all and --out NAME")
-    session = Session(specs, as_json=as_json)
+    desk = Desk(specs, as_json=as_json)
     if drink is not None:
-        answer_drink(session, drink, out)
+        answer_drink(desk, drink, out)
     else:
-        answer_menu(session, out, csv)
+        answer_menu(desk, out, csv)

@@ -36,14 +36,14 @@ def make_command(  # noqa: PLR0913, PLR0917 - one argument an option
     steps: Steps = False,
 ) -> None:
     """What a syrup's recipe gives, and its weights for a mass, a volume, a strength or what there is."""
+    from balancer.cli.desk import Desk
     from balancer.cli.make import bulk_of, source_of, wanted_of
-    from balancer.cli.session import Session
     from balancer.engine.make import make
     from balancer.output.make import make_data, make_steps, make_text
 
-    session = Session(specs, as_json=as_json)
-    wanted = wanted_of(session.house, mass, volume, container, strength, have or [], acid)
-    source = source_of(session, syrup, wanted)
-    result = make(session.bar, source, wanted, bulk_g_per_ml=bulk_of(bulk_density))
-    working = make_steps(result, session.house) if steps else []
-    session.answer(make_text(result, session.house), make_data(result), working)
+    desk = Desk(specs, as_json=as_json)
+    wanted = wanted_of(desk.house, mass, volume, container, strength, have or [], acid)
+    source = source_of(desk, syrup, wanted)
+    result = make(desk.bar, source, wanted, bulk_g_per_ml=bulk_of(bulk_density))
+    working = make_steps(result, desk.house) if steps else []
+    desk.answer(make_text(result, desk.house), make_data(result), working)

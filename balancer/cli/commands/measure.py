@@ -48,14 +48,14 @@ def measure_command(  # noqa: PLR0913, PLR0917 - one argument an option
     from balancer.output.measure import measure_data, measure_steps, measure_text
 
     why = values.cause(cause) if cause else None
-    session, syrup_id, found = ask(specs, syrup, batch, log=log, as_json=as_json)
-    instrument = instrument_of(session.house, atc=atc, scale=scale, division=division, accuracy=accuracy)
+    desk, syrup_id, found = ask(specs, syrup, batch, log=log, as_json=as_json)
+    instrument = instrument_of(desk.house, atc=atc, scale=scale, division=division, accuracy=accuracy)
     seen = readings_of(
-        session.house, readings, instrument, zero=zero, temperature=temperature, dilute=dilute, acid=acid, abv=abv
+        desk.house, readings, instrument, zero=zero, temperature=temperature, dilute=dilute, acid=acid, abv=abv
     )
-    judged = judge(session.bar, syrup_id, seen, batch=found, cause=why)
-    logged = log_reading(session, judged, syrup_id, found, cause=why, by=by) if log else None
+    judged = judge(desk.bar, syrup_id, seen, batch=found, cause=why)
+    logged = log_reading(desk, judged, syrup_id, found, cause=why, by=by) if log else None
     working = measure_steps(judged) if steps else []
-    text = measure_text(judged, session.house, logged, is_new=found is None)
-    touching = session.loaded.broken_pouring(syrup_id) if syrup_id else ()
-    session.answer(text, measure_data(judged, logged), working, touching)
+    text = measure_text(judged, desk.house, logged, is_new=found is None)
+    touching = desk.loaded.broken_pouring(syrup_id) if syrup_id else ()
+    desk.answer(text, measure_data(judged, logged), working, touching)

@@ -27,23 +27,23 @@ def rescale_command(
 ) -> None:
     """What each drink pours of a syrup that is off-strength. Says what to do about the batch, too."""
     from balancer.cli import values
-    from balancer.cli.session import Session
+    from balancer.cli.desk import Desk
     from balancer.engine.rescale import rescale
     from balancer.output.data import rescale_data
     from balancer.output.steps import rescale_steps
     from balancer.output.text import rescale_text
 
     strength = values.brix(brix, "--brix")
-    session = Session(specs, as_json=as_json)
-    syrup_id = session.find("syrups", syrup)
+    desk = Desk(specs, as_json=as_json)
+    syrup_id = desk.find("syrups", syrup)
     result = rescale(
-        session.bar,
+        desk.bar,
         syrup_id,
         strength,
-        session.drinks(drinks) if drinks else None,
+        desk.drinks(drinks) if drinks else None,
         uncertainty_brix=None if uncertainty is None else values.uncertainty(uncertainty, "--uncertainty"),
         cause=None if cause is None else values.cause(cause),
     )
     working = rescale_steps(result) if steps else []
-    touching = () if drinks else session.loaded.broken_pouring(syrup_id)
-    session.answer(rescale_text(result, session.house), rescale_data(result), working, touching)
+    touching = () if drinks else desk.loaded.broken_pouring(syrup_id)
+    desk.answer(rescale_text(result, desk.house), rescale_data(result), working, touching)

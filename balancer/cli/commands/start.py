@@ -18,7 +18,7 @@ def start_command(
     as_json: AsJson = False,
 ) -> None:
     """Write a commented starter folder. It holds one drink, one syrup and the house's own measures."""
-    from balancer.cli.session import show, to_text
+    from balancer.cli.desk import show, to_text
     from balancer.files.starter import start
     from balancer.output.start import start_data, start_text
 

@@ -26,11 +26,11 @@ def swap_command(
     steps: Steps = False,
 ) -> None:
     """Replace one sweetener by another without retasting. Exact pours, jigger pours, and what moved."""
-    from balancer.cli.session import Session
+    from balancer.cli.desk import Desk
     from balancer.cli.swap import Question, answer_all, answer_one, answer_open
 
-    session = Session(specs, as_json=as_json)
-    question = Question.asked(session, specs, drink, out, into, hold, everywhere=everywhere)
+    desk = Desk(specs, as_json=as_json)
+    question = Question.asked(desk, specs, drink, out, into, hold, everywhere=everywhere)
     if everywhere:
         answer_all(question, steps=steps)
     elif into is None:

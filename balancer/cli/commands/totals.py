@@ -18,13 +18,13 @@ def totals_command(
     steps: Steps = False,
 ) -> None:
     """What a drink holds, before ice and in the glass. Volume, ABV, sugar, acid, alcohol, energy."""
-    from balancer.cli.session import Session
+    from balancer.cli.desk import Desk
     from balancer.engine.totals import totals
     from balancer.output.data import totals_data
     from balancer.output.text import totals_text
     from balancer.output.totals_steps import totals_steps
 
-    session = Session(specs, as_json=as_json)
-    result = totals(session.bar, session.loaded.specs.drinks[session.find("drinks", " ".join(drink))])
-    working = totals_steps(result, session.house) if steps else []
-    session.answer(totals_text(result, session.house), totals_data(result), working)
+    desk = Desk(specs, as_json=as_json)
+    result = totals(desk.bar, desk.loaded.specs.drinks[desk.find("drinks", " ".join(drink))])
+    working = totals_steps(result, desk.house) if steps else []
+    desk.answer(totals_text(result, desk.house), totals_data(result), working)

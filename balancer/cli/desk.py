@@ -21,7 +21,7 @@ Kind = Literal["syrups", "drinks"]
 _WORD = {"syrups": "syrup", "drinks": "drink"}
 
 
-class Session:
+class Desk:
     """A loaded folder and the command's way of answering."""
 
     def __init__(self, specs: Path, *, as_json: bool) -> None:
