@@ -32,6 +32,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("start", ("start bar",)),
     ("check", ("check",)),
     ("totals", ("totals last-lamp", "totals slipway")),
+    ("calibrate", ("calibrate chandlers",)),
     ("rescale", ("rescale --syrup raspberry --brix 54",)),
     (
         "measure",
