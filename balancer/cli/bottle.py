@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from balancer.cli import values
 from balancer.cli.bench import Bench
-from balancer.engine.batch_events import find_batch
+from balancer.engine.batch_events import batch_in_house, refuse_past
 from balancer.engine.bottle import HEADSPACE_PERCENT, Bottle, bottle
 from balancer.engine.bottled import bottled_entry
 from balancer.errors import QuantityError, UsageError
@@ -22,7 +22,9 @@ def bottle_of(
     if (serves is None) == (volume is None):
         raise UsageError("usage", "--serves and --volume: one of them decides how much", "give one, like --serves 12")
     bench.read()
-    used = None if batch is None else find_batch(bench.after, bench.loaded.specs, batch, ("open", "made"))
+    used = None if batch is None else batch_in_house(bench.after, bench.loaded.specs, batch)
+    if used is not None:
+        refuse_past(used, bench.today)
     return bottle(
         bench.bar,
         drink,

@@ -8,7 +8,7 @@ from balancer.cli import values
 from balancer.cli.bench import Bench
 from balancer.cli.desk import Desk
 from balancer.cli.measure import HouseDesk, read_log_of, zero_or_more
-from balancer.engine.batch_events import find_batch
+from balancer.engine.batch_events import batch_in_house, refuse_past
 from balancer.engine.correct import SUGAR, WATER, Additive, additive_of, fluid_ounces_weighed, plain
 from balancer.engine.tub import Tub
 from balancer.errors import CannotError, ProblemsError, QuantityError, UsageError
@@ -134,7 +134,8 @@ def _batch(desk: Desk, text: str | None, syrup_id: str | None, *, guess: bool) -
     if text is None:
         known = [batch for batch in desk.before if batch.liquid == syrup_id and batch.state in ("made", "open")]
         return known[0] if guess and len(known) == 1 else None
-    found = find_batch(desk.before, desk.loaded.specs, text)
+    found = batch_in_house(desk.before, desk.loaded.specs, text)
+    refuse_past(found, desk.today)
     if found.liquid not in desk.loaded.specs.syrups or (syrup_id and found.liquid != syrup_id):
         raise UsageError("wrong-kind", f"{found.id} is a batch of {found.liquid}", "name a batch of the syrup")
     return found

@@ -11,7 +11,7 @@ from balancer.cli import values
 from balancer.cli.bench import Bench
 from balancer.cli.desk import Desk
 from balancer.engine.bar import Bar
-from balancer.engine.batch_events import add, find_batch, reading
+from balancer.engine.batch_events import add, batch_in_house, reading
 from balancer.engine.measure import Judged, log_draft, open_batch_of
 from balancer.engine.readings import Amount, Diluted, Readings
 from balancer.errors import Problem, QuantityError, UsageError
@@ -56,7 +56,7 @@ def ask(
     syrup_id = bench.find("syrups", syrup) if syrup else None
     if batch is None:
         return bench, syrup_id, open_batch_of(bench.before, syrup_id or "")
-    found = find_batch(bench.before, bench.loaded.specs, batch)
+    found = batch_in_house(bench.before, bench.loaded.specs, batch)
     if found.liquid not in bench.loaded.specs.syrups or (syrup_id and found.liquid != syrup_id):
         raise UsageError("wrong-kind", f"{found.id} is a batch of {found.liquid}", "name a batch of the syrup")
     return bench, found.liquid, found

@@ -20,17 +20,17 @@ def house_of(specs: Path, amount: str) -> tuple[House, tuple[Problem, ...]]:
     """The house in a folder; without one, the common measures in the unit the pour is written in."""
     house, problems = load_house(specs)
     if specs != DEFAULT_SPECS and not specs.is_dir():
-        problems = NoFolderError(specs).problems()
+        problems = NoFolderError(specs).problems()  # told, though one pour needs no folder
     if not (specs / "house.yaml").exists() and _is_in_ounces(amount):
         house = house.model_copy(update={"show": "oz"})
     return house, problems
 
 
 def print_pour(answer: PourAnswer, house: House, problems: tuple[Problem, ...], *, as_json: bool, steps: bool) -> None:
-    """Print the answer; leave with 1 when the house has a problem."""
+    """Print the answer; leave with 1 when a line of the house has a problem."""
     show_answer(pour_text(answer, house), pour_data(answer), pour_steps(answer) if steps else [], as_json=as_json)
     tell(problems, as_json=as_json)
-    raise SystemExit(1 if problems else 0)
+    raise SystemExit(1 if any(problem.line for problem in problems) else 0)
 
 
 def _is_in_ounces(amount: str) -> bool:

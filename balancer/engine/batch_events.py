@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import NamedTuple
 
 from balancer.engine.bar import Bar
@@ -186,6 +186,30 @@ def find_batch(
     in_house = [batch for batch in listed if batch.state not in CLOSED]
     remedy = f"in the house: {_some(in_house)}" if in_house else "log one with: balancer batch add SYRUP --brix 50"
     raise UsageError("unknown-batch", f'no batch is called "{text}"', remedy)
+
+
+def batch_in_house(known: Iterable[Batch], specs: Specs, text: str) -> Batch:
+    """The batch that a person means, to be used: it must not be used up or thrown away.
+
+    Raises UsageError as `find_batch` does, CannotError when the batch is closed.
+    """
+    listed = list(known)
+    found = find_batch(listed, specs, text)
+    if found.state in CLOSED:
+        in_house = [batch for batch in listed if batch.state not in CLOSED]
+        remedy = f"in the house: {_some(in_house)}" if in_house else "log the one you mean: balancer batch add SYRUP"
+        raise CannotError("batch-closed", f"{found.id} is {found.state}", remedy)
+    return found
+
+
+def refuse_past(batch: Batch, today: date) -> None:
+    """Raise CannotError for a batch past its last day of use: nothing brings it back."""
+    if batch.discard is not None and batch.discard < today:
+        raise CannotError(
+            "past",
+            f"{batch.id} is past its last day of use ({batch.discard.isoformat()})",
+            "take it out: balancer batch discard " + batch.id,
+        )
 
 
 def _take_back(log: Log, stamp: Stamp, *, undos: bool) -> tuple[list[LogEntry], tuple[LogEntry, ...]]:

@@ -17,7 +17,9 @@ from balancer.engine.totals import Contribution, State, contribute, mix_and_serv
 from balancer.errors import CannotError, OutOfRangeError
 from balancer.models.batch import Batch
 from balancer.models.drink import Drink
+from balancer.models.ingredient import Ingredient
 from balancer.models.pour import RINSE, Pour
+from balancer.models.syrup import Syrup
 
 HEADSPACE_PERCENT: Final = 3.0
 """Room left in the neck (common practice)."""
@@ -187,16 +189,31 @@ def bottle(
     )
 
 
+KEEPS_FROM_ABV = 15.0
+"""From this % vol a liquid is taken to keep in its bottle, as fortified wine and spirits do (common practice)."""
+
+
 def last_day(bar: Bar, drink: Drink, made: date | None, batch: Batch | None) -> date | None:
     """The last day of use of a bottled drink: as of the pour that keeps least, or of the batch that went in.
 
     made  the day of mixing, which is day 1
+    None when a pour that can spoil does not say how long it keeps: unknown is not for ever.
     """
     inside = [pour for pour in drink.pours if pour.amount.unit != RINSE and not _is_top(bar, pour)]
+    told = batch.liquid if batch and batch.discard else None
+    if any(_may_spoil(bar.specs.liquid(pour.of)) for pour in inside if pour.of != told):
+        return None
     lives = [days for pour in inside if (days := bar.specs.liquid(pour.of).keeps) is not None]
     ends = [discard_date(made, min(lives))] if lives and made else []
     ends += [batch.discard] if batch and batch.discard else []
     return min(ends, default=None)
+
+
+def _may_spoil(liquid: Ingredient | Syrup) -> bool:
+    """Whether it has no stated life and is neither a spirit or wine nor plain water (common practice)."""
+    if liquid.keeps is not None or liquid.abv >= KEEPS_FROM_ABV:
+        return False
+    return isinstance(liquid, Syrup) or liquid.sugar is None or liquid.sugar.value > 0 or liquid.acid is not None
 
 
 def with_water(grams: Composition, water_g: float) -> Composition:

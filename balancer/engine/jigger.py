@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import product
+from math import floor
 from typing import Final, Literal, NamedTuple
 
 from balancer.engine.jigger_lines import pours_near
@@ -92,8 +93,8 @@ def round_pours(pours: Sequence[OffPour], drink_sugar_g: float, tolerance_percen
     tolerance_percent  change of it that service lets pass
     Rule: within tolerance as written, as it is; else the pours with the least sugar error, if that is
     within tolerance or at most half the error as written; else out of reach. One syrup takes the pour
-    nearest to its exact one. Several are searched together, each within two steps of its own exact
-    pour, so that none is traded away for another; equal errors go to the least movement.
+    nearest to its exact one. Several are searched together for the least error; equal errors go to
+    the least movement.
     """
 
     def change(amounts: Sequence[float]) -> float:
@@ -126,17 +127,34 @@ def round_pours(pours: Sequence[OffPour], drink_sugar_g: float, tolerance_percen
 def _best_together(
     pours: Sequence[OffPour], rigid: Sequence[bool], change: Callable[[Sequence[float]], float]
 ) -> list[float]:
-    choices = [
-        [pour.spec_ml] if stays else _candidates(pour.exact_ml, pour.spec_ml, pour.step_ml, pour.pours, reach=2)
-        for pour, stays in zip(pours, rigid, strict=True)
-    ]
+    """The best of every combination the bar can pour.
 
-    def cost(amounts: Iterable[float]) -> tuple[float, float]:
-        amounts = tuple(amounts)
+    All but the last free pour run over everything up to bringing the free pours' sugar alone; the last one
+    is then the nearest to what is left, which no other can beat.
+    """
+    free = [place for place, stays in enumerate(rigid) if not stays]
+    sugar_g = sum([pours[place].designed_g for place in free])
+    choices = [[pour.spec_ml] for pour in pours]
+    for place in free[:-1]:
+        pour = pours[place]
+        most = sugar_g / pour.g_per_ml
+        multiples = [count * pour.step_ml for count in range(1, floor(most / pour.step_ml) + 2)]
+        choices[place] += pour.pours or multiples
+    last = free[-1]
+
+    def cost(amounts: Sequence[float]) -> tuple[float, float]:
         steps = sum([abs(amount - pour.spec_ml) / pour.step_ml for pour, amount in zip(pours, amounts, strict=True)])
         return round(abs(change(amounts)), 9), steps
 
-    return list(min(product(*choices), key=cost))
+    def complete() -> Iterator[list[float]]:
+        for amounts in product(*choices):
+            pour = pours[last]
+            rest_g = sum([other.extra_g(ml) for other, ml in zip(pours, amounts, strict=True) if other is not pour])
+            exact_ml = (pour.designed_g - rest_g) / pour.g_per_ml
+            for ml in _candidates(exact_ml, pour.spec_ml, pour.step_ml, pour.pours, reach=1):
+                yield [*amounts[:last], ml, *amounts[last + 1 :]]
+
+    return min(complete(), key=cost)
 
 
 def _candidates(exact: float, spec: float, step: float, pours: tuple[float, ...], reach: int) -> list[float]:

@@ -33,6 +33,7 @@ class Liquid:
     density        g/ml at 20 °C; None when it can only be weighed
     sugar_unknown  its sugar is not known, so per_g holds none of it
     allergens      as the house lists them; None when it does not say
+    cautions       to be said with it
     is_top         goes into the glass after the ice
     melts          ice, all of which melts
     each           what one of its own units holds
@@ -46,6 +47,7 @@ class Liquid:
     density: float | None
     sugar_unknown: bool = False
     allergens: tuple[str, ...] | None = None
+    cautions: tuple[str, ...] = ()
     is_top: bool = False
     melts: bool = False
     each: dict[str, Quantity] = field(default_factory=dict)
@@ -96,6 +98,7 @@ def ingredient_liquid(ingredient: Ingredient) -> Liquid:
         density=None if ingredient.melts else density,  # nobody pours ice by the ml
         sugar_unknown=ingredient.sugar is None,
         allergens=ingredient.allergens,
+        cautions=ingredient.cautions,
         is_top=ingredient.top,
         melts=ingredient.melts,
         each=ingredient.each,
@@ -122,7 +125,7 @@ def syrup_liquid(syrup: Syrup, brix: float) -> Liquid:
     per_g, density = _by_weight_and_volume(parts, None, syrup.name)
     if density is None:
         raise CannotError("impossible", f"nothing tells what a ml of {syrup.name} weighs", "give it a lower standard")
-    return Liquid(syrup.id, syrup.name, per_g, density, allergens=syrup.allergens)
+    return Liquid(syrup.id, syrup.name, per_g, density, allergens=syrup.allergens, cautions=syrup.cautions)
 
 
 def standard_strength(syrup: Syrup) -> float:

@@ -30,6 +30,8 @@ class DrinkRow(NamedTuple):
     mix_change_ml, served_change_ml  at the new pours, against the spec at standard; None when unknown
     could_be         other verdicts that the uncertainty of the strength allows; None when it is not known
     together_with    ids of the other off-strength syrups it was searched with
+    companions       name, written and new pour, ml, of those that move with it
+    written_ml       the pour as written, ml
     unknown_sugar    ids of pours whose sugar is unknown, so that the percentages are upper bounds
     """
 
@@ -42,6 +44,8 @@ class DrinkRow(NamedTuple):
     served_change_ml: float | None
     could_be: tuple[Verdict, ...] | None
     together_with: tuple[str, ...]
+    companions: tuple[tuple[str, float, float], ...]
+    written_ml: float
     drink_sugar_g: float
     unknown_sugar: tuple[str, ...]
 
@@ -69,12 +73,15 @@ class Rescale(NamedTuple):
     def conversions(self) -> tuple[tuple[float, float], ...]:
         """Written pour and new pour in ml, for every written pour that moves; one line serves the menu.
 
-        At equal sugar the new pour depends only on the written one and the two strengths.
+        At equal sugar the new pour depends only on the written one and the two strengths. A drink whose
+        other syrup is off too has a row of its own and no part in the line.
         """
         moved = {
             row.rounded.spec_ml: row.rounded.nearest_ml
             for row in self.rows
-            if row.rounded.verdict == "new pour" and not row.by_weight and row.rounded.nearest_ml != row.rounded.spec_ml
+            if row.rounded.verdict == "new pour"
+            and not (row.by_weight or row.pour.fixed or row.together_with)
+            and row.rounded.nearest_ml != row.rounded.spec_ml
         }
         return tuple(sorted(moved.items()))
 
@@ -181,6 +188,14 @@ def _row(bar: Bar, drink: Drink, pour: Pour, off: OffSyrup, strengths: Strengths
         served_change_ml=new_served.volume_ml - served.volume_ml if served and new_served else None,
         could_be=could_be,
         together_with=tuple([part.pour.of for part in here if part.pour is not pour]),
+        companions=tuple(
+            [
+                (part.liquid.name, answer.spec_ml, answer.poured_ml)
+                for part, answer in zip(here, judged, strict=True)
+                if part.pour is not pour and answer.poured_ml != answer.spec_ml
+            ]
+        ),
+        written_ml=designed[drink.pours.index(pour)].volume_ml or rounded.spec_ml,
         drink_sugar_g=sugar_g,
         unknown_sugar=tuple([part.liquid.id for part in designed if part.liquid.sugar_unknown and not part.is_small]),
     )

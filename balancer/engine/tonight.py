@@ -81,6 +81,11 @@ class Tonight:
     bottled: tuple[BottleTonight, ...] = ()
 
     @property
+    def pourable(self) -> tuple[BatchTonight, ...]:
+        """The batches that are not past their last day of use: only these should be poured."""
+        return tuple(item for item in self.batches if item.batch not in self.past)
+
+    @property
     def rows(self) -> tuple[tuple[BatchTonight, DrinkRow], ...]:
         """One row for each drink and open batch."""
         return tuple((item, row) for item in self.batches for row in item.rescale.rows)
@@ -88,8 +93,9 @@ class Tonight:
     @property
     def as_written(self) -> tuple[str, ...]:
         """Names of the menu's drinks that no open batch moves, among those that pour a syrup with one."""
-        moved = {row.drink.id for _, row in self.rows if row.rounded.verdict != "as written"}
-        return tuple({row.drink.id: row.drink.name for _, row in self.rows if row.drink.id not in moved}.values())
+        rows = [row for item in self.pourable for row in item.rescale.rows]
+        moved = {row.drink.id for row in rows if row.rounded.verdict != "as written"}
+        return tuple({row.drink.id: row.drink.name for row in rows if row.drink.id not in moved}.values())
 
 
 def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[Bottled] = ()) -> Tonight:
@@ -111,7 +117,8 @@ def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[B
     syrups = [batch for batch in open_ones if batch.liquid in specs.syrups]
     read = [batch for batch in syrups if batch.brix is not None]
     first: Strengths = {}
-    for batch in read:
+    past = tuple(batch for batch in open_ones if batch.discard is not None and batch.discard < night)
+    for batch in sorted(read, key=lambda batch: batch in past):  # one that is to be taken out counts last
         if batch.brix is not None and batch.liquid not in first:
             first[batch.liquid] = batch.brix
     off = {syrup: brix for syrup, brix in first.items() if brix != bar.standard(syrup) and _possible(bar, syrup, brix)}
@@ -130,7 +137,7 @@ def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[B
         standard=tuple(syrup for syrup in _poured(bar) if syrup not in first),
         unread=tuple(batch for batch in syrups if batch.brix is None),
         unverified=tuple(batch for batch in read if not batch.verified),
-        past=tuple(batch for batch in open_ones if batch.discard is not None and batch.discard < night),
+        past=past,
         undated=tuple(batch for batch in open_ones if batch.discard is None),
         doubled=_doubled(open_ones),
         bottled=bottled,

@@ -227,6 +227,14 @@ class Totals(Glass):
         return 100.0 * grams / self.served.volume_ml if self.served and self.served.volume_ml else None
 
     @property
+    def cautions(self) -> tuple[tuple[Liquid, str], ...]:
+        """What to say with each liquid poured, in the spec's order, each once."""
+        said = {
+            (part.liquid.id, text): (part.liquid, text) for part in self.contributions for text in part.liquid.cautions
+        }
+        return tuple(said.values())
+
+    @property
     def is_lower_bound(self) -> bool:
         """Whether an unknown sugar makes the sugar and energy a lower bound."""
         return any(item.what == "sugar" and not item.small for item in self.unknown)

@@ -7,6 +7,7 @@ carries the remedy, so that the loader never matches on message text. Patterns e
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Annotated, Any, Final
 
@@ -185,6 +186,33 @@ def _listed(value: object) -> object:
 
 _ONE_OR_LIST: Final = {"anyOf": [_ANY_TEXT, {"type": "array", "items": _ANY_TEXT}]}
 Texts = Annotated[tuple[Text, ...], BeforeValidator(_listed), EditorSchema(_ONE_OR_LIST)]
+
+_NO_ALLERGEN: Final = re.compile(
+    r"\W*|(none|no|not|nil|nothing|without|free|unknown|unsure|n\W?a|tb[cd])\b.*|.*\bunknown|.*free( from\b.*)?",
+    re.DOTALL,
+)
+"""What people write in place of an allergen; read as one it would be shown as "contains none"."""
+
+
+def _allergen(value: object) -> str:
+    name = _name(value)
+    if _NO_ALLERGEN.fullmatch(name.casefold()):
+        remedy = "write [] when the house lists no allergen, or take the line out when you do not know"
+        raise fail("allergens", f'"{name}" is not the name of an allergen', remedy)
+    if "," in name:
+        raise fail("allergens", f'"{name}" would be one allergen with a comma in it', "write a list: [almonds, milk]")
+    return name.casefold()
+
+
+def _each_once(names: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(names))
+
+
+# Without regard to case, so that Milk of one ingredient and milk of another are one.
+Allergen = Annotated[str, PlainValidator(_allergen), EditorSchema(_ANY_TEXT)]
+Allergens = Annotated[
+    tuple[Allergen, ...], BeforeValidator(_listed), AfterValidator(_each_once), EditorSchema(_ONE_OR_LIST)
+]
 
 
 def _kind(known: tuple[str, ...], what: str) -> Callable[[object], str]:

@@ -7,6 +7,7 @@ from pydantic import Field
 from balancer.models.fields import (
     Abv,
     AcidShares,
+    Allergens,
     AmountEach,
     Concentration,
     Days,
@@ -47,7 +48,7 @@ class Ingredient(FileModel):
     each: dict[str, AmountEach] = Field(default_factory=dict)
     top: Flag = False
     melts: Flag = False
-    allergens: Texts | None = None
+    allergens: Allergens | None = None
     cautions: Texts = ()
     keeps: Days | None = None
     source: Text | None = None

@@ -7,6 +7,7 @@ from pydantic import Field
 from balancer.models.fields import (
     Abv,
     AcidShares,
+    Allergens,
     Brix,
     BrixTolerance,
     Celsius,
@@ -52,7 +53,7 @@ class Syrup(FileModel):
     yields: Yield | None = Field(None, alias="yield")
     keeps: Days | None = None
     storage: Celsius | None = None
-    allergens: Texts | None = None
+    allergens: Allergens | None = None
     cautions: Texts = ()
     source: Text | None = None
     note: Text | None = None

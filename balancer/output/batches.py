@@ -8,8 +8,8 @@ from typing import Any, Literal
 
 from balancer.engine.batch_notes import BatchNow, Caution
 from balancer.models.batch import Batch, Event, LogEntry
-from balancer.output.numbers import brix, fit, trim, width
-from balancer.output.page import ROWS, labelled, page
+from balancer.output.numbers import brix, day_text, fit, trim, width
+from balancer.output.page import ROWS, allergen_notes, labelled, page
 from balancer.units import format_quantity
 
 Change = Literal["corrected", "weighed", "read"]
@@ -24,7 +24,9 @@ _SLIP = "a slip? balancer batch undo"
 def added_text(item: BatchNow, notes: Sequence[Caution], today: date) -> str:
     """The answer of `batch add` and `batch combine`."""
     batch = item.batch
-    first = f"{batch.id}: write it on the tape ({item.name}{', open' if batch.state == 'open' else ''})"
+    known = [] if item.source is None else allergen_notes(item.source.allergens)
+    said = ", ".join([item.name, *known, *(["open"] if batch.state == "open" else [])])
+    first = f"{batch.id}: write it on the tape ({said})"
     return _told(first, item, notes, today)
 
 
@@ -53,7 +55,7 @@ def undone_text(entries: Sequence[LogEntry], *, restored: bool) -> str:
     """The answer of `batch undo`."""
     what = ", ".join(f"{entry.batch} {_done(entry)}" for entry in entries)
     at = entries[0].at
-    when = f" (logged {_day(at.date(), None)}, {at:%H:%M})" if at else ""
+    when = f" (logged {day_text(at.date(), None)}, {at:%H:%M})" if at else ""
     again = "balancer batch undo takes it back" if restored else "again undoes the one before; --restore brings it back"
     return page(f"{'restored' if restored else 'undone'}: {what}{when}", [], f"{again}; balancer batch list")
 
@@ -130,7 +132,7 @@ def _told(first: str, item: BatchNow, notes: Sequence[Caution], today: date) -> 
     if batch.acid:
         spec = f", specs count on {format_quantity(item.spec_acid)}" if item.spec_acid else ""
         rows.append(labelled("acid", f"{trim(batch.acid.value, 1)} {batch.acid.unit}{spec}"))
-    made = _day(batch.made, today) if batch.made else "unknown"
+    made = day_text(batch.made, today) if batch.made else "unknown"
     rows.append(labelled("made", made + (f" by {batch.by}" if batch.by else "")))
     rows.append(labelled("last day of use", _last_day(item, today)))
     # What was predicted says so in its own row already.
@@ -164,7 +166,7 @@ def _last_day(item: BatchNow, today: date) -> str:
         if item.source.keeps:
             return "unknown: the log does not say when it was made"
         return f"unknown: the file of {item.name} has no keeps"
-    return _day(batch.discard, today) + (", the day made being day 1" if batch.made else "")
+    return day_text(batch.discard, today) + (", the day made being day 1" if batch.made else "")
 
 
 def _next(item: BatchNow) -> str:
@@ -187,7 +189,7 @@ def _heed(note: Caution, item: BatchNow, today: date) -> str:
     names = " and ".join(other.id for other in note.others)
     are = "are" if len(note.others) > 1 else "is"
     if note.kind == "past":
-        return f"past its last day of use ({_day(batch.discard, today) if batch.discard else ''}): take it out"
+        return f"past its last day of use ({day_text(batch.discard, today) if batch.discard else ''}): take it out"
     if note.kind == "beyond keeps":
         keeps = item.source.keeps if item.source else None
         return f"that is longer than the {trim(keeps or 0, 1)} days its file gives"
@@ -208,7 +210,7 @@ def _row(item: BatchNow, columns: int, tags: int, today: date) -> str:
         strength = brix(batch.brix) + ("" if batch.verified else "?")
     else:
         strength = f"{trim(batch.acid.value, 1)} {batch.acid.unit}" if batch.acid else "not read"
-    last = f"to {_day(batch.discard, today)}" if batch.discard else "last day unknown"
+    last = f"to {day_text(batch.discard, today)}" if batch.discard else "last day unknown"
     late = ", past: take it out" if item.past and batch.state in ("made", "open") else ""
     return (
         f"{fit(batch.id, tags)}  {fit(item.name, columns)}  {fit(strength, 9)}  {fit(_state(batch), 12)}  {last}{late}"
@@ -222,8 +224,3 @@ def _state(batch: Batch) -> str:
 def _done(entry: LogEntry) -> str:
     instead = f" in place of {', '.join(entry.refers)}" if entry.event == "open" and entry.refers else ""
     return _DONE.get(entry.event, entry.event) + instead
-
-
-def _day(day: date, today: date | None) -> str:
-    """A day as on tape; with its year when that is not today's."""
-    return f"{day.day} {day:%b}" + (f" {day.year}" if today is not None and day.year != today.year else "")

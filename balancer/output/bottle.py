@@ -30,6 +30,8 @@ def bottle_text(result: Bottle, house: House, mixed: date, *, logged: bool) -> s
         lines = [" · ".join(short)]
         bitter = [line.name for line in result.lines if line.is_bitter]
         notes[:0] = [f"{', '.join(bitter)}: {START_LOW}"] * bool(bitter)
+        if len(lines) + len(notes) > ROWS:
+            notes[:2] = ["; ".join(notes[:2])]
     return page(first, [*lines, *notes[:ROWS]], _more(result, logged=logged))
 
 
@@ -123,6 +125,7 @@ def label(result: Bottle, house: House, mixed: date) -> str:
     parts += [result.from_batch.batch.id] if result.from_batch else []
     parts.append(f"mixed {day_text(mixed)}")
     parts += [f"use by {day_text(result.last_day)}"] if result.last_day else []
+    parts += [f"contains {', '.join(result.allergens)}"] if result.allergens else []
     return " · ".join(parts)
 
 
@@ -141,7 +144,15 @@ def _notes(result: Bottle) -> list[str]:
     if result.left_out:
         notes.append(f"at service: {', '.join(f'{item.name} ({item.why})' for item in result.left_out)}")
     notes.append(_freezer(result))
+    notes += ["; ".join(guests)] if (guests := _for_guests(result)) else []
     return notes
+
+
+def _for_guests(result: Bottle) -> list[str]:
+    """What somebody may not have: one row, since a bottle has much to say already."""
+    said = [f"contains {', '.join(result.allergens)}"] if result.allergens else []
+    said += [f"allergens unknown: {', '.join(result.allergens_unknown)}"] if result.allergens_unknown else []
+    return said + ([f"caution: {', '.join(result.cautions)}"] if result.cautions else [])
 
 
 def _freezer(result: Bottle) -> str:

@@ -36,6 +36,7 @@ def totals_data(result: Totals) -> dict[str, Any]:
         "served": _served(result),
         "pours": [_contribution(part) for part in result.contributions],
         "allergens": list(result.allergens),
+        "cautions": [{"ingredient": liquid.id, "text": text} for liquid, text in result.cautions],
         "lower_bound": result.is_lower_bound,
         "unknown": [
             {"ingredient": item.ingredient, "name": item.name, "what": item.what, "small": item.small}
@@ -75,7 +76,7 @@ def row_data(row: DrinkRow) -> dict[str, Any]:
         "drink": row.drink.id,
         "name": row.drink.name,
         "verdict": row.rounded.verdict,
-        **_rounded(row.rounded),
+        **_rounded(row.rounded._replace(spec_ml=row.written_ml)),
         "flavour_percent": {"low": low, "high": high},
         "mix_volume_change_ml": row.mix_change_ml,
         "served_volume_change_ml": row.served_change_ml,

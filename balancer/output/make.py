@@ -11,7 +11,7 @@ from balancer.models.house import House
 from balancer.models.ingredient import own_unit
 from balancer.models.syrup import Syrup
 from balancer.output.numbers import MINUS, brix, count, trim
-from balancer.output.page import ROWS, house_volume, page
+from balancer.output.page import ROWS, allergen_notes, house_volume, page
 from balancer.output.working import amount, grams, total, wrapped
 from balancer.units import Quantity, find_unit, format_quantity
 
@@ -69,6 +69,8 @@ def _must_notes(result: Make, house: House) -> list[str]:
     if result.by_weight_brix is not None:
         cups = f"; a US cup is {trim(CUP_ML, 0)} ml" if any("cup" in i.amount.unit for i in result.items) else ""
         notes.append(f"measured by volume; weighed, the same numbers would give {brix(result.by_weight_brix)}{cups}")
+    if isinstance(result.source, Syrup):
+        notes += allergen_notes(result.source.allergens)
     saturation = result.saturation
     if saturation.is_over:
         warm = saturation.clear_from_c

@@ -116,10 +116,10 @@ def fit(text: str, columns: int) -> str:
     return text + " " * (columns - width(text))
 
 
-def day_text(day: date) -> str:
-    """A day of this year.
+def day_text(day: date, today: date | None = None) -> str:
+    """A day as on tape; with its year when that is not today's.
 
-    >>> day_text(date(2026, 11, 5))
-    '5 Nov'
+    >>> day_text(date(2026, 11, 5)), day_text(date(2025, 12, 6), date(2026, 11, 5))
+    ('5 Nov', '6 Dec 2025')
     """
-    return f"{day.day} {day:%b}"
+    return f"{day.day} {day:%b}" + (f" {day.year}" if today is not None and day.year != today.year else "")

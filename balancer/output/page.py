@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from balancer.models.house import House
 from balancer.output.numbers import pour, volume, volume_change, width
@@ -44,6 +44,13 @@ def house_change(ml: float, house: House) -> str:
 def conversions_text(pairs: Iterable[tuple[float, float]], house: House) -> str:
     """Written and new pours on one line, with the unit."""
     return " · ".join(f"{house_pour(spec, house)} → {house_pour(to, house)}" for spec, to in pairs) + f" {house.show}"
+
+
+def allergen_notes(allergens: Collection[str] | None) -> list[str]:
+    """What a syrup's tape should say of its allergens; nothing when the house lists none."""
+    if allergens is None:
+        return ["allergens unknown"]
+    return [f"contains {', '.join(allergens)}"] if allergens else []
 
 
 def labelled(label: str, text: str) -> Labelled:

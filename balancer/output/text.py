@@ -14,6 +14,7 @@ from balancer.output.numbers import brix, cut, fit, percent, trim, weight, width
 from balancer.output.page import (
     COLUMNS,
     ROWS,
+    Labelled,
     conversions_text,
     house_change,
     house_pour,
@@ -117,7 +118,12 @@ def totals_text(result: Totals, house: House) -> str:
     unsaid = _unknown_row(result, "allergens", "allergens unknown")
     none = f"none listed by the house{' for the rest' if unsaid else ''}"
     rows += [*unsaid, labelled("allergens", ", ".join(result.allergens) or none)]
-    rows += _unknown_row(result, "sugar", "sugar unknown") + _unknown_row(result, "amount", "not counted", "rinse of ")
+    if result.cautions:
+        rows.append(labelled("caution", "; ".join(f"{liquid.name}: {text}" for liquid, text in result.cautions)))
+    less = _unknown_row(result, "sugar", "sugar unknown") + _unknown_row(result, "amount", "not counted", "rinse of ")
+    if len(rows) + len(less) > ROWS:
+        less = [Labelled("; ".join([less[0], *(" ".join(row.split()) for row in less[1:])]))]
+    rows += less
     room = COLUMNS - width(f": {held}")
     return page(f"{cut(result.drink.name, room)}: {held}", rows, "--steps shows every pour and the working")
 
@@ -165,7 +171,10 @@ def _change(row: DrinkRow, batch: Liquid, house: House) -> str:
 
 
 def _aside(row: DrinkRow, house: House) -> str:
-    """The one further thing to say of a new pour: a doubt, else its flavour when the cause is known, else the glass."""
+    """The one further thing to say of a new pour: what moves with it, a doubt, its flavour, or the glass."""
+    if row.companions:
+        moves = [f"{name} {house_pour(spec, house)} → {house_pour(to, house)}" for name, spec, to in row.companions]
+        return f"; with {', '.join(moves)}"
     if row.could_be:
         return f"; may be {row.could_be[0]}" if len(row.could_be) == 1 else "; too unsure a reading"
     if row.flavour_percent is not None and row.flavour_percent[0] == row.flavour_percent[1]:

@@ -19,13 +19,15 @@ _ORDER = ("pull", "read again", "correct the batch", "change pours", "as written
 
 def tonight_text(result: Tonight, specs: Specs) -> str:
     """The answer of `tonight`: batches and their conversions, drinks that move, then what to know."""
-    batches = sorted(result.batches, key=lambda item: _ORDER.index(item.rescale.advice.word))
+    batches = sorted(result.pourable, key=lambda item: _ORDER.index(item.rescale.advice.word))
     rows = [_batch_row(item, specs.house) for item in batches if item.rescale.advice.word != "as written"]
-    rows += [_juice_row(juice, specs.house) for juice in result.juices if juice.conversions]
+    juices = [juice for juice in result.juices if juice.conversions and juice.batch not in result.past]
+    rows += [_juice_row(juice, specs.house) for juice in juices]
     warnings = _warnings(result, specs)
     moved = [
         (item, row)
-        for item, row in result.rows
+        for item in result.pourable
+        for row in item.rescale.rows
         if row.rounded.verdict != "as written" and item.rescale.advice.word not in ("read again", "pull")
     ]
     moved.sort(key=lambda pair: (pair[1].rounded.verdict != "out of reach", pair[1].drink.name.casefold()))
@@ -48,7 +50,7 @@ def tonight_data(result: Tonight, specs: Specs) -> dict[str, Any]:
     for item in result.batches:
         data = rescale_data(item.rescale)
         del data["drinks"], data["not_pouring"]
-        batches.append({"batch": item.batch.id, **data})
+        batches.append({"batch": item.batch.id, "past": item.batch in result.past, **data})
     return {
         "date": result.night.isoformat(),
         "batches": batches,
@@ -92,9 +94,10 @@ def tonight_notes(result: Tonight, specs: Specs) -> list[str]:
 def _first(result: Tonight) -> str:
     night = f"tonight {day_text(result.night)}"
     ids: dict[str, list[str]] = {}
-    for item in result.batches:
+    for item in result.pourable:
         ids.setdefault(item.rescale.advice.word, []).append(item.batch.id)
-    drinks = len({row.drink.id for _, row in result.rows if row.rounded.verdict == "new pour"})
+    moving = [row for item in result.pourable for row in item.rescale.rows if row.rounded.verdict == "new pour"]
+    drinks = len({row.drink.id for row in moving})
     said = {
         "pull": "pull {}",
         "read again": "read {} again",
@@ -120,7 +123,7 @@ def _batch_row(item: BatchTonight, house: House) -> str:
     if word == "correct the batch" and result.correct.add:
         until = f"; until then {pours}" if pours else ""
         return f"{lead}: add {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg{until}"
-    return f"{lead}: {pours}"
+    return f"{lead}: {pours or reason}"
 
 
 def _juice_row(juice: JuiceTonight, house: House) -> str:
@@ -175,7 +178,8 @@ def _bottle_data(bottle: BottleTonight) -> dict[str, Any]:
 
 def _warnings(result: Tonight, specs: Specs) -> list[str]:
     notes = [
-        f"{batch.id} {specs.liquid(batch.liquid).name} is past its last day ({day_text(batch.discard)}): take it out"
+        f"{batch.id} {specs.liquid(batch.liquid).name} is past its last day"
+        f" ({day_text(batch.discard, result.night)}): take it out"
         for batch in result.past
         if batch.discard
     ]

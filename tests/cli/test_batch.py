@@ -69,7 +69,7 @@ def house(tmp_path: Path) -> House:
 def test_add_answers_with_the_tape(house: House) -> None:
     done = house.ok("add", "raspberry", "--brix", "46,5", "--mass", "2kg", "--by", "Ida", "--cause", "watered")
     assert done.out.splitlines() == [
-        "RAS-1: write it on the tape (raspberry syrup)",
+        "RAS-1: write it on the tape (raspberry syrup, allergens unknown)",
         "  strength          46.5 °Bx, 3.5 below standard 50",
         "  made              25 Nov by Ida",
         "  last day of use   1 Dec, the day made being day 1",
@@ -332,7 +332,7 @@ def test_a_broken_line_touches_the_list_and_stops_nobody(house: House) -> None:
 def test_problems_elsewhere_stop_nobody(house: House) -> None:
     (house.specs / "drinks" / "broken.yaml").write_text("drink: Loose Plank\nmethod: shaken\npours: [20 ml nonsuch]\n")
     done = house.batch("add", "raspberry")
-    assert (done.code, done.first) == (0, "RAS-1: write it on the tape (raspberry syrup)")
+    assert (done.code, done.first) == (0, "RAS-1: write it on the tape (raspberry syrup, allergens unknown)")
     assert "nonsuch" in done.err
 
 

@@ -23,7 +23,7 @@ def test_the_starter_folder_answers_at_once(tmp_path: Path) -> None:
     done = run("start", str(bar), specs=None)
     assert (done.code, done.err, done.first) == (0, "", f"{bar} is ready: 4 files to read and change")
     checked = run("check", specs=bar)
-    assert (checked.code, checked.out) == (0, "all well: 1 drink, 1 syrup, 2 ingredients in 4 files\n")
+    assert (checked.code, checked.out) == (0, "all well: 1 drink, 1 syrup, 3 ingredients in 4 files\n")
     totals = run("totals", "first sour", specs=bar)
     assert (totals.code, totals.err) == (0, "")
     assert totals.first.startswith("First Sour: ")

@@ -118,7 +118,7 @@ def test_notes_name_what_is_past_undated_unread_and_unverified() -> None:
     assert [one.id for one in result.unread] == ["HON-1"]
     assert [one.id for one in result.unverified] == ["PLA-1"]
     assert result.standard == ("honey-syrup",)
-    assert set(result.as_written) == {"Test Sour", "Long Plain", "Two Sugars"}
+    assert set(result.as_written) == {"Test Sour", "Two Sugars"}
 
 
 def test_an_implausible_reading_is_read_again_and_once_confirmed_pulled() -> None:
@@ -179,8 +179,9 @@ def test_a_drink_in_a_bottle_is_left_out() -> None:
 def test_a_bottle_is_good_until_its_syrup_is_not() -> None:
     open_ones = [batch("BER-3", "berry-syrup", 54.0)]
 
-    assert tonight(bar(RUM, LIME, BERRY, SOUR), open_ones, date(2026, 11, 30), [in_bottle()]).bottled
-    assert not tonight(bar(RUM, LIME, BERRY, SOUR), open_ones, date(2026, 12, 1), [in_bottle()]).bottled
+    house = bar(RUM, LIME.model_copy(update={"keeps": 30.0}), BERRY, SOUR)
+    assert tonight(house, open_ones, date(2026, 11, 30), [in_bottle()]).bottled
+    assert not tonight(house, open_ones, date(2026, 12, 1), [in_bottle()]).bottled
 
 
 def test_a_bottle_whose_syrup_read_otherwise_later_is_rescued() -> None:

@@ -276,6 +276,18 @@ def test_allergens_are_gathered_and_sorted() -> None:
     assert unknown(made, "allergens") == []
 
 
+def test_cautions_of_everything_poured_are_said_once() -> None:
+    """An ingredient poured twice is said once, a syrup like an ingredient, however little is poured."""
+    egg = ingredient("egg", sugar="0 g/l", allergens=["eggs"], cautions=["raw egg"])
+    honey = syrup("honey syrup", allergens=[], cautions=["not for infants", "label it"])
+    spec = drink("any", "30 ml egg", "1 dash honey syrup", "30 ml egg")
+    made = totals(bar(egg, honey, spec), spec)
+
+    said = [(liquid.id, text) for liquid, text in made.cautions]
+    assert said == [("egg", "raw egg"), ("honey-syrup", "not for infants"), ("honey-syrup", "label it")]
+    assert work_out("60 ml gin").cautions == ()
+
+
 @pytest.mark.parametrize("pour", ["1 dash bitters", "30 ml bitters", "rinse bitters"])
 def test_unknown_allergens_always_show(pour: str) -> None:
     """However little: `allergens: []` means none, no key means unknown."""

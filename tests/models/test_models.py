@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -9,7 +10,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from balancer.models import fields
 from balancer.models.drink import Drink
-from balancer.models.fields import FileModel
+from balancer.models.fields import Allergens, FileModel
 from balancer.models.house import House
 from balancer.models.ingredient import Ingredient
 from balancer.models.pour import Amount, Part, Pour
@@ -211,3 +212,38 @@ def test_a_field_is_set_by_its_key_only() -> None:
     """A model's own field name is no second spelling of a key."""
     with pytest.raises(ValidationError):
         House.model_validate({**HOUSE, "jigger_step": "5 ml"})
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "none",
+        "No",
+        "?",
+        "n/a",
+        "unknown",
+        "none known",
+        "no nuts",
+        "gluten free",
+        "Nut-free",
+        "glutenfree",
+        "free from nuts",
+        "-",
+    ],
+)
+@pytest.mark.parametrize("wrap", [str, lambda text: ["milk", text]], ids=["alone", "in a list"])
+def test_no_allergen_is_named_like_a_word_for_none(text: str, wrap: Callable[[str], object]) -> None:
+    """Shown as an allergen it would read as "contains none"."""
+    with pytest.raises(ValidationError, match="is not the name of an allergen"):
+        TypeAdapter(Allergens).validate_python(wrap(text))
+
+
+@pytest.mark.parametrize("text", ["nuts", "nutmeg", "naga chilli", "freekeh", "sulphites", "nori", "may contain milk"])
+def test_names_that_begin_like_such_a_word_are_allergens(text: str) -> None:
+    assert TypeAdapter(Allergens).validate_python(text) == (text,)
+
+
+def test_allergens_are_one_whatever_their_case() -> None:
+    assert TypeAdapter(Allergens).validate_python(["Milk", "eggs", "MILK"]) == ("milk", "eggs")
+    with pytest.raises(ValidationError, match="one allergen with a comma"):
+        TypeAdapter(Allergens).validate_python("almonds, milk")

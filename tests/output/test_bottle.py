@@ -55,7 +55,13 @@ def test_the_answer_fits_and_names_everything(drink: str) -> None:
     assert all(line.name in flat for line in result.lines)
     assert all(f"{item.name} ({item.why})" in flat for item in result.left_out)
     assert len(rows) <= 8
-    assert "label: " in flat
+    note, label = flat.split("label: ")
+    if result.allergens:
+        contains = f"contains {', '.join(result.allergens)}"
+        assert contains in note
+        assert contains in label
+    assert all(name in note for name in result.allergens_unknown)
+    assert all(text in note for text in result.cautions)
 
 
 def test_a_batch_stands_on_the_label_and_in_the_answer() -> None:
