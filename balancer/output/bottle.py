@@ -23,16 +23,17 @@ def bottle_text(result: Bottle, house: House, mixed: date, *, logged: bool) -> s
     held = f"{_big(whole.volume_ml, house)}, {_mass(whole.mass_g)}, {trim(whole.abv_percent, 1)} % ABV"
     first = f"{_serves(result)} of {result.drink.name}: {held}"
     notes = _notes(result)
-    notes.append(f"label: {label(result, house, mixed)}")
     lines = [_line_row(line, house) for line in result.lines]
-    if len(lines) + len(notes) > ROWS:
+    if len(lines) > ROWS - 2:  # too many to weigh one below the other
         short = [f"{_weight(line.mass_g)} {line.name}".replace(" g ", f"{NO_BREAK}g ", 1) for line in result.lines]
         lines = [" · ".join(short)]
         bitter = [line.name for line in result.lines if line.is_bitter]
         notes[:0] = [f"{', '.join(bitter)}: {START_LOW}"] * bool(bitter)
-        if len(lines) + len(notes) > ROWS:
-            notes[:2] = ["; ".join(notes[:2])]
-    return page(first, [*lines, *notes[:ROWS]], _more(result, logged=logged))
+    surplus = len(lines) + len(notes) + 1 - ROWS
+    if surplus > 0:
+        notes[: surplus + 1] = ["; ".join(notes[: surplus + 1])]
+    notes.append(f"label: {label(result, house, mixed)}")
+    return page(first, [*lines, *notes], _more(result, logged=logged))
 
 
 def bottle_data(result: Bottle, house: House, mixed: date, *, logged: bool) -> dict[str, Any]:
