@@ -29,10 +29,10 @@ def pour_steps(answer: PourAnswer) -> list[str]:
 def rescale_steps(result: Rescale) -> list[str]:
     """The working of `rescale`: the two strengths, each written pour once, then each drink."""
     standard, batch = result.standard.sugar_g_per_ml, result.batch.sugar_g_per_ml
-    share = result.syrup.sugar_share
+    share, source = result.syrup.sugar_share, "density table" + (", and its acid" if result.syrup.acid else "")
     lines = [
-        *_strength_steps("standard", result.standard_brix, result.standard.density or 0.0, standard, share),
-        *_strength_steps("batch", result.batch_brix, result.batch.density or 0.0, batch, share),
+        *_strength_steps("standard", result.standard_brix, result.standard.density or 0.0, standard, share, source),
+        *_strength_steps("batch", result.batch_brix, result.batch.density or 0.0, batch, share, source),
     ]
     written = {row.rounded.spec_ml: row for row in result.rows if not row.by_weight}
     for spec, row in sorted(written.items()):
@@ -70,9 +70,11 @@ def _row_steps(row: DrinkRow, result: Rescale) -> list[str]:
     return lines
 
 
-def _strength_steps(label: str, brix: float, density: float, sugar: float, share: float = 100.0) -> list[str]:
+def _strength_steps(
+    label: str, brix: float, density: float, sugar: float, share: float = 100.0, source: str = "density table"
+) -> list[str]:
     return [
-        f"{label}: a ml at {amount(brix)} °Bx weighs {ratio(density)} g (density table)",
+        f"{label}: a ml at {amount(brix)} °Bx weighs {ratio(density)} g ({source})",
         f"  {ratio(density)} g × {_sugar_share(brix, share)} = {ratio(sugar)} g sugar in a ml",
     ]
 

@@ -28,7 +28,7 @@ from tests.cli.runner import CHECKOUT, HOUSE, copy_of_house
 from tests.output.calculator import COEFFICIENTS, equation, joined
 
 TABLE_LINES = (
-    re.compile(r"(standard|batch): a ml at [0-9.]+ °Bx weighs [0-9.]+ g \(density table\)"),
+    re.compile(r"(standard|batch): a ml at [0-9.]+ °Bx weighs [0-9.]+ g \(density table(, and its acid)?\)"),
     re.compile(r"  shares by weight: ((solids|acids|crystals) [0-9.]+ g(, )?)+"),
     re.compile(r".*: [0-9.]+ g sugar in the whole drink as designed \(see totals\)"),
     re.compile(r"  energy balance of drink, ice and vessel, down to −?[0-9.]+ °C: [0-9.]+ g"),
