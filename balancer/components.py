@@ -127,6 +127,11 @@ def scale(factor: float, part: Composition) -> Composition:
     return tuple([factor * b for b in part])
 
 
+def with_water(grams: Composition, water_g: float) -> Composition:
+    """A composition with more water in it, g."""
+    return (*grams[:WATER], grams[WATER] + water_g, *grams[WATER + 1 :])
+
+
 def sugar_g(grams: Composition) -> float:
     """All sugars, in grams."""
     return sum(grams[SUGAR_SLICE])

@@ -12,7 +12,7 @@ from balancer.engine.correct import saturated_at
 from balancer.engine.liquid import Liquid, syrup_liquid
 from balancer.engine.moved import Moved, glass_of, moved
 from balancer.engine.swap import one_for_one
-from balancer.engine.totals import Contribution, contribute
+from balancer.engine.totals import allergens_of, contribute
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -200,11 +200,7 @@ def _aimed(bar: Bar, drink: Drink, place: int, made: Liquid) -> AimedDrink:
         drink=drink,
         pour_ml=pour_ml,
         moved=moved(old, new),
-        gained=tuple(sorted(_allergens(after) - _allergens(before))),
+        gained=tuple(sorted(allergens_of(after) - allergens_of(before))),
         acid_g=new.acid_g - old.acid_g,
         ethanol_g=new.ethanol_g - old.ethanol_g,
     )
-
-
-def _allergens(parts: Sequence[Contribution]) -> set[str]:
-    return {allergen for part in parts for allergen in part.liquid.allergens or ()}

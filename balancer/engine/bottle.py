@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal, NamedTuple
 
-from balancer.components import ETHANOL, WATER, Composition, acid_as_citric_g, scale
+from balancer.components import ETHANOL, WATER, Composition, acid_as_citric_g, scale, with_water
 from balancer.engine.bar import Bar, Strengths
 from balancer.engine.batches import discard_date
 from balancer.engine.dilution import WATER_G_PER_ML, Dilution
@@ -214,11 +214,6 @@ def _may_spoil(liquid: Ingredient | Syrup) -> bool:
     if liquid.keeps is not None or liquid.abv >= KEEPS_FROM_ABV:
         return False
     return isinstance(liquid, Syrup) or liquid.sugar is None or liquid.sugar.value > 0 or liquid.acid is not None
-
-
-def with_water(grams: Composition, water_g: float) -> Composition:
-    """A composition with more water in it."""
-    return (*grams[:WATER], grams[WATER] + water_g, *grams[WATER + 1 :])
 
 
 def _rescaled(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, dict[str, float], float]:

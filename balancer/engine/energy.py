@@ -25,6 +25,7 @@ from balancer.components import (
     SUGAR_SLICE,
     WATER,
     Composition,
+    with_water,
 )
 from balancer.errors import CannotError, OutOfRangeError
 from balancer.numerics import find_root
@@ -115,7 +116,7 @@ def vessel_constant(mix: Composition, chilling: Chilling, melt_g: float) -> floa
         raise CannotError(
             "calibration", f"{melt_g:g} g of water from {chilling.ice_g:g} g of ice tells nothing", "weigh again"
         )
-    final = freezing_point(_with_water(mix, melt_g)) if chilling.stop_c is None else chilling.stop_c
+    final = freezing_point(with_water(mix, melt_g)) if chilling.stop_c is None else chilling.stop_c
     alone = replace(chilling, vessel_j_per_k=0.0)
     if final >= chilling.start_c:
         raise CannotError("calibration", "the drink is no colder than at the start", "check the temperatures")
@@ -131,7 +132,7 @@ def vessel_constant(mix: Composition, chilling: Chilling, melt_g: float) -> floa
 
 def _to_the_end(mix: Composition, chilling: Chilling) -> Melt:
     least = _least_melt(mix, chilling.ice_g)
-    ends = None if least is None else _surplus(mix, chilling, least, freezing_point(_with_water(mix, least)))
+    ends = None if least is None else _surplus(mix, chilling, least, freezing_point(with_water(mix, least)))
     if least is None or ends is None:
         return _all_melts(mix, chilling)
     if ends < 0.0:
@@ -140,19 +141,15 @@ def _to_the_end(mix: Composition, chilling: Chilling) -> Melt:
                 "too-cold", "the pours are as cold as the ice, and none of it melts", "state the dilution, or weigh it"
             )
         raise _too_cold()
-    if _surplus(mix, chilling, chilling.ice_g, freezing_point(_with_water(mix, chilling.ice_g))) > 0.0:
+    if _surplus(mix, chilling, chilling.ice_g, freezing_point(with_water(mix, chilling.ice_g))) > 0.0:
         return _all_melts(mix, chilling)
     water = find_root(
-        lambda x: _surplus(mix, chilling, x, freezing_point(_with_water(mix, x))),
+        lambda x: _surplus(mix, chilling, x, freezing_point(with_water(mix, x))),
         least,
         chilling.ice_g,
         tolerance=_HAIR_G,
     )
-    return Melt(water, freezing_point(_with_water(mix, water)))
-
-
-def _with_water(grams: Composition, water_g: float) -> Composition:
-    return (*grams[:WATER], grams[WATER] + water_g, *grams[WATER + 1 :])
+    return Melt(water, freezing_point(with_water(mix, water)))
 
 
 def _heat(grams: Composition, temperature_c: float) -> float:
@@ -168,7 +165,7 @@ def _surplus(mix: Composition, chilling: Chilling, water_g: float, final_c: floa
     left = chilling.ice_g - water_g
     left_c = final_c if chilling.stop_c is None else max(final_c, chilling.ice_c)
     before = _heat(mix, chilling.start_c) + chilling.ice_g * enthalpy.ice_enthalpy(chilling.ice_c)
-    after = _heat(_with_water(mix, water_g), final_c) + (left * enthalpy.ice_enthalpy(left_c) if left > 0.0 else 0.0)
+    after = _heat(with_water(mix, water_g), final_c) + (left * enthalpy.ice_enthalpy(left_c) if left > 0.0 else 0.0)
     return before - after + chilling.vessel_j_per_k * (chilling.start_c - final_c)
 
 
@@ -180,7 +177,7 @@ def _least_melt(mix: Composition, ice_g: float) -> float | None:
 
     def is_known(water_g: float) -> bool:
         try:
-            return freezing_point(_with_water(mix, water_g)) >= COLDEST_C
+            return freezing_point(with_water(mix, water_g)) >= COLDEST_C
         except OutOfRangeError:
             return False
 

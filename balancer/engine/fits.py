@@ -14,7 +14,7 @@ from balancer.engine.bar import Bar
 from balancer.engine.liquid import Liquid
 from balancer.engine.moved import Held, Moved, glass_of, moved
 from balancer.engine.swap_search import SPIRIT_ABV, STEP_WEIGHT, WEIGHT_PERCENT, abv_of, difference, new_slot
-from balancer.engine.totals import Contribution, Glass, contribute
+from balancer.engine.totals import Contribution, Glass, allergens_of, contribute
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -155,7 +155,7 @@ class _Place:
             )
         self.gone: Contribution = gone
         self.old: Glass = glass_of(drink, self.designed)
-        self.allergens = _allergens(self.designed)
+        self.allergens = allergens_of(self.designed)
 
     def fit(self, into: Liquid) -> Fit:
         """One sweetener in the place; what the drink has of it already goes into the same pour."""
@@ -183,7 +183,7 @@ class _Place:
             by_weight=slot.by_weight,
             moved=moved(old, new),
             effort=sum([(difference(what, old, new) / WEIGHT_PERCENT[what]) ** 2 for what in _ELSE]),
-            gained=tuple(sorted(_allergens(parts) - self.allergens)),
+            gained=tuple(sorted(allergens_of(parts) - self.allergens)),
             unknown=merged is None and into.allergens is None,
             alcohol_g=added_g if breaks else 0.0,
         )
@@ -203,7 +203,3 @@ def _is_sweet(bar: Bar, identity: str) -> bool:
 
 def _sugar(part: Contribution) -> float:
     return part.sugar_g
-
-
-def _allergens(parts: Iterable[Contribution]) -> set[str]:
-    return {allergen for part in parts for allergen in part.liquid.allergens or ()}

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from balancer.components import COMPONENTS, INDEX, Composition, acid_as_citric_g, composition, scale, sugar_g
-from balancer.engine.strength import strength_from_reading
+from balancer.engine.strength import inverted_fraction, strength_from_reading
 from balancer.errors import CannotError, OutOfRangeError
 from balancer.models.ingredient import Ingredient
 from balancer.models.syrup import Syrup
@@ -143,8 +143,7 @@ def standard_strength(syrup: Syrup) -> float:
             f"{syrup.name} has {syrup.abv:g} % vol, and alcohol reads like sugar",
             'give its strength by weight, like "standard: 50 °Bx"',
         )
-    kinds = syrup.sugars or {}
-    inverted = syrup.sugar_share / 100.0 * (kinds.get("glucose", 0.0) + kinds.get("fructose", 0.0))
+    inverted = inverted_fraction(syrup)
     reading = syrup.standard_reading
     strength = strength_from_reading(reading, 0.0, inverted)
     if syrup.acid is None or syrup.acid.value == 0:

@@ -10,7 +10,7 @@ from balancer.engine.bar import Bar
 from balancer.engine.liquid import Liquid, syrup_liquid
 from balancer.engine.moved import Held, Moved, change, glass_of, moved
 from balancer.engine.swap_search import WEIGHT_PERCENT, Line, Obstacle, Plan, difference
-from balancer.engine.totals import Contribution, Glass, contribute
+from balancer.engine.totals import Contribution, Glass, allergens_of, contribute
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -119,7 +119,7 @@ def swap(
     exact, obstacle = plan.solve()
     poured = plan.round(exact)
     new = plan.glass(poured)
-    before, after = _allergens(designed), _allergens(plan.parts(poured))
+    before, after = allergens_of(designed), allergens_of(plan.parts(poured))
     is_new = in_id not in [part.pour.of for part in designed]
     return Swap(
         drink=drink,
@@ -233,10 +233,6 @@ def _check_sweetener(liquid: Liquid) -> None:
         )
     if not liquid.sugar_per_g:
         raise CannotError("no-sugar", f"{liquid.name} holds no sugar to swap", "name a syrup, a dry sugar or a liqueur")
-
-
-def _allergens(parts: Iterable[Contribution]) -> set[str]:
-    return {allergen for part in parts for allergen in part.liquid.allergens or ()}
 
 
 def _names(parts: Iterable[Contribution]) -> str:

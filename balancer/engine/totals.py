@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -309,6 +309,11 @@ def state(grams: Composition) -> State:
     volume += crystals_g / CRYSTAL_G_PER_ML
     abv = 100.0 * grams[ETHANOL] / ETHANOL_G_PER_ML / volume if volume else 0.0
     return State(grams, volume, abv)
+
+
+def allergens_of(parts: Iterable[Contribution]) -> set[str]:
+    """The allergens that the house names for any of some pours."""
+    return {allergen for part in parts for allergen in part.liquid.allergens or ()}
 
 
 def _dissolved_and_crystals(grams: Composition) -> tuple[float, float]:

@@ -9,6 +9,7 @@ from balancer.engine.tub import PER_ML, Corrected
 from balancer.models.house import House
 from balancer.output.numbers import MINUS, brix, percent, trim
 from balancer.output.page import ROWS, conversions_text, house_volume, page
+from balancer.output.working import grams
 
 _OTHERS = 2
 
@@ -205,7 +206,7 @@ def correct_steps(result: Corrected) -> list[str]:
     best, additive = result.best, result.best.additive
     if additive is None:
         return [f"{trim(result.tub.brix, 2)} °Bx is the target: nothing to add"]
-    mass, batch, target = _g(result.batch.mass.value), trim(result.tub.brix, 2), trim(result.target_brix, 2)
+    mass, batch, target = grams(result.batch.mass.value), trim(result.tub.brix, 2), trim(result.target_brix, 2)
     rich = trim(additive.brix, 2)
     lines = []
     if result.basis != "mass":
@@ -213,16 +214,16 @@ def correct_steps(result: Corrected) -> list[str]:
         lines.append(f"batch: {volume} ml × {result.batch.density:.4f} g/ml (density table) = {mass} g")
     lines += [
         "added = mass × (target − batch) ÷ (additive − target)",
-        f"  {mass} g × ({target} {MINUS} {batch}) ÷ ({rich} {MINUS} {target}) = {_g(best.add_g)} g {additive.name}",
+        f"  {mass} g × ({target} {MINUS} {batch}) ÷ ({rich} {MINUS} {target}) = {grams(best.add_g)} g {additive.name}",
     ]
     if best.add_ml is not None and additive.density:
-        lines.append(f"  {_g(best.add_g)} g ÷ {additive.density:.4f} g/ml = {_g(best.add_ml)} ml")
+        lines.append(f"  {grams(best.add_g)} g ÷ {additive.density:.4f} g/ml = {grams(best.add_ml)} ml")
     lines += _first_steps(result, additive)
-    end = _g(best.final_mass_g)
+    end = grams(best.final_mass_g)
     lines += [
-        f"in the end: {mass} g + {_g(best.add_g)} g = {end} g",
-        f"  ({mass} × {batch} + {_g(best.add_g)} × {rich}) ÷ {end} = {trim(best.final_brix, 2)} °Bx",
-        f"  which fill {_g(best.final_volume_ml)} ml at 20 °C (volume model)",
+        f"in the end: {mass} g + {grams(best.add_g)} g = {end} g",
+        f"  ({mass} × {batch} + {grams(best.add_g)} × {rich}) ÷ {end} = {trim(best.final_brix, 2)} °Bx",
+        f"  which fill {grams(best.final_volume_ml)} ml at 20 °C (volume model)",
     ]
     if best.final_reading_brix is not None:
         held = f"{trim(best.acid_g_per_kg[1], 1)} g/kg acid" if best.acid_g_per_kg[1] else "no acid"
@@ -233,16 +234,12 @@ def correct_steps(result: Corrected) -> list[str]:
 def _first_steps(result: Corrected, additive: Additive) -> list[str]:
     """Two standard uncertainties less: that of the strength and that of the mass, in quadrature."""
     best = result.best
-    added, mass, off = _g(best.add_g), _g(result.batch.mass.value), _g(result.batch.mass.uncertainty)
+    added, mass, off = grams(best.add_g), grams(result.batch.mass.value), grams(result.batch.mass.uncertainty)
     brix_off, apart = trim(result.batch.brix.uncertainty, 2), trim(abs(additive.brix - result.target_brix), 2)
-    by_brix, by_mass = (_g(abs(best.unsure_g.get(cause, 0.0))) for cause in ("brix", "mass"))
+    by_brix, by_mass = (grams(abs(best.unsure_g.get(cause, 0.0))) for cause in ("brix", "mass"))
     both = f"{added} {MINUS} 2 × √({by_brix}² + {by_mass}²)"
     return [
         f"first: {brix_off} °Bx off is worth {mass} g × {brix_off} ÷ {apart} = {by_brix} g",
         f"  {off} g off in {mass} g is worth {added} g × {off} ÷ {mass} = {by_mass} g",
-        f"  {both} = {_g(best.first_add_g)} g" if best.first_add_g else f"  {both} is below zero: nothing at first",
+        f"  {both} = {grams(best.first_add_g)} g" if best.first_add_g else f"  {both} is below zero: nothing at first",
     ]
-
-
-def _g(value: float) -> str:
-    return f"{value:.2f}"
