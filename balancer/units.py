@@ -221,12 +221,39 @@ def parse_pour(text: str) -> tuple[Quantity, str]:
     """
     value, rest = _take_number(text)
     words = rest.split()
-    taken = 2 if find_unit(" ".join(words[:2])) else 1
+    taken = _words_of_unit(words)
     word, name = " ".join(words[:taken]), words[taken:]
     unit = find_unit(word)
     if name and name[0].casefold() == "of":
         name = name[1:]
     return Quantity(value, unit.name if unit else word), " ".join(name)
+
+
+def split_pour(text: str) -> tuple[str, str, str]:
+    """Number, unit and what follows, each as written, with the blanks in front of it: together they are the text.
+
+    Raises QuantityError as `parse_pour` does.
+
+    >>> split_pour("1 1/2 fl oz of gin")
+    ('1 1/2', ' fl oz', ' of gin')
+    """
+    _, rest = _take_number(text)
+    words = list(re.finditer(r"\S+", rest))
+    taken = _words_of_unit([word[0] for word in words])
+    end = words[:taken][-1].end() if words else 0
+    return text[: len(text) - len(rest)], rest[:end], rest[end:]
+
+
+def tidy_amount(text: str) -> str:
+    """An amount as typed, with one blank between number and unit.
+
+    Raises QuantityError as `parse_pour` does.
+
+    >>> tidy_amount("20ml"), tidy_amount(" 1 1/2oz "), tidy_amount("22,5  ml")
+    ('20 ml', '1 1/2 oz', '22,5 ml')
+    """
+    number, unit, rest = split_pour(text)
+    return " ".join(f"{number} {unit} {rest}".split())
 
 
 def find_unit(word: str) -> Unit | None:
@@ -292,6 +319,11 @@ def format_quantity(quantity: Quantity, *, glyphs: bool = True) -> str:
     elif unit in ("days", "weeks") and quantity.value == 1:
         unit = unit.removesuffix("s")
     return f"{number} {unit}"
+
+
+def _words_of_unit(words: list[str]) -> int:
+    """How many of some words are the unit they start with."""
+    return 2 if find_unit(" ".join(words[:2])) else 1
 
 
 def _take_number(text: str) -> tuple[float, str]:

@@ -26,7 +26,10 @@ from balancer.units import (
     parse_number,
     parse_pour,
     parse_quantity,
+    split_pour,
+    tidy_amount,
 )
+from tests.examples import examples
 from tests.reference.facts import facts, half_digit
 
 if TYPE_CHECKING:
@@ -36,7 +39,7 @@ NAMES = [unit.name for unit in UNITS]
 SPELLINGS = [(spelling, unit.name) for unit in UNITS for spelling in (unit.name, *unit.spellings)]
 PARSERS: list[Callable[[str], object]] = [parse_number, parse_quantity, parse_pour]
 
-FUZZ = settings(deadline=None, max_examples=400)
+FUZZ = settings(deadline=None, max_examples=examples(400))
 ANY_TEXT = st.text(st.characters())  # lone surrogates too
 NEARLY = st.text(st.sampled_from("0123456789.,/½⅓²٣⅟ -+eEº˚°%xmloz\u00a0\u2044\u2212–'’_\n"), max_size=14)
 ORDINARY = st.floats(1e-9, 1e12) | st.floats(-1e12, -1e-9) | st.just(0.0)
@@ -495,6 +498,36 @@ def test_kinds() -> None:
 )
 def test_pours_as_people_write_them(text: str, amount: Quantity, name: str) -> None:
     assert parse_pour(text) == (amount, name)
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("22.5 ml lime juice", ("22.5", " ml", " lime juice")),
+        ("  1 1/2oz  of gin ", ("  1 1/2", "oz", "  of gin ")),
+        ("3 fl. oz\u00a0gin", ("3", " fl. oz", "\u00a0gin")),
+        ("2 cubes", ("2", " cubes", "")),
+        ("22,5", ("22,5", "", "")),
+    ],
+)
+def test_a_pour_in_its_parts(text: str, parts: tuple[str, str, str]) -> None:
+    assert split_pour(text) == parts
+    assert "".join(parts) == text
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"),
+    [
+        ("20ml", "20 ml"),
+        ("3/4oz", "3/4 oz"),
+        ("1½oz", "1½ oz"),
+        ("22,5\u00a0 ml", "22,5 ml"),
+        ("1  1/2 fl  oz", "1 1/2 fl oz"),
+    ],
+)
+def test_an_amount_as_typed_is_tidied(typed: str, written: str) -> None:
+    assert tidy_amount(typed) == written
+    assert parse_pour(typed) == parse_pour(written)
 
 
 @pytest.mark.parametrize(("spelling", "name"), SPELLINGS)

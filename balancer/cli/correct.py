@@ -7,7 +7,7 @@ from pathlib import Path
 from balancer.cli import values
 from balancer.cli.bench import Bench
 from balancer.cli.desk import Desk
-from balancer.cli.measure import HouseDesk, read_log_of, zero_or_more
+from balancer.cli.measure import house_desk, read_log_of, zero_or_more
 from balancer.engine.batch_events import batch_in_house, refuse_past
 from balancer.engine.correct import SUGAR, WATER, Additive, additive_of, fluid_ounces_weighed, plain
 from balancer.engine.tub import Tub
@@ -29,7 +29,7 @@ def open_for(
         bench = Bench(specs, as_json=as_json)
         read_log_of(bench, touches=True)
         return bench
-    return Desk(specs, as_json=as_json) if syrup else HouseDesk(specs, as_json=as_json)
+    return Desk(specs, as_json=as_json) if syrup else house_desk(specs, as_json=as_json)
 
 
 def additive_by_strength(text: str) -> Additive | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, Literal, NoReturn
 
@@ -24,11 +24,12 @@ _WORD = {"syrups": "syrup", "drinks": "drink"}
 class Desk:
     """A loaded folder and the command's way of answering."""
 
-    def __init__(self, specs: Path, *, as_json: bool) -> None:
-        self.loaded: Loaded = load(specs)
+    def __init__(self, specs: Path, *, as_json: bool, read: Callable[[Path], Loaded] = load) -> None:
+        self.loaded = read(specs)
         self.bar = Bar(self.loaded.specs)
         self.as_json = as_json
         self.touching: list[Problem] = []
+        self.noticed: list[Problem] = []  # by the command itself: told with those of the files
 
     @property
     def house(self) -> House:
@@ -95,8 +96,8 @@ class Desk:
     ) -> NoReturn:
         """Print an answer, then the problems, and leave with 1 when one of them touches the answer."""
         show_answer(text, data, working, as_json=self.as_json)
-        tell(self.loaded.problems, as_json=self.as_json)
-        touched = [*self.touching, *self.loaded.house_problems, *touching]
+        tell((*self.loaded.problems, *self.noticed), as_json=self.as_json)
+        touched = [*self.touching, *self.noticed, *self.loaded.house_problems, *touching]
         raise SystemExit(1 if touched else 0)
 
 

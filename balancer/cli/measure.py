@@ -10,11 +10,10 @@ from pydantic import ValidationError
 from balancer.cli import values
 from balancer.cli.bench import Bench
 from balancer.cli.desk import Desk
-from balancer.engine.bar import Bar
 from balancer.engine.batch_events import add, batch_in_house, reading
 from balancer.engine.measure import Judged, log_draft, open_batch_of
 from balancer.engine.readings import Amount, Diluted, Readings
-from balancer.errors import Problem, QuantityError, UsageError
+from balancer.errors import QuantityError, UsageError
 from balancer.files.batch_log import lost_ids
 from balancer.files.load import Loaded, load_house
 from balancer.models.batch import Batch, Cause
@@ -24,16 +23,14 @@ from balancer.models.specs import Specs
 from balancer.units import Kind, Measures, parse_number, parse_quantity
 
 
-class HouseDesk(Desk):
+def house_desk(specs: Path, *, as_json: bool) -> Desk:
     """The house alone, for a question that names nothing of it: a folder is not needed."""
+    return Desk(specs, as_json=as_json, read=_house_only)
 
-    def __init__(self, specs: Path, *, as_json: bool) -> None:
-        house, problems = load_house(specs)
-        empty = Specs(house, {}, {}, {}, NameIndex(), NameIndex())
-        self.loaded = Loaded(empty, problems, (), problems, 1)
-        self.bar = Bar(empty)
-        self.as_json = as_json
-        self.touching: list[Problem] = []
+
+def _house_only(specs: Path) -> Loaded:
+    house, problems = load_house(specs)
+    return Loaded(Specs(house, {}, {}, {}, NameIndex(), NameIndex()), problems, (), problems, 1)
 
 
 def ask(
@@ -48,7 +45,7 @@ def ask(
         raise UsageError("usage", "--log: nothing says which syrup was read", "add --syrup or --batch")
     if not (batch or log):
         if syrup is None:
-            return HouseDesk(specs, as_json=as_json), None, None
+            return house_desk(specs, as_json=as_json), None, None
         desk = Desk(specs, as_json=as_json)
         return desk, desk.find("syrups", syrup), None
     bench = Bench(specs, as_json=as_json)

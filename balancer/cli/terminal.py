@@ -1,4 +1,4 @@
-"""Writing to a terminal or pipe as it is: one that knows few characters, has closed, or is full."""
+"""Writing to a terminal or pipe as it is: one that knows few characters, has closed, or is full; and asking at one."""
 
 from __future__ import annotations
 
@@ -52,6 +52,16 @@ def write(text: str, stream: TextIO) -> None:
         if stream is not sys.stderr:
             sys.stderr.write(f"the answer cannot be written: {error.strerror}\n")
         raise SystemExit(1) from None
+
+
+def ask(question: str) -> bool:
+    """Ask a person at the terminal; no is the answer unless they say yes."""
+    sys.stderr.write(f"{question} [y/N] ")
+    sys.stderr.flush()
+    said = sys.stdin.readline()
+    if not said.endswith("\n"):  # Ctrl-D leaves the cursor behind the question
+        sys.stderr.write("\n")
+    return said.strip().casefold() in ("y", "yes")
 
 
 def _spelling(error: UnicodeError) -> tuple[str, int]:

@@ -20,6 +20,7 @@ from balancer.engine.batches import Fault, history
 from balancer.errors import CannotError, Problem
 from balancer.files import tree
 from balancer.files.log_line import STARTS, entry_from_json, entry_line, entry_of, fields_of, missing_key
+from balancer.files.save import acquire
 from balancer.models.batch import LogEntry
 
 FILE: Final = "batches.yaml"
@@ -106,20 +107,12 @@ def _read(path: Path) -> bytes:
 
 @contextmanager
 def _locked(folder: Path, seconds: float) -> Iterator[None]:
-    """Hold the lock on a file of its own: it is never replaced, so everybody locks the same one."""
-    from filelock import FileLock, Timeout  # noqa: PLC0415 - 60 ms that reading does not need
-
+    """Hold the folder's lock."""
     path = folder / LOCK
     if not folder.is_dir():  # or it would be made
         raise CannotError("no-folder", f'there is no folder "{folder}"', "name yours with --specs DIR")
     try:
-        held = FileLock(str(path)).acquire(timeout=seconds, poll_interval=0.01)
-    except Timeout:
-        raise CannotError(
-            "log-busy",
-            f"another command has been writing the batch log for {seconds:g} s",
-            f"try again; if none runs, see which program holds {path}",
-        ) from None
+        held = acquire(path, "the batch log", seconds)
     except (OSError, NotImplementedError) as error:
         raise _unwritable(path, error) from None
     with held:

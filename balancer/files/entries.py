@@ -70,12 +70,17 @@ class Entry:
         return tuple(dict.fromkeys((*found, *self.apart)))
 
 
-def read_entries(directory: Path, kind: str, documents: list[Document]) -> Iterator[Entry]:
-    """The entries of one folder of a bar, reading its files into documents."""
+def read_entries(
+    directory: Path, kind: str, documents: list[Document], instead: dict[Path, bytes] | None = None
+) -> Iterator[Entry]:
+    """The entries of one folder of a bar, reading its files into documents.
+
+    instead  what to read in place of some of the files
+    """
     for path in _files(directory / kind):
-        document = read_file(path)
+        document = read_document(str(path), instead[path]) if instead and path in instead else read_file(path)
         documents.append(document)
-        yield from _entries(document, kind)
+        yield from document_entries(document, kind)
 
 
 def read_file(path: Path) -> Document:
@@ -127,7 +132,8 @@ def _files(folder: Path) -> list[Path]:
     return sorted(path for path in found if not any(part[0] == "." for part in path.relative_to(folder).parts))
 
 
-def _entries(document: Document, folder: str) -> Iterator[Entry]:
+def document_entries(document: Document, folder: str) -> Iterator[Entry]:
+    """The entries of one document of a folder."""
     root = document.root
     nodes = root.items if isinstance(root, Sequence) else [root] if root is not None else []
     seen = 0

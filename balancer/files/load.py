@@ -6,15 +6,18 @@ command can answer for everything that is sound.
 
 from __future__ import annotations
 
+from collections.abc import Mapping as Mapping_
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
+from balancer.engine.allergens import with_recipe_allergens
 from balancer.engine.bar import Bar
 from balancer.engine.dilution import chilled_at
 from balancer.errors import BalancerError, Problem
 from balancer.files.document import Document, Mapping, Scalar
-from balancer.files.entries import NAME_KEY, Entry, claim_names, read_entries, read_file
+from balancer.files.entries import NAME_KEY, Entry, claim_names, document_entries, read_entries, read_file
 from balancer.files.pours import Liquids, pour_data, recipe_data
 from balancer.files.rules import drink_rules, liquid_rule, standard_rule
 from balancer.files.validate import check, plain, report, validate
@@ -57,9 +60,18 @@ class Loaded(NamedTuple):
         return tuple(entry for entry in self.broken if entry.kind == "drinks" and identity in entry.pours)
 
 
-def load(directory: Path) -> Loaded:
+def load(
+    directory: Path,
+    instead: dict[Path, bytes] | None = None,
+    *,
+    besides: Mapping_[str, Sequence[Document]] | None = None,
+    saved_drinks: bool = True,
+) -> Loaded:
     """Everything in a bar's folder.
 
+    instead       what to read in place of some of the files of entries, to see what a change would do
+    besides       documents that are not saved, as if they were files too, by the folder they would be in
+    saved_drinks  whether the drinks of the folder itself are read
     Raises BalancerError only when there is no such folder at all.
     """
     if not directory.is_dir():
@@ -68,13 +80,21 @@ def load(directory: Path) -> Loaded:
     house, house_document = _load_house(directory)
     if house_document:
         documents.append(house_document)
-    entries = [entry for kind in NAME_KEY for entry in read_entries(directory, kind, documents)]
+    entries: list[Entry] = []
+    for kind in NAME_KEY:
+        if saved_drinks or kind != "drinks":
+            entries += read_entries(directory, kind, documents, instead)
+        for document in (besides or {}).get(kind, ()):
+            documents.append(document)
+            entries += document_entries(document, kind)
     drink_entries = [entry for entry in entries if entry.kind == "drinks"]
     liquid_entries = [entry for entry in entries if entry.kind != "drinks"]
     specs = Specs(house, {}, {}, {}, NameIndex(), NameIndex())
     claim_names(liquid_entries, specs.liquid_names)
     claim_names(drink_entries, specs.drink_names)
     broken = [found for entry in liquid_entries if (found := _load_liquid(entry, specs))]
+    for identity, syrup in specs.syrups.items():
+        specs.syrups[identity] = with_recipe_allergens(syrup, specs)
     harm: dict[str, list[Problem]] = {}
     for liquid in broken:
         harm.setdefault(liquid.id, []).extend(liquid.problems)

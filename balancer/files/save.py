@@ -1,33 +1,67 @@
-"""Writing a whole file: it is either there in full, or as it was."""
+"""Writing a whole file: it is either there in full, or as it was; and keeping others from writing meanwhile."""
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
+from contextlib import AbstractContextManager, suppress
 from pathlib import Path
 
 from balancer.errors import CannotError
 
 
-def save(path: Path, content: bytes) -> None:
-    """Put a file in place of what is there, if anything.
+def save(path: Path, content: bytes, *, remedy: str = "name another file") -> None:
+    """Put a file in place of what is there, if anything: with its permissions, and behind a link if it is one.
 
     Raises CannotError when it cannot be written.
     """
+    target = Path(os.path.realpath(path))
     try:
-        descriptor, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        there = target.stat() if target.exists() else None
+        if there and not os.access(target, os.W_OK):  # the folder would let it be replaced; its owner would not
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+        descriptor, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
         try:
             with os.fdopen(descriptor, "wb") as file:
                 file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
-            Path(name).chmod(0o666 & ~_umask())
-            Path(name).replace(path)
+            if there:
+                _give(name, there)
+            Path(name).chmod(there.st_mode & 0o7777 if there else 0o666 & ~_umask())
+            Path(name).replace(target)
         except BaseException:
             Path(name).unlink(missing_ok=True)
             raise
     except OSError as error:
-        raise CannotError("unwritable", f'"{path}" cannot be written: {error.strerror}', "name another file") from None
+        raise CannotError("unwritable", f'"{path}" cannot be written: {error.strerror}', remedy) from None
+
+
+def acquire(lock: Path, what: str, seconds: float) -> AbstractContextManager[object]:
+    """The lock on a file of its own, held until the context ends: it is never replaced, so everybody locks the same.
+
+    Raises CannotError when another holds it for so many seconds, OSError or NotImplementedError where it cannot be.
+    """
+    from filelock import FileLock, Timeout  # noqa: PLC0415 - 60 ms that reading does not need
+
+    try:
+        return FileLock(str(lock)).acquire(timeout=seconds, poll_interval=0.01)
+    except Timeout:
+        raise CannotError(
+            "log-busy",
+            f"another command has been writing {what} for {seconds:g} s",
+            f"try again; if none runs, see which program holds {lock}",
+        ) from None
+
+
+def _give(name: str, there: os.stat_result) -> None:
+    """Let a new file belong to whom the old one did, as far as that may be done: a shared folder stays shared."""
+    if hasattr(os, "chown"):
+        for owner in (there.st_uid, -1):
+            with suppress(OSError):
+                os.chown(name, owner, there.st_gid)
+                return
 
 
 def _umask() -> int:

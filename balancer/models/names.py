@@ -77,6 +77,10 @@ class NameIndex:
             found[self._exact[candidate]] = None
         return list(found)
 
+    def whole(self, text: str) -> str | None:
+        """The id that answers to this very name; a beginning of it is not enough."""
+        return self._exact.get(slug(text))
+
     def closest(self, text: str) -> str | None:
         """The id most like a text that was not found, or None when nothing is like it."""
         key = slug(text)

@@ -201,7 +201,8 @@ def _heed(note: Caution, item: BatchNow, today: date) -> str:
         return "its strength was not read since it was corrected or combined"
     if note.kind == "part undated":
         return f"the last day of {names} is unknown; the other part's is taken"
-    return f"{names} was in use: the mass counted is the one logged, not what was left"
+    were = "were" if len(note.others) > 1 else "was"
+    return f"{names} {were} in use: the mass counted is the one logged, not what was left"
 
 
 def _row(item: BatchNow, columns: int, tags: int, today: date) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from balancer.engine.correct import Additive, Correction
 from balancer.engine.tub import PER_ML, Corrected
 from balancer.models.house import House
-from balancer.output.numbers import MINUS, brix, percent, trim
+from balancer.output.numbers import MINUS, brix, percent, to_weigh, trim
 from balancer.output.page import ROWS, conversions_text, house_volume, page
 from balancer.output.working import grams
 
@@ -35,7 +35,7 @@ def _first(result: Corrected, best: Correction, additive: Additive, house: House
     if result.basis == "per 100 ml":
         return f"add {_amount(result, best, additive)} to every {trim(PER_ML, 0)} ml of {_name(result)}: {strengths}"
     sizes = (
-        f"{_grams(result.batch.mass.value)} → {_grams(best.final_mass_g)}"
+        f"{to_weigh(result.batch.mass.value)} → {to_weigh(best.final_mass_g)}"
         if result.basis == "mass"
         else f"{_volume(result.tub.volume_ml or 0.0, house)} → {_volume(best.final_volume_ml, house)}"
     )
@@ -46,13 +46,13 @@ def _amount(result: Corrected, way: Correction, additive: Additive) -> str:
     """What to add, weighed or, without a scale or a mass, poured."""
     if result.poured and way.add_ml is not None:
         return f"{_ml(way.add_ml)} {additive.name}"
-    return f"{_grams(way.add_g)} {additive.name}"
+    return f"{to_weigh(way.add_g)} {additive.name}"
 
 
 def _staged_rows(result: Corrected, additive: Additive) -> list[str]:
     best = result.best
     poured = result.poured and best.first_add_ml is not None
-    first = _ml(best.first_add_ml or 0.0) if poured else _grams(best.first_add_g)
+    first = _ml(best.first_add_ml or 0.0) if poured else to_weigh(best.first_add_g)
     off = f"{trim(result.tub.brix, 1)} may be {trim(result.plus_minus_brix, 1)} off"
     off += "" if result.tub.stirred else " unstirred"
     if best.first_add_g == 0.0:
@@ -102,7 +102,7 @@ def _must_rows(result: Corrected, house: House) -> list[str]:
     if result.taken_for_g is not None and result.tub.volume_ml is not None:
         grams, ends = result.taken_for_g
         rows.append(
-            f"a ml of it is not a gram: taken so, {_grams(grams)} would be added and it would end at {brix(ends)}"
+            f"a ml of it is not a gram: taken so, {to_weigh(grams)} would be added and it would end at {brix(ends)}"
         )
     if best.saturated_brix is not None:
         rows.append(
@@ -143,10 +143,6 @@ def _fits_rows(result: Corrected, house: House) -> list[str]:
 
 def _name(result: Corrected) -> str:
     return result.tub.batch_id or (result.syrup.name if result.syrup else "the syrup")
-
-
-def _grams(mass_g: float) -> str:
-    return f"{trim(mass_g, 0 if mass_g >= 9.95 else 1)} g"
 
 
 def _ml(ml: float) -> str:

@@ -62,6 +62,15 @@ def weight(ml: float, g_per_ml: float) -> str:
     return trim(ml * g_per_ml, 2)
 
 
+def to_weigh(mass_g: float) -> str:
+    """What to weigh: whole grams, below ten with a decimal.
+
+    >>> to_weigh(115.6), to_weigh(8.86)
+    ('116 g', '8.9 g')
+    """
+    return f"{trim(mass_g, 0 if mass_g >= 9.95 else 1)} g"
+
+
 def volume(ml: float, show: Literal["ml", "oz"] = "ml", ounce_ml: float = 30.0) -> str:
     """A volume nobody measures out, in whole ml or tenths of an ounce.
 

@@ -20,10 +20,10 @@ class Labelled(str):
 
 def page(first: str, rows: Iterable[str], more: str) -> str:
     """An answer as text that fits the columns."""
-    lines = _wrap(first, 4)
+    lines = wrap(first, 4)
     for row in rows:
-        lines += _wrap(f"  {row}", 2 + _LABEL if isinstance(row, Labelled) else 4)
-    return "\n".join([*lines, *_wrap(f"more: {more}", 4)])
+        lines += wrap(f"  {row}", 2 + _LABEL if isinstance(row, Labelled) else 4)
+    return "\n".join([*lines, *wrap(f"more: {more}", 4)])
 
 
 def house_pour(ml: float, house: House) -> str:
@@ -58,7 +58,7 @@ def labelled(label: str, text: str) -> Labelled:
     return Labelled(f"{label:<{_LABEL}}{text}")
 
 
-def _wrap(text: str, indent_columns: int) -> list[str]:
+def wrap(text: str, indent_columns: int) -> list[str]:
     """Lines of at most 80 columns; what runs on is indented."""
     if width(text) <= COLUMNS:
         return [text]

@@ -9,7 +9,7 @@ from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.data import rescale_data, row_data
-from balancer.output.numbers import brix, day_text, percent, trim
+from balancer.output.numbers import brix, count, day_text, percent, trim
 from balancer.output.page import ROWS, conversions_text, house_volume, page
 from balancer.output.steps import rescale_steps
 from balancer.output.text import drink_rows
@@ -37,7 +37,7 @@ def tonight_text(result: Tonight, specs: Specs) -> str:
     rows += drink_rows([(row, item.rescale.batch) for item, row in shown], specs.house, tags)
     rows += warnings
     more = [f"{len(moved) - room} more drinks change"] if len(moved) > room else []
-    more += [f"{len(result.as_written)} others as written"] if result.as_written else []
+    more += [f"{count(len(result.as_written), 'others')} as written"] if result.as_written else []
     more += [f"taken as standard: {_names(result.standard, specs)}"] if result.standard else []
     more += [_in_bottles(result)] if result.bottled else []
     more += ["--steps shows the working"]

@@ -22,7 +22,7 @@ class Terminal(io.StringIO):
 
 
 def rows(path: Path) -> list[list[str]]:
-    with path.open(encoding="utf-8", newline="") as file:
+    with path.open(encoding="utf-8-sig", newline="") as file:
         return list(csv.reader(file))
 
 

@@ -58,6 +58,7 @@ def test_a_terminal_with_few_characters(environment: dict[str, str], encoding: s
     assert "sugar -2 %, not +10 %" in done.out.replace("−", "-")
 
 
+@pytest.mark.slow
 def test_json_keeps_every_character() -> None:
     """As escapes where the pipe cannot hold them."""
     done = process("totals", "燈台", "--json", *SPECS, env={"PYTHONIOENCODING": "ascii"})
@@ -66,6 +67,7 @@ def test_json_keeps_every_character() -> None:
     assert done.data["name"] == "燈台守の夏の夕暮れのサワー"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("arguments", [RESCALE, (*RESCALE, "--json"), ("--help",)])
 def test_a_reader_that_leaves_is_no_fault(arguments: tuple[str, ...]) -> None:
     reader, writer = os.pipe()
@@ -79,12 +81,14 @@ def test_a_reader_that_leaves_is_no_fault(arguments: tuple[str, ...]) -> None:
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+@pytest.mark.slow
 def test_a_full_disk_is_told() -> None:
     with Path("/dev/full").open("wb") as full:
         done = process(*RESCALE, stdout=full, stderr=subprocess.PIPE, capture_output=False)
     assert (done.code, done.err) == (1, "the answer cannot be written: No space left on device\n")
 
 
+@pytest.mark.slow
 def test_no_colours_in_a_pipe() -> None:
     for arguments in (RESCALE, ("bogus",)):
         done = process(*arguments, env={"FORCE_COLOR": "1", "TERM": "xterm-256color"})
@@ -97,6 +101,7 @@ def test_no_control_characters_from_a_name() -> None:
     assert [char for char in done.err if unicodedata.category(char) == "Cc" and char != "\n"] == []
 
 
+@pytest.mark.slow
 def test_a_name_that_is_no_text() -> None:
     """Bytes that no encoding reads, as a shell may pass them."""
     done = process("totals", os.fsdecode(b"\xff\xfe"), *SPECS)

@@ -1,4 +1,4 @@
-"""Writes the generated page anew, and the outputs in every other page.
+"""Writes the generated page and the picture of a card anew, and the outputs in every other page.
 
     python -m tests.docs.generate && git diff docs README.md
 
@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import sys
 
+from tests.cli.runner import CHECKOUT, run
 from tests.docs import commands_page
-from tests.docs.pages import has_snippets, name, pages, renewed
+from tests.docs.pages import DOCS, NOW, has_snippets, name, pages, renewed
 
 
 def write() -> list[str]:
@@ -27,6 +28,8 @@ def write() -> list[str]:
             page.write_text(new, encoding="utf-8")
             print(f"renewed {name(page)}")
     commands_page.PAGE.write_text(commands_page.page(), encoding="utf-8")
+    picture = str(DOCS / "card.png")
+    run("cards", "slipway sour", "--draft", "--out", picture, specs=CHECKOUT / "specs", env={"BALANCER_NOW": NOW})
     return failed
 
 

@@ -17,14 +17,26 @@ EXTRA: Final = {
     "ingredients/extra": "{ingredient: signal amaro, abv: 28 %}\n",
     "syrups/extra": "{syrup: amaro syrup, standard: 50 °Bx, recipe: [100 g signal amaro, 100 g water]}\n",
     "drinks/extra": "{drink: Signal, method: shaken, pours: [20 ml signal amaro, 20 ml raspberry syrup]}\n",
+    "drinks/twin": "{drink: Twin, method: shaken, pours: [50 ml gin, 30 ml raspberry syrup, 7.5 ml pineapple syrup]}\n",
+    "drinks/vial": "{drink: Vial, method: shaken, pours: [50 ml gin, {pour: 20 ml, of: raspberry, fixed: true}]}\n",
 }
-"""What the demo house does not have: something of unknown sugar in a syrup, and beside one."""
+"""What the demo house does not have: something of unknown sugar in a syrup, and beside one; a drink of two syrups that
+are off, and one that no pour is right for."""
 
 ADDED: Final = "".join(
     f'- {{"batch": "RAS-{number}", "syrup": "raspberry-syrup", "event": "made", "brix": 47.5}}\n'
     for number in range(13, 21)
 )
 """So many batches that are weaker, that the chart sees the change."""
+
+SHEET: Final = """\
+Cocktail,Item,Qty,Method,Cost
+Slack Water,gold rum,50 ml,shaken,1.2
+,pear syrop,20 ml,,
+Broken,gold rum,04-Mar,shaken,
+Total,,,,1.2
+"""
+"""What somebody keeps in a spreadsheet."""
 
 RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("Problems", ("rescale --syrup nonsuch --brix 54",)),
@@ -70,6 +82,8 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("batch", ("batch reading RAS-12 --brix 47", "batch add lime --acid 50g/l")),
     ("chart", ("chart raspberry --out raspberry.svg",)),
     ("tonight", ("tonight",)),
+    ("strips", ("strips --out strips.pdf",)),
+    ("labels", ("labels --out labels.pdf",)),
     (
         "batch",
         (
@@ -80,8 +94,20 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
             "batch discard ALM-1",
         ),
     ),
+    ("import", ("import sheet.csv",)),
     ("batch undo", ("batch undo", "batch undo --restore")),
     ("batch list", ("batch list",)),
+    ("sheet rail", ("sheet rail --out rail.pdf",)),
+    ("sheet prep", ("sheet prep --out prep.pdf",)),
+    ("sheet allergens", ("sheet allergens --out allergens.pdf",)),
+    (
+        "export",
+        ("export drinks --out menu.csv", "export totals --out totals.csv", "export batches --out batches.csv"),
+    ),
+    ("cards", ("cards slipway cormorants --on a4 --out cards.pdf",)),
+    ("set", ("set slipway raspberry 20ml", "set slipway lime 20ml --yes")),
+    ("cards", ("cards --changed --out changed.pdf",)),
+    ("set standard", ("set raspberry standard 52",)),
 )
 
 
@@ -91,6 +117,7 @@ def answers() -> Iterator[tuple[str, str, Any]]:
         shutil.copytree(CHECKOUT / "specs", "specs")
         for name, text in EXTRA.items():
             Path(f"specs/{name}.yaml").write_text(text, encoding="utf-8")
+        Path("sheet.csv").write_text(SHEET, encoding="utf-8")
         with Path("specs/batches.yaml").open("a", encoding="utf-8") as log:
             log.write(ADDED)
         for section, lines in RUNS:

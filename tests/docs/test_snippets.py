@@ -12,9 +12,11 @@ from tests.docs.commands_page import leaves
 from tests.docs.pages import DOCS, Block, blocks, has_snippets, name, pages, renewed
 
 SHOWN = [page for page in pages() if has_snippets(page)]
+_READ_FIRST = ("README.md", "docs/tutorial.md")
+_ALL = [pytest.param(page, marks=() if name(page) in _READ_FIRST else pytest.mark.slow) for page in SHOWN]
 
 
-@pytest.mark.parametrize("page", SHOWN, ids=name)
+@pytest.mark.parametrize("page", _ALL, ids=name)
 def test_outputs(page: Path) -> None:
     text = page.read_text(encoding="utf-8")
     assert text == renewed(text), "if the new output is right: python -m tests.docs.generate"

@@ -14,6 +14,7 @@ from balancer.engine.swap import swap
 from balancer.errors import BalancerError, CannotError
 from balancer.files.load import load
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
+from tests.examples import examples
 
 # Standard sucrose tables, rounded: 50 °Bx 1.2296, 66.67 °Bx 1.3265 g/ml at 20 °C.
 RICH = syrup("rich syrup", standard="66.67 °Bx", allergens=[])
@@ -147,7 +148,7 @@ def test_every_pour_of_the_demo_is_that_of_swap() -> None:
         [{}, {"jigger_lines": ["15 ml", "20 ml", "30 ml"]}, {"pour_style": "scale"}, {"pour_style": "free"}]
     ),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_every_pour_is_that_of_swap(written: float, strength: float, merged: bool, keys: dict[str, str]) -> None:
     into = syrup("other syrup", standard=f"{strength:.2f} °Bx", acid="9 g/kg")
     more = ["10 ml other syrup"] if merged else []

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balancer.engine.jigger import SMALL_POUR_ML, OffPour, Rounded, Verdict, best_pour, round_pours
+from tests.examples import examples
 
 
 def judge(
@@ -200,7 +201,7 @@ hundredths = st.integers(min_value=30, max_value=90)
 STEPS = (2, 4, 10, 15, 20, 30, 40)
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(300))
 @given(
     spec=quarters,
     standard=hundredths,
@@ -279,7 +280,7 @@ def test_a_syrup_at_standard_is_not_moved_for_another() -> None:
     assert (still.verdict, still.poured_ml) == ("new pour", 15.0)
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(300))
 @given(
     steps_written=st.tuples(st.integers(4, 16), st.integers(4, 16)),
     standards=st.tuples(hundredths, hundredths),

@@ -12,6 +12,7 @@ from balancer.errors import CannotError
 from balancer.models.drink import Drink
 from balancer.models.syrup import Syrup
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
+from tests.examples import examples
 
 APERITIF = ingredient("red aperitif", abv="24 %", allergens=[])
 BITTERS = ingredient("bitters", abv="45 %")
@@ -321,7 +322,7 @@ def test_rescaling_is_the_difference_of_two_drinks() -> None:
         assert row.drink_sugar_g == pytest.approx(before.sugar_g, abs=1e-9)
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(
     standard=st.floats(min_value=30.0, max_value=75.0),
     change=st.floats(min_value=-6.0, max_value=6.0),

@@ -14,6 +14,7 @@ from balancer.engine.swap import Strength, Swap, one_for_one, stand_ins, swap, s
 from balancer.errors import CannotError
 from balancer.units import Quantity
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
+from tests.examples import examples
 from tests.reference.facts import facts
 
 if TYPE_CHECKING:
@@ -327,7 +328,7 @@ amounts = st.integers(2, 24).map(lambda count: 2.5 * count)
 strengths = st.floats(20.0, 70.0)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(syrup_ml=amounts, lime_ml=amounts, first=strengths, second=strengths, acid=st.integers(0, 12))
 def test_there_and_back_is_the_spec_again(
     syrup_ml: float, lime_ml: float, first: float, second: float, acid: int
@@ -352,7 +353,7 @@ QUANTITIES: list[Held] = ["sugar", "acid", "volume", "abv", "sweetness"]
 holds = st.lists(st.sampled_from(QUANTITIES), min_size=1, unique=True)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(held=holds, syrup_ml=amounts)
 def test_a_syrup_for_itself_changes_nothing(held: list[Held], syrup_ml: float) -> None:
     spec = drink("Spec", "60 ml gold rum", "22.5 ml lime juice", f"{syrup_ml} ml berry syrup")
@@ -367,7 +368,7 @@ def test_a_syrup_for_itself_changes_nothing(held: list[Held], syrup_ml: float) -
     assert (found.gained, found.lost, found.unknown) == ((), (), ())
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(held=holds, syrup_ml=amounts, brix=strengths)
 def test_mass_is_conserved_and_what_is_held_is_held(held: list[Held], syrup_ml: float, brix: float) -> None:
     """The served drink weighs what is poured and the water the method adds; every held change is below 1e-6 %."""

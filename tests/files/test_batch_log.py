@@ -18,6 +18,7 @@ from balancer.errors import CannotError, Problem
 from balancer.files.batch_log import FILE, LOCK, append_log, lost_ids, read_log
 from balancer.models.batch import CAUSES, EVENTS, LogEntry
 from balancer.units import Quantity
+from tests.examples import examples
 
 NOON = datetime(2026, 11, 25, 12, 0, 0, 1, tzinfo=UTC)
 MADE = LogEntry("RAS-1", "made", NOON, liquid="raspberry-syrup", brix=46.5, mass=2000.0, made=NOON.date())
@@ -110,7 +111,7 @@ ENTRIES = st.builds(
 )
 
 
-@settings(max_examples=40)  # the YAML parser in Python takes its time
+@settings(max_examples=examples(40))  # the YAML parser in Python takes its time
 @given(st.lists(ENTRIES, min_size=1, max_size=4, unique_by=lambda entry: entry.at))
 def test_what_is_written_reads_back_and_is_yaml(entries: list[LogEntry]) -> None:
     """By our reader, by the standard library's JSON, and by a YAML parser that knows nothing of logs."""

@@ -14,6 +14,7 @@ from balancer.files.document import MAX_SHOWN
 from balancer.files.load import Loaded, load
 from balancer.files.tree import read_document
 from balancer.output.problems import problems_text
+from tests.examples import examples
 from tests.files.codes import loader_codes
 from tests.files.folders import SOUND, load_with, write
 from tests.files.mutate import mutated
@@ -125,7 +126,7 @@ YAMLISH = st.lists(
 ).map("".join)
 
 
-@settings(max_examples=200, deadline=None, derandomize=True, database=None)
+@settings(max_examples=examples(200), deadline=None, derandomize=True, database=None)
 @given(YAMLISH | st.text())
 def test_any_text_is_read_without_an_exception(text: str) -> None:
     raw = text.encode("utf-8", "replace")
@@ -133,7 +134,7 @@ def test_any_text_is_read_without_an_exception(text: str) -> None:
     assert document.root is not None or document.found or not re.sub(r"(?m)^\s*#.*$|---|\.\.\.|%.*$", "", text).strip()
 
 
-@settings(max_examples=200, deadline=None, derandomize=True, database=None)
+@settings(max_examples=examples(200), deadline=None, derandomize=True, database=None)
 @given(st.binary())
 def test_any_bytes_are_read_without_an_exception(raw: bytes) -> None:
     document = read_document("any.yaml", raw)
@@ -141,7 +142,7 @@ def test_any_bytes_are_read_without_an_exception(raw: bytes) -> None:
 
 
 @settings(
-    max_examples=60,
+    max_examples=examples(60),
     deadline=None,
     derandomize=True,
     database=None,

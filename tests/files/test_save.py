@@ -28,6 +28,52 @@ def test_others_may_read_it_as_any_file(tmp_path: Path) -> None:
     assert (tmp_path / "chart.svg").stat().st_mode & 0o777 == 0o644
 
 
+@pytest.mark.parametrize("mode", [0o600, 0o664, 0o640])
+def test_a_file_that_is_there_keeps_its_permissions(tmp_path: Path, mode: int) -> None:
+    path = tmp_path / "chart.svg"
+    path.write_bytes(b"old")
+    path.chmod(mode)
+    save(path, b"new")
+    assert (path.read_bytes(), path.stat().st_mode & 0o7777) == (b"new", mode)
+
+
+def test_a_file_of_a_shared_group_stays_with_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the owner cannot be kept, as for anybody but root, the group is."""
+    path = tmp_path / "chart.svg"
+    path.write_bytes(b"old")
+    asked = []
+
+    def chown(_name: str, owner: int, group: int) -> None:
+        asked.append((owner, group))
+        if owner != -1:
+            raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr(os, "chown", chown)
+    save(path, b"new")
+    there = path.stat()
+    assert asked == [(there.st_uid, there.st_gid), (-1, there.st_gid)]
+
+
+def test_a_link_stays_a_link(tmp_path: Path) -> None:
+    (tmp_path / "real").mkdir()
+    target, link = tmp_path / "real" / "chart.svg", tmp_path / "chart.svg"
+    target.write_bytes(b"old")
+    link.symlink_to(target)
+    save(link, b"new")
+    assert link.is_symlink()
+    assert target.read_bytes() == b"new"
+
+
+def test_a_read_only_file_is_not_replaced(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its folder would let it be."""
+    path = tmp_path / "chart.svg"
+    path.write_bytes(b"old")
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    with pytest.raises(CannotError, match="cannot be written: Permission denied"):
+        save(path, b"new")
+    assert path.read_bytes() == b"old"
+
+
 def test_a_failure_leaves_what_was_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "chart.svg"
     save(path, b"old")

@@ -171,7 +171,13 @@ BOMBS: dict[str, Callable[[], str]] = {
 }
 
 
-@pytest.mark.parametrize("make", BOMBS.values(), ids=BOMBS)
+_HEAVY = ("more keys than may be", "more than 16 MB")
+_ALL_BOMBS = [
+    pytest.param(make, id=name, marks=pytest.mark.slow if name in _HEAVY else ()) for name, make in BOMBS.items()
+]
+
+
+@pytest.mark.parametrize("make", _ALL_BOMBS)
 def test_bombs_do_not_go_off(make: Callable[[], str], tmp_path: Path) -> None:
     """Depth and size end the reading of that file early, and only of that file."""
     loaded = load_with(tmp_path, {"drinks/bomb.yaml": make()})

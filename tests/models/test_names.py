@@ -9,8 +9,9 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from balancer.models.names import NameIndex, slug
+from tests.examples import examples
 
-FUZZ = settings(deadline=None, max_examples=400)
+FUZZ = settings(deadline=None, max_examples=examples(400))
 ANY_TEXT = st.text(st.characters())
 
 

@@ -18,7 +18,13 @@ WRAPPED = {
 """Codes in modules the loader imports that no file can provoke by themselves, and why."""
 
 
-@pytest.mark.parametrize("sample", SAMPLES, ids=[sample.name for sample in SAMPLES])
+@pytest.mark.parametrize(
+    "sample",
+    [
+        pytest.param(sample, id=sample.name, marks=pytest.mark.slow if sample.code == "too-large" else ())
+        for sample in SAMPLES
+    ],
+)
 def test_sample_prints_what_it_should(sample: Sample) -> None:
     problems, printed = provoked(sample)
     assert printed == sample.printed

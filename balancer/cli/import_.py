@@ -1,0 +1,124 @@
+"""What `import` does: read, ask what nobody can know, plan, write, answer."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Final, NamedTuple
+
+import typer
+from pydantic_core import PydanticCustomError
+
+from balancer.cli.desk import show, tell, to_text
+from balancer.errors import ProblemsError, UsageError
+from balancer.files.import_headings import (
+    MapFile,
+    Places,
+    essential_problems,
+    find_places,
+    map_text,
+    mapped_headings,
+    read_map,
+    score,
+    with_column,
+)
+from balancer.files.import_plan import plan, unreadable
+from balancer.files.import_write import save_map, write
+from balancer.files.load import load
+from balancer.files.spreadsheet import Sheet, read_sheet
+from balancer.models.import_map import is_field, pour_unit
+from balancer.models.imported import Column
+from balancer.output.imported import import_data, import_text
+
+_MOST_ASKED: Final = 20
+_EXAMPLES: Final = 3
+
+
+class Wanted(NamedTuple):
+    """The command's options."""
+
+    file: Path
+    map_file: Path | None
+    save_map: Path | None
+    unit: str | None
+    method: str | None
+    write: bool
+    specs: Path
+    as_json: bool
+
+
+def answer(wanted: Wanted) -> None:
+    """Answer, and leave with 1 while a fault remains."""
+    before = load(wanted.specs)
+    given = _with_options(read_map(wanted.map_file), wanted)
+    known = mapped_headings(given.found)
+    sheet = read_sheet(
+        wanted.file,
+        encoding=given.found.encoding,
+        delimiter=given.found.delimiter,
+        score=lambda rows: score(rows, known),
+    )
+    places, problems = find_places(sheet, given)
+    if places is not None and not problems and is_terminal():
+        given, places = _asked(sheet, given, places)
+    if places is not None and not problems:
+        problems = essential_problems(sheet, places)
+    if places is None or problems:
+        planned = unreadable(sheet, places, problems)
+    else:
+        planned = plan(wanted.specs, before, sheet, places, given)
+        if wanted.save_map is not None:
+            save_map(wanted.save_map, map_text(places, given.found, sheet.path))
+    result = write(planned) if wanted.write and planned.files else planned.result
+    show(to_text(import_data(result)) if wanted.as_json else import_text(result))
+    tell(before.problems, as_json=wanted.as_json)
+    raise SystemExit(1 if result.problems else 0)
+
+
+def is_terminal() -> bool:
+    """Whether somebody sits there who can be asked."""
+    return sys.stdin.isatty()
+
+
+def _with_options(given: MapFile, wanted: Wanted) -> MapFile:
+    """The map with what the command line says in its place."""
+    said = {}
+    if wanted.unit is not None:
+        try:
+            said["unit"] = pour_unit(wanted.unit)
+        except PydanticCustomError as error:
+            context = error.context or {}
+            raise UsageError("usage", f"--unit: {context.get('message')}", str(context.get("remedy", ""))) from None
+    if wanted.method is not None:
+        if not wanted.method.strip():
+            raise UsageError("usage", "--method: nothing is written here", "write a method, like shaken")
+        said["method"] = " ".join(wanted.method.split())
+    return given._replace(found=given.found.model_copy(update=said)) if said else given
+
+
+def _asked(sheet: Sheet, given: MapFile, places: Places) -> tuple[MapFile, Places]:
+    """The map with what a person says of the columns that have no place yet."""
+    for column in places.unread[:_MOST_ASKED]:
+        field = _ask(sheet, places, column)
+        if field:
+            given = with_column(given, field, column.letter)
+    again, problems = find_places(sheet, given)
+    if again is None or problems:
+        raise ProblemsError(problems)
+    return given, again
+
+
+def _ask(sheet: Sheet, places: Places, column: Column) -> str | None:
+    rows = sheet.rows[places.heading_row :]
+    cells = (row.cells[column.place] for row in rows if column.place < len(row.cells) and not row.flaw)
+    seen = list(dict.fromkeys(" ".join(cell.split())[:20] for cell in cells if cell.strip()))[:_EXAMPLES]
+    while True:
+        question = f'column {column.letter} "{column.heading}" holds {", ".join(seen) or "nothing"}: what is it?'
+        known = "drink, ingredient, amount, glass, …; Enter: not read"
+        said = str(typer.prompt(f"{question} ({known})", "", show_default=False, err=True))
+        field = " ".join(said.split()).casefold()
+        if not field:
+            return None
+        if is_field(field) and field not in places.columns:
+            return field
+        typer.echo(f'"{field}" is not open here', err=True)

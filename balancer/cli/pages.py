@@ -1,0 +1,43 @@
+"""Printed pages on the command line: what the options ask for, and one file or one for each page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from balancer.errors import UsageError
+
+if TYPE_CHECKING:
+    from balancer.output.typeset import Format
+
+_Word = TypeVar("_Word", bound=str)
+
+
+def page_kind(out: Path) -> Format:
+    """The kind of file a name asks for by its ending. Raises UsageError for one that cannot be printed."""
+    kinds: dict[str, Format] = {".pdf": "pdf", ".png": "png", ".svg": "svg"}
+    kind = kinds.get(out.suffix.casefold())
+    if kind is None:
+        raise UsageError("usage", f'--out: "{out}" is not the name of a page', "end it in .pdf, .png or .svg")
+    return kind
+
+
+def choice(option: str, text: str, allowed: Iterable[_Word]) -> _Word:
+    """The word that an option means, however spelt. Raises UsageError for another."""
+    words = list(allowed)
+    plain = text.strip().casefold().replace("×", "x").replace(" ", "")
+    for word in words:
+        if plain == word:
+            return word
+    raise UsageError("usage", f'{option}: "{text}" is not one of the choices', f"choose one of {', '.join(words)}")
+
+
+def write_pages(out: Path, pages: list[bytes]) -> list[Path]:
+    """Put the pages in place: under the name itself when there is one file, else NAME-1, NAME-2 and so on."""
+    from balancer.files.save import save
+
+    names = [out] if len(pages) == 1 else [out.with_stem(f"{out.stem}-{number}") for number in range(1, len(pages) + 1)]
+    for name, page in zip(names, pages, strict=True):
+        save(name, page)
+    return names

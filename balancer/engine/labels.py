@@ -1,0 +1,110 @@
+"""What stands on the bottle of a batch, and which batches get no label any more."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+from balancer.engine.advice import AdviceWord
+from balancer.engine.bar import Bar
+from balancer.engine.batch_allergens import Brings, brings
+from balancer.engine.batch_notes import BatchNow, describe
+from balancer.engine.rescale import Rescale, rescale
+from balancer.engine.strips import Conversion, conversions_of, juice_conversions
+from balancer.engine.tonight import Tonight, is_confirmed
+from balancer.errors import BalancerError
+from balancer.models.batch import Batch
+
+Why = Literal["past", "empty", "discarded"]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One batch.
+
+    storage_c    °C: its file's, else the house's
+    conversions  of the menu, as on a strip; none when it is at standard, and none when its strength is not believed
+    advice       what the rules say of it; None without a strength, and for a juice
+    """
+
+    item: BatchNow
+    brings: Brings
+    storage_c: float
+    conversions: tuple[Conversion, ...]
+    advice: AdviceWord | None
+
+    @property
+    def is_doubted(self) -> bool:
+        """Whether its strength is so far off that it is read again before anything is poured by it."""
+        return self.advice in ("read again", "pull") or self.item.fit == "implausible"
+
+
+class Refusal(NamedTuple):
+    """A batch that gets no label, because nobody should pour from it."""
+
+    item: BatchNow
+    why: Why
+
+
+class Labels(NamedTuple):
+    """The labels asked for, in that order, and the batches that get none."""
+
+    labels: tuple[Label, ...]
+    refused: tuple[Refusal, ...]
+
+
+def labels(bar: Bar, result: Tonight, batches: Collection[Batch], asked: Iterable[Batch]) -> Labels:
+    """The labels of batches.
+
+    result   the night's answer: a label's conversions are those of the night, so that bottle and strip agree
+    batches  all of the log
+    """
+    found: list[Label] = []
+    refused: list[Refusal] = []
+    for batch in asked:
+        item = describe(bar, batch, result.night)
+        why = _refusal(item)
+        if why is None:
+            found.append(_label(bar, result, batches, item))
+        else:
+            refused.append(Refusal(item, why))
+    return Labels(tuple(found), tuple(refused))
+
+
+def _refusal(item: BatchNow) -> Why | None:
+    match item.batch.state:
+        case "empty" | "discarded" as state:
+            return state
+        case _:
+            return "past" if item.past else None
+
+
+def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow) -> Label:
+    batch, house = item.batch, bar.specs.house
+    syrup = bar.specs.syrups.get(batch.liquid)
+    storage = house.storage if syrup is None or syrup.storage is None else syrup.storage
+    menu = _menu(bar, result, batch)
+    juice = next((juice for juice in result.juices if juice.batch.id == batch.id), None)
+    conversions: tuple[Conversion, ...] = ()
+    if menu is not None and menu.advice.word not in ("read again", "pull") and item.fit != "implausible":
+        conversions = conversions_of(menu)
+    elif juice is not None:
+        conversions = juice_conversions(bar, juice)
+    inside = brings(bar.specs, batch, batches)
+    return Label(item, inside, storage, conversions, menu.advice.word if menu else None)
+
+
+def _menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:
+    """A batch against the menu: the night's answer where it is open, else as if it were opened beside the open ones."""
+    known = next((item.rescale for item in result.batches if item.batch.id == batch.id), None)
+    if known is not None or batch.brix is None or batch.liquid not in bar.specs.syrups:
+        return known
+    others: dict[str, float] = {}
+    for item in result.pourable:
+        if item.rescale.batch_brix != item.rescale.standard_brix and item.batch.liquid != batch.liquid:
+            others.setdefault(item.batch.liquid, item.rescale.batch_brix)
+    try:
+        return rescale(bar, batch.liquid, batch.brix, others=others, in_service=False, confirmed=is_confirmed(batch))
+    except BalancerError:  # no syrup can be as strong as the log says
+        return None

@@ -1,0 +1,41 @@
+"""Which cards changed since they were printed, and which ones to pull from the rail."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from typing import NamedTuple
+
+from balancer.models.printed import Printed
+
+
+class Withdrawal(NamedTuple):
+    """Ids of the drinks whose card is new or says something else now, and the cards that are out of date.
+
+    changed  in the menu's order
+    pull     cards out there that say something else than the spec, or whose drink is gone
+    """
+
+    changed: tuple[str, ...]
+    pull: tuple[Printed, ...]
+
+
+def withdraw(
+    printed: Mapping[str, Printed], contents: Mapping[str, str], menu: Collection[str], *, everything: bool
+) -> Withdrawal:
+    """Compare what is out there with what the specs say.
+
+    printed     the last card of each drink, by id
+    contents    what the drinks say that are asked for, by id
+    menu        ids of all drinks there are, whether or not they loaded: the card of a broken one is not out of date
+    everything  the whole menu is asked for, so cards of drinks that are gone count too
+    """
+    changed = tuple(
+        drink for drink, content in contents.items() if drink not in printed or printed[drink].content != content
+    )
+    stale = [printed[drink] for drink in changed if drink in printed]
+    return Withdrawal(changed, (*stale, *(gone(printed.values(), menu) if everything else ())))
+
+
+def gone(printed: Iterable[Printed], menu: Collection[str]) -> tuple[Printed, ...]:
+    """The cards of drinks that are no longer on the menu."""
+    return tuple(card for card in printed if card.drink not in menu)

@@ -1,0 +1,79 @@
+"""printed.json: the last card printed of each drink, by what it says, so that changed ones can be told and pulled."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Collection, Iterable
+from dataclasses import asdict, fields
+from pathlib import Path
+from typing import Any, Final
+
+from balancer.errors import CannotError
+from balancer.files.save import acquire, save
+from balancer.models.printed import Printed
+
+FILE: Final = "printed.json"
+_LOCK: Final = ".printed.lock"
+_LOCK_SECONDS: Final = 10.0
+_FORMAT: Final = 1
+_KEYS: Final = frozenset(field.name for field in fields(Printed))
+
+
+def content_of(said: dict[str, Any]) -> str:
+    """The SHA-256 of what a card says, whatever the order of its parts."""
+    return hashlib.sha256(json.dumps(said, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
+
+
+def read_printed(folder: Path) -> dict[str, Printed]:
+    """The last card of each drink, by id; empty where nothing was printed yet.
+
+    Raises CannotError when the file cannot be read or is not what was written: guessing could leave an old card out.
+    """
+    path = folder / FILE
+    try:
+        held = json.loads(path.read_text(encoding="utf-8"))
+        if held["format"] != _FORMAT:
+            raise ValueError
+        cards = [_card(row) for row in held["cards"]]
+    except FileNotFoundError:
+        return {}
+    except OSError as error:
+        raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', "check its permissions") from None
+    except (ValueError, KeyError, TypeError, RecursionError):
+        raise CannotError(
+            "printed", f'"{path}" is not the list of printed cards that was written',
+            "bring back a copy, or move it away: then every card counts as not printed yet",
+        ) from None  # fmt: skip
+    return {card.drink: card for card in cards}
+
+
+def remember(folder: Path, cards: Iterable[Printed], pulled: Collection[str] = ()) -> None:
+    """Note what was printed, in place of the last card of the same drinks, and forget those that were pulled.
+
+    Raises CannotError when the file cannot be locked, read or written.
+    """
+    try:
+        lock = acquire(folder / _LOCK, "the list of printed cards", _LOCK_SECONDS)
+    except (OSError, NotImplementedError) as error:
+        raise CannotError(
+            "unwritable", f'"{folder / FILE}" cannot be written: {error}', "check the permissions of the folder"
+        ) from None
+    with lock:
+        held = read_printed(folder)
+        for drink in pulled:
+            held.pop(drink, None)
+        held |= {card.drink: card for card in cards}
+        rows = ",\n".join(
+            f"  {json.dumps(asdict(card), ensure_ascii=False)}" for card in sorted(held.values(), key=lambda c: c.drink)
+        )
+        text = f'{{"format": {_FORMAT}, "cards": [\n{rows}\n]}}\n'
+        save(folder / FILE, text.encode())
+
+
+def _card(row: Any) -> Printed:
+    if set(row) != _KEYS or not all(isinstance(value, str) for key, value in row.items() if key != "version"):
+        raise ValueError
+    if not isinstance(row["version"], str | None):
+        raise TypeError
+    return Printed(**row)

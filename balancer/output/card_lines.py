@@ -1,0 +1,33 @@
+"""One line of a card or of the rail sheet: its amount in the units asked for, and what to know of it."""
+
+from __future__ import annotations
+
+from typing import Final, Literal, get_args
+
+from balancer.engine.card import CardPour
+from balancer.models.pour import RINSE
+from balancer.output.numbers import brix, trim
+from balancer.output.print_text import NO_BREAK, fraction
+from balancer.units import format_fraction, format_quantity
+
+Units = Literal["ml", "oz", "both"]
+UNITS: Final[tuple[Units, ...]] = get_args(Units)
+
+
+def amount(line: CardPour, unit: Literal["ml", "oz"]) -> tuple[str, str]:
+    """Number and unit: in the unit asked for where the amount may be exchanged, else as written."""
+    if line.pour.amount.unit == RINSE:
+        return "", RINSE
+    if line.ml is None or line.oz is None:
+        number, _, written = format_quantity(line.pour.amount, glyphs=False).rpartition(" ")
+        return fraction(number), written
+    if unit == "ml":
+        return trim(line.ml, 1 if abs(line.ml * 4 - round(line.ml * 4)) > 1e-6 else 2), "ml"
+    return fraction(format_fraction(line.oz, glyphs=False) or trim(line.oz, 2)), "oz"
+
+
+def note(line: CardPour) -> str | None:
+    """The strength a syrup's pour is written for, and what goes in after the ice."""
+    parts = [brix(line.standard_brix).replace(" ", NO_BREAK)] if line.standard_brix is not None else []
+    parts += ["on top"] if line.is_top else []
+    return ", ".join(parts).replace("on top", f"on{NO_BREAK}top") or None

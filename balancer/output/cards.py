@@ -1,0 +1,219 @@
+"""Spec cards: what the template is given, what is remembered of a card, and the answer on the screen."""
+
+from __future__ import annotations
+
+from datetime import date
+from math import ceil
+from pathlib import Path
+from typing import Any, Final, NamedTuple
+
+from balancer.engine.card import RAW_EGG, STRONG_ACID, Card, CardPour, Caution
+from balancer.engine.imposition import INCH_MM, Imposition, Sheet
+from balancer.engine.withdraw import Withdrawal
+from balancer.models.house import House
+from balancer.models.printed import Printed
+from balancer.output.card_lines import Units, amount, note
+from balancer.output.numbers import count, day_text, trim
+from balancer.output.page import ROWS, house_volume, page
+from balancer.output.print_text import NO_BREAK, printable
+from balancer.output.printed_page import PAPER_NAMES, files_text, layout_data
+from balancer.units import format_quantity
+
+
+class CardSize(NamedTuple):
+    """A card to print on: its name, size and margin in mm, and the largest and smallest scale of its letters."""
+
+    name: str
+    sheet: Sheet
+    margin_mm: float
+    full: float
+    least: float
+
+
+class CardRun(NamedTuple):
+    """What was printed, and what to do with the old cards.
+
+    cards   printed, in order; none when nothing had changed
+    paper   name of the sheet that holds several; None when every card is a page
+    left_out  how many drinks have no card although they were asked for: their problems are told beside this
+    draft   to look at only: nothing is noted as printed
+    """
+
+    cards: list[Card]
+    found: Withdrawal
+    written: list[Path]
+    size: CardSize
+    layout: Imposition
+    paper: str | None
+    left_out: int
+    draft: bool
+
+
+# The template's amounts are 21 pt at scale 1: at least 14 pt, on the smallest card 12.
+SIZES: Final = {
+    "a6": CardSize("A6", Sheet(105.0, 148.0), 7.0, 1.15, 0.67),
+    "4x6": CardSize("4 × 6 in", Sheet(4.0 * INCH_MM, 6.0 * INCH_MM), 7.0, 1.15, 0.67),
+    "3x5": CardSize("3 × 5 in", Sheet(3.0 * INCH_MM, 5.0 * INCH_MM), 6.0, 0.95, 0.572),
+}
+
+_SAID: Final = {
+    RAW_EGG: "raw egg – tell the guest; not for anyone told to avoid it",
+    STRONG_ACID: "strong acid – measure it, keep it off eyes and skin",
+}
+
+
+def cards_page(
+    cards: list[Card], house: House, size: CardSize, layout: Imposition, units: Units, *, extras: bool
+) -> dict[str, Any]:
+    """What the template is given."""
+    return {
+        "title": f"{house.name}: spec cards" if len(cards) != 1 else f"{house.name}: {cards[0].drink.name}",
+        "layout": layout_data(layout, size.margin_mm, size.full, size.least),
+        "items": [_item(card, house, units, extras=extras) for card in cards],
+    }
+
+
+def card_content(card: Card, house: House) -> dict[str, Any]:
+    """What makes a card the same card as before: all it says, whatever paper it is on."""
+    shown: Units = house.show
+    return _item(card, house, shown, extras=False) | {
+        "pours": [[format_quantity(line.pour.amount), line.liquid.name, note(line)] for line in card.pours],
+        "shown": shown,
+        "ounce": house.ounce if shown == "oz" else None,
+    }
+
+
+def _item(card: Card, house: House, units: Units, *, extras: bool) -> dict[str, Any]:
+    drink = card.drink
+    item = {
+        "name": drink.name,
+        "method": ", ".join(part for part in (drink.method, drink.time) if part),
+        "glass": drink.glass,
+        "ice": drink.ice,
+        "strain": drink.strain,
+        "both": units == "both",
+        "pours": [_line(line, units) for line in card.pours],
+        "steps": list(drink.steps),
+        "extras": ", ".join(drink.extras) or None,
+        "garnish": drink.garnish,
+        "figures": _figures(card, house) if extras else None,
+        "contains": contains_text(card),
+        "cautions": [_caution(caution) for caution in card.cautions],
+        "house": house.name,
+        "version": " · ".join(
+            part for part in (f"version {drink.version}" if drink.version else None, drink.date, drink.by) if part
+        ),
+    }
+    return {key: _printed(value) for key, value in item.items()}
+
+
+def _printed(value: Any) -> Any:
+    if isinstance(value, str):
+        return printable(value)
+    return [_printed(part) for part in value] if isinstance(value, list) else value
+
+
+def _line(line: CardPour, units: Units) -> dict[str, Any]:
+    """A pour: its amount in the first unit, split where the amounts are aligned, and in the other unit."""
+    number, unit = amount(line, "ml" if units == "ml" else "oz")
+    other = amount(line, "ml") if units == "both" and line.ml is not None else ("", "")
+    return {
+        "number": number,
+        "whole": len(number.encode()) - len(number.lstrip("0123456789").encode()),
+        "unit": unit,
+        "other": NO_BREAK.join(other).strip(),
+        "name": printable(line.liquid.name),
+        "note": note(line),
+    }
+
+
+def contains_text(card: Card) -> str:
+    """The card's sentence on allergens. What nobody listed is named, and never counts as none."""
+    known, unknown = ", ".join(card.allergens), ", ".join(card.unknown)
+    if known:
+        said = f"Contains {known}." + (f" Not known: {unknown}." if unknown else "")
+    elif unknown:
+        said = f"Allergens not known: {unknown}. None listed for the rest."
+    else:
+        said = "Allergens: none listed by the house."
+    return said + (" Garnish not counted." if card.drink.garnish else "")
+
+
+def _caution(caution: Caution) -> str:
+    return f"{caution.name}: {_SAID.get(caution.text, caution.text)}"
+
+
+def _figures(card: Card, house: House) -> str:
+    result = card.totals
+    drinks = trim(result.standard_drinks, 1)
+    alcohol = f"{drinks} standard drink{'' if drinks == '1' else 's'} ({house.standard_drink})"
+    if result.served is None:
+        return f"ABV and volume in the glass unknown · {alcohol}"
+    return f"{trim(result.served.abv_percent, 1)} % ABV · {house_volume(result.served.volume_ml, house)} · {alcohol}"
+
+
+def cards_text(run: CardRun) -> str:
+    """The answer of `cards`: what was written, which cards to pull, whose allergens nobody knows."""
+    rows = [_pull_row(card) for card in run.found.pull]
+    if len(rows) > ROWS - 2:
+        rest = ", ".join(card.name for card in run.found.pull[ROWS - 3 :])
+        rows = [*rows[: ROWS - 3], f"pull {len(run.found.pull) - ROWS + 3} more: {rest}"]
+    unknown = [card.drink.name for card in run.cards if card.unknown]
+    if unknown:
+        rows.append(f"allergens not known for every pour of {_some(unknown)}; each card names them")
+    if run.written and run.layout.inside:
+        rows.append("cut at the ticks; some stand between the cards, where the paper has no edge to spare")
+    more = ["balancer sheet allergens has the table"] if unknown else []
+    more += ["a draft: not noted as printed"] if run.draft else ["--changed prints only what changes from now on"]
+    more += ["guests' safety: local rules on allergens and raw egg come first"]
+    return page(_first(run), rows, "; ".join(more))
+
+
+def cards_data(run: CardRun) -> dict[str, Any]:
+    """The JSON object of `cards`."""
+    return {
+        "files": [str(path) for path in run.written],
+        "size": run.size.name,
+        "paper": run.paper,
+        "per_page": run.layout.up,
+        "pages": ceil(len(run.cards) / run.layout.up),
+        "cards": [
+            {
+                "drink": card.drink.id,
+                "name": card.drink.name,
+                "allergens": list(card.allergens),
+                "allergens_unknown": list(card.unknown),
+                "cautions": [{"ingredient": caution.name, "text": caution.text} for caution in card.cautions],
+            }
+            for card in run.cards
+        ],
+        "changed": list(run.found.changed),
+        "pull": [
+            {"drink": card.drink, "name": card.name, "version": card.version, "printed": card.date}
+            for card in run.found.pull
+        ],
+        "left_out": run.left_out,
+        "noted": bool(run.cards) and not run.draft,
+    }
+
+
+def _first(run: CardRun) -> str:
+    if not run.cards:
+        pulled = f"; pull {count(len(run.found.pull), 'cards')}" if run.found.pull else ""
+        return f"no card has changed since it was printed: nothing to print{pulled}"
+    left = f"; {count(run.left_out, 'drinks')} left out, see below" if run.left_out else ""
+    cards = count(len(run.cards), "cards")
+    where = f"{files_text(run.written)}{left}"
+    if run.paper is None:
+        return f"{cards}, {run.size.name} → {where}"
+    pages = f"{count(ceil(len(run.cards) / run.layout.up), 'pages')} of {PAPER_NAMES[run.paper]}"
+    return f"{cards}, {run.size.name}, {run.layout.up} to a page: {pages} → {where}"
+
+
+def _pull_row(card: Printed) -> str:
+    version = f" version {card.version}" if card.version else ""
+    return f"pull the old {card.name}{version}, printed {day_text(date.fromisoformat(card.date))}"
+
+
+def _some(names: list[str], most: int = 4) -> str:
+    return ", ".join(names[:most]) + (f" and {len(names) - most} more" if len(names) > most else "")

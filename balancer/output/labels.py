@@ -1,0 +1,230 @@
+"""Labels for the bottles of batches: what the template is given, and the answer on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from math import ceil
+from pathlib import Path
+from typing import Any, Final, NamedTuple
+
+from balancer.engine.imposition import INCH_MM, PAPERS, Imposition, Sheet, Size, alone, impose
+from balancer.engine.labels import Label, Labels, Refusal
+from balancer.engine.strips import Conversion
+from balancer.models.house import House
+from balancer.models.specs import Specs
+from balancer.output.batches import batch_data
+from balancer.output.numbers import brix, count, cut, day_text, trim
+from balancer.output.page import ROWS, page
+from balancer.output.print_text import NO_BREAK, printable
+from balancer.output.printed_page import files_text, layout_data
+from balancer.output.strips import conversion_data, conversion_lines, weekday_text
+
+LOST: Final = ("by", "storage", "pours", "cautions")
+"""What a small label loses, the first one first. Without name, code, strength, dates and allergens it is no label."""
+_SAID: Final = {
+    "by": "who made it", "storage": "its storage", "pours": "its pours", "cautions": "its cautions",
+}  # fmt: skip
+_NAME = 60
+
+
+class LabelSize(NamedTuple):
+    """What labels are printed on; the scale of their letters, smallest and largest: at 1 the smallest is 8 pt.
+
+    word      as the option has it; name as on the screen
+    is_sheet  many on a page, cut already; else every label is a page
+    """
+
+    word: str
+    name: str
+    layout: Imposition
+    margin_mm: float
+    least: float
+    full: float
+    is_sheet: bool = False
+
+
+class LabelRun(NamedTuple):
+    """What was printed. dropped and unfit go by the batch's id; skip are places of the first sheet left empty."""
+
+    result: Labels
+    size: LabelSize
+    copies: int
+    skip: int
+    today: date
+    written: Sequence[Path]
+    dropped: Mapping[str, Mapping[str, Sequence[Any]]]
+    unfit: Collection[str]
+
+    @property
+    def printed(self) -> list[Label]:
+        """The labels on the pages."""
+        return [label for label in self.result.labels if label.item.batch.id not in self.unfit]
+
+    @property
+    def pages(self) -> int:
+        """How many pages they take."""
+        return ceil((self.skip + len(self.printed) * self.copies) / self.size.layout.up) if self.printed else 0
+
+
+def size_of(word: str) -> LabelSize:
+    """The size that an option means: a 62 mm roll, labels of 2 × 1 in, or an A4 sheet of 24."""
+    if word == "62":
+        return LabelSize(word, "62 mm roll", alone(Size(62.0, None)), 3.0, 1.5, 1.5)
+    if word == "2x1":
+        return LabelSize(word, "2 × 1 in", alone(Size(2.0 * INCH_MM, INCH_MM)), 1.4, 1.0, 1.6)
+    label = Sheet(70.0, 37.0)
+    layout = impose(label, PAPERS["a4"], cut=False) or alone(Size(*label))
+    # The outer labels reach to where printers print nothing.
+    return LabelSize(word, "70 × 37 mm", layout, 4.5, 1.0, 1.8, is_sheet=True)
+
+
+def labels_page(run: LabelRun, specs: Specs) -> dict[str, Any]:
+    """What the template is given. An item without a name is a place that stays empty."""
+    layout = run.size.layout
+    items = [_item(label, run.today, specs) for label in run.result.labels for _ in range(run.copies)]
+    empty: list[dict[str, Any]] = [{"name": ""} for _ in range(run.skip)]
+    return {
+        "title": f"{specs.house.name}: labels of {day_text(run.today)} {run.today.year}",
+        "layout": layout_data(layout, run.size.margin_mm),
+        "letters": [run.size.least, run.size.full],
+        "items": [*empty, *items],
+    }
+
+
+def _item(label: Label, today: date, specs: Specs) -> dict[str, Any]:
+    item, house = label.item, specs.house
+    batch = item.batch
+    made = _unbroken(day_text(batch.made, today)) if batch.made else None
+    return {
+        "name": batch.id,
+        "code": batch.id,
+        "syrup": printable(item.name),
+        "strength": printable(strength_text(label)),
+        "made": made,
+        "use-by": _unbroken(weekday_text(batch.discard, today)) if batch.discard else None,
+        "allergens": printable(allergens_text(label, specs)),
+        "alert": bool(label.brings.allergens or label.brings.unknown),
+        "cautions": [printable(text) for text in (item.source.cautions if item.source else ())],
+        "pours": [_unbroken(line) for line in _pour_lines(label.conversions, house)],
+        "storage": [printable(f"keep at {trim(label.storage_c, 0)} °C")],
+        "by": [batch.by or ""],
+    }
+
+
+def _pour_lines(conversions: Iterable[Conversion], house: House) -> list[str]:
+    """Written and new pours; the unit once, after the last, where it is one for all."""
+    lines = conversion_lines(conversions, house)
+    units = {unit for *_, unit in lines}
+    said = [f"{written} → {poured}" + (f" {unit}" if len(units) > 1 else "") for written, poured, unit in lines]
+    return [*said[:-1], f"{said[-1]} {units.pop()}"] if len(units) == 1 else said
+
+
+def strength_text(label: Label) -> str:
+    """A syrup's strength, a juice's acid, or both; whether it was read."""
+    batch, said = label.item.batch, []
+    if batch.brix is not None:
+        aside = "? read it again" if label.is_doubted else "" if batch.verified else " predicted, read it"
+        said.append(brix(batch.brix) + aside)
+    if batch.acid is not None:
+        said.append(f"acid {trim(batch.acid.value, 1)} {batch.acid.unit}")
+    return ", ".join(said) or ("acid not read" if label.item.spec_acid is not None else "strength not read")
+
+
+def allergens_text(label: Label, specs: Specs) -> str:
+    """What the house lists for what is in it. Unknown is said, and is never the same as none listed."""
+    known, unknown = label.brings.allergens, label.brings.unknown
+    said = [f"contains {', '.join(known)}"] if known else []
+    if unknown:
+        own = label.item.batch.liquid
+        others = [specs.liquid(liquid).name for liquid in unknown if liquid != own and _is_known(liquid, specs)]
+        said.append("allergens unknown" + (f" ({', '.join(others)})" if others and own not in unknown else ""))
+    return "; ".join(said) or "allergens: none listed by the house"
+
+
+def _is_known(liquid: str, specs: Specs) -> bool:
+    return liquid in specs.syrups or liquid in specs.ingredients
+
+
+def _unbroken(text: str) -> str:
+    return text.replace(" ", NO_BREAK)
+
+
+def labels_text(run: LabelRun) -> str:
+    """The answer of `labels`: what was printed, which batches got none, and which label lost what."""
+    rows = [refused_text(refusal, run.today) for refusal in run.result.refused]
+    rows += [row for label in run.printed for row in _label_rows(label, run)]
+    unknown = [label.item.batch.id for label in run.printed if label.brings.unknown]
+    rows += [f"allergens unknown: {', '.join(unknown)}"] if unknown else []
+    more = [f"{len(rows) - ROWS} more to know, --json has them"] if len(rows) > ROWS else []
+    return page(_first(run), rows[:ROWS], "; ".join([*more, "local food rules decide what a label must say"]))
+
+
+def _first(run: LabelRun) -> str:
+    ids = ", ".join(label.item.batch.id for label in run.printed)
+    number = count(len(run.printed) * run.copies, "labels")
+    each = f", {run.copies} of each" if run.copies > 1 else ""
+    if run.size.is_sheet:
+        where = f"on {count(run.pages, 'pages')} of A4"
+        return f"{number} of {run.size.name}{each}, {where} → {files_text(run.written)}: {ids}"
+    kind = f"for a {run.size.name}" if run.size.layout.item.height is None else f"of {run.size.name}"
+    return f"{number} {kind}{each} → {files_text(run.written)}: {ids}"
+
+
+def refused_text(refusal: Refusal, today: date) -> str:
+    """Why a batch gets no label."""
+    batch, name = refusal.item.batch, cut(refusal.item.name, _NAME)
+    if refusal.why == "past" and batch.discard:
+        last = day_text(batch.discard, today)
+        return f"{batch.id} {name}: no label, past its last day ({last}); balancer batch discard {batch.id}"
+    return f"{batch.id} {name}: no label, it is {refusal.why}"
+
+
+def _label_rows(label: Label, run: LabelRun) -> Iterator[str]:
+    batch = label.item.batch
+    lost = run.dropped.get(batch.id, {})
+    if lost:
+        yield f"no room on the label of {batch.id} for {' and '.join(_SAID[key] for key in LOST if key in lost)}"
+    missing = [
+        *(["last day of use"] if batch.discard is None else []),
+        *(["day it was made"] if batch.made is None else []),
+    ]
+    if missing:
+        yield f"{batch.id}: {' and '.join(missing)} unknown; write it on the label"
+    if label.is_doubted:
+        yield f"{batch.id}: so far off that it is read again first; no pours on its label"
+
+
+def labels_data(run: LabelRun) -> dict[str, Any]:
+    """The JSON object of `labels`."""
+    return {
+        "date": run.today.isoformat(),
+        "files": [str(path) for path in run.written],
+        "size": run.size.word,
+        "copies": run.copies,
+        "pages": run.pages,
+        "labels": [
+            {
+                **batch_data(label.item),
+                "printed": label.item.batch.id not in run.unfit,
+                "doubted": label.is_doubted,
+                "storage_c": label.storage_c,
+                "allergens": list(label.brings.allergens),
+                "allergens_unknown": list(label.brings.unknown),
+                "cautions": list(label.item.source.cautions) if label.item.source else [],
+                "conversions": [conversion_data(one) for one in label.conversions],
+                "left_off": [key for key in LOST if key in run.dropped.get(label.item.batch.id, {})],
+            }
+            for label in run.result.labels
+        ],
+        "refused": [
+            {
+                "batch": refusal.item.batch.id,
+                "syrup": refusal.item.batch.liquid or None,
+                "name": refusal.item.name,
+                "why": refusal.why,
+                "discard": refusal.item.batch.discard.isoformat() if refusal.item.batch.discard else None,
+            }
+            for refusal in run.result.refused
+        ],
+    }

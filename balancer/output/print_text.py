@@ -1,0 +1,60 @@
+"""Text as it goes on paper: fractions the font can draw, and numbers that stay with their units."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+NO_BREAK: Final = "\u00a0"
+_THIN: Final = "\u202f"
+# The bundled font draws the others as one sign. A fraction slash between digits is set as a fraction, see press.typ.
+_SPELT: Final = {
+    "⅔": "2⁄3",
+    "⅕": "1⁄5",
+    "⅖": "2⁄5",
+    "⅗": "3⁄5",
+    "⅘": "4⁄5",
+    "⅙": "1⁄6",
+    "⅐": "1⁄7",
+    "⅑": "1⁄9",
+    "⅒": "1⁄10",
+}
+_MIXED: Final = re.compile(rf"([0-9])[ {NO_BREAK}]?([{''.join(_SPELT)}])")
+_SLASHED: Final = re.compile(r"(?<![0-9/⁄.,])(?:([0-9]{1,3}) )?([0-9]{1,2})/([0-9]{1,2})(?![0-9/⁄.,])")
+_UNITS: Final = "ml|cl|l|oz|g|kg|°Bx|°C|%|s|min|mm|cm|in|days?"
+_WITH_UNIT: Final = re.compile(rf"(?<=[0-9¼½¾⅓⅚⅛⅜⅝⅞]) (?=(?:{_UNITS})(?![^\W\d_]))")
+
+
+def printable(text: str) -> str:
+    """A text with its fractions as proper ones, and no line break between a number and its unit.
+
+    >>> printable("1⅔ oz, then 12 s").replace("\\u202f", "_").replace("\\u00a0", "~")
+    '1_2⁄3~oz, then 12~s'
+    """
+    text = _MIXED.sub(rf"\1{_THIN}\2", text)
+    for sign, spelt in _SPELT.items():
+        text = text.replace(sign, spelt)
+    return _WITH_UNIT.sub(NO_BREAK, text)
+
+
+def fraction(text: str) -> str:
+    """An amount with kitchen fractions, as `format_fraction` gives it without glyphs, as proper ones.
+
+    >>> fraction("1 1/2"), fraction("2/3"), fraction("0.42")
+    ('1½', '2⁄3', '0.42')
+    """
+    return printable(_SLASHED.sub(_proper, text))
+
+
+def _proper(match: re.Match[str]) -> str:
+    whole, top, bottom = match.groups()
+    glyph = _GLYPHS.get((top, bottom))
+    if glyph:
+        return f"{whole or ''}{glyph}"
+    return f"{whole}{_THIN}{top}⁄{bottom}" if whole else f"{top}⁄{bottom}"
+
+
+_GLYPHS: Final = {
+    ("1", "4"): "¼", ("1", "2"): "½", ("3", "4"): "¾", ("1", "3"): "⅓", ("5", "6"): "⅚",
+    ("1", "8"): "⅛", ("3", "8"): "⅜", ("5", "8"): "⅝", ("7", "8"): "⅞",
+}  # fmt: skip

@@ -1,0 +1,149 @@
+"""The sheet above the rail: every drink in short form."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any, Final, Literal, get_args
+
+from balancer.engine.card import Card, CardPour
+from balancer.engine.imposition import Sheet
+from balancer.models.house import House
+from balancer.output.card_lines import Units, amount, note
+from balancer.output.numbers import count
+from balancer.output.print_text import NO_BREAK
+from balancer.output.sheet import Printed, listed, missing_row, sheet_page, sheet_text
+
+Order = Literal["name", "family"]
+ORDERS: Final[tuple[Order, ...]] = get_args(Order)
+_NO_FAMILY = "other drinks"
+
+
+def in_order(cards: Sequence[Card], order: Order) -> list[Card]:
+    """Cards by name, or by family and then name; those without a family last."""
+    by_name = sorted(cards, key=lambda card: (card.drink.name.casefold(), card.drink.id))
+    if order == "name":
+        return by_name
+    return sorted(by_name, key=lambda card: (card.drink.family is None, (card.drink.family or "").casefold()))
+
+
+def rail_page(
+    cards: Sequence[Card], house: House, day: date, units: Units, order: Order, paper: Sheet, missing: Sequence[str]
+) -> dict[str, Any]:
+    """What the template is given. cards are in the order they are printed in."""
+    rows, group = [], None
+    for card in cards:
+        family = card.drink.family or _NO_FAMILY
+        starts = order == "family" and family.casefold() != group
+        group = family.casefold()
+        rows.append(_item(card, house, units) | {"family": family if starts else None})
+    return sheet_page("Rail", house, day, {"notes": _notes(house, units), "missing": list(missing)}, rows, paper)
+
+
+def rail_text(cards: Sequence[Card], printed: Printed, missing: Sequence[str]) -> str:
+    """The answer of `sheet rail`."""
+    unknown = [card.drink.name for card in cards if card.unknown]
+    rows = [f"allergens not known of {count(len(unknown), 'drinks')}: {listed(unknown)}"] if unknown else []
+    rows += missing_row(missing)
+    rows += ["specs as written: tonight's pours are in balancer tonight"]
+    return sheet_text(f"rail: {count(len(cards), 'drinks')} on {printed.text}", rows)
+
+
+def rail_data(
+    cards: Sequence[Card], house: House, day: date, units: Units, printed: Printed, missing: Sequence[str]
+) -> dict[str, Any]:
+    """The JSON object of `sheet rail`."""
+    return {
+        "sheet": "rail",
+        "date": day.isoformat(),
+        "house": house.name,
+        "units": units,
+        **printed.data,
+        "drinks": [_data(card) for card in cards],
+        "missing": list(missing),
+    }
+
+
+def allergens_short(contains: Sequence[str], unknown: Sequence[str]) -> str:
+    """What the house lists, and what nobody listed; the second never hides behind the first.
+
+    >>> allergens_short(["eggs"], ["bitters"]), allergens_short([], [])
+    ('contains eggs; unknown: bitters', 'none listed by the house')
+    """
+    parts = [f"contains {', '.join(contains)}"] if contains else []
+    parts += [f"unknown: {', '.join(unknown)}"] if unknown else []
+    return "; ".join(parts or ["none listed by the house"])
+
+
+def _notes(house: House, units: Units) -> list[str]:
+    unit = house.show if units == "both" else units
+    other = {"ml": "oz", "oz": "ml"}[unit]
+    said = f"Amounts without a unit are {unit}"
+    said += f", {other} in brackets." if units == "both" else "."
+    listed_by = "Allergens as the house lists them, garnish not counted; unknown: it has no list."
+    return [
+        f"{said} °Bx: the strength a pour is written for. Specs as written, not tonight's pours.",
+        f"{listed_by} None listed is not the same as free from: ask.",
+    ]
+
+
+def _item(card: Card, house: House, units: Units) -> dict[str, Any]:
+    drink = card.drink
+    details = {
+        "glass": drink.glass,
+        "ice": drink.ice,
+        "strain": drink.strain,
+        "garnish": drink.garnish,
+        "with": ", ".join(drink.extras) or None,
+    }
+    return {
+        "name": drink.name,
+        "method": ", ".join(part for part in (drink.method, drink.time) if part),
+        "pours": [_pour(line, house, units) for line in card.pours],
+        "details": [{"label": label, "text": text} for label, text in details.items() if text],
+        "allergens": allergens_short(card.allergens, card.unknown),
+    }
+
+
+def _pour(line: CardPour, house: House, units: Units) -> dict[str, Any]:
+    unit: Literal["ml", "oz"] = house.show if units == "both" else units
+    number, written = amount(line, unit)
+    other = ""
+    if units == "both" and line.ml is not None:
+        other = NO_BREAK.join(amount(line, "oz" if unit == "ml" else "ml"))
+    return {
+        "number": number,
+        "unit": "" if written == unit else written,
+        "other": other,
+        "name": line.liquid.name,
+        "note": note(line) or "",
+    }
+
+
+def _data(card: Card) -> dict[str, Any]:
+    drink = card.drink
+    return {
+        "drink": drink.id,
+        "name": drink.name,
+        "family": drink.family,
+        "method": drink.method,
+        "time": drink.time,
+        "glass": drink.glass,
+        "ice": drink.ice,
+        "strain": drink.strain,
+        "garnish": drink.garnish,
+        "extras": list(drink.extras),
+        "pours": [
+            {
+                "ingredient": line.liquid.id,
+                "name": line.liquid.name,
+                "amount": {"value": line.pour.amount.value, "unit": line.pour.amount.unit},
+                "volume_ml": line.ml,
+                "standard_brix": line.standard_brix,
+                "top": line.is_top,
+            }
+            for line in card.pours
+        ],
+        "allergens": list(card.allergens),
+        "unknown": list(card.unknown),
+    }

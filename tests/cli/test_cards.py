@@ -1,0 +1,369 @@
+"""`cards` as a manager types it, and what comes out of the printer."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from balancer.files.printed import FILE
+from tests import pdf
+from tests.cli.runner import Run, copy_of_house, run
+
+NOW = {"BALANCER_NOW": "2026-11-25T18:00+00:00"}
+DEMO = Path(__file__).parent.parent.parent / "specs"
+LETTER_HEIGHT = (2728 + 680) / 2816
+"""Height of a word's box to the size of its letters: ascender, descender and units per em of Inter 3.19 (hhea)."""
+
+
+def cards(folder: Path, *words: str, specs: Path | None = None, out: str = "cards.pdf") -> tuple[Run, Path]:
+    house = specs or (folder / "specs" if (folder / "specs").exists() else copy_of_house(folder))
+    with contextlib.chdir(folder):  # a short name, so that it stays on its line
+        return run("cards", *words, "--out", out, specs=house, env=NOW), folder / out
+
+
+def house_with(folder: Path, *drinks: dict[str, Any]) -> Path:
+    """The house with only these drinks."""
+    specs = copy_of_house(folder)
+    for path in (specs / "drinks").iterdir():
+        path.unlink()
+    for number, drink in enumerate(drinks):
+        spec = {"method": "shaken", "pours": ["60 ml gold rum", "22.5 ml lime juice", "22.5 ml berry syrup"]} | drink
+        (specs / "drinks" / f"{number:02d}.yaml").write_text(json.dumps(spec, ensure_ascii=False), encoding="utf-8")
+    return specs
+
+
+def demo(folder: Path) -> Path:
+    """The demo house, where the tests may write."""
+    specs = folder / "specs"
+    for path in sorted(DEMO.rglob("*.yaml")):
+        copy = specs / path.relative_to(DEMO)
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        copy.write_bytes(path.read_bytes())
+    return specs
+
+
+# What is said on the screen
+
+
+def test_the_first_line_is_the_answer(tmp_path: Path) -> None:
+    done, _ = cards(tmp_path, "anchor", "foam", "--on", "a4")
+    assert (done.code, done.err) == (0, "")
+    assert done.first == "2 cards, A6, 4 to a page: 1 page of A4 → cards.pdf"
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--size", "a5"], "choose one of a6, 4x6, 3x5"),
+        (["--on", "a3"], "choose one of a4, letter"),
+        (["--units", "cl"], "choose one of ml, oz, both"),
+        (["--template", "nonsuch.typ"], "there is no file"),
+        (["nonsuch"], "no drink is called"),
+    ],
+)
+def test_wrong_usage_is_told(tmp_path: Path, words: list[str], says: str) -> None:
+    done, path = cards(tmp_path, *words)
+    assert done.code == 2
+    assert says in done.err
+    assert not path.exists()
+
+
+def test_without_out_nothing_is_printed() -> None:
+    done = run("cards")
+    assert done.code == 2
+    assert "--out cards.pdf" in done.err
+
+
+def test_a_file_that_is_no_page_is_refused(tmp_path: Path) -> None:
+    done, _ = cards(tmp_path, out="cards.docx")
+    assert (done.code, "end it in .pdf, .png or .svg" in done.err) == (2, True)
+
+
+def test_unknown_allergens_are_said_on_the_screen_too(tmp_path: Path) -> None:
+    done, _ = cards(tmp_path, "dark")
+    assert "allergens not known for every pour of Dark Pilot" in done.out
+
+
+def test_a_broken_drink_is_left_out_and_told(tmp_path: Path) -> None:
+    copy_of_house(tmp_path, drinks__loose="drink: Loose Plank\nmethod: shaken\npours: [20 ml nonsuch]\n")
+    done, path = cards(tmp_path)
+    assert done.code == 1
+    assert "left out, see below" in done.out.replace("\n    ", " ")
+    assert "nonsuch" in done.err
+    assert path.exists()
+
+
+def test_what_cannot_be_printed_keeps_no_other_card_back(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "Plain Sour"}, {"drink": "燈台"}, {"drink": "word " * 60})
+    done, path = cards(tmp_path, "--json", specs=specs)
+    assert done.code == 1
+    assert [card["name"] for card in done.data["cards"]] == ["Plain Sour"]
+    assert done.data["left_out"] == 2
+    assert {problem["code"] for problem in json.loads(done.err)["problems"]} == {"no-glyph", "no-room"}
+    assert "燈台" in done.err
+    noted = json.loads((specs / FILE).read_text(encoding="utf-8"))["cards"]
+    assert [card["name"] for card in noted] == ["Plain Sour"]
+    assert path.exists()
+
+
+def test_when_no_card_can_be_printed_nothing_is_written(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "燈台"})
+    done, path = cards(tmp_path, specs=specs)
+    assert (done.code, done.out) == (1, "")
+    assert not path.exists()
+    assert not (specs / FILE).exists()
+
+
+def test_png_and_svg_are_one_file_a_page(tmp_path: Path) -> None:
+    for kind in ("png", "svg"):
+        done, _ = cards(tmp_path, "anchor", "foam", "--draft", "--json", out=f"c.{kind}")
+        assert done.data["files"] == [f"c-1.{kind}", f"c-2.{kind}"]
+        assert all((tmp_path / file).stat().st_size > 1000 for file in done.data["files"])
+
+
+# What is on the paper
+
+
+@pdf.NEEDS_POPPLER
+def test_a_card_reads_in_order(tmp_path: Path) -> None:
+    specs = house_with(
+        tmp_path,
+        {
+            "drink": "Quay Flip", "time": "12 s", "glass": "coupe", "ice": "none", "strain": "double",
+            "garnish": "nutmeg", "extras": ["2 mint leaves"], "steps": ["dry shake", "shake"], "version": 3,
+            "date": "2026-03-14", "by": "Una",
+            "pours": ["60 ml gold rum", "22.5 ml berry syrup", "1 large egg white", "2 dashes aromatic bitters"],
+        },
+    )  # fmt: skip
+    done, path = cards(tmp_path, specs=specs)
+    assert done.code == 0
+    said = " ".join(pdf.text(path, "-raw").split())  # in the order of the file, which is the order of its tags
+    parts = [
+        "Quay Flip", "shaken, 12 s", "glass coupe", "ice none", "60 ml gold rum", "22.5 ml berry syrup 50 °Bx",
+        "1 large egg white", "2 dashes aromatic bitters", "1 dry shake", "2 shake", "strain double",
+        "with 2 mint leaves", "garnish nutmeg",
+        "Contains eggs. Not known: aromatic bitters, 2 mint leaves. Garnish not counted.",
+        "egg white: raw egg", "The Test Quay", "version 3 · 2026-03-14 · Una",
+    ]  # fmt: skip
+    places = [said.find(part) for part in parts]
+    assert -1 not in places, said
+    assert places == sorted(places), said
+
+
+@pdf.NEEDS_POPPLER
+def test_unknown_is_never_none(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "Dark", "pours": ["60 ml gold rum", "5 ml herbal liqueur"]})
+    _, path = cards(tmp_path, specs=specs)
+    said = " ".join(pdf.text(path).split())
+    assert "Allergens not known: herbal liqueur. None listed for the rest." in said
+    assert "none listed by the house" not in said
+
+
+@pdf.NEEDS_POPPLER
+def test_neither_tonight_nor_sugar_is_on_a_card_and_figures_only_when_asked(tmp_path: Path) -> None:
+    specs = demo(tmp_path)
+    plain = pdf.text(cards(tmp_path, "slipway sour", specs=specs)[1])
+    assert not any(word in plain for word in ("sugar", "acid", "RAS", "ABV", "standard drink"))
+    figures = " ".join(pdf.text(cards(tmp_path, "slipway sour", "--extras", specs=specs)[1]).split())
+    held = run("totals", "slipway sour", "--json", specs=specs).data["served"]
+    assert f"{held['abv_percent']:.1f} % ABV · {held['volume_ml']:.0f} ml" in figures
+    assert f"{held['standard_drinks']:.1f} standard drink" in figures
+
+
+@pdf.NEEDS_POPPLER
+@pytest.mark.parametrize(
+    ("units", "lines"),
+    [
+        ("ml", ["45 ml gold rum", "22.5 ml lime juice", "20 ml plain syrup"]),
+        ("oz", ["1½ oz gold rum", "¾ oz lime juice", "2⁄3 oz plain syrup"]),
+        ("both", ["1½ oz 45 ml gold rum", "¾ oz 22.5 ml lime juice", "2⁄3 oz 20 ml plain syrup"]),
+    ],
+)
+def test_amounts_in_the_units_asked_for(tmp_path: Path, units: str, lines: list[str]) -> None:
+    pours = ["1 1/2 oz gold rum", "22.5 ml lime juice", "2 cl plain syrup"]
+    specs = house_with(tmp_path, {"drink": "Mixed", "pours": pours})
+    _, path = cards(tmp_path, "--units", units, specs=specs)
+    said = " ".join(pdf.text(path, "-raw").split())
+    assert all(line in said for line in lines), said
+
+
+@pdf.NEEDS_POPPLER
+def test_letters_signs_and_hostile_names_are_printed_as_they_are(tmp_path: Path) -> None:
+    names = [
+        "Café ½ ¾ 20° Weiß Niña Łódź", "#import x: *", "<script>alert(1)</script>", "=cmd|calc",
+        "$x^2$ *bold* _it_ `raw` @ref", "#panic()", "Ночь Νύχτα",
+    ]  # fmt: skip
+    specs = house_with(tmp_path, *({"drink": name} for name in names))
+    done, path = cards(tmp_path, specs=specs)
+    assert (done.code, done.err) == (0, "")
+    said = pdf.text(path).replace("\n", " ")
+    assert [name for name in names if name not in said] == []
+
+
+@pdf.NEEDS_POPPLER
+def test_the_file_is_tagged_titled_and_has_its_fonts(tmp_path: Path) -> None:
+    _, path = cards(tmp_path, "anchor", "foam")
+    about = pdf.info(path)
+    assert about["Title"] == "The Test Quay: spec cards"
+    assert about["Tagged"] == "yes"
+    raw = path.read_bytes()
+    assert b"<pdfuaid:part>1</pdfuaid:part>" in raw
+    assert b"<dc:language><rdf:Bag><rdf:li>en<" in raw
+    found = pdf.fonts(path)
+    assert {name.split("+")[1].split("-Identity")[0] for name, _ in found} == {
+        "Inter-Regular", "Inter-SemiBold", "Inter-Bold",
+    }  # fmt: skip
+    assert all(embedded for _, embedded in found)
+
+
+# Geometry
+
+
+@pdf.NEEDS_POPPLER
+@pytest.mark.parametrize(
+    ("size", "width", "height", "points"),
+    [("a6", 105.0, 148.0, 14.0), ("4x6", 101.6, 152.4, 14.0), ("3x5", 76.2, 127.0, 12.0)],
+)
+def test_cards_have_their_size_and_large_amounts_whatever_the_spec(
+    tmp_path: Path, size: str, width: float, height: float, points: float
+) -> None:
+    pours = [f"{number + 11} ml {name}" for number, name in enumerate(
+        ["gold rum", "dry gin", "rye whiskey", "lime juice", "lemon juice", "berry syrup", "honey syrup", "soda water"]
+    )]  # fmt: skip
+    specs = house_with(
+        tmp_path, {"drink": "Eight Pours", "pours": pours, "garnish": "lime", "glass": "rocks"}, {"drink": "Short"}
+    )
+    done, path = cards(tmp_path, "--size", size, specs=specs)
+    assert done.code == 0, done.err
+    assert pdf.page_sizes(path) == [pytest.approx((width, height), abs=0.05)] * 2
+    found = pdf.words(path)
+    assert {word.page for word in found} == {1, 2}
+    assert all(3.0 <= word.left < word.right <= width - 3.0 for word in found), "nothing is cut off"
+    assert all(3.0 <= word.top < word.bottom <= height - 3.0 for word in found), "nothing is cut off"
+    amounts = [word for word in found if word.page == 1 and word.text in {str(number + 11) for number in range(8)}]
+    assert len(amounts) == 8
+    assert min(word.height_pt for word in amounts) / LETTER_HEIGHT >= points
+    rights = {round(word.right, 1) for word in amounts}
+    assert len(rights) == 1, "amounts stand below each other"
+
+
+@pdf.NEEDS_POPPLER
+def test_points_of_the_amounts_stand_below_each_other(tmp_path: Path) -> None:
+    specs = house_with(
+        tmp_path, {"drink": "One", "pours": ["60 ml gold rum", "22.5 ml lime juice", "7.5 ml honey syrup"]}
+    )
+    found = {word.text: word for word in pdf.words(cards(tmp_path, specs=specs)[1])}
+    wide = found["22.5"].right - found["22.5"].left
+    narrow = found["7.5"].right - found["7.5"].left
+    assert found["22.5"].right == pytest.approx(found["7.5"].right, abs=0.1)
+    digit = wide - narrow
+    assert found["60"].right == pytest.approx(found["22.5"].left + 2 * digit, abs=0.3)
+
+
+@pdf.NEEDS_POPPLER
+@pytest.mark.parametrize(("size", "paper", "pages"), [("a6", "a4", 2), ("4x6", "letter", 4), ("3x5", "letter", 2)])
+def test_several_to_a_sheet_each_inside_its_own_card(tmp_path: Path, size: str, paper: str, pages: int) -> None:
+    specs = house_with(tmp_path, *({"drink": f"Buoy{number}"} for number in range(7)))
+    done, path = cards(tmp_path, "--size", size, "--on", paper, specs=specs)
+    assert done.code == 0, done.err
+    sheet = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}[paper]
+    assert pdf.page_sizes(path) == [pytest.approx(sheet, abs=0.05)] * pages
+    names = [word for word in pdf.words(path) if word.text.startswith("Buoy")]
+    assert [word.text for word in names] == [f"Buoy{number}" for number in range(7)], "in order"
+    width = {"a6": 105.0, "4x6": 101.6, "3x5": 76.2}[size]
+    lefts = sorted({round(word.left, 1) for word in names})
+    assert lefts[1] - lefts[0] == pytest.approx(width, abs=0.15)
+
+
+# Withdrawing
+
+
+def test_only_what_changed_is_printed_again_and_the_old_card_pulled(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One", "version": 1}, {"drink": "Two"}, {"drink": "Three"})
+    assert cards(tmp_path, specs=specs)[0].code == 0
+    quiet, path = cards(tmp_path, "--changed", specs=specs, out="again.pdf")
+    assert quiet.first == "no card has changed since it was printed: nothing to print"
+    assert not path.exists()
+    one = specs / "drinks" / "00.yaml"
+    one.write_text(one.read_text(encoding="utf-8").replace("22.5 ml berry", "20 ml berry"), encoding="utf-8")
+    (specs / "drinks" / "01.yaml").unlink()
+    (specs / "drinks" / "03.yaml").write_text((one.read_text(encoding="utf-8")).replace("One", "Four"), "utf-8")
+    done, _ = cards(tmp_path, "--changed", "--json", specs=specs)
+    assert [card["drink"] for card in done.data["cards"]] == ["one", "four"]
+    assert done.data["pull"] == [
+        {"drink": "one", "name": "One", "version": "1", "printed": "2026-11-25"},
+        {"drink": "two", "name": "Two", "version": None, "printed": "2026-11-25"},
+    ]
+    after, _ = cards(tmp_path, "--changed", specs=specs)
+    assert after.first == "no card has changed since it was printed: nothing to print"
+
+
+def test_a_new_standard_or_allergen_changes_the_card(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"}, {"drink": "Two", "pours": ["60 ml gold rum"]})
+    cards(tmp_path, specs=specs)
+    syrups = specs / "syrups" / "all.yaml"
+    text = syrups.read_text(encoding="utf-8")
+    syrups.write_text(text.replace("berry syrup\n  standard: 50", "berry syrup\n  standard: 52"), encoding="utf-8")
+    done, _ = cards(tmp_path, "--changed", "--json", specs=specs)
+    assert done.data["changed"] == ["one"]
+
+
+def test_paper_and_figures_do_not_make_a_card_another_one(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"})
+    cards(tmp_path, "--size", "3x5", "--units", "both", "--extras", specs=specs)
+    done, _ = cards(tmp_path, "--changed", specs=specs)
+    assert done.first.startswith("no card has changed")
+
+
+def test_a_draft_is_not_noted(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"})
+    cards(tmp_path, "--draft", specs=specs)
+    assert not (specs / FILE).exists()
+
+
+def test_the_card_of_a_broken_drink_is_not_pulled(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"}, {"drink": "Two"})
+    cards(tmp_path, specs=specs)
+    (specs / "drinks" / "01.yaml").write_text("drink: Two\nmethod: shaken\npours: [20 ml nonsuch]\n", "utf-8")
+    done, _ = cards(tmp_path, "--changed", "--json", specs=specs)
+    assert (done.code, done.data["pull"], done.data["changed"]) == (1, [], [])
+
+
+@pytest.mark.parametrize(
+    "text", ["", "{", "[]", '{"format": 2, "cards": []}', '{"format": 1, "cards": [{"drink": "one"}]}', "[" * 100_000]
+)
+def test_a_damaged_list_of_printed_cards_is_told_and_kept(tmp_path: Path, text: str) -> None:
+    specs = house_with(tmp_path, {"drink": "One"})
+    (specs / FILE).write_text(text, encoding="utf-8")
+    done, path = cards(tmp_path, "--changed", specs=specs)
+    assert done.code == 1
+    assert "move it away" in done.err
+    assert (specs / FILE).read_text(encoding="utf-8") == text
+    assert not path.exists()
+
+
+# A look of one's own
+
+
+@pdf.NEEDS_POPPLER
+def test_a_bar_changes_the_look(tmp_path: Path) -> None:
+    look = tmp_path / "look"
+    told = run("cards", "--copy-template", str(look), specs=None)
+    assert told.code == 0
+    card = look / "card.typ"
+    text = card.read_text(encoding="utf-8")
+    card.write_text(text.replace("it.house + h(1fr)", "upper(it.house) + h(1fr)"), encoding="utf-8")
+    done, path = cards(tmp_path, "anchor", "--template", str(card))
+    assert done.code == 0, done.err
+    assert "THE TEST QUAY" in pdf.text(path)
+
+
+def test_a_look_is_never_overwritten(tmp_path: Path) -> None:
+    assert run("cards", "--copy-template", str(tmp_path), specs=None).code == 0
+    (tmp_path / "card.typ").write_text("mine", encoding="utf-8")
+    assert run("cards", "--copy-template", str(tmp_path), specs=None).code == 1
+    assert (tmp_path / "card.typ").read_text(encoding="utf-8") == "mine"

@@ -1,0 +1,222 @@
+"""`labels` as it is typed, and what comes out of the printer."""
+
+from __future__ import annotations
+
+import contextlib
+from pathlib import Path
+
+import pytest
+
+from tests import pdf
+from tests.cli.runner import CHECKOUT, Run, run
+from tests.cli.test_strips import LETTER_HEIGHT, hostile, house_with, made, printed, said
+from tests.pdf import NEEDS_POPPLER
+
+NOW = {"BALANCER_NOW": "2026-11-25T19:00+01:00"}
+DEMO = CHECKOUT / "specs"
+IDS = ["LIM-1", "PIN-1", "GIN-1", "RAS-12", "STR-1", "SIM-1", "GIN-2", "HON-1", "DEM-1"]
+
+
+def labels(folder: Path, *words: str, specs: Path = DEMO, out: str = "labels.pdf") -> tuple[Run, Path]:
+    with contextlib.chdir(folder):  # a long path would be broken into lines
+        return run("labels", *words, "--out", out, specs=specs, env=NOW), folder / out
+
+
+# The screen
+
+
+def test_the_demo_house(tmp_path: Path) -> None:
+    """Everything in the house but what is past its day, which is told; nobody asked for that one by name."""
+    done, _ = labels(tmp_path)
+    assert (done.code, done.err) == (0, "")
+    assert said(done).startswith(f"9 labels for a 62 mm roll → labels.pdf: {', '.join(IDS)} ")
+    assert "ALM-1 almond syrup: no label, past its last day (23 Nov); balancer batch discard ALM-1" in said(done)
+
+
+def test_a_refused_batch_asked_for_by_name_is_a_failure_and_stops_no_other(tmp_path: Path) -> None:
+    done, path = labels(tmp_path, "RAS-12", "ALM-1", "RAS-11")
+    assert done.code == 1
+    assert said(done).startswith("1 label for a 62 mm roll → labels.pdf: RAS-12 ALM-1 almond syrup: no label, past")
+    assert "RAS-11 raspberry syrup: no label, it is empty" in done.out
+    assert path.exists()
+
+
+def test_only_refused_batches_write_nothing(tmp_path: Path) -> None:
+    done, path = labels(tmp_path, "ALM-1", "RAS-11")
+    assert done.code == 1
+    assert "ALM-1 almond syrup: no label, past its last day (23 Nov)" in done.err
+    assert "RAS-11 raspberry syrup: no label, it is empty" in done.err
+    assert not path.exists()
+
+
+def test_json_has_the_same(tmp_path: Path) -> None:
+    data = labels(tmp_path, "--json", "--size", "70x37", "--skip", "20", "--copies", "2")[0].data
+    assert (data["size"], data["copies"], data["pages"]) == ("70x37", 2, 2)  # 20 + 18 places of 24
+    assert [label["batch"] for label in data["labels"]] == IDS
+    ras = data["labels"][3]
+    assert (ras["brix"], ras["discard"], ras["storage_c"], ras["allergens"]) == (54.0, "2026-11-29", 4.0, [])
+    assert [(line["spec_ml"], line["poured_ml"]) for line in ras["conversions"]] == [(20, 17.5), (22.5, 20), (30, 27.5)]
+    assert [(refusal["batch"], refusal["why"]) for refusal in data["refused"]] == [("ALM-1", "past")]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--size", "a4"], "choose one of 62, 2x1, 70x37"),
+        (["--copies", "0"], "from 1 to 100"),
+        (["--skip", "2"], "only a sheet has places"),
+        (["--size", "70x37", "--skip", "24"], "from 0 to 23"),
+        (["--size", "70x37", "--skip", "-1"], "from 0 to 23"),
+        (["NON-1"], "no batch is called"),
+    ],
+)
+def test_wrong_usage_is_told(tmp_path: Path, words: list[str], says: str) -> None:
+    done, path = labels(tmp_path, *words)
+    assert done.code == 2
+    assert says in done.err
+    assert not path.exists()
+
+
+def test_without_out_or_without_a_batch_nothing_is_printed(tmp_path: Path) -> None:
+    assert "--out labels.pdf" in run("labels", specs=DEMO).err
+    done, path = labels(tmp_path, specs=house_with(tmp_path, []))
+    assert done.code == 1
+    assert "no batch is open or waiting" in done.err
+    assert not path.exists()
+
+
+def test_a_broken_line_of_the_log_touches_the_answer(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, made("BER-1", "berry-syrup", 54.0))
+    with (specs / "batches.yaml").open("a", encoding="utf-8") as log:
+        log.write('- {"batch": "BER-9", "syrup": "ber')
+    done, path = labels(tmp_path, specs=specs)
+    assert (done.code, path.exists()) == (1, True)
+    assert "batches.yaml:3:" in done.err
+
+
+# The paper
+
+
+@NEEDS_POPPLER
+def test_a_roll_says_everything(tmp_path: Path) -> None:
+    """One page a label, 62 mm wide and as long as its text; letters of 12 pt and more."""
+    _, path = labels(tmp_path, "--copies", "2")
+    sizes = pdf.page_sizes(path)
+    assert [width for width, _ in sizes] == [pytest.approx(62, abs=0.1)] * 18
+    assert all(embedded for _, embedded in pdf.fonts(path))
+    assert pdf.info(path)["Tagged"] == "yes"
+    assert pdf.info(path)["Title"] == "The Ferry Slip: labels of 25 Nov 2026"
+    pages = [" ".join(page.split()) for page in pdf.text(path, "-raw").split("\f")]
+    assert pages[6] == pages[7]
+    assert pages[6] == (
+        "RAS-12 raspberry syrup 54 °Bx made 23 Nov use by Sun 29 Nov allergens: none listed by the house"
+        " 20 → 17.5 · 22.5 → 20 · 30 → 27.5 ml keep at 4 °C · by Runa"
+    )
+    assert "acid 52 g/l" in pages[0]
+    assert "not for infants under 12 months" in pages[14]
+    words = pdf.words(path)
+    for word in words:
+        assert 3 - 0.1 <= word.left < word.right <= 59 + 0.1
+        assert 0 < word.top < word.bottom < sizes[word.page - 1][1]
+    assert min(word.height_pt for word in words) / LETTER_HEIGHT >= 12 - 0.01
+
+
+@NEEDS_POPPLER
+@pytest.mark.parametrize("skip", [0, 5])
+def test_labels_stand_in_the_places_of_the_sheet(tmp_path: Path, skip: int) -> None:
+    """24 places of 70 × 37 mm, 3 by 8, from the left edge and half a millimetre from the top; no cut marks."""
+    _, path = labels(tmp_path, "RAS-12", "--size", "70x37", "--copies", "24", "--skip", str(skip))
+    assert pdf.page_sizes(path) == [pytest.approx((210, 297), abs=0.1)] * (2 if skip else 1)
+    codes = [word for word in pdf.words(path) if word.text == "RAS-12"]
+    assert len(codes) == 24
+    margin = codes[0].left - 70 * (skip % 3), codes[0].top - 0.5 - 37 * (skip // 3)
+    assert margin[0] == pytest.approx(4.5, abs=0.5)  # the side bearing of a letter
+    for number, code in enumerate(codes, skip):
+        place = number % 24
+        assert code.page == number // 24 + 1
+        assert code.left == pytest.approx(70 * (place % 3) + margin[0], abs=0.1)
+        assert code.top == pytest.approx(0.5 + 37 * (place // 3) + margin[1], abs=0.1)
+    for word in pdf.words(path):
+        column, row = int(word.left // 70), int((word.top - 0.5) // 37)
+        assert 70 * column + 4 <= word.left < word.right <= 70 * (column + 1) - 4
+        assert (
+            0.5 + 37 * row + 3 <= word.top < word.bottom <= 0.5 + 37 * (row + 1) - 3
+        )  # a box is taller than its letters
+
+
+@NEEDS_POPPLER
+def test_a_tiny_label_loses_the_least_important_and_says_so(tmp_path: Path) -> None:
+    """On 2 × 1 in nothing is below 8 pt; what a label loses is told, in the stated order."""
+    done, path = labels(tmp_path, "--size", "2x1")
+    assert done.code == 0
+    assert "no room on the label of RAS-12 for who made it and its storage" in said(done)
+    pages = [" ".join(page.split()) for page in pdf.text(path, "-raw").split("\f")]
+    assert "20 → 17.5" in pages[3]
+    assert "Runa" not in pages[3]
+    words = pdf.words(path)
+    assert pdf.page_sizes(path) == [pytest.approx((50.8, 25.4), abs=0.1)] * len(IDS)
+    for word in words:
+        assert 1.3 <= word.left < word.right <= 49.5
+        assert 0 < word.top < word.bottom < 25.4  # a box is taller than its letters
+    assert min(word.height_pt for word in words) / LETTER_HEIGHT >= 8 - 0.01
+
+
+def test_a_tiny_label_without_room_for_what_matters_is_refused_by_name(tmp_path: Path) -> None:
+    """The others are printed; the command fails."""
+    done, path = labels(tmp_path, "--size", "2x1", "--json", specs=hostile(tmp_path))
+    assert done.code == 1
+    assert '\\"LON-2\\" does not fit' in done.err
+    told = {label["batch"]: label["printed"] for label in done.data["labels"]}
+    assert told == {"NAS-1": False, "LON-2": False, "BER-1": True}
+    assert path.exists()
+
+
+@NEEDS_POPPLER
+def test_unknown_is_said_and_never_none(tmp_path: Path) -> None:
+    """No dates, no reading, no allergen list, corrected and not read: each in its own words, or a line to write on."""
+    log = [
+        {"batch": "SEC-1", "syrup": "secret", "event": "made"},
+        *made("NUT-1", "nut", 50.0, by="Ansgar"),
+        {"batch": "NUT-1", "event": "correct", "brix": 50.0},
+        *made("MIX-1", "nut", 50.0, refers=["SEC-1"])[:1],
+        *made("ODD-1", "gone", 60.0),
+        *made("BER-1", "berry-syrup", 66.7),
+    ]
+    nut = {"syrup": "nut", "standard": "50 °Bx", "allergens": ["tree nuts"], "storage": "20 °C"}
+    specs = house_with(tmp_path, log, {"syrup": "secret", "standard": "50 °Bx"}, nut)
+    with (specs / "batches.yaml").open("a", encoding="utf-8") as file:
+        file.write('- {"batch": "SEC-2", "syrup": "secret", "event": "made", "at": "2026-11-25T18:00:00+01:00"}\n')
+    done, path = labels(tmp_path, specs=specs)
+    pages = {page.split()[0]: " ".join(page.split()) for page in pdf.text(path, "-raw").split("\f") if page.split()}
+    assert pages["SEC-2"] == "SEC-2 secret strength not read made use by allergens unknown keep at 4 °C · by"
+    assert pages["NUT-1"].startswith("NUT-1 nut 50 °Bx predicted, read it made 24 Nov use by Mon 30 Nov contains tree")
+    assert "keep at 20 °C · by Ansgar" in pages["NUT-1"]
+    assert "contains tree nuts; allergens unknown (secret)" in pages["MIX-1"]
+    assert "gone 60 °Bx" in pages["ODD-1"]
+    assert "allergens unknown" in pages["ODD-1"]
+    assert "66.7 °Bx? read it again" in pages["BER-1"]
+    assert "→" not in pages["BER-1"]
+    assert "SEC-2: last day of use and day it was made unknown; write it on the label" in said(done)
+    assert "allergens unknown: ODD-1, MIX-1, SEC-2" in said(done)
+    assert "free from" not in " ".join(pages.values())
+
+
+@NEEDS_POPPLER
+def test_hostile_names_on_a_roll(tmp_path: Path) -> None:
+    """A name of 300 letters is printed whole on a roll, and markup as it is written."""
+    done, path = labels(tmp_path, specs=hostile(tmp_path))
+    assert (done.code, done.err) == (0, "")
+    text = printed(path)
+    assert "#import <script> *bold* $x$" in text
+    assert text.replace("\u200b", "").replace(" ", "").count("Donaudampfschiff") == 19
+    assert all(3 - 0.1 <= word.left < word.right <= 59 + 0.1 for word in pdf.words(path))
+
+
+def test_the_same_log_makes_the_same_file(tmp_path: Path) -> None:
+    assert labels(tmp_path, out="a.pdf")[1].read_bytes() == labels(tmp_path, out="b.pdf")[1].read_bytes()
+
+
+def test_pictures(tmp_path: Path) -> None:
+    done, _ = labels(tmp_path, "RAS-12", "GIN-2", "--size", "2x1", out="l.svg")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["l-1.svg", "l-2.svg"]
+    assert "2 labels of 2 × 1 in → " in said(done)

@@ -1,0 +1,353 @@
+"""`strips` as it is typed, and what comes out of the printer."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests import pdf
+from tests.cli.runner import CHECKOUT, Run, copy_of_house, run
+from tests.pdf import NEEDS_POPPLER, Word
+
+NOW = {"BALANCER_NOW": "2026-11-25T19:00+01:00"}
+DEMO = CHECKOUT / "specs"
+LETTER_HEIGHT = (2728 + 680) / 2816
+"""Height of a word's box to the size of its letters: ascender, descender and units per em of Inter (hhea)."""
+SHEETS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+STRIP = (95.0, 92.0)
+
+
+def made(batch: str, syrup: str, brix: float | None = None, **keys: Any) -> list[dict[str, Any]]:
+    """A batch that was made and opened."""
+    entry = {"batch": batch, "syrup": syrup, "event": "made", "made": "2026-11-24", "discard": "2026-11-30"}
+    return [entry | ({"brix": brix} if brix else {}) | keys, {"batch": batch, "event": "open"}]
+
+
+def house_with(folder: Path, log: Sequence[Mapping[str, Any]], *entries: Mapping[str, Any], **lines: str) -> Path:
+    """The test house with a log, further syrups and drinks, and further lines of house.yaml."""
+    specs = copy_of_house(folder)
+    stamped = [{"at": f"2026-11-25T17:{place:02d}:00+01:00"} | dict(entry) for place, entry in enumerate(log)]
+    (specs / "batches.yaml").write_text("".join(f"- {json.dumps(entry)}\n" for entry in stamped), encoding="utf-8")
+    for number, entry in enumerate(entries):
+        kind = "syrups" if "syrup" in entry else "drinks"
+        (specs / kind / f"extra{number}.yaml").write_text(json.dumps(entry, ensure_ascii=False), encoding="utf-8")
+    with (specs / "house.yaml").open("a", encoding="utf-8") as house:
+        house.writelines(f"{key.replace('_', ' ')}: {value}\n" for key, value in lines.items())
+    return specs
+
+
+def sour(name: str, *pours: Any) -> dict[str, Any]:
+    return {"drink": name, "method": "shaken", "pours": ["50 ml dry gin", *pours]}
+
+
+def strips(folder: Path, *words: str, specs: Path = DEMO, out: str = "strips.pdf") -> tuple[Run, Path]:
+    with contextlib.chdir(folder):  # a long path would be broken into lines
+        return run("strips", *words, "--out", out, specs=specs, env=NOW), folder / out
+
+
+def said(done: Run) -> str:
+    """The answer on one line."""
+    return " ".join(done.out.split())
+
+
+def printed(path: Path) -> str:
+    """The text of the pages on one line."""
+    return " ".join(pdf.text(path).split())
+
+
+def pour_sizes(path: Path) -> list[float]:
+    """The size of the letters of everything that stands on a line with a large arrow, to a hundredth of a pt."""
+    words = [word for word in pdf.words(path) if word.height_pt / LETTER_HEIGHT > 15]
+    arrows = [word for word in words if word.text == "→"]
+    return [
+        round(word.height_pt / LETTER_HEIGHT, 2)
+        for arrow in arrows
+        for word in words
+        if word.page == arrow.page and abs(word.top - arrow.top) < 1 and abs(word.left - arrow.left) < 44
+    ]
+
+
+# The screen
+
+
+def test_the_demo_house(tmp_path: Path) -> None:
+    """Three strips; every other open bottle with its reason, and exit code 0 as `tonight` has."""
+    done, _ = strips(tmp_path)
+    assert (done.code, done.err) == (0, "")
+    text = said(done)
+    assert text.startswith("3 strips on 1 page of A4 → strips.pdf: RAS-12, GIN-2, LIM-1 ")
+    assert "ALM-1 almond syrup: no strip, past its last day (23 Nov); take it out" in text
+    assert "STR-1 strawberry syrup: no strip, correct it: add 92 g water per kg" in text
+    assert "GIN-2 ginger syrup: GIN-1 is open too; empty one first" in text
+    assert "4 as written, no strip: GIN-1, SIM-1, PIN-1, HON-1" in text
+    assert "none" not in text
+    assert all(len(line) <= 80 for line in done.out.splitlines())
+
+
+def test_json_has_the_same(tmp_path: Path) -> None:
+    done, _ = strips(tmp_path, "--json", "--on", "receipt")
+    data = done.data
+    assert (data["date"], data["files"], data["pages"]) == ("2026-11-25", ["strips.pdf"], 3)
+    assert [strip["batch"] for strip in data["strips"]] == ["RAS-12", "GIN-2", "LIM-1"]
+    assert data["strips"][0]["conversions"] == [
+        {"spec_ml": spec, "poured_ml": poured, "spec_g": None, "poured_g": None}
+        for spec, poured in [(20.0, 17.5), (22.5, 20.0), (30.0, 27.5)]
+    ]
+    assert {item["batch"]: item["why"] for item in data["without"]} == {
+        "GIN-1": "as written", "ALM-1": "past", "SIM-1": "as written", "PIN-1": "as written",
+        "HON-1": "as written", "STR-1": "correct",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--on", "a3"], "choose one of a4, letter, receipt"),
+        (["NON-1"], "no batch is called"),
+        (["--date", "soon"], "--date"),
+    ],
+)
+def test_wrong_usage_is_told(tmp_path: Path, words: list[str], says: str) -> None:
+    done, path = strips(tmp_path, *words)
+    assert done.code == 2
+    assert says in done.err
+    assert not path.exists()
+
+
+def test_without_out_or_with_a_strange_one_nothing_is_printed(tmp_path: Path) -> None:
+    assert "--out strips.pdf" in run("strips", specs=DEMO).err
+    done, path = strips(tmp_path, out="strips.doc")
+    assert done.code == 2
+    assert not path.exists()
+
+
+def test_only_what_is_named(tmp_path: Path) -> None:
+    done, _ = strips(tmp_path, "lim 1", "GIN-1", "RAS-11")
+    text = said(done)
+    assert text.startswith("1 strip on 1 page of A4")
+    assert "RAS-12" not in text
+    assert "1 as written, no strip: GIN-1" in text
+    assert "RAS-11 raspberry syrup: no strip, it is empty" in text
+
+
+def test_another_night(tmp_path: Path) -> None:
+    done, _ = strips(tmp_path, "--date", "2026-11-23")
+    assert "on 1 page of A4" in done.first
+    assert "LIM-1" not in done.out
+    assert "ALM-1 almond syrup: no strip" not in done.out  # its last day was the 23rd
+
+
+def test_without_strips_nothing_is_written_and_an_old_file_is_told(tmp_path: Path) -> None:
+    """Yesterday's file must not be taped tonight."""
+    specs = house_with(tmp_path, made("BER-1", "berry-syrup", 50.0))
+    done, path = strips(tmp_path, specs=specs)
+    assert (done.code, done.first) == (0, "no strip for 25 Nov: every bottle as written")
+    assert not path.exists()
+    path.write_bytes(b"old")
+    assert "is of another time" in said(strips(tmp_path, specs=specs)[0])
+    assert path.read_bytes() == b"old"
+
+
+def test_a_broken_line_of_the_log_touches_the_answer(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, made("BER-1", "berry-syrup", 54.0))
+    with (specs / "batches.yaml").open("a", encoding="utf-8") as log:
+        log.write('- {"batch": "BER-9", "syrup": "ber')
+    done, path = strips(tmp_path, specs=specs)
+    assert done.code == 1
+    assert "batches.yaml:3:" in done.err
+    assert path.exists()
+
+
+@NEEDS_POPPLER
+def test_allergens_the_cards_do_not_say_lead_the_screen_and_the_strip(tmp_path: Path) -> None:
+    nut = {"syrup": "nut syrup", "standard": "50 °Bx", "allergens": ["tree nuts"]}
+    log = [
+        *made("BER-1", "berry-syrup", 50.0),
+        *made("NUT-1", "nut-syrup", 50.0)[:1],
+        {"batch": "NUT-1", "event": "open", "refers": ["BER-1"]},
+    ]
+    done, path = strips(tmp_path, specs=house_with(tmp_path, log, nut))
+    assert "NUT-1 nut syrup (in place of berry syrup): not on the cards: contains tree nuts" in said(done)
+    assert "not on the cards: contains tree nuts" in printed(path)
+    assert "in place of berry syrup: pours from balancer swap" in printed(path)
+
+
+# The paper
+
+
+@NEEDS_POPPLER
+@pytest.mark.parametrize("on", ["a4", "letter"])
+def test_sheets(tmp_path: Path, on: str) -> None:
+    """The paper's own size, fonts inside, tagged, every word within its strip, pours of 24 pt and more."""
+    _, path = strips(tmp_path, "RAS-12", "LIM-1", "--on", on, "--by", "Ilse B.")
+    assert pdf.page_sizes(path) == [pytest.approx(SHEETS[on], abs=0.1)]
+    assert all(embedded for _, embedded in pdf.fonts(path))
+    assert pdf.info(path)["Tagged"] == "yes"
+    assert pdf.info(path)["Title"] == "The Ferry Slip: strips for 25 Nov 2026"
+    left, top = ((paper - count * side) / 2 for paper, count, side in zip(SHEETS[on], (2, 3), STRIP, strict=True))
+    middle = left + STRIP[0]
+    words = pdf.words(path)
+    for word in words:
+        assert top <= word.top < word.bottom <= top + STRIP[1]
+        assert (left <= word.left and word.right <= middle) or (middle <= word.left and word.right <= middle + STRIP[0])
+    assert min(pour_sizes(path)) >= 24
+    assert len(pour_sizes(path)) == 2 * 3 * 3  # two strips of three lines: written, arrow, new
+    read_aloud = "".join(pdf.text(path, "-raw").split())  # the order of the file
+    assert read_aloud.startswith(
+        "RAS-12raspberrysyrupwritten→pour,ml20→17.522.5→2030→27.5"
+        "untilempty·lastdaySun29NovWed25Nov2026byIlseB.LIM-1limejuice"
+    )
+
+
+@NEEDS_POPPLER
+def test_a_receipt_is_80_mm_wide_and_72_are_printed(tmp_path: Path) -> None:
+    _, path = strips(tmp_path, "--on", "receipt")
+    sizes = pdf.page_sizes(path)
+    assert [width for width, _ in sizes] == [pytest.approx(80, abs=0.1)] * 3
+    for word in pdf.words(path):
+        assert 4 - 0.1 <= word.left < word.right <= 76 + 0.1
+        assert 0 < word.top < word.bottom < sizes[word.page - 1][1]
+    assert min(pour_sizes(path)) >= 24
+    assert "by Runa" not in pdf.text(path)  # who made the batch did not print the strip
+
+
+@NEEDS_POPPLER
+def test_ounces_are_in_proper_fractions(tmp_path: Path) -> None:
+    """20 ml is 2/3 oz, which the font has no sign for."""
+    specs = house_with(tmp_path, made("BER-1", "berry-syrup", 54.0))
+    house = specs / "house.yaml"
+    house.write_text(
+        house.read_text(encoding="utf-8").replace("show: ml", "show: oz").replace("step: 2.5 ml", "step: 1/8 oz"),
+        encoding="utf-8",
+    )
+    done, path = strips(tmp_path, specs=specs)
+    assert done.code == 0
+    assert "written → pour, oz" in printed(path)
+    # 20 ml: exact 18.2, and 5/8 of 30 ml is 18.75. 22.5 ml: exact 20.5, to which no eighth is near enough.
+    assert [line.replace(" ", "") for line in pdf.text(path).splitlines() if "→" in line][1:] == ["2⁄3→⅝"]
+    assert "not: Anchor Sour – ask" in printed(path)
+
+
+@NEEDS_POPPLER
+def test_grams_where_the_house_weighs(tmp_path: Path) -> None:
+    """20 ml at 1.23 g/ml: 24.7 g (1.2296 and what fructose and glucose make of it), so 50/54 of it: 22.8."""
+    _, path = strips(tmp_path, specs=house_with(tmp_path, made("BER-1", "berry-syrup", 54.0), pour_style="scale"))
+    assert "written → pour, g" in printed(path)
+    assert "→ 23" in printed(path)
+
+
+def amounts(syrup: str, amounts: Iterable[float]) -> list[dict[str, Any]]:
+    return [sour(f"N{place}", f"{amount} ml {syrup}") for place, amount in enumerate(amounts)]
+
+
+@NEEDS_POPPLER
+@pytest.mark.parametrize("on", ["a4", "receipt"])
+def test_more_than_five_lines_are_said_on_the_strip_and_on_the_screen(tmp_path: Path, on: str) -> None:
+    """Twelve written pours, as wide as ml get: five stand on the strip, the screen has the others."""
+    log = made("LOT-1", "lot-syrup", 54.0)
+    entries = [{"syrup": "lot syrup", "standard": "50 °Bx"}, *amounts("lot syrup", [17.5 + 2.5 * n for n in range(12)])]
+    done, path = strips(tmp_path, "--on", on, "--json", specs=house_with(tmp_path, log, *entries))
+    (strip,) = done.data["strips"]
+    shown = len(strip["conversions"]) - strip["conversions_left_off"]
+    assert shown == 5
+    assert strip["conversions_left_off"] >= 1
+    text = printed(path)
+    assert "more: see balancer tonight" in text
+    assert text.count("→") == shown + 1  # and the one of "written → pour"
+    assert min(pour_sizes(path)) >= 24
+    screen = said(strips(tmp_path, "--on", on, specs=tmp_path / "specs")[0])
+    assert screen.partition("no room on the strip of LOT-1 for ")[2].count("→") >= strip["conversions_left_off"]
+    assert "allergens unknown: ask" in text
+
+
+@NEEDS_POPPLER
+def test_short_lines_stand_two_by_two(tmp_path: Path) -> None:
+    """Eight pours in whole grams fit at 24 pt in pairs; a line parts them."""
+    pours = [sour(f"N{n}", f"{amount} g lot syrup") for n, amount in enumerate([20, 24, 28, 30, 34, 36, 40, 45])]
+    log = made("LOT-1", "lot-syrup", 54.0)
+    syrup = {"syrup": "lot syrup", "standard": "50 °Bx", "allergens": []}
+    done, path = strips(tmp_path, "--json", specs=house_with(tmp_path, log, syrup, *pours))
+    (strip,) = done.data["strips"]
+    assert strip["conversions_left_off"] == 0
+    # Equal sugar by weight: 50/54 of the written grams, to the gram.
+    assert [(line["spec_g"], line["poured_g"]) for line in strip["conversions"]] == [
+        (g, round(g * 50 / 54)) for g in (20, 24, 28, 30, 34, 36, 40, 45)
+    ]
+    sizes = pour_sizes(path)
+    assert min(sizes) >= 24
+    arrows = [word for word in pdf.words(path) if word.text == "→" and word.height_pt > 24]
+    assert len({round(arrow.top) for arrow in arrows}) == 4
+    assert len({round(arrow.left) for arrow in arrows}) == 2
+
+
+def hostile(folder: Path) -> Path:
+    """Names of 300 characters and of markup, a script without signs, every exception at once, no dates."""
+    long = "Donaudampfschiff" * 19
+    log = [
+        *made("NAS-1", "nas", 54.0, discard=None, made=None, by="#import"),
+        *made("LON-1", "lon", 45.0),
+        *made("NUT-1", "nut", 50.0)[:1],
+        {"batch": "NUT-1", "event": "open", "refers": ["LON-1"]},
+        *made("LON-2", "lon", 45.0, refers=["NUT-1"]),
+        {"batch": "NAS-1", "event": "correct", "brix": 54.0},
+        *made("BER-1", "berry-syrup", 50.0),
+    ]
+    log = [{key: value for key, value in entry.items() if value is not None} for entry in log]
+    return house_with(
+        folder,
+        log,
+        {"syrup": "#import <script> *bold* $x$ " + "very " * 50, "id": "nas", "standard": "50 °Bx"},
+        {"syrup": long, "id": "lon", "standard": "50 °Bx", "allergens": []},
+        {"syrup": "nut", "standard": "50 °Bx", "allergens": ["tree nuts", "sesame", "celery", "milk", "eggs"]},
+        *amounts("nas", [17.5 + 2.5 * n for n in range(12)]),
+        sour("燈台守", {"pour": "20 ml", "of": "nas", "fixed": True}),
+        sour("Endless Evening " * 18, "22.5 ml lon"),
+        sour("Fixed Evening " * 20, {"pour": "22.5 ml", "of": "lon", "fixed": True}),
+        sour("Both", "22.5 ml lon", "20 ml nas"),
+    )
+
+
+@NEEDS_POPPLER
+@pytest.mark.parametrize("on", ["a4", "receipt"])
+def test_hostile_names_stop_no_strip(tmp_path: Path, on: str) -> None:
+    """All is printed as it is written, at most cut; nothing leaves its strip, and pours stay large."""
+    done, path = strips(tmp_path, "--on", on, specs=hostile(tmp_path))
+    assert (done.code, done.err) == (0, "")
+    text = printed(path)
+    assert "#import <script> *bold* $x$" in text
+    assert "NAS-1" in text
+    assert "LON-2" in text
+    assert "tree nuts" in text
+    assert "last day unknown" in text
+    assert "predicted, not read" in text
+    assert "more: see balancer tonight" in text
+    assert "燈台守" in said(done)
+    assert min(pour_sizes(path)) >= 24
+    for word in pdf.words(path):
+        assert_inside(word, on)
+
+
+def assert_inside(word: Word, on: str) -> None:
+    if on == "receipt":
+        assert 4 - 0.1 <= word.left < word.right <= 76 + 0.1
+    else:
+        left, top = (210 - 190) / 2, (297 - 3 * STRIP[1]) / 2
+        column, row = int((word.left - left) // STRIP[0]), int((word.top - top) // STRIP[1])
+        assert left + column * STRIP[0] <= word.left < word.right <= left + (column + 1) * STRIP[0]
+        assert top + row * STRIP[1] <= word.top < word.bottom <= top + (row + 1) * STRIP[1]
+
+
+def test_the_same_night_makes_the_same_file(tmp_path: Path) -> None:
+    assert strips(tmp_path, out="a.pdf")[1].read_bytes() == strips(tmp_path, out="b.pdf")[1].read_bytes()
+
+
+def test_pictures_are_numbered(tmp_path: Path) -> None:
+    done, _ = strips(tmp_path, "--on", "receipt", out="s.png")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["s-1.png", "s-2.png", "s-3.png"]
+    assert "3 strips for a receipt roll → " in said(done)
+    assert strips(tmp_path, out="s.svg")[1].read_bytes().startswith(b"<svg")

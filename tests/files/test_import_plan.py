@@ -1,0 +1,54 @@
+"""What would be written is read back first: a file that says something else than its row is never written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from balancer.files import import_drinks, import_plan
+from balancer.files.import_text import Lines, drink_file, drink_lines, rows_text
+from tests.cli.runner import copy_of_house
+from tests.cli.test_import import LONG, imported, told
+from tests.files.test_import_planted import tree
+
+
+def test_a_text_that_says_something_else_is_a_fault_of_its_row(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def wrong(*args: Any) -> Lines:
+        lines = drink_lines(*args)
+        lines.texts = [text.replace("60 ml", "61 ml") for text in lines.texts]
+        return lines
+
+    specs = copy_of_house(tmp_path)
+    monkeypatch.setattr(import_drinks, "drink_lines", wrong)
+    done = imported(specs, f"{LONG}Ebb,gold rum,50 ml,shaken,\n", "--write", "--json")
+    assert told(done) == [(2, 1, "import-unsafe")]
+    assert [drink["state"] for drink in done.data["drinks"]] == ["faulty", "written"]
+    assert not (specs / "drinks" / "slack-water.yaml").exists()
+
+
+def test_files_that_say_something_else_are_not_written_at_all(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same once more for the whole of what is written."""
+    seen = []
+
+    def wrong(lines: Lines, source: str, rows: Any) -> bytes:
+        seen.append(1)
+        raw = drink_file(lines, source, rows)
+        return raw if len(seen) == 1 else raw.replace(b"60 ml", b"61 ml")
+
+    specs = copy_of_house(tmp_path)
+    before = tree(specs)
+    monkeypatch.setattr(import_plan, "drink_file", wrong)
+    done = imported(specs, LONG, "--write", "--json")
+    assert (done.code, told(done), done.data["files"]) == (1, [(None, None, "import-unsafe")], [])
+    assert done.data["drinks"][0]["state"] == "faulty"
+    assert tree(specs) == before
+
+
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [([12], "row 12"), ([12, 13, 14], "rows 12-14"), ([9, 3, 3], "rows 3, 9"), (range(1, 99, 2), "and more")],
+)
+def test_rows_in_words(rows: Any, words: str) -> None:
+    assert words in rows_text(rows)
