@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 
 from balancer.errors import QuantityError
+from balancer.files.import_doubt import LEAST_ASSUMED_ML, refuse_counted, refuse_several
 from balancer.models.names import slug
 from balancer.models.pour import RINSE
 from balancer.units import (
@@ -22,6 +23,8 @@ from balancer.units import (
     split_pour,
 )
 
+_IMPROPER: Final = re.compile(r"([0-9]+)\s*/\s*([0-9]+)")
+_LEADING: Final = re.compile(r"(?P<a>0[1-9])[./](?P<b>0[1-9]|[12][0-9]|3[01])")
 _THOUSANDS: Final = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
 _MONTHS: Final = {
     word: number
@@ -58,11 +61,13 @@ class Manner:
     unit           of amounts that have none, if any
     decimal_comma  a point may part thousands
     is_own         whether the house knows a word as a thing's own unit, by unit and name
+    is_known       whether the house knows a thing by this very name
     """
 
     unit: str | None
     decimal_comma: bool
     is_own: Callable[[str, str], bool]
+    is_known: Callable[[str], bool]
     measures: Measures
 
 
@@ -73,7 +78,7 @@ def fraction_of_date(text: str) -> str | None:
     ['3/4', '3/4', '1/2', '3/4', None]
     """
     cleaned = " ".join(text.split())
-    found = _YEAR_FIRST.fullmatch(cleaned) or _YEAR_LAST.fullmatch(cleaned)
+    found = _YEAR_FIRST.fullmatch(cleaned) or _YEAR_LAST.fullmatch(cleaned) or _LEADING.fullmatch(cleaned)
     if found:
         return _fraction(int(found["a"]), int(found["b"]))
     found = _MONTH_WORD.fullmatch(cleaned) or _WORD_MONTH.fullmatch(cleaned)
@@ -92,7 +97,7 @@ def said_pour(amount: str, unit: str, name: str, manner: Manner) -> Said:
     Raises QuantityError, saying what is wrong with the cells and what to write.
     """
     if RINSE in (amount.casefold(), unit.casefold()) and not (amount and unit and amount.casefold() != RINSE):
-        return _named(Said(RINSE, Quantity(1.0, RINSE), name))
+        return _named(Said(RINSE, Quantity(1.0, RINSE), name), manner)
     if not amount and not unit:
         return _whole_or_missing(name, manner)
     if not amount:
@@ -111,19 +116,19 @@ def said_pour(amount: str, unit: str, name: str, manner: Manner) -> Said:
             "unit", amount, f'"{word}" is not a unit known here for {_quoted(name)}',
             f"use one of {known_units()}; what is not measured belongs under extras",
         )  # fmt: skip
-    return _named(_said(number, value, word, name, manner))
+    return _named(_said(number, value, word, name, manner), manner)
 
 
 def said_whole(text: str, manner: Manner) -> Said:
     """A pour written as AMOUNT UNIT NAME. Raises QuantityError."""
     first, _, rest = text.partition(" ")
     if first.casefold() == RINSE:
-        return _named(Said(RINSE, Quantity(1.0, RINSE), rest.strip()))
+        return _named(Said(RINSE, Quantity(1.0, RINSE), rest.strip()), manner)
     number, value, word, name = _number(text, manner)
     name = " ".join(name.split())
     if word and find_unit(word) is None and not (name and manner.is_own(word, _without_of(name))):
         word, name = "", f"{word} {name}".strip()  # it is the beginning of the name
-    return _named(_said(number, value, word, _without_of(name), manner))
+    return _named(_said(number, value, word, _without_of(name), manner), manner)
 
 
 def flag(text: str) -> bool:
@@ -140,7 +145,7 @@ def _whole_or_missing(name: str, manner: Manner) -> Said:
     """A pour that stands whole where only its name is expected."""
     if name[:1].isdigit() or name[:1] in ".½¼¾⅓⅔":
         try:
-            said = said_whole(name, Manner(None, manner.decimal_comma, manner.is_own, manner.measures))
+            said = said_whole(name, replace(manner, unit=None))
         except QuantityError:
             pass
         else:
@@ -164,6 +169,11 @@ def _number(text: str, manner: Manner) -> tuple[str, float, str, str]:
     number, unit, rest = split_pour(text)
     number = " ".join(number.split())
     value = parse_number(number)
+    if (parts := _IMPROPER.fullmatch(number)) and int(parts[1]) > int(parts[2]):
+        raise QuantityError(
+            "number-ambiguous", text, f'"{number}" may be {parts[1][0]} {parts[1][1:] or "1"}/{parts[2]} or a date',
+            "write it with a blank, like 1 1/2, or as a decimal",
+        )  # fmt: skip
     if manner.decimal_comma and _THOUSANDS.fullmatch(number):
         plain = number.replace(".", "")
         raise QuantityError(
@@ -204,6 +214,13 @@ def _assumed(number: str, value: float, name: str, manner: Manner) -> Said:
             f'write "{number} ml", or give the unit of all such amounts: --unit ml, or unit: ml in the map',
         )  # fmt: skip
     amount = Quantity(value, manner.unit)
+    if not manner.is_known(name):
+        refuse_counted(number, name, manner.unit)
+    if amount.kind == "volume" and manner.measures.ml(amount) < LEAST_ASSUMED_ML - 1e-9:
+        raise QuantityError(
+            "unit-missing", number, f'"{number}" of {_quoted(name)} has no unit, and is too little for {manner.unit}',
+            "write its unit, like dashes, barspoons or ml; what is not measured belongs under extras",
+        )  # fmt: skip
     if amount.kind == "volume" and manner.measures.ml(amount) > MOST_ASSUMED_ML:
         meant = _serial(number, value)
         if meant:
@@ -225,9 +242,11 @@ def _serial(number: str, value: float) -> str | None:
     return _fraction(day.month, day.day)
 
 
-def _named(said: Said) -> Said:
+def _named(said: Said, manner: Manner) -> Said:
     if not said.name:
         raise QuantityError("name-missing", said.text, f'"{said.text}" does not say of what', "write the ingredient")
+    if not manner.is_known(said.name):
+        refuse_several(said.text, said.name)
     return said
 
 

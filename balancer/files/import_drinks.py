@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import takewhile
 from typing import Any, Final
 
 from balancer.errors import QuantityError
@@ -10,6 +11,7 @@ from balancer.files.import_cells import Manner, Said, flag, said_pour, said_whol
 from balancer.files.import_rows import LISTS, MOST_LETTERS, Cell, Faults, RawDrink, RawPour, short
 from balancer.files.import_text import Lines, drink_lines
 from balancer.files.load import Loaded
+from balancer.files.scalar import INVISIBLE
 from balancer.files.validate import check
 from balancer.models.drink import Drink
 from balancer.models.import_map import DRINK_FIELDS, ImportMap
@@ -44,6 +46,12 @@ class Candidate:
     lines: Lines = field(default_factory=Lines)
     new: dict[str, New] = field(default_factory=dict)
     told: set[str] = field(default_factory=set)
+
+    @property
+    def pours(self) -> tuple[str, ...]:
+        """Its pours as they would be written."""
+        listed = self.lines.texts[self.lines.texts.index("pours:") + 1 :]
+        return tuple(text.removeprefix("  - ") for text in takewhile(lambda text: text.startswith("  - "), listed))
 
     @property
     def rows(self) -> tuple[int, ...]:
@@ -83,7 +91,7 @@ class Reader:
         self._told_twice(candidate, pours)
         data |= {"drink": raw.name.text, "id": candidate.id, "pours": [read.data for _, read in pours]}
         candidate.meant = self._checked(candidate, data, cells, pours)
-        if candidate.meant is not None and pours:
+        if candidate.meant is not None and pours and not INVISIBLE.search(raw.name.text):
             name = raw.name.text if slug(raw.name.text) == candidate.id else (raw.name.text, candidate.id)
             candidate.lines = drink_lines(
                 name, data, [read.line for _, read in pours], [p.place for p, _ in pours], cells
@@ -142,7 +150,11 @@ class Reader:
         flags = self._flags(candidate, pour.place, {k: pour.cells.get(k, "") for k in ("fixed", "top")})
         name = pour.cells.get("ingredient", "")
         manner = Manner(
-            self._units.get(pour.place.column, self._map.unit), self._comma, self._is_own, self._specs.house.measures()
+            self._units.get(pour.place.column, self._map.unit),
+            self._comma,
+            self._is_own,
+            self._is_known,
+            self._specs.house.measures(),
         )
         said: Said | None = None
         try:
@@ -159,12 +171,23 @@ class Reader:
             said = Said(RINSE, Quantity(1.0, RINSE), name)
         return self._identified(candidate, pour, said, flags)
 
+    def is_pour(self, text: str) -> bool:
+        """Whether a cell that is not read says an amount, its unit, and of what."""
+        manner = Manner(None, self._comma, self._is_own, self._is_known, self._specs.house.measures())
+        try:
+            return said_whole(" ".join(text.split()), manner).amount.unit != RINSE
+        except QuantityError as error:
+            return error.code == "import-several"
+
     def _house_name(self, name: str) -> str:
         return self._also.get(slug(name), name)
 
     def _is_own(self, unit: str, name: str) -> bool:
         found = self._specs.ingredients.get(self._specs.liquid_names.whole(self._house_name(name)) or "")
         return found is not None and own_unit(found.each, unit) is not None
+
+    def _is_known(self, name: str) -> bool:
+        return self._specs.liquid_names.whole(self._house_name(name)) is not None
 
     def _identified(self, candidate: Candidate, pour: RawPour, said: Said, flags: dict[str, bool]) -> _Read | None:
         if len(said.name) > MOST_LETTERS:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -70,6 +71,7 @@ class _Planner:
     def plan(self) -> Plan:
         rows = Rows(self._sheet, self._places, self._faults)
         reader = Reader(self._before, self._map, self._faults, self._places.units, self._sheet.delimiter)
+        self._unread_pours(rows, reader)
         candidates = [reader.read(raw) for raw in rows.drinks]
         self._load_alone(candidates)
         ready = [one for one in candidates if not one.raw.faulty and one.id not in self._there]
@@ -99,6 +101,24 @@ class _Planner:
         )
         return Plan(result, files)
 
+    def _unread_pours(self, rows: Rows, reader: Reader) -> None:
+        """Tell of columns that are not read and yet hold pours: without them the drinks of those rows are others."""
+        for column in self._places.unread:
+            held = {
+                row.number: " ".join(row.cells[column.place].split())
+                for row in self._sheet.rows[self._places.heading_row :]
+                if column.place < len(row.cells) and reader.is_pour(row.cells[column.place])
+            }
+            if not held:
+                continue
+            first, text = next(iter(held.items()))
+            self._faults.add(
+                "import-column", first, column.place, f'this column is not read, and holds pours, like "{short(text)}"',
+                "say in the map what it holds (ingredient 1, ingredient 2, …), or list it under ignore",
+            )  # fmt: skip
+            for raw in rows.drinks:
+                raw.faulty = raw.faulty or not held.keys().isdisjoint(raw.rows)
+
     def _drink(self, one: Candidate, names: dict[str, Path]) -> ImportedDrink:
         name = one.raw.name.text
         if one.raw.faulty:
@@ -107,7 +127,8 @@ class _Planner:
             return ImportedDrink(one.id, name, one.rows, "already there")
         if one.id not in names:
             return ImportedDrink(one.id, name, one.rows, "faulty")
-        return ImportedDrink(one.id, name, one.rows, "ready", str(names[one.id]))
+        method = one.meant.method if one.meant else None
+        return ImportedDrink(one.id, name, one.rows, "ready", str(names[one.id]), method, one.pours)
 
     def _ingredients(self, candidates: list[Candidate], written: dict[str, New]) -> tuple[NewIngredient, ...]:
         """All that is new, also where only faulty drinks pour it: a misspelt name is seen at once."""
@@ -233,7 +254,7 @@ class _Planner:
     def _stub_path(self) -> Path:
         folder = self._specs / "ingredients"
         path, number = folder / "imported.yaml", 1
-        while path.exists():
+        while os.path.lexists(path):  # a link into nowhere is there too
             number += 1
             path = folder / f"imported-{number}.yaml"
         return path

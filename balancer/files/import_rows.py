@@ -26,6 +26,12 @@ _ERRORS: Final = re.compile(r"#(?:REF!|N/A|VALUE!|NAME\?|DIV/0!|NUM!|NULL!|SPILL
 _HALF: Final = re.compile(r"\s*[0-9]+,[0-9]+\s*[a-z]*\s*", re.IGNORECASE)
 """A number with a decimal comma that was taken for two cells."""
 
+_COMMA_AND_NUMBER: Final = re.compile(r",\s+(?=[0-9.¼½¾⅓⅔⅛])|(?<![0-9]),(?=[0-9.¼½¾⅓⅔⅛])")
+_COMMA: Final = re.compile(r",\s+|(?<![0-9]),(?=[0-9.¼½¾⅓⅔⅛])")
+_DIGITS: Final = re.compile(r"[0-9]{1,3}")
+_WORDS: Final = ("method", "glass", "ice", "strain", "garnish", "family", "by", *LISTS)
+"""Fields where a bare number says nothing."""
+
 _BULLET: Final = re.compile(r"^[•·*‣–-]\s+")
 
 
@@ -164,12 +170,22 @@ class Rows:
         last = max((index for index, cell in enumerate(row.cells) if cell.strip()), default=0)
         known = max(len(self._places.headings), *(column + 1 for column in self._places.columns.values()))
         split = any(_HALF.fullmatch(f"{a},{b}") for a, b in pairwise(row.cells)) and len(row.cells) > known
-        if last < known and not split:
+        if last < known and not split and not self._is_parted(row):
             return None
         return (
             "import-ragged", f"there are {max(last + 1, len(row.cells))} cells, and {known} headings",
             "a cell that holds a comma or another mark that parts cells needs quotes: \"22,5\"",
         )  # fmt: skip
+
+    def _is_parted(self, row: Row) -> bool:
+        """Whether an amount without a unit is followed by a bare number where none belongs: 4,5 taken for two cells."""
+        columns = self._places.columns
+        words = {column for name, column in columns.items() if name in _WORDS}
+        return any(
+            _DIGITS.fullmatch(self._text(row, column)) and _DIGITS.fullmatch(self._text(row, column + 1))
+            for name, column in columns.items()
+            if numbered(name)[0] == "amount" and column + 1 in words
+        )
 
     def _text(self, row: Row, column: int) -> str:
         return " ".join(row.cells[column].split()) if 0 <= column < len(row.cells) else ""
@@ -291,15 +307,16 @@ class Rows:
 
 
 def split_pours(text: str) -> list[str]:
-    """The pours in one cell: by its lines, else by semicolons, else by commas with a blank behind.
+    """The pours in one cell: by its lines and semicolons, and by commas where the next number starts.
 
-    >>> split_pours("60 ml gin, 22,5 ml lime juice"), split_pours("60 ml gin")
-    (['60 ml gin', '22,5 ml lime juice'], ['60 ml gin'])
+    In a cell of one line, by every comma with a blank behind.
+
+    >>> split_pours("60 ml gin,22,5 ml lime juice"), split_pours("60 ml gin, stirred")
+    (['60 ml gin', '22,5 ml lime juice'], ['60 ml gin', 'stirred'])
     """
-    parts: Iterable[str] = text.splitlines()
-    parts = [part for part in parts if part.strip()]
-    if len(parts) < 2:
-        parts = text.split(";") if ";" in text else re.split(r",\s+", text)
+    lines = [part for part in re.split(r"[\r\n;]", text) if part.strip()]
+    comma = _COMMA if len(lines) < 2 else _COMMA_AND_NUMBER
+    parts: Iterable[str] = [part for line in lines for part in comma.split(line)]
     tidied = (_BULLET.sub("", " ".join(part.split())).strip(",; ") for part in parts)
     return [part for part in tidied if part]
 

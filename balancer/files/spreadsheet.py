@@ -27,7 +27,7 @@ NOTHING: Final = "-"
 
 _LINE: Final = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
 _MARKS: Final = {b"\xef\xbb\xbf": "utf-8", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
-_WORD: Final = re.compile(rb"(?<![0-9])[\x80-\xff]*[A-Za-z][A-Za-z\x80-\xff]*")
+_WORD: Final = re.compile(rb"(?<![0-9])[\x80-\xbb\xbf-\xff]*[A-Za-z][A-Za-z\x80-\xff]*")  # none starts with ¼ ½ ¾
 _TRIED_ROWS: Final = 60
 
 

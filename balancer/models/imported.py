@@ -10,13 +10,18 @@ State = Literal["ready", "written", "already there", "faulty"]
 
 
 class ImportedDrink(NamedTuple):
-    """One drink of the spreadsheet: the rows it takes, and its file when it is or would be written."""
+    """One drink of the spreadsheet: the rows it takes, and its file when it is or would be written.
+
+    method, pours  as they stand in that file
+    """
 
     id: str
     name: str
     rows: tuple[int, ...]
     state: State
     file: str | None = None
+    method: str | None = None
+    pours: tuple[str, ...] = ()
 
 
 class NewIngredient(NamedTuple):

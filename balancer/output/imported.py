@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import PurePath
 from typing import Any, Final
 
 from balancer.models.imported import Imported, NewIngredient
 from balancer.output.numbers import count, cut
-from balancer.output.page import labelled, page
+from balancer.output.page import labelled, page, wrap
 from balancer.output.problems import problems_data, problems_text
 
 _MOST_NAMED: Final = 12
@@ -38,8 +38,18 @@ def import_text(result: Imported) -> str:
     if result.skipped:
         rows.append(labelled("rows not read", _some(f"{skipped.row} ({skipped.why})" for skipped in result.skipped)))
     rows.append(labelled("read as", _manner(result)))
+    ready = "".join(f"\n{line}" for line in _ready(result))
     told = f"\n{problems_text(result.problems)}" if result.problems else ""
-    return page(_first(result), rows, _more(result)) + told
+    return page(_first(result), rows, _more(result)) + ready + told
+
+
+def _ready(result: Imported) -> Iterator[str]:
+    """Every drink as it would be written, so that a person can compare it with the sheet before anything is."""
+    for drink in result.drinks:
+        if drink.state == "ready":
+            row = f"row {drink.rows[0]}" if drink.rows else ""
+            first, *more = wrap(f"{row}  {cut(drink.name, _LONGEST)}, {drink.method}: {' · '.join(drink.pours)}", 4)
+            yield from (first, *more)
 
 
 def _first(result: Imported) -> str:
@@ -99,7 +109,15 @@ def import_data(result: Imported) -> dict[str, Any]:
         "delimiter": result.delimiter,
         "heading_row": result.heading_row,
         "drinks": [
-            {"drink": one.id, "name": one.name, "rows": list(one.rows), "state": one.state, "file": one.file}
+            {
+                "drink": one.id,
+                "name": one.name,
+                "rows": list(one.rows),
+                "state": one.state,
+                "file": one.file,
+                "method": one.method,
+                "pours": list(one.pours),
+            }
             for one in result.drinks
         ],
         "ingredients": [

@@ -41,6 +41,10 @@ POURED: Final = (
 )  # fmt: skip
 AMOUNTS: Final = ("60 ml", "22.5ml", "22,5 ml", "¾ oz", "1 1/2 oz", ".75 oz", "1½ oz", "2 dashes")
 
+VALUES: Final = {
+    "60": 60.0, "22.5": 22.5, "22,5": 22.5, "¾": 0.75, "3/4": 0.75, "1 1/2": 1.5, ".75": 0.75, "1½": 1.5, "2": 2.0,
+}  # fmt: skip
+
 
 @dataclass
 class Pour:
@@ -73,13 +77,14 @@ class Drink:
 
 @dataclass
 class Planted:
-    """One spreadsheet: its bytes, the options it is imported with, its faults, and its sound drinks."""
+    """One spreadsheet: its bytes, the options it is imported with, its faults, and its sound drinks with amounts."""
 
     number: int
     raw: bytes
     options: tuple[str, ...]
     faults: set[tuple[int, str]]
     sound: set[str]
+    amounts: dict[str, list[tuple[float, str]]]
 
 
 def _date(drink: Drink, chance: random.Random) -> None:
@@ -282,7 +287,14 @@ class _Writer:
             row = self.row(self.cells({"drink": "LONG DRINKS", "method": "shaken"}, []))
             self.faults.add((row, "import-no-pours"))
         raw = "".join(self.lines).encode(self.encoding)
-        return Planted(number, raw, ("--unit", self.unit) if self.unit else (), self.faults, sound)
+        options = ("--unit", self.unit) if self.unit else ()
+        amounts = {drink.name: [self.amount(pour) for pour in drink.pours] for drink in drinks if drink.name in sound}
+        return Planted(number, raw, options, self.faults, sound, amounts)
+
+    def amount(self, pour: Pour) -> tuple[float, str]:
+        """What a pour means, by a table of its own."""
+        unit = pour.unit or self.unit
+        return VALUES[pour.number], "dash" if unit == "dashes" else unit
 
     def row(self, cells: list[str], *, loose: bool = False) -> int:
         """Write a row, and return its number."""

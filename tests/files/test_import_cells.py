@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from balancer.errors import QuantityError
@@ -10,10 +12,15 @@ from balancer.files.import_rows import split_pours
 from balancer.units import Measures, Quantity
 
 HOUSE = Manner(
-    None, decimal_comma=False, is_own=lambda unit, name: (unit, name) == ("cubes", "sugar"), measures=Measures()
+    None,
+    decimal_comma=False,
+    is_own=lambda unit, name: (unit, name) == ("cubes", "sugar"),
+    is_known=lambda name: name == "3 oz cordial",
+    measures=Measures(),
 )
-OUNCES = Manner("oz", decimal_comma=False, is_own=HOUSE.is_own, measures=Measures())
-COMMAS = Manner("ml", decimal_comma=True, is_own=HOUSE.is_own, measures=Measures())
+OUNCES = replace(HOUSE, unit="oz")
+MILLILITRES = replace(HOUSE, unit="ml")
+COMMAS = replace(MILLILITRES, decimal_comma=True)
 
 
 @pytest.mark.parametrize(
@@ -68,6 +75,33 @@ def test_whole_pours(text: str, said: Said) -> None:
     assert said_whole(text, HOUSE) == said
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "22.5 ml lime juice/15 ml rich syrup", "60 ml gin and 1 dash bitters", "1 oz / 30 ml gin",
+        "22.5ml (3/4 oz) lime", "2 oz gin & 3/4oz lime", "60 ml gin • 20 ml lime",
+    ],
+)  # fmt: skip
+def test_several_pours_are_never_one_ingredient(text: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        said_whole(text, HOUSE)
+    assert caught.value.code == "import-several"
+
+
+def test_what_the_house_calls_so_is_no_second_pour() -> None:
+    assert said_whole("20 ml 3 oz cordial", HOUSE).name == "3 oz cordial"
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["1 egg white", "8 mint leaves", "2 shots vodka", "1 bottle gin", "2 dash(es) orange bitters", "5 Tbs syrup"],
+)
+def test_a_count_is_no_millilitre(text: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        said_whole(text, MILLILITRES)
+    assert caught.value.code == "unit-missing"
+
+
 def test_an_assumed_unit() -> None:
     assert said_pour("2", "", "gin", OUNCES) == Said("2 oz", Quantity(2.0, "oz"), "gin")
     assert said_whole("2 old gin", OUNCES) == Said("2 oz", Quantity(2.0, "oz"), "old gin")
@@ -85,6 +119,14 @@ def test_an_assumed_unit() -> None:
         ("1.000", "ml", "gin", COMMAS, "number-ambiguous"),
         ("60", "", "gin", HOUSE, "unit-missing"),
         ("8", "", "mint leaves", OUNCES, "unit-missing"),
+        ("8", "", "mint leaves", MILLILITRES, "unit-missing"),
+        ("1", "", "egg white", MILLILITRES, "unit-missing"),
+        ("2", "", "orange bitters", MILLILITRES, "unit-missing"),
+        ("3/4", "", "lime juice", MILLILITRES, "unit-missing"),
+        ("11/2", "oz", "gin", HOUSE, "number-ambiguous"),
+        ("01.02", "", "gin", OUNCES, "import-date"),
+        ("60 ml", "", "gin + 22.5 ml lime juice", HOUSE, "import-several"),
+        ("1 oz", "", "/ 30 ml gin", HOUSE, "import-several"),
         ("60", "glugs", "gin", HOUSE, "unit"),
         ("60 ml", "oz", "gin", HOUSE, "unit"),
         ("60 ml / 2 oz", "", "gin", HOUSE, "unit"),

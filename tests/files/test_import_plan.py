@@ -9,7 +9,7 @@ import pytest
 
 from balancer.files import import_drinks, import_plan
 from balancer.files.import_text import Lines, drink_file, drink_lines, rows_text
-from tests.cli.runner import copy_of_house
+from tests.cli.runner import copy_of_house, run
 from tests.cli.test_import import LONG, imported, told
 from tests.files.test_import_planted import tree
 
@@ -52,3 +52,48 @@ def test_files_that_say_something_else_are_not_written_at_all(tmp_path: Path, mo
 )
 def test_rows_in_words(rows: Any, words: str) -> None:
     assert words in rows_text(rows)
+
+
+@pytest.mark.parametrize(
+    ("text", "options", "codes"),
+    [
+        # a column of pours under a heading that nobody knows
+        (
+            "Cocktail,Spirit,Modifier,Citrus,Method\nOne,60 ml gold rum,20 ml lime juice,20 ml lemon juice,shaken\n",
+            (), {"import-column"},
+        ),
+        # 4,5 and 2,5, taken for two cells each
+        (
+            "Drink,Method,Ingredient,Amount,Notes\nOne,shaken,gold rum,4,5\n,,lime juice,2,5\n",
+            ("--unit", "cl"), {"import-ragged"},
+        ),
+        # an invisible character harms its own drink only
+        (
+            "Drink,Ingredient,Amount,Method\nnu\x00l,gold rum,60 ml,shaken\nTwo,gold rum,zz,shaken\n",
+            (), {"invisible", "number"},
+        ),
+    ],
+)  # fmt: skip
+def test_what_would_make_another_drink_is_told(
+    tmp_path: Path, text: str, options: tuple[str, ...], codes: set[str]
+) -> None:
+    specs = copy_of_house(tmp_path)
+    before = tree(specs)
+    done = imported(specs, text, *options, "--write", "--json")
+    assert done.code == 1
+    assert {problem["code"] for problem in done.data["problems"]} >= codes
+    assert tree(specs) == before
+
+
+def test_a_dry_run_shows_what_would_be_poured(tmp_path: Path) -> None:
+    done = imported(copy_of_house(tmp_path), 'Drink,Spec,Method\nOne,"60 ml gold rum, 22,5 ml lime juice",shake\n')
+    assert "row 2  One, shaken: 60 ml gold rum · 22,5 ml lime juice" in done.out
+
+
+def test_fractions_before_letters_do_not_change_the_code_page(tmp_path: Path) -> None:
+    text = 'Drink,Spec,Method\nPi,"2 oz gold rum; 1 ¾oz lime juice",shaken\n'.encode("cp1252")
+    path = tmp_path / "menu.csv"
+    path.write_bytes(text)
+    done = run("import", str(path), "--json", specs=copy_of_house(tmp_path))
+    assert done.data["encoding"] == "windows-1252"
+    assert done.data["drinks"][0]["pours"] == ["2 oz gold rum", "1 ¾ oz lime juice"]
