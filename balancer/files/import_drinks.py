@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass, field
 from itertools import takewhile
 from typing import Any, Final
@@ -49,9 +50,10 @@ class Candidate:
 
     @property
     def pours(self) -> tuple[str, ...]:
-        """Its pours as they would be written."""
+        """Its pours as they would be written, without the quotes that the file needs."""
         listed = self.lines.texts[self.lines.texts.index("pours:") + 1 :]
-        return tuple(text.removeprefix("  - ") for text in takewhile(lambda text: text.startswith("  - "), listed))
+        texts = [text.removeprefix("  - ") for text in takewhile(lambda text: text.startswith("  - "), listed)]
+        return tuple(json.loads(text) if text.startswith('"') else text for text in texts)
 
     @property
     def rows(self) -> tuple[int, ...]:
