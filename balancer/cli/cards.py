@@ -66,7 +66,8 @@ def print_cards(
     wanted = [one for one in made if one.drink.id in found.changed] if only_changed else made
     written: list[Path] = []
     if wanted:
-        wanted, pages = _pages(bench, wanted, order, extras=extras)
+        made_on = "draft" if draft else f"printed {bench.today.isoformat()}"
+        wanted, pages = _pages(bench, wanted, order, made_on, extras=extras)
         written = write_pages(order.out, pages)
     if not draft:
         _note(bench, wanted, contents, gone(found.pull, menu) if only_changed else ())
@@ -87,14 +88,14 @@ def _cards(bench: Bench, drinks: list[Drink]) -> list[Card]:
     return made
 
 
-def _pages(bench: Bench, cards: list[Card], order: Order, *, extras: bool) -> tuple[list[Card], list[bytes]]:
+def _pages(bench: Bench, cards: list[Card], order: Order, made: str, *, extras: bool) -> tuple[list[Card], list[bytes]]:
     """The cards that can be printed and their pages; why the others cannot is noticed.
 
     Raises ProblemsError when none can.
     """
     while True:
         units: Units = order.units or bench.house.show
-        data = cards_page(cards, bench.house, order.size, order.layout, units, extras=extras)
+        data = cards_page(cards, bench.house, order.size, order.layout, units, made, extras=extras)
         try:
             return cards, typeset(order.template, data, order.kind, bench.at)
         except UnprintableError as error:

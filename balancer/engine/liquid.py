@@ -32,6 +32,7 @@ class Liquid:
     per_g          grams of each component in one gram
     density        g/ml at 20 °C; None when it can only be weighed
     sugar_unknown  its sugar is not known, so per_g holds none of it
+    undescribed    its file tells neither sugar nor abv, so nobody knows whether there is alcohol in it
     allergens      as the house lists them; None when it does not say
     cautions       to be said with it
     is_top         goes into the glass after the ice
@@ -50,6 +51,7 @@ class Liquid:
     cautions: tuple[str, ...] = ()
     is_top: bool = False
     melts: bool = False
+    undescribed: bool = False
     each: dict[str, Quantity] = field(default_factory=dict)
     parts: tuple[tuple[int, float], ...] = field(init=False)
     sugar_per_g: float = field(init=False)
@@ -101,6 +103,7 @@ def ingredient_liquid(ingredient: Ingredient) -> Liquid:
         cautions=ingredient.cautions,
         is_top=ingredient.top,
         melts=ingredient.melts,
+        undescribed=ingredient.sugar is None and "abv" not in ingredient.model_fields_set,
         each=ingredient.each,
     )
 

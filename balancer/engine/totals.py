@@ -235,6 +235,11 @@ class Totals(Glass):
         return tuple(said.values())
 
     @property
+    def alcohol_unknown(self) -> tuple[str, ...]:
+        """Names of what is poured of which the files tell neither sugar nor abv: alcohol in it counts as none."""
+        return tuple(dict.fromkeys(part.liquid.name for part in self.contributions if part.liquid.undescribed))
+
+    @property
     def is_lower_bound(self) -> bool:
         """Whether an unknown sugar makes the sugar and energy a lower bound."""
         return any(item.what == "sugar" and not item.small for item in self.unknown)

@@ -72,23 +72,32 @@ class Manner:
 
 
 def fraction_of_date(text: str) -> str | None:
-    """The fraction that a spreadsheet probably turned into this date, or None when it is no date.
+    """The number that a spreadsheet probably turned into this date, or None when it is no date.
 
-    >>> [fraction_of_date(date) for date in ("3-Apr", "Mar-04", "1/2/2026", "2026-03-04", "3/4")]
-    ['3/4', '3/4', '1/2', '3/4', None]
+    >>> [fraction_of_date(date) for date in ("3-Apr", "Mar-04", "1/2/2026", "22. Mai", "3/4")]
+    ['3/4', '3/4', '1/2', '22.5', None]
     """
     cleaned = " ".join(text.split())
     found = _YEAR_FIRST.fullmatch(cleaned) or _YEAR_LAST.fullmatch(cleaned) or _LEADING.fullmatch(cleaned)
     if found:
-        return _fraction(int(found["a"]), int(found["b"]))
+        return _meant(int(found["a"]), int(found["b"]))
     found = _MONTH_WORD.fullmatch(cleaned) or _WORD_MONTH.fullmatch(cleaned)
     month = _MONTHS.get(slug(found["month"])[:3]) if found else None
-    return _fraction(month, int(found["day"])) if found and month else None
+    return _meant(int(found["day"]), month) if found and month else None
 
 
 def _fraction(one: int, other: int) -> str:
     small, large = sorted((one, other))
     return f"{small}/{large}" if small != large else "1"
+
+
+def _meant(one: int, other: int) -> str:
+    """The kitchen fraction behind a day and a month; where there is none, the decimal: 22.5 becomes the 22nd of May."""
+    return (
+        _fraction(one, other)
+        if max(one, other) in (2, 3, 4, 8, 16) or max(one, other) > 31 or one == other
+        else f"{one}.{other}"
+    )
 
 
 def said_pour(amount: str, unit: str, name: str, manner: Manner) -> Said:
@@ -164,7 +173,7 @@ def _number(text: str, manner: Manner) -> tuple[str, float, str, str]:
         meant = fraction_of_date(date_text)
         raise QuantityError(
             "import-date", text, f'"{date_text}" is a date, made by a spreadsheet out of what was probably {meant}',
-            f'type {meant} again in a column set to text, or with its unit in the cell, like "{meant} oz"',
+            f'type {meant} again in a column set to text, or with its unit in the cell: "{_with_unit(str(meant))}"',
         )  # fmt: skip
     number, unit, rest = split_pour(text)
     number = " ".join(number.split())
@@ -211,7 +220,7 @@ def _assumed(number: str, value: float, name: str, manner: Manner) -> Said:
             )  # fmt: skip
         raise QuantityError(
             "unit-missing", number, f'"{number}" of {_quoted(name)} has no unit',
-            f'write "{number} ml", or give the unit of all such amounts: --unit ml, or unit: ml in the map',
+            f'write its unit, like "{_with_unit(number)}", or give that of all such: --unit ml, or unit: ml in the map',
         )  # fmt: skip
     amount = Quantity(value, manner.unit)
     if not manner.is_known(name):
@@ -232,6 +241,12 @@ def _assumed(number: str, value: float, name: str, manner: Manner) -> Said:
             "write its unit; what is not measured belongs under extras",
         )  # fmt: skip
     return Said(f"{number} {manner.unit}", amount, name)
+
+
+def _with_unit(number: str) -> str:
+    """An amount in the unit it is likelier to be in: fractions are of ounces."""
+    is_fraction = re.search(r"[/¼½¾⅓⅔⅛⅜⅝⅞]", number) or number.startswith(".")
+    return f"{number} {'oz' if is_fraction else 'ml'}"
 
 
 def _serial(number: str, value: float) -> str | None:

@@ -21,6 +21,7 @@ from balancer.files.load import Loaded, load
 from balancer.files.pours import MOST_GUESSES
 from balancer.files.spreadsheet import Sheet
 from balancer.files.tree import read_document
+from balancer.models.drink import Drink
 from balancer.models.imported import Imported, ImportedDrink, NewIngredient
 
 _LONGEST_FILE_NAME: Final = 60
@@ -185,7 +186,11 @@ class _Planner:
                 self._there.add(one.id)
             elif identity is not None:
                 message = f'"{short(one.raw.name.text)}" is already in {self._file_of(identity)}, and differs'
-                self._fault(one, "import-exists", message, "give it another name here, or change that file")
+                there = self._before.specs.drinks.get(identity)
+                if there is not None:
+                    message += f" in {_differing(drink, there)}"
+                remedy = "give it another name here, or change that file: balancer set changes an amount"
+                self._fault(one, "import-exists", message, remedy)
 
     def _taken(self, one: Candidate) -> str | None:
         """The drink of the house that has its id or its name already."""
@@ -258,6 +263,14 @@ class _Planner:
             number += 1
             path = folder / f"imported-{number}.yaml"
         return path
+
+
+def _differing(one: Drink, other: Drink) -> str:
+    """The keys in which two drinks say something else."""
+    fields = Drink.model_fields
+    return ", ".join(
+        fields[name].alias or name for name in fields if getattr(one, name) != getattr(other, name) and name != "id"
+    )
 
 
 def _shortened(identity: str) -> str:

@@ -88,6 +88,7 @@ def _legend(house: House, table: AllergenTable) -> list[dict[str, str]]:
         {
             "mark": "blank",
             "text": "not listed by the house; it is not a statement that the drink is free of it. "
+            "Allergens without a column are named in no file of the house, which says nothing of them: ask. "
             "Traces, shared tools and glasses are not counted.",
         },
         {

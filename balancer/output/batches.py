@@ -9,7 +9,7 @@ from typing import Any, Literal
 from balancer.engine.batch_notes import BatchNow, Caution
 from balancer.models.batch import Batch, Event, LogEntry
 from balancer.output.numbers import brix, day_text, fit, trim, width
-from balancer.output.page import ROWS, allergen_notes, labelled, page
+from balancer.output.page import ROWS, Labelled, allergen_notes, labelled, page
 from balancer.units import format_quantity
 
 Change = Literal["corrected", "weighed", "read"]
@@ -48,7 +48,8 @@ def strength_text(item: BatchNow, notes: Sequence[Caution], today: date, *, done
         said = f"is weighed, {strength} as before"
     else:
         said = f"reads {strength}" if item.batch.brix is not None else "is read"
-    return _told(f"{item.batch.id} {item.name} {said}", item, notes, today)
+    strip = [labelled("strip", "take it off the rail: its pours were for the strength before")] * (done == "corrected")
+    return _told(f"{item.batch.id} {item.name} {said}", item, notes, today, strip)
 
 
 def undone_text(entries: Sequence[LogEntry], *, restored: bool) -> str:
@@ -126,7 +127,7 @@ def undone_data(entries: Sequence[LogEntry], *, restored: bool) -> dict[str, Any
     return {"restored" if restored else "undone": listed}
 
 
-def _told(first: str, item: BatchNow, notes: Sequence[Caution], today: date) -> str:
+def _told(first: str, item: BatchNow, notes: Sequence[Caution], today: date, more: Sequence[Labelled] = ()) -> str:
     batch = item.batch
     rows = [labelled("strength", _strength(item))] if item.spec_acid is None or batch.brix is not None else []
     if batch.acid:
@@ -137,9 +138,9 @@ def _told(first: str, item: BatchNow, notes: Sequence[Caution], today: date) -> 
     rows.append(labelled("last day of use", _last_day(item, today)))
     # What was predicted says so in its own row already.
     heeds = [labelled("heed", _heed(note, item, today)) for note in notes if note.kind != "unverified"]
-    if batch.mass is not None and len(rows) + len(heeds) + 2 <= ROWS:
+    if batch.mass is not None and len(rows) + len(heeds) + len(more) + 2 <= ROWS:
         rows.append(labelled("weighed", f"{trim(batch.mass, 0)} g"))
-    rows += heeds
+    rows += [*more, *heeds]
     rows.append(labelled("next", _next(item)))
     return page(first, rows, f"{_RULES}; {_SLIP}")
 

@@ -63,13 +63,13 @@ _SAID: Final = {
 
 
 def cards_page(
-    cards: list[Card], house: House, size: CardSize, layout: Imposition, units: Units, *, extras: bool
+    cards: list[Card], house: House, size: CardSize, layout: Imposition, units: Units, made: str, *, extras: bool
 ) -> dict[str, Any]:
-    """What the template is given."""
+    """What the template is given. made says when it is printed, or that it is a draft."""
     return {
         "title": f"{house.name}: spec cards" if len(cards) != 1 else f"{house.name}: {cards[0].drink.name}",
         "layout": layout_data(layout, size.margin_mm, size.full, size.least),
-        "items": [_item(card, house, units, extras=extras) for card in cards],
+        "items": [_item(card, house, units, extras=extras) | {"made": printable(made)} for card in cards],
     }
 
 
@@ -145,6 +145,8 @@ def _caution(caution: Caution) -> str:
 
 def _figures(card: Card, house: House) -> str:
     result = card.totals
+    if result.alcohol_unknown:
+        return f"ABV and alcohol unknown: nothing is said of {', '.join(result.alcohol_unknown)}"
     drinks = trim(result.standard_drinks, 1)
     alcohol = f"{drinks} standard drink{'' if drinks == '1' else 's'} ({house.standard_drink})"
     if result.served is None:

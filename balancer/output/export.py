@@ -173,7 +173,7 @@ def export_text(done: Export) -> str:
     )
     rows = [f"not in it: {', '.join(done.left_out)}"] if done.left_out else []
     more = {
-        "drinks": f"balancer import {done.out} reads it back",
+        "drinks": f"balancer import {done.out} reads it back into this house",
         "totals": "an empty cell is not known or not defined; balancer totals DRINK says more",
         "batches": "an empty cell is not known; balancer batch list",
     }[done.what]

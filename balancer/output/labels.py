@@ -125,7 +125,10 @@ def strength_text(label: Label) -> str:
     batch, said = label.item.batch, []
     if batch.brix is not None:
         aside = "? read it again" if label.is_doubted else "" if batch.verified else " predicted, read it"
-        said.append(brix(batch.brix) + aside)
+        standard = label.item.standard_brix
+        written = f" for {trim(standard, 1)}" if standard is not None and label.item.fit == "off" else ""
+        said.append(brix(batch.brix) + written + aside)
+        said += ["correct it first"] * (label.advice == "correct the batch" and not label.conversions)
     if batch.acid is not None:
         said.append(f"acid {trim(batch.acid.value, 1)} {batch.acid.unit}")
     return ", ".join(said) or ("acid not read" if label.item.spec_acid is not None else "strength not read")

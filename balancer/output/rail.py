@@ -84,6 +84,7 @@ def _notes(house: House, units: Units) -> list[str]:
     return [
         f"{said} °Bx: the strength a pour is written for. Specs as written, not tonight's pours.",
         f"{listed_by} None listed is not the same as free from: ask.",
+        "Steps and their order are on the card.",
     ]
 
 
@@ -95,6 +96,7 @@ def _item(card: Card, house: House, units: Units) -> dict[str, Any]:
         "strain": drink.strain,
         "garnish": drink.garnish,
         "with": ", ".join(drink.extras) or None,
+        "caution": "; ".join(f"{caution.name}: {caution.text}" for caution in card.cautions) or None,
     }
     return {
         "name": drink.name,

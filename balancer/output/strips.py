@@ -12,6 +12,7 @@ from balancer.engine.imposition import PAPERS, Imposition, Sheet, Size, alone, i
 from balancer.engine.strips import Conversion, NoStrip, OwnPour, Strip, Strips
 from balancer.models.house import House
 from balancer.models.specs import Specs
+from balancer.models.syrup import Syrup
 from balancer.output.numbers import count, cut, day_text, trim
 from balancer.output.page import ROWS, house_pour, page
 from balancer.output.print_text import NO_BREAK, fraction, printable
@@ -159,7 +160,7 @@ def _item(strip: Strip, night: date, specs: Specs, paper: StripPaper, by: str | 
         "ask": [f"not: {', '.join(printable(cut(drink.name, _DRINK)) for drink in strip.ask)} – ask"] * bool(strip.ask),
         "more": bool(left),
         "notes": [printable(note) for note in notes],
-        "until": f"until {strip.until} · {_last_day(strip, night).replace(' ', NO_BREAK)}",
+        "until": f"until {_until(strip)} · {_last_day(strip, night).replace(' ', NO_BREAK)}",
         "date": f"{night:%a} {day_text(night)} {night.year}",
         "by": by,
     }
@@ -169,6 +170,11 @@ def allergen_facts(strip: Strip) -> list[str]:
     """What a strip says of allergens: what the cards do not, and what nobody knows. Never that there are none."""
     found = [f"not on the cards: contains {', '.join(strip.gained.allergens)}"] * bool(strip.gained.allergens)
     return found + ["allergens unknown: ask"] * (strip.gained.unknown or strip.allergens_unknown)
+
+
+def _until(strip: Strip) -> str:
+    """What ends the strip; a syrup that is corrected pours as written again."""
+    return "empty or corrected" if strip.until == "empty" and isinstance(strip.source, Syrup) else strip.until
 
 
 def _last_day(strip: Strip, night: date) -> str:
@@ -190,7 +196,7 @@ def strips_text(run: StripRun, specs: Specs) -> str:
     more = [f"{len(rows) - ROWS} more to know, --json has them"] if len(rows) > ROWS else []
     still = [item.batch.id for item in run.result.without if item.why == "as written"]
     more += [f"{len(still)} as written, no strip: {', '.join(still)}"] if still else []
-    more += ["take a strip off when its bottle is empty"] if run.printed else []
+    more += ["take a strip off when its bottle is empty or corrected"] if run.printed else []
     return page(_first(run), rows[:ROWS], "; ".join([*more, "balancer tonight has every drink"]))
 
 

@@ -120,6 +120,8 @@ def totals_text(result: Totals, house: House) -> str:
     rows += [*unsaid, labelled("allergens", ", ".join(result.allergens) or none)]
     if result.cautions:
         rows.append(labelled("caution", "; ".join(f"{liquid.name}: {text}" for liquid, text in result.cautions)))
+    if result.alcohol_unknown:
+        rows.append(labelled("alcohol unknown", f"{', '.join(result.alcohol_unknown)}: counted as none; add its abv"))
     less = _unknown_row(result, "sugar", "sugar unknown") + _unknown_row(result, "amount", "not counted", "rinse of ")
     if len(rows) + len(less) > ROWS:
         less = [Labelled("; ".join([less[0], *(" ".join(row.split()) for row in less[1:])]))]

@@ -356,7 +356,7 @@ def test_a_bar_changes_the_look(tmp_path: Path) -> None:
     assert told.code == 0
     card = look / "card.typ"
     text = card.read_text(encoding="utf-8")
-    card.write_text(text.replace("it.house + h(1fr)", "upper(it.house) + h(1fr)"), encoding="utf-8")
+    card.write_text(text.replace("it.house + [ · ]", "upper(it.house) + [ · ]"), encoding="utf-8")
     done, path = cards(tmp_path, "anchor", "--template", str(card))
     assert done.code == 0, done.err
     assert "THE TEST QUAY" in pdf.text(path)
@@ -367,3 +367,20 @@ def test_a_look_is_never_overwritten(tmp_path: Path) -> None:
     (tmp_path / "card.typ").write_text("mine", encoding="utf-8")
     assert run("cards", "--copy-template", str(tmp_path), specs=None).code == 1
     assert (tmp_path / "card.typ").read_text(encoding="utf-8") == "mine"
+
+
+@pdf.NEEDS_POPPLER
+def test_alcohol_that_nobody_told_is_not_zero(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One", "pours": ["60 ml stranger", "20 ml lime juice"]})
+    (specs / "ingredients" / "new.yaml").write_text("ingredient: stranger\n", encoding="utf-8")
+    said = " ".join(pdf.text(cards(tmp_path, "--extras", specs=specs)[1]).split())
+    assert "ABV and alcohol unknown: nothing is said of stranger" in said
+    assert "0 % ABV" not in said
+    assert "alcohol unknown" in run("totals", "one", specs=specs).out
+
+
+@pdf.NEEDS_POPPLER
+def test_a_card_says_when_it_was_printed_and_a_draft_that_it_is_one(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One", "version": 2})
+    assert "printed 2026-11-25" in pdf.text(cards(tmp_path, specs=specs)[1])
+    assert "draft" in pdf.text(cards(tmp_path, "--draft", specs=specs)[1])

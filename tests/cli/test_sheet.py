@@ -364,3 +364,9 @@ def test_by_family_and_both_units(tmp_path: Path) -> None:
     text = flat(pdf.text(path, "-raw"))
     assert text.index("flip Winter Berth") < text.index("punch Pontoon Punch")
     assert "22.5 (¾ oz) raspberry syrup (50 °Bx)" in text
+
+
+@pdf.NEEDS_POPPLER
+def test_the_rail_says_raw_egg(tmp_path: Path) -> None:
+    _, path = sheet(tmp_path, "rail", "cormorant")
+    assert "caution egg white: raw egg" in flat(pdf.text(path, "-raw"))

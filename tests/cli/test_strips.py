@@ -200,7 +200,7 @@ def test_sheets(tmp_path: Path, on: str) -> None:
     read_aloud = "".join(pdf.text(path, "-raw").split())  # the order of the file
     assert read_aloud.startswith(
         "RAS-12raspberrysyrupwritten→pour,ml20→17.522.5→2030→27.5"
-        "untilempty·lastdaySun29NovWed25Nov2026byIlseB.LIM-1limejuice"
+        "untilemptyorcorrected·lastdaySun29NovWed25Nov2026byIlseB.LIM-1limejuice"
     )
 
 
