@@ -56,9 +56,9 @@ def print_cards(
     specs = bench.loaded.specs
     drinks = bench.drinks(names) if names else list(specs.drinks.values())
     made = _cards(bench, drinks)
-    if not made:
-        raise ProblemsError(bench.noticed or bench.loaded.problems or [_no_drinks(bench)])
     out_there = read_printed(bench.folder)
+    if not made and not (only_changed and out_there and not bench.loaded.broken):
+        raise ProblemsError(bench.noticed or bench.loaded.problems or [_no_drinks(bench)])
     contents = {one.drink.id: content_of(card_content(one, bench.house)) for one in made}
     missing = [entry for entry in bench.loaded.broken if entry.kind == "drinks"]
     menu = {*specs.drinks, *(entry.id for entry in missing)}
@@ -68,7 +68,9 @@ def print_cards(
     if wanted:
         made_on = "draft" if draft else f"printed {bench.today.isoformat()}"
         wanted, pages = _pages(bench, wanted, order, made_on, extras=extras)
-        written = write_pages(order.out, pages)
+        if not wanted and not found.pull:
+            raise ProblemsError(bench.noticed)
+        written = write_pages(order.out, pages) if pages else []
     if not draft:
         _note(bench, wanted, contents, gone(found.pull, menu) if only_changed else ())
     touching = [] if names else missing
@@ -89,10 +91,7 @@ def _cards(bench: Bench, drinks: list[Drink]) -> list[Card]:
 
 
 def _pages(bench: Bench, cards: list[Card], order: Order, made: str, *, extras: bool) -> tuple[list[Card], list[bytes]]:
-    """The cards that can be printed and their pages; why the others cannot is noticed.
-
-    Raises ProblemsError when none can.
-    """
+    """The cards that can be printed and their pages; why the others cannot is noticed."""
     while True:
         units: Units = order.units or bench.house.show
         data = cards_page(cards, bench.house, order.size, order.layout, units, made, extras=extras)
@@ -102,7 +101,7 @@ def _pages(bench: Bench, cards: list[Card], order: Order, made: str, *, extras: 
             bench.noticed += error.problems()
             left = [one for one, item in zip(cards, data["items"], strict=True) if item["name"] not in error.names]
             if not left or len(left) == len(cards):
-                raise ProblemsError(bench.noticed) from None
+                return [], []
             cards = left
 
 

@@ -38,6 +38,9 @@ def write_pages(out: Path, pages: list[bytes]) -> list[Path]:
     from balancer.files.save import save
 
     names = [out] if len(pages) == 1 else [out.with_stem(f"{out.stem}-{number}") for number in range(1, len(pages) + 1)]
+    linked = next((name for name in names if name.is_symlink() and name.resolve().suffix != name.suffix), None)
+    if linked is not None:
+        raise UsageError("usage", f'--out: "{linked}" is a link to {linked.resolve().name}', "name another file")
     for name, page in zip(names, pages, strict=True):
         save(name, page)
     return names

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from balancer.engine.bar import Bar
 from balancer.models.drink import Drink
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 
+_UNKNOWN: Final = ""
 Mark = Literal["contains", "unknown", "not listed"]
 """contains: the house names it; unknown: something poured has no list; not listed: every list is there, without it."""
 
@@ -73,22 +74,27 @@ def drink_allergens(bar: Bar, drink: Drink) -> DrinkAllergens:
 def with_recipe_allergens(syrup: Syrup, specs: Specs) -> Syrup:
     """A syrup whose list names the allergens of its recipe too; one without a list stays unknown.
 
-    What goes into the pan is in the bottle, whatever its own list leaves out.
+    What goes into the pan is in the bottle, whatever its own list leaves out. An empty list says nothing of a part
+    whose file has none: such a syrup is unknown too.
     """
     if syrup.allergens is None or not syrup.recipe:
         return syrup
-    missing = sorted(_of_recipe(syrup, specs, frozenset({syrup.id})) - set(syrup.allergens))
+    found = _of_recipe(syrup, specs, frozenset({syrup.id}))
+    missing = sorted(found - {_UNKNOWN} - set(syrup.allergens))
+    if _UNKNOWN in found and not syrup.allergens and not missing:
+        return syrup.model_copy(update={"allergens": None})
     return syrup.model_copy(update={"allergens": (*syrup.allergens, *missing)}) if missing else syrup
 
 
 def _of_recipe(syrup: Syrup, specs: Specs, seen: frozenset[str]) -> set[str]:
-    """The allergens listed for the parts of a recipe, and for theirs."""
+    """The allergens listed for the parts of a recipe, and for theirs; _UNKNOWN where a part's file lists none."""
     found: set[str] = set()
     for part in syrup.recipe:
         meant = specs.liquid_names.find(part.of)
         identity = meant[0] if len(meant) == 1 else ""
         entry = specs.syrups.get(identity) or specs.ingredients.get(identity)
-        found.update((entry.allergens if entry else None) or ())
+        if entry is not None:
+            found.update((_UNKNOWN,) if entry.allergens is None else entry.allergens)
         if isinstance(entry, Syrup) and identity not in seen:
             found |= _of_recipe(entry, specs, seen | {identity})
     return found

@@ -54,10 +54,10 @@ def gained(specs: Specs, batch: Batch, known: Collection[Batch], entries: Sequen
     """What the cards of the drinks that a batch goes into do not say of it.
 
     It goes into the drinks that pour its syrup. Opened in the place of another syrup's batch, it goes into the
-    drinks of that one too, until a batch of that one is open again.
+    drinks of that one too, until a batch of that one is opened again: one that was open all along ended nothing.
     """
     inside = brings(specs, batch, known)
-    in_use = {other.liquid for other in known if other.state == "open"}
+    in_use = {other.liquid for other in known if other.state == "open" and _is_opened_after(other, batch)}
     in_place_of = tuple(liquid for liquid in _stands_for(batch, known, entries) if liquid not in in_use)
     new: set[str] = set()
     unknown = False
@@ -108,6 +108,10 @@ def _stands_for(batch: Batch, known: Iterable[Batch], entries: Sequence[LogEntry
                 told.add(liquid)
                 yield liquid
         waiting += [*replaced.get(key, ()), *mixed.get(key, ())]
+
+
+def _is_opened_after(other: Batch, batch: Batch) -> bool:
+    return other.opened is not None and batch.opened is not None and other.opened > batch.opened
 
 
 def _source(specs: Specs, liquid: str) -> Syrup | Ingredient | None:

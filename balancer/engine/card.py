@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, NamedTuple
@@ -10,6 +11,7 @@ from balancer.engine.bar import Bar
 from balancer.engine.liquid import Liquid
 from balancer.engine.totals import Contribution, Totals, totals
 from balancer.models.drink import Drink
+from balancer.models.ingredient import own_unit
 from balancer.models.pour import Pour
 
 _EXCHANGED: Final = ("ml", "cl", "l", "oz")
@@ -22,7 +24,8 @@ STRONG_ACID_PER_G: Final = 0.1
 
 RAW_EGG: Final = "raw egg"
 STRONG_ACID: Final = "strong acid"
-_EGGS: Final = frozenset({"egg", "eggs"})
+_EGG: Final = re.compile(r"\begg(s|white|whites|yolk|yolks)?\b", re.IGNORECASE)
+_ACID: Final = re.compile(r"acid|eye|skin|sting|burn|glove", re.IGNORECASE)
 
 
 class CardPour(NamedTuple):
@@ -92,7 +95,7 @@ def kitchen_ounces(ml: float, ounce_ml: float) -> float:
 
 def _pour(bar: Bar, part: Contribution) -> CardPour:
     amount = part.pour.amount
-    exchanged = amount.unit in _EXCHANGED and amount.unit not in part.liquid.each
+    exchanged = amount.unit in _EXCHANGED and own_unit(part.liquid.each, amount.unit) is None
     ml = bar.measures.ml(amount) if exchanged else None
     oz = None
     if ml is not None:
@@ -106,9 +109,11 @@ def _cautions(worked: Totals) -> tuple[Caution, ...]:
     found = [Caution(liquid.name, text) for liquid, text in worked.cautions]
     for part in worked.contributions:
         liquid = part.liquid
-        said = " ".join(liquid.cautions).casefold()
-        if not _EGGS.isdisjoint(liquid.allergens or ()) and "egg" not in said:
+        said = " ".join(liquid.cautions)
+        named = liquid.name if liquid.allergens is None else " ".join(liquid.allergens)
+        if _EGG.search(named) and not _EGG.search(said):
             found.append(Caution(liquid.name, RAW_EGG))
-        if part.acid_g >= STRONG_ACID_PER_G * part.mass_g > 0.0 and not said:
+        if part.acid_g >= STRONG_ACID_PER_G * part.mass_g > 0.0 and not _ACID.search(said):
             found.append(Caution(liquid.name, STRONG_ACID))
+    found += [Caution(text, RAW_EGG) for text in worked.drink.extras if _EGG.search(text)]
     return tuple(dict.fromkeys(found))

@@ -16,7 +16,7 @@ from balancer.engine.tonight import Tonight, is_confirmed
 from balancer.errors import BalancerError
 from balancer.models.batch import Batch
 
-Why = Literal["past", "empty", "discarded"]
+Why = Literal["past", "empty", "discarded", "pull"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +26,7 @@ class Label:
     storage_c    °C: its file's, else the house's
     conversions  of the menu, as on a strip; none when it is at standard, and none when its strength is not believed
     advice       what the rules say of it; None without a strength, and for a juice
+    has_exceptions  some drinks that pour what is converted pour it otherwise: fixed, out of reach, or of two syrups
     """
 
     item: BatchNow
@@ -33,6 +34,7 @@ class Label:
     storage_c: float
     conversions: tuple[Conversion, ...]
     advice: AdviceWord | None
+    has_exceptions: bool = False
 
     @property
     def is_doubted(self) -> bool:
@@ -65,10 +67,13 @@ def labels(bar: Bar, result: Tonight, batches: Collection[Batch], asked: Iterabl
     for batch in asked:
         item = describe(bar, batch, result.night)
         why = _refusal(item)
-        if why is None:
-            found.append(_label(bar, result, batches, item))
+        label = _label(bar, result, batches, item) if why is None else None
+        if label is not None and label.advice == "pull":
+            why = "pull"
+        if label is not None and why is None:
+            found.append(label)
         else:
-            refused.append(Refusal(item, why))
+            refused.append(Refusal(item, why or "past"))
     return Labels(tuple(found), tuple(refused))
 
 
@@ -92,7 +97,12 @@ def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow
     elif juice is not None:
         conversions = juice_conversions(bar, juice)
     inside = brings(bar.specs, batch, batches)
-    return Label(item, inside, storage, conversions, menu.advice.word if menu else None)
+    converted = {one.spec for one in conversions}
+    odd = menu is not None and any(
+        row.written_ml in converted and (row.together_with or row.pour.fixed or row.rounded.verdict == "out of reach")
+        for row in menu.rows
+    )
+    return Label(item, inside, storage, conversions, menu.advice.word if menu else None, odd)
 
 
 def _menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:

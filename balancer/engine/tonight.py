@@ -18,6 +18,8 @@ from balancer.models.batch import Batch
 from balancer.models.drink import Drink
 from balancer.models.ingredient import Ingredient
 
+MOST_ACID_OFF_PERCENT = 60.0
+"""This far off, a titration was rather misread or mistyped than the juice so odd (judged)."""
 CONFIRMED_WITHIN_BRIX = 1.0
 """Two readings this close say the same; an implausible strength read twice is the batch, not the sample."""
 
@@ -129,11 +131,22 @@ def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[B
             found.append(_batch_tonight(bar, batch, off, menu))
         except BalancerError as error:
             impossible.append((batch, error.problems()[0].message))
+    juices: list[JuiceTonight] = []
+    for identity, batch in _newest_juices(bar, open_ones).items():
+        try:
+            juice = _juice(bar, identity, batch)
+        except BalancerError as error:
+            impossible.append((batch, error.problems()[0].message))
+            continue
+        if juice is not None and not -MOST_ACID_OFF_PERCENT <= juice.acid_percent <= MOST_ACID_OFF_PERCENT:
+            impossible.append((batch, f"its acid is {abs(juice.acid_percent):.0f} % off what the specs count on"))
+        elif juice is not None:
+            juices.append(juice)
     return Tonight(
         night=night,
         batches=tuple(found),
         impossible=tuple(impossible),
-        juices=tuple(_juices(bar, open_ones)),
+        juices=tuple(juices),
         standard=tuple(syrup for syrup in _poured(bar) if syrup not in first),
         unread=tuple(batch for batch in syrups if batch.brix is None),
         unverified=tuple(batch for batch in read if not batch.verified),
@@ -194,27 +207,30 @@ def is_confirmed(batch: Batch) -> bool:
     return len(batch.readings) > 1 and abs(batch.readings[-1] - batch.readings[-2]) <= CONFIRMED_WITHIN_BRIX
 
 
-def _juices(bar: Bar, open_ones: Sequence[Batch]) -> Iterable[JuiceTonight]:
+def _newest_juices(bar: Bar, open_ones: Sequence[Batch]) -> dict[str, Batch]:
     """The last opened batch of each ingredient with a measured acid: yesterday's juice is not tonight's."""
-    newest = {batch.liquid: batch for batch in open_ones if batch.acid and batch.liquid in bar.specs.ingredients}
-    for identity, batch in newest.items():
-        ingredient = bar.specs.ingredients[identity]
-        written = bar.liquid(identity)
-        measured = ingredient_liquid(ingredient.model_copy(update={"acid": batch.acid}))
-        if not written.acid_g_per_ml or not measured.acid_g_per_ml:
-            continue
-        ratio = measured.acid_g_per_ml / written.acid_g_per_ml
-        specs = {
-            bar.amount(pour, written)[0]
-            for drink in bar.specs.drinks.values()
-            for pour in drink.pours
-            if pour.of == identity and not pour.fixed
-        }
-        moved = [(spec, best_pour(spec / ratio, spec, bar.step_ml, bar.jigger.pours)) for spec in specs if spec]
-        percent = 100.0 * (ratio - 1.0)
-        passes = abs(percent) <= bar.specs.house.tolerance
-        conversions = () if passes else tuple(sorted((spec, pour) for spec, pour in moved if pour != spec))
-        yield JuiceTonight(batch, ingredient, percent, conversions)
+    return {batch.liquid: batch for batch in open_ones if batch.acid and batch.liquid in bar.specs.ingredients}
+
+
+def _juice(bar: Bar, identity: str, batch: Batch) -> JuiceTonight | None:
+    """A measured juice against what the specs count on; None where either has no acid."""
+    ingredient = bar.specs.ingredients[identity]
+    written = bar.liquid(identity)
+    measured = ingredient_liquid(ingredient.model_copy(update={"acid": batch.acid}))
+    if not written.acid_g_per_ml or not measured.acid_g_per_ml:
+        return None
+    ratio = measured.acid_g_per_ml / written.acid_g_per_ml
+    specs = {
+        bar.amount(pour, written)[0]
+        for drink in bar.specs.drinks.values()
+        for pour in drink.pours
+        if pour.of == identity and not pour.fixed
+    }
+    moved = [(spec, best_pour(spec / ratio, spec, bar.step_ml, bar.jigger.pours)) for spec in specs if spec]
+    percent = 100.0 * (ratio - 1.0)
+    passes = abs(percent) <= bar.specs.house.tolerance
+    conversions = () if passes else tuple(sorted((spec, pour) for spec, pour in moved if pour != spec))
+    return JuiceTonight(batch, ingredient, percent, conversions)
 
 
 def _poured(bar: Bar) -> dict[str, None]:

@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Collection, Iterable
 from dataclasses import asdict, fields
+from datetime import date
 from pathlib import Path
 from typing import Any, Final
 
@@ -76,4 +77,5 @@ def _card(row: Any) -> Printed:
         raise ValueError
     if not isinstance(row["version"], str | None):
         raise TypeError
+    date.fromisoformat(row["date"])
     return Printed(**row)

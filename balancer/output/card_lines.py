@@ -6,11 +6,13 @@ from typing import Final, Literal, get_args
 
 from balancer.engine.card import CardPour
 from balancer.models.pour import RINSE
-from balancer.output.numbers import brix, trim
+from balancer.output.numbers import brix, pour, trim
 from balancer.output.print_text import NO_BREAK, fraction
-from balancer.units import format_fraction, format_quantity
+from balancer.units import format_fraction, format_quantity, parse_number
 
 Units = Literal["ml", "oz", "both"]
+_OFF: Final = 0.02
+"""An amount is never shown further off than this."""
 UNITS: Final[tuple[Units, ...]] = get_args(Units)
 
 
@@ -21,9 +23,12 @@ def amount(line: CardPour, unit: Literal["ml", "oz"]) -> tuple[str, str]:
     if line.ml is None or line.oz is None:
         number, _, written = format_quantity(line.pour.amount, glyphs=False).rpartition(" ")
         return fraction(number), written
-    if unit == "ml":
-        return trim(line.ml, 1 if abs(line.ml * 4 - round(line.ml * 4)) > 1e-6 else 2), "ml"
-    return fraction(format_fraction(line.oz, glyphs=False) or trim(line.oz, 2)), "oz"
+    number = pour(line.ml) if unit == "ml" else format_fraction(line.oz, glyphs=False) or trim(line.oz, 2)
+    shown = parse_number(number) * (1.0 if unit == "ml" else line.ml / line.oz)
+    if abs(shown - line.ml) > _OFF * line.ml:  # too small for these figures: as it was written
+        number, _, written = format_quantity(line.pour.amount, glyphs=False).rpartition(" ")
+        return fraction(number), written
+    return fraction(number), unit
 
 
 def note(line: CardPour) -> str | None:

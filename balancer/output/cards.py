@@ -200,6 +200,8 @@ def cards_data(run: CardRun) -> dict[str, Any]:
 
 
 def _first(run: CardRun) -> str:
+    if not run.cards and run.left_out:
+        return f"no card printed: {count(run.left_out, 'drinks')} left out, see below; pull the old ones"
     if not run.cards:
         pulled = f"; pull {count(len(run.found.pull), 'cards')}" if run.found.pull else ""
         return f"no card has changed since it was printed: nothing to print{pulled}"

@@ -20,8 +20,8 @@ from balancer.output.print_text import NO_BREAK, printable
 from balancer.output.printed_page import files_text, layout_data
 from balancer.output.strips import conversion_data, conversion_lines, weekday_text
 
-LOST: Final = ("by", "storage", "pours", "cautions")
-"""What a small label loses, the first one first. Without name, code, strength, dates and allergens it is no label."""
+LOST: Final = ("by", "storage", "pours")
+"""What a small label loses, the first one first. Name, code, strength, dates, allergens and cautions are never lost."""
 _SAID: Final = {
     "by": "who made it", "storage": "its storage", "pours": "its pours", "cautions": "its cautions",
 }  # fmt: skip
@@ -102,14 +102,22 @@ def _item(label: Label, today: date, specs: Specs) -> dict[str, Any]:
         "syrup": printable(item.name),
         "strength": printable(strength_text(label)),
         "made": made,
-        "use-by": _unbroken(weekday_text(batch.discard, today)) if batch.discard else None,
+        "use-by": _unbroken(_last_day(batch.discard, today)) if batch.discard else None,
         "allergens": printable(allergens_text(label, specs)),
         "alert": bool(label.brings.allergens or label.brings.unknown),
         "cautions": [printable(text) for text in (item.source.cautions if item.source else ())],
-        "pours": [_unbroken(line) for line in _pour_lines(label.conversions, house)],
+        "pours": _pours(label, house),
         "storage": [printable(f"keep at {trim(label.storage_c, 0)} °C")],
         "by": [batch.by or ""],
     }
+
+
+def _pours(label: Label, house: House) -> list[str]:
+    """All conversions or none, and that there are drinks they are not for; nothing where nothing changes."""
+    lines = [_unbroken(line) for line in _pour_lines(label.conversions, house)]
+    if not lines:
+        return []
+    return [" · ".join([*lines, *(["not every drink: ask"] * label.has_exceptions)])]
 
 
 def _pour_lines(conversions: Iterable[Conversion], house: House) -> list[str]:
@@ -132,6 +140,11 @@ def strength_text(label: Label) -> str:
     if batch.acid is not None:
         said.append(f"acid {trim(batch.acid.value, 1)} {batch.acid.unit}")
     return ", ".join(said) or ("acid not read" if label.item.spec_acid is not None else "strength not read")
+
+
+def _last_day(day: date, today: date) -> str:
+    """With its weekday, or with its year where that is not today's: both are too long for a bottle."""
+    return weekday_text(day, today) if day.year == today.year else day_text(day, today)
 
 
 def allergens_text(label: Label, specs: Specs) -> str:
@@ -177,6 +190,8 @@ def _first(run: LabelRun) -> str:
 def refused_text(refusal: Refusal, today: date) -> str:
     """Why a batch gets no label."""
     batch, name = refusal.item.batch, cut(refusal.item.name, _NAME)
+    if refusal.why == "pull":
+        return f"{batch.id} {name}: no label, it is so far off that it is to be pulled"
     if refusal.why == "past" and batch.discard:
         last = day_text(batch.discard, today)
         return f"{batch.id} {name}: no label, past its last day ({last}); balancer batch discard {batch.id}"

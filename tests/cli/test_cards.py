@@ -384,3 +384,43 @@ def test_a_card_says_when_it_was_printed_and_a_draft_that_it_is_one(tmp_path: Pa
     specs = house_with(tmp_path, {"drink": "One", "version": 2})
     assert "printed 2026-11-25" in pdf.text(cards(tmp_path, specs=specs)[1])
     assert "draft" in pdf.text(cards(tmp_path, "--draft", specs=specs)[1])
+
+
+@pdf.NEEDS_POPPLER
+@pytest.mark.parametrize(
+    ("pour", "units", "shown"),
+    [("0.1 ml", "oz", "0.1 ml"), ("1 drop", "oz", "1 drop"), ("1 ml", "oz", "1 ml"), ("0.25 ml", "oz", "0.25 ml")],
+)
+def test_a_small_amount_is_never_shown_as_none_or_far_off(tmp_path: Path, pour: str, units: str, shown: str) -> None:
+    specs = house_with(tmp_path, {"drink": "One", "pours": [f"{pour} gold rum"]})
+    said = " ".join(pdf.text(cards(tmp_path, "--units", units, specs=specs)[1], "-raw").split())
+    assert f" {shown} gold rum" in said
+
+
+def test_old_cards_are_named_even_when_no_new_one_can_be_printed(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"}, {"drink": "Two"})
+    cards(tmp_path, specs=specs)
+    (specs / "drinks" / "01.yaml").unlink()
+    one = specs / "drinks" / "00.yaml"
+    one.write_text(one.read_text(encoding="utf-8").replace('"One"', '"One", "garnish": "燈"'), encoding="utf-8")
+    done, _ = cards(tmp_path, "--changed", specs=specs)
+    assert done.code == 1
+    assert "pull the old One" in done.out
+    assert "pull the old Two" in done.out
+
+
+def test_the_last_card_is_pulled_when_the_menu_is_empty(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"})
+    cards(tmp_path, specs=specs)
+    (specs / "drinks" / "00.yaml").unlink()
+    done, _ = cards(tmp_path, "--changed", specs=specs)
+    assert "pull the old One" in done.out
+
+
+def test_a_link_to_a_spec_is_not_printed_over(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"})
+    (tmp_path / "cards.pdf").symlink_to(specs / "drinks" / "00.yaml")
+    before = (specs / "drinks" / "00.yaml").read_bytes()
+    done, _ = cards(tmp_path, specs=specs)
+    assert done.code == 2
+    assert (specs / "drinks" / "00.yaml").read_bytes() == before

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import shutil
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -351,3 +352,17 @@ def test_pictures_are_numbered(tmp_path: Path) -> None:
     assert sorted(path.name for path in tmp_path.iterdir()) == ["s-1.png", "s-2.png", "s-3.png"]
     assert "3 strips for a receipt roll → " in said(done)
     assert strips(tmp_path, out="s.svg")[1].read_bytes().startswith(b"<svg")
+
+
+def test_a_mistyped_acid_gives_no_pours_and_stops_no_other_strip(tmp_path: Path) -> None:
+    for acid in ("5.2 g/l", "520 g/l"):
+        specs = tmp_path / acid[:3]
+        shutil.copytree(DEMO, specs)
+        log = specs / "batches.yaml"
+        text = log.read_text(encoding="utf-8")
+        assert '"acid": "52 g/l"' in text
+        log.write_text(text.replace('"acid": "52 g/l"', f'"acid": "{acid}"'), encoding="utf-8")
+        done, _ = strips(tmp_path, specs=specs)
+        assert "RAS-12" in done.first
+        assert "LIM-1" not in done.first
+        assert "LIM-1 lime juice: no strip" in said(done)

@@ -81,17 +81,26 @@ RECIPES = """
 - {syrup: nut syrup, standard: 50 °Bx, recipe: [100 g paste, 100 g water], allergens: [milk]}
 - {syrup: round, standard: 50 °Bx, recipe: [100 g round, 100 g nut syrup], allergens: []}
 - {syrup: unsaid, standard: 50 °Bx, recipe: [100 g ground nuts]}
+- {syrup: doubtful, standard: 50 °Bx, recipe: [100 g extract, 100 g water], allergens: []}
 - {syrup: plain, standard: 50 °Bx, recipe: [100 g water, 100 g something], allergens: []}
 """
-PARTS = "- {ingredient: ground nuts, sugar: 0 g/kg, allergens: [tree nuts]}\n"
+PARTS = """
+- {ingredient: ground nuts, sugar: 0 g/kg, allergens: [tree nuts]}
+- {ingredient: extract, sugar: 0 g/kg}
+"""
+
+ASKED = ("paste", "nut-syrup", "round", "unsaid", "doubtful", "plain")
 
 
 def test_a_syrup_has_the_allergens_of_its_recipe_whatever_its_own_list_leaves_out(tmp_path: Path) -> None:
     syrups = load(copy_of_house(tmp_path, syrups__new=RECIPES, ingredients__new=PARTS)).specs.syrups
-    assert {name: syrups[name].allergens for name in ("paste", "nut-syrup", "round", "unsaid", "plain")} == {
+    assert {
+        name: syrups[name].allergens for name in ("paste", "nut-syrup", "round", "unsaid", "doubtful", "plain")
+    } == {
         "paste": ("tree nuts",),
         "nut-syrup": ("milk", "tree nuts"),
         "round": ("milk", "tree nuts"),
+        "doubtful": None,  # its empty list says nothing of the extract
         "unsaid": None,  # no list of its own: unknown, and never less
         "plain": (),
     }

@@ -79,3 +79,11 @@ def test_egg_and_strong_acid_are_told_even_where_the_file_does_not(
 ) -> None:
     found = made(tmp_path, "drink: New\nmethod: shaken\npours: [60 ml gold rum, 20 ml foamer]\n", ingredients=line)
     assert list(found.cautions) == cautions
+
+
+def test_egg_is_told_whoever_names_it(tmp_path: Path) -> None:
+    drink = "drink: New\nmethod: shaken\npours: [60 ml gold rum, 20 ml foamer]\nextras: [1 raw egg white]\n"
+    line = '- {ingredient: foamer, sugar: 0 g/l, allergens: ["hen\'s egg"], cautions: [from the Veggie Farm]}\n'
+    texts = [(one.name, one.text) for one in made(tmp_path, drink, ingredients=line).cautions]
+    assert ("foamer", "raw egg") in texts
+    assert ("1 raw egg white", "raw egg") in texts

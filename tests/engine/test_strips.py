@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
@@ -232,11 +232,21 @@ def test_in_the_drinks_of_its_own_syrup_it_brings_nothing_new() -> None:
 def test_once_the_other_syrup_is_open_again_nothing_is_in_its_place() -> None:
     batches = [
         batch("PLU-1", "plum-syrup", 50.0, state="empty"),
-        batch("NUT-1", "nut-syrup", 50.0),
-        batch("PLU-2", "plum-syrup", 50.0),
+        batch("NUT-1", "nut-syrup", 50.0, opened=AT),
+        batch("PLU-2", "plum-syrup", 50.0, opened=AT + timedelta(minutes=1)),
     ]
     result = found(bar(*MENU), *batches, entries=[opened("NUT-1", "PLU-1"), opened("PLU-2", minute=1)])
     assert result.strips == ()
+
+
+def test_a_bottle_of_the_other_syrup_that_was_open_all_along_ends_nothing() -> None:
+    batches = [
+        batch("PLU-0", "plum-syrup", 50.0, opened=AT - timedelta(days=9)),
+        batch("PLU-1", "plum-syrup", 50.0, state="empty"),
+        batch("NUT-1", "nut-syrup", 50.0, opened=AT),
+    ]
+    (strip,) = found(bar(*MENU), *batches, entries=[opened("NUT-1", "PLU-1")]).strips
+    assert strip.gained.allergens == ("tree nuts",)
 
 
 def test_the_place_is_handed_on() -> None:
