@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, NoReturn
 
 from balancer.cli import clock
 from balancer.cli.desk import Desk, show_answer, tell
-from balancer.engine.batch_events import Stamp
+from balancer.engine.batch_events import Stamp, find_batch
 from balancer.engine.batch_notes import BatchNow, describe
 from balancer.engine.batches import batch_key, batches, night_of
 from balancer.errors import Problem, UsageError
@@ -79,6 +79,11 @@ class Bench(Desk):
                 return meant[0]
             raise
 
+    def named(self, names: Iterable[str]) -> list[Batch]:
+        """The batches that names mean, each once, in the order named; closed ones too, so that they can be refused."""
+        found = [find_batch(self.before, self.loaded.specs, name) for name in names]
+        return list({batch.id: batch for batch in found}.values())
+
     def batch(self, identity: str, known: Sequence[Batch] | None = None) -> Batch:
         """A batch of the log, as it stands now unless other batches are given."""
         key = batch_key(identity)
@@ -96,6 +101,5 @@ class Bench(Desk):
 
     def listed(self, text: str, data: dict[str, Any], working: Sequence[str] = ()) -> NoReturn:
         """Answer from the log; its problems touch the answer."""
-        show_answer(text, data, list(working), as_json=self.as_json)
-        tell((*self.loaded.problems, *self._log_problems), as_json=self.as_json)
-        raise SystemExit(1 if self._log_problems or self.loaded.house_problems else 0)
+        self.noticed += self._log_problems
+        self.answer(text, data, list(working))

@@ -18,7 +18,8 @@ from balancer.models.drink import Drink
 from balancer.models.printed import Printed
 from balancer.output.card_lines import UNITS, Units
 from balancer.output.cards import SIZES, CardRun, CardSize, card_content, cards_data, cards_page, cards_text
-from balancer.output.typeset import TEMPLATES, Format, UnprintableError, typeset
+from balancer.output.printed_page import Format
+from balancer.output.typeset import TEMPLATES, UnprintableError, typeset
 
 _PARTS = ("card.typ", "press.typ")
 
@@ -55,12 +56,12 @@ def print_cards(
     """Print the cards asked for, note them, and tell which ones to pull."""
     specs = bench.loaded.specs
     drinks = bench.drinks(names) if names else list(specs.drinks.values())
-    made = _cards(bench, drinks)
+    made = cards_of(bench, drinks)
     out_there = read_printed(bench.folder)
     if not made and not (only_changed and out_there and not bench.loaded.broken):
         raise ProblemsError(bench.noticed or bench.loaded.problems or [_no_drinks(bench)])
     contents = {one.drink.id: content_of(card_content(one, bench.house)) for one in made}
-    missing = [entry for entry in bench.loaded.broken if entry.kind == "drinks"]
+    missing = bench.loaded.broken_of("drinks")
     menu = {*specs.drinks, *(entry.id for entry in missing)}
     found = withdraw(out_there, contents, menu, everything=not names)
     wanted = [one for one in made if one.drink.id in found.changed] if only_changed else made
@@ -79,7 +80,7 @@ def print_cards(
     bench.answer(cards_text(run), cards_data(run), [], touching)
 
 
-def _cards(bench: Bench, drinks: list[Drink]) -> list[Card]:
+def cards_of(bench: Bench, drinks: list[Drink]) -> list[Card]:
     """The card of every drink that has one; the problems of those that have none are noticed."""
     made: list[Card] = []
     for drink in drinks:

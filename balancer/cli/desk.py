@@ -15,6 +15,7 @@ from balancer.files.load import Broken, Loaded, load
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.names import NameIndex
+from balancer.output.numbers import some
 from balancer.output.problems import problems_data, problems_text
 
 Kind = Literal["syrups", "drinks"]
@@ -140,6 +141,4 @@ def fail(error: BalancerError, *, as_json: bool) -> int:
 
 
 def _listed(ids: Iterable[str], most: int = 6) -> str:
-    known = list(ids)
-    more = f" and {len(known) - most} more" if len(known) > most else ""
-    return (", ".join(known[:most]) or "none") + more
+    return some(ids, most) or "none"

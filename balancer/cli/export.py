@@ -36,12 +36,11 @@ def export(text: str, out: Path, specs: Path, *, as_json: bool) -> NoReturn:
         items = [bench.item(batch) for batch in (*in_house(bench.after), *closed(bench.after))]
         done = _write(out, batches_rows(items), Export(what, out, {"batches": len(items)}, ()))
         bench.listed(export_text(done), export_data(done))
-    lost = [entry for entry in bench.loaded.broken if entry.kind == "drinks"]
+    lost = bench.loaded.broken_of("drinks")
     drinks = list(bench.loaded.specs.drinks.values())
     if lost and not drinks:
         raise ProblemsError(bench.loaded.problems)
     left_out = [entry.name or entry.id for entry in lost]
-    problems: list[Problem] = []
     if what == "drinks":
         counts = {"drinks": len(drinks), "pours": sum(len(drink.pours) for drink in drinks)}
         rows = drinks_rows(drinks, bench.loaded.specs, own_chills(specs))
@@ -52,12 +51,13 @@ def export(text: str, out: Path, specs: Path, *, as_json: bool) -> NoReturn:
                 results.append(totals(bench.bar, drink))
             except BalancerError as error:
                 left_out.append(drink.name)
-                problems += [Problem("no-answer", f"{drink.name}: {each.message}", "") for each in error.problems()]
+                bench.noticed += [
+                    Problem("no-answer", f"{drink.name}: {each.message}", "") for each in error.problems()
+                ]
         counts = {"drinks": len(results)}
         rows = totals_rows(results, bench.house)
     done = _write(out, rows, Export(what, out, counts, left_out))
-    bench.loaded = bench.loaded._replace(problems=(*bench.loaded.problems, *problems))
-    bench.answer(export_text(done), export_data(done), [], [*problems, *lost])
+    bench.answer(export_text(done), export_data(done), [], lost)
 
 
 def _what(text: str) -> What:

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final, NamedTuple, NoReturn
 
-from balancer.cli.batch_pages import asked, leave
 from balancer.cli.bench import Bench
 from balancer.cli.pages import choice, page_kind, write_pages
 from balancer.engine.batch_notes import in_house
@@ -25,7 +24,8 @@ from balancer.output.labels import (
     refused_text,
     size_of,
 )
-from balancer.output.typeset import TEMPLATES, Format
+from balancer.output.printed_page import Format
+from balancer.output.typeset import TEMPLATES
 
 _SIZES: Final = ("62", "2x1", "70x37")
 _MOST_COPIES: Final = 100
@@ -59,8 +59,8 @@ class Order(NamedTuple):
 def print_labels(bench: Bench, names: Sequence[str], order: Order) -> NoReturn:
     """Print the labels asked for; every batch that is made or open when none is named."""
     specs = bench.loaded.specs
-    problems = bench.read()
-    wanted = asked(bench, names) if names else list(in_house(bench.after))
+    bench.read()
+    wanted = bench.named(names) if names else list(in_house(bench.after))
     if not wanted:
         raise CannotError("no-batch", "no batch is open or waiting", "log one with: balancer batch add SYRUP --brix 50")
     result = tonight(bench.bar, bench.after, bench.today, bottled(bench.entries))
@@ -72,10 +72,9 @@ def print_labels(bench: Bench, names: Sequence[str], order: Order) -> NoReturn:
     if not fitted.pages:
         raise ProblemsError([*fitted.unfit.values(), *_refusals(found, bench)])
     run = run._replace(written=write_pages(order.out, fitted.pages), dropped=fitted.dropped, unfit=fitted.unfit)
-    leave(
-        bench, labels_text(run), labels_data(run), problems, list(fitted.unfit.values()),
-        refused=bool(names and found.refused),
-    )  # fmt: skip
+    bench.noticed += fitted.unfit.values()
+    bench.touching += _refusals(found, bench) if names else []
+    bench.listed(labels_text(run), labels_data(run))
 
 
 def _refusals(found: Labels, bench: Bench) -> list[Problem]:

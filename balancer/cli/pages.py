@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 from balancer.errors import UsageError
-
-if TYPE_CHECKING:
-    from balancer.output.typeset import Format
+from balancer.files.save import save
+from balancer.output.printed_page import FORMATS, Format
 
 _Word = TypeVar("_Word", bound=str)
 
 
 def page_kind(out: Path) -> Format:
     """The kind of file a name asks for by its ending. Raises UsageError for one that cannot be printed."""
-    kinds: dict[str, Format] = {".pdf": "pdf", ".png": "png", ".svg": "svg"}
-    kind = kinds.get(out.suffix.casefold())
+    kind = next((kind for kind in FORMATS if out.suffix.casefold() == f".{kind}"), None)
     if kind is None:
         raise UsageError("usage", f'--out: "{out}" is not the name of a page', "end it in .pdf, .png or .svg")
     return kind
@@ -35,8 +33,6 @@ def choice(option: str, text: str, allowed: Iterable[_Word]) -> _Word:
 
 def write_pages(out: Path, pages: list[bytes]) -> list[Path]:
     """Put the pages in place: under the name itself when there is one file, else NAME-1, NAME-2 and so on."""
-    from balancer.files.save import save
-
     names = [out] if len(pages) == 1 else [out.with_stem(f"{out.stem}-{number}") for number in range(1, len(pages) + 1)]
     linked = next((name for name in names if name.is_symlink() and name.resolve().suffix != name.suffix), None)
     if linked is not None:

@@ -8,18 +8,20 @@ from pathlib import Path
 from typing import Any, NoReturn, TypeVar
 
 from balancer.cli.bench import Bench
+from balancer.cli.cards import cards_of
 from balancer.cli.pages import page_kind, write_pages
 from balancer.engine.allergens import DrinkAllergens, allergen_table
-from balancer.engine.card import Card, card
+from balancer.engine.card import Card
 from balancer.engine.imposition import PAPERS
 from balancer.engine.prep import prep
-from balancer.errors import BalancerError, CannotError, ProblemsError
+from balancer.errors import CannotError, ProblemsError
 from balancer.files.load import Broken
 from balancer.models.drink import Drink
 from balancer.output.allergen_sheet import allergens_data, allergens_page, allergens_text
 from balancer.output.card_lines import Units
 from balancer.output.numbers import count
 from balancer.output.prep import prep_data, prep_page, prep_text
+from balancer.output.printed_page import Format
 from balancer.output.rail import Order, in_order, rail_data, rail_page, rail_text
 from balancer.output.sheet import Printed, page_count
 from balancer.output.typeset import TEMPLATES, UnprintableError, typeset
@@ -29,24 +31,20 @@ _Thing = TypeVar("_Thing")
 
 def rail_sheet(bench: Bench, names: list[str], units: Units, order: Order, paper: str, out: Path) -> NoReturn:
     """The menu, or the drinks named, in short form. Exit code 1 when one of them is missing from it."""
-    page_kind(out)
-    lost = _named(bench, names) if names else _broken_drinks(bench)
+    kind = page_kind(out)
+    lost = _named(bench, names) if names else bench.loaded.broken_of("drinks")
     drinks = bench.drinks(names) if names else _menu(bench)
-    missing, cards = [entry.name or entry.id for entry in lost], list[Card]()
-    for drink in drinks:
-        try:
-            cards.append(card(bench.bar, drink))
-        except BalancerError as error:
-            missing.append(drink.name)
-            bench.noticed += error.problems()
+    cards = cards_of(bench, drinks)
+    made = {card.drink.id for card in cards}
+    missing = [*(entry.name or entry.id for entry in lost), *(drink.name for drink in drinks if drink.id not in made)]
 
     def page(shown: list[Card], told: list[str]) -> dict[str, Any]:
         return rail_page(shown, bench.house, bench.today, units, order, PAPERS[paper], told)
 
     ordered = in_order(cards, order)
-    shown, pages = _set(bench, "rail", page, ordered, missing, out)
+    shown, pages = _set(bench, "rail", page, ordered, missing, kind)
     missing += [card.drink.name for card in ordered if card not in shown]
-    printed = _written(paper, pages, out)
+    printed = _written(paper, pages, kind, out)
     data = rail_data(shown, bench.house, bench.today, units, printed, missing)
     bench.answer(rail_text(shown, printed, missing), data, [], lost)
 
@@ -56,7 +54,7 @@ def prep_sheet(bench: Bench, day: date, paper: str, out: Path) -> NoReturn:
     kind = page_kind(out)
     bench.noticed += bench.read(until=day)
     result = prep(bench.bar, bench.before, day)
-    lost = [entry for entry in bench.loaded.broken if entry.kind == "syrups"]
+    lost = bench.loaded.broken_of("syrups")
     missing = [entry.name or entry.id for entry in lost]
     template = TEMPLATES / "prep.typ"
     try:
@@ -65,24 +63,24 @@ def prep_sheet(bench: Bench, day: date, paper: str, out: Path) -> NoReturn:
         told = [count(len(missing), "syrups")] if missing else []
         page = prep_page(result, bench.house, PAPERS[paper], told, drinks=False)
         pages = typeset(template, page, kind, bench.at)
-    printed = _written(paper, pages, out)
+    printed = _written(paper, pages, kind, out)
     data = prep_data(result, bench.house, printed, missing)
     bench.answer(prep_text(result, printed, missing), data, [], lost)
 
 
 def allergen_sheet(bench: Bench, paper: str, out: Path) -> NoReturn:
     """The menu against the allergens of the house. Exit code 1 when a drink is missing from it."""
-    page_kind(out)
-    lost = _broken_drinks(bench)
+    kind = page_kind(out)
+    lost = bench.loaded.broken_of("drinks")
     table, missing = allergen_table(bench.bar, _menu(bench)), [entry.name or entry.id for entry in lost]
 
     def page(rows: list[DrinkAllergens], told: list[str]) -> dict[str, Any]:
         return allergens_page(table._replace(drinks=tuple(rows)), bench.house, bench.today, PAPERS[paper], told)
 
-    shown, pages = _set(bench, "allergens", page, list(table.drinks), missing, out)
+    shown, pages = _set(bench, "allergens", page, list(table.drinks), missing, kind)
     missing += [row.drink.name for row in table.drinks if row not in shown]
     table = table._replace(drinks=tuple(shown))
-    printed = _written(paper, pages, out)
+    printed = _written(paper, pages, kind, out)
     data = allergens_data(table, bench.house, bench.today, printed, missing)
     bench.answer(allergens_text(table, printed, missing), data, [], lost)
 
@@ -90,15 +88,11 @@ def allergen_sheet(bench: Bench, paper: str, out: Path) -> NoReturn:
 def _menu(bench: Bench) -> list[Drink]:
     """Every drink that loaded. Raises an error when there is none to print."""
     drinks = list(bench.loaded.specs.drinks.values())
-    if not drinks and _broken_drinks(bench):
+    if not drinks and bench.loaded.broken_of("drinks"):
         raise ProblemsError(bench.loaded.problems)
     if not drinks:
         raise CannotError("nothing-to-print", "the menu has no drink", "write one into drinks/")
     return drinks
-
-
-def _broken_drinks(bench: Bench) -> list[Broken]:
-    return [entry for entry in bench.loaded.broken if entry.kind == "drinks"]
 
 
 def _named(bench: Bench, names: list[str]) -> list[Broken]:
@@ -112,7 +106,7 @@ def _set(
     page: Callable[[list[_Thing], list[str]], dict[str, Any]],
     things: list[_Thing],
     missing: list[str],
-    out: Path,
+    kind: Format,
 ) -> tuple[list[_Thing], list[bytes]]:
     """The pages, and what is on them. What cannot be printed is noticed, and the page says how much it is.
 
@@ -123,7 +117,7 @@ def _set(
         data = page(things, told)
         head, *rows = data["items"]
         try:
-            return things, typeset(TEMPLATES / f"{template}.typ", data, page_kind(out), bench.at)
+            return things, typeset(TEMPLATES / f"{template}.typ", data, kind, bench.at)
         except UnprintableError as error:
             bench.noticed += error.problems()
             left = [thing for thing, row in zip(things, rows, strict=True) if row["name"] not in error.names]
@@ -135,5 +129,5 @@ def _set(
             told, things = [*named, f"{count(left_out, 'drinks')} whose words this font cannot show"], left
 
 
-def _written(paper: str, pages: list[bytes], out: Path) -> Printed:
-    return Printed(paper, page_count(pages, page_kind(out)), tuple(write_pages(out, pages)))
+def _written(paper: str, pages: list[bytes], kind: Format, out: Path) -> Printed:
+    return Printed(paper, page_count(pages, kind), tuple(write_pages(out, pages)))

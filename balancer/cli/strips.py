@@ -7,7 +7,6 @@ from datetime import date
 from pathlib import Path
 from typing import Final, NoReturn
 
-from balancer.cli.batch_pages import asked, leave
 from balancer.cli.bench import Bench
 from balancer.cli.pages import choice, page_kind, write_pages
 from balancer.engine.bottled import bottled
@@ -23,8 +22,8 @@ _PAPERS: Final = ("a4", "letter", "receipt")
 def print_strips(bench: Bench, names: Sequence[str], night: date, out: Path, on: str, by: str | None) -> NoReturn:
     """Print the strips of a night, and tell what has none."""
     kind, paper, specs = page_kind(out), paper_of(choice("--on", on, _PAPERS)), bench.loaded.specs
-    problems = bench.read(until=night)
-    only = asked(bench, names) if names else None
+    bench.read(until=night)
+    only = bench.named(names) if names else None
     result = tonight(bench.bar, bench.before, night, bottled(bench.entries))
     found = strips(bench.bar, result, bench.before, bench.entries, only)
     fitted = Fitted([], {}, {})
@@ -33,4 +32,5 @@ def print_strips(bench: Bench, names: Sequence[str], night: date, out: Path, on:
         fitted = typeset_fitting(TEMPLATES / "strip.typ", data, kind, bench.at, LOST)
     written = write_pages(out, fitted.pages) if fitted.pages else []
     run = StripRun(found, paper, out, written, fitted.dropped, fitted.unfit)
-    leave(bench, strips_text(run, specs), strips_data(run, specs), problems, list(fitted.unfit.values()))
+    bench.noticed += fitted.unfit.values()
+    bench.listed(strips_text(run, specs), strips_data(run, specs))

@@ -92,7 +92,7 @@ def _of_recipe(syrup: Syrup, specs: Specs, seen: frozenset[str]) -> set[str]:
     for part in syrup.recipe:
         meant = specs.liquid_names.find(part.of)
         identity = meant[0] if len(meant) == 1 else ""
-        entry = specs.syrups.get(identity) or specs.ingredients.get(identity)
+        entry = specs.find_liquid(identity)
         if entry is not None:
             found.update((_UNKNOWN,) if entry.allergens is None else entry.allergens)
         if isinstance(entry, Syrup) and identity not in seen:

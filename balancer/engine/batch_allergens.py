@@ -7,9 +7,7 @@ from typing import NamedTuple
 
 from balancer.engine.batches import batch_key, live_entries
 from balancer.models.batch import Batch, LogEntry
-from balancer.models.ingredient import Ingredient
 from balancer.models.specs import Specs
-from balancer.models.syrup import Syrup
 
 
 class Brings(NamedTuple):
@@ -44,7 +42,7 @@ class Gained(NamedTuple):
 def brings(specs: Specs, batch: Batch, known: Iterable[Batch]) -> Brings:
     """The allergens of everything in a batch. known are all batches of the log, its parts among them."""
     inside = _contents(batch, {batch_key(other.id): other for other in known})
-    sources = {liquid: _source(specs, liquid) for liquid in inside}
+    sources = {liquid: specs.find_liquid(liquid) for liquid in inside}
     named = {allergen for source in sources.values() if source for allergen in source.allergens or ()}
     unknown = [liquid for liquid, source in sources.items() if source is None or source.allergens is None]
     return Brings(tuple(sorted(named)), tuple(unknown))
@@ -112,7 +110,3 @@ def _stands_for(batch: Batch, known: Iterable[Batch], entries: Sequence[LogEntry
 
 def _is_opened_after(other: Batch, batch: Batch) -> bool:
     return other.opened is not None and batch.opened is not None and other.opened > batch.opened
-
-
-def _source(specs: Specs, liquid: str) -> Syrup | Ingredient | None:
-    return specs.syrups.get(liquid) or specs.ingredients.get(liquid)

@@ -122,7 +122,7 @@ def combined(
         _refuse_closed(part)
     mixture = combine(*parts)
     liquid = parts[0].liquid
-    known = specs.syrups.get(liquid) or specs.ingredients.get(liquid)
+    known = specs.find_liquid(liquid)
     entry = LogEntry(
         next_batch_id(log, known.name if known else liquid, reserved),
         "made",

@@ -352,7 +352,7 @@ class _Folder:
     def _discard(self, liquid: str, made: date | None) -> date | None:
         if self.specs is None or made is None:
             return None
-        source = self.specs.syrups.get(liquid) or self.specs.ingredients.get(liquid)
+        source = self.specs.find_liquid(liquid)
         return discard_date(made, source.keeps) if source and source.keeps else None
 
     def _fault(self, index: int, word: str, message: str, remedy: str) -> None:

@@ -39,7 +39,7 @@ class Label:
     @property
     def is_doubted(self) -> bool:
         """Whether its strength is so far off that it is read again before anything is poured by it."""
-        return self.advice in ("read again", "pull") or self.item.fit == "implausible"
+        return self.advice == "read again" or self.item.fit == "implausible"
 
 
 class Refusal(NamedTuple):
@@ -66,33 +66,32 @@ def labels(bar: Bar, result: Tonight, batches: Collection[Batch], asked: Iterabl
     refused: list[Refusal] = []
     for batch in asked:
         item = describe(bar, batch, result.night)
-        why = _refusal(item)
-        label = _label(bar, result, batches, item) if why is None else None
-        if label is not None and label.advice == "pull":
-            why = "pull"
-        if label is not None and why is None:
-            found.append(label)
+        menu = _menu(bar, result, batch)
+        why = _refusal(item, menu)
+        if why is None:
+            found.append(_label(bar, result, batches, item, menu))
         else:
-            refused.append(Refusal(item, why or "past"))
+            refused.append(Refusal(item, why))
     return Labels(tuple(found), tuple(refused))
 
 
-def _refusal(item: BatchNow) -> Why | None:
+def _refusal(item: BatchNow, menu: Rescale | None) -> Why | None:
     match item.batch.state:
         case "empty" | "discarded" as state:
             return state
+        case _ if item.past:
+            return "past"
         case _:
-            return "past" if item.past else None
+            return "pull" if menu is not None and menu.advice.word == "pull" else None
 
 
-def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow) -> Label:
+def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow, menu: Rescale | None) -> Label:
     batch, house = item.batch, bar.specs.house
     syrup = bar.specs.syrups.get(batch.liquid)
     storage = house.storage if syrup is None or syrup.storage is None else syrup.storage
-    menu = _menu(bar, result, batch)
     juice = next((juice for juice in result.juices if juice.batch.id == batch.id), None)
     conversions: tuple[Conversion, ...] = ()
-    if menu is not None and menu.advice.word not in ("read again", "pull") and item.fit != "implausible":
+    if menu is not None and menu.advice.word != "read again" and item.fit != "implausible":
         conversions = conversions_of(menu)
     elif juice is not None:
         conversions = juice_conversions(bar, juice)

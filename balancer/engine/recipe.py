@@ -242,7 +242,7 @@ def find_liquid(bar: Bar, source: Syrup | Ingredient, name: str) -> Liquid:
 
 
 def _is_called(bar: Bar, identity: str, key: str) -> bool:
-    entry = bar.specs.syrups.get(identity) or bar.specs.ingredients.get(identity)
+    entry = bar.specs.find_liquid(identity)
     return entry is None or key in {entry.id, slug(entry.name), *map(slug, entry.also)}
 
 

@@ -132,7 +132,7 @@ def strips(
     without: list[NoStrip] = []
     doubtful = _doubtful(result)
     for batch in asked:
-        source = bar.specs.syrups.get(batch.liquid) or bar.specs.ingredients.get(batch.liquid)
+        source = bar.specs.find_liquid(batch.liquid)
         item = next((item for item in result.batches if item.batch.id == batch.id), None)
         juice = next((juice for juice in result.juices if juice.batch.id == batch.id), None)
         new = gained(bar.specs, batch, batches, entries)

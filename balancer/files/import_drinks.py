@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import takewhile
 from typing import Any, Final
 
@@ -71,13 +71,12 @@ class Reader:
     def __init__(
         self, loaded: Loaded, the_map: ImportMap, faults: Faults, units: dict[int, str], delimiter: str
     ) -> None:
-        self._loaded = loaded
         self._specs = loaded.specs
         self._map = the_map
         self._faults = faults
         self._units = units
-        self._comma = delimiter == ";"
         self._also = {slug(name): to for name, to in the_map.ingredients.items()}
+        self._manner = Manner(None, delimiter == ";", self._is_own, self._is_known, loaded.specs.house.measures())
 
     def read(self, raw: RawDrink) -> Candidate:
         """One drink. Its faults are told, and what is sound of it is kept, so that further faults are found."""
@@ -151,13 +150,7 @@ class Reader:
         """One pour, or None after telling what is wrong with it; then a rinse stands for it where its name is known."""
         flags = self._flags(candidate, pour.place, {k: pour.cells.get(k, "") for k in ("fixed", "top")})
         name = pour.cells.get("ingredient", "")
-        manner = Manner(
-            self._units.get(pour.place.column, self._map.unit),
-            self._comma,
-            self._is_own,
-            self._is_known,
-            self._specs.house.measures(),
-        )
+        manner = replace(self._manner, unit=self._units.get(pour.place.column, self._map.unit))
         said: Said | None = None
         try:
             if pour.whole is not None:
@@ -175,9 +168,8 @@ class Reader:
 
     def is_pour(self, text: str) -> bool:
         """Whether a cell that is not read says an amount, its unit, and of what."""
-        manner = Manner(None, self._comma, self._is_own, self._is_known, self._specs.house.measures())
         try:
-            return said_whole(" ".join(text.split()), manner).amount.unit != RINSE
+            return said_whole(" ".join(text.split()), self._manner).amount.unit != RINSE
         except QuantityError as error:
             return error.code == "import-several"
 

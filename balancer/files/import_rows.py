@@ -108,6 +108,9 @@ class Rows:
         self._current: RawDrink | None = None
         self._first: dict[str, RawDrink] = {}
         self._is_wide = any(number > 1 for number in places.numbers)  # then every row is a drink
+        words = {column for name, column in places.columns.items() if name in _WORDS}
+        amounts = [column for name, column in places.columns.items() if numbered(name)[0] == "amount"]
+        self._before_words = [column for column in amounts if column + 1 in words]
         for row in sheet.rows[places.heading_row :]:
             if not row.is_empty:
                 self._read(row)
@@ -179,12 +182,9 @@ class Rows:
 
     def _is_parted(self, row: Row) -> bool:
         """Whether an amount without a unit is followed by a bare number where none belongs: 4,5 taken for two cells."""
-        columns = self._places.columns
-        words = {column for name, column in columns.items() if name in _WORDS}
         return any(
             _DIGITS.fullmatch(self._text(row, column)) and _DIGITS.fullmatch(self._text(row, column + 1))
-            for name, column in columns.items()
-            if numbered(name)[0] == "amount" and column + 1 in words
+            for column in self._before_words
         )
 
     def _text(self, row: Row, column: int) -> str:

@@ -55,9 +55,13 @@ class Loaded(NamedTuple):
             (entry for entry in self.broken if entry.kind == kind and wanted in (entry.id, slug(entry.name))), None
         )
 
+    def broken_of(self, kind: str) -> list[Broken]:
+        """The broken entries of one folder."""
+        return [entry for entry in self.broken if entry.kind == kind]
+
     def broken_pouring(self, identity: str) -> tuple[Broken, ...]:
         """The broken drinks that pour an ingredient or syrup."""
-        return tuple(entry for entry in self.broken if entry.kind == "drinks" and identity in entry.pours)
+        return tuple(entry for entry in self.broken_of("drinks") if identity in entry.pours)
 
 
 def load(

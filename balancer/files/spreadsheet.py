@@ -20,7 +20,6 @@ MAX_ROWS: Final = 50_000
 MAX_CELLS: Final = 500
 MOST_LOOSE_QUOTES: Final = 100
 DELIMITERS: Final = (",", ";", "\t", "|")
-ENCODINGS: Final = ("utf-8", "utf-16", "windows-1252", "windows-1250")
 
 NOTHING: Final = "-"
 """What people write into a cell that says nothing. One that says a hyphen has an apostrophe before it."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any, Final
+from typing import Annotated, Final
 
 from pydantic import Field, PlainValidator
 
@@ -106,8 +106,3 @@ class ImportMap(FileModel):
     encoding: Annotated[str, PlainValidator(_encoding)] | None = None
     ignore: Texts = ()
     ingredients: dict[str, Name] = Field(default_factory=dict)
-
-
-def map_data(**keys: Any) -> ImportMap:
-    """A map from Python values, by the names of the attributes."""
-    return ImportMap().model_copy(update=keys)

@@ -25,3 +25,7 @@ class Specs:
     def liquid(self, identity: str) -> Ingredient | Syrup:
         """The ingredient or syrup of an id."""
         return self.syrups.get(identity) or self.ingredients[identity]
+
+    def find_liquid(self, identity: str) -> Ingredient | Syrup | None:
+        """The ingredient or syrup of an id, or None when there is none, or it did not load."""
+        return self.syrups.get(identity) or self.ingredients.get(identity)

@@ -20,15 +20,13 @@ def amount(line: CardPour, unit: Literal["ml", "oz"]) -> tuple[str, str]:
     """Number and unit: in the unit asked for where the amount may be exchanged, else as written."""
     if line.pour.amount.unit == RINSE:
         return "", RINSE
-    if line.ml is None or line.oz is None:
-        number, _, written = format_quantity(line.pour.amount, glyphs=False).rpartition(" ")
-        return fraction(number), written
-    number = pour(line.ml) if unit == "ml" else format_fraction(line.oz, glyphs=False) or trim(line.oz, 2)
-    shown = parse_number(number) * (1.0 if unit == "ml" else line.ml / line.oz)
-    if abs(shown - line.ml) > _OFF * line.ml:  # too small for these figures: as it was written
-        number, _, written = format_quantity(line.pour.amount, glyphs=False).rpartition(" ")
-        return fraction(number), written
-    return fraction(number), unit
+    if line.ml is not None and line.oz is not None:
+        value = line.ml if unit == "ml" else line.oz
+        number = pour(value) if unit == "ml" else format_fraction(value, glyphs=False) or trim(value, 2)
+        if abs(parse_number(number) - value) <= _OFF * value:  # else it is too small for these figures
+            return fraction(number), unit
+    number, _, written = format_quantity(line.pour.amount, glyphs=False).rpartition(" ")
+    return fraction(number), written
 
 
 def note(line: CardPour) -> str | None:

@@ -13,9 +13,9 @@ from balancer.engine.withdraw import Withdrawal
 from balancer.models.house import House
 from balancer.models.printed import Printed
 from balancer.output.card_lines import Units, amount, note
-from balancer.output.numbers import count, day_text, trim
+from balancer.output.numbers import count, day_text, some, trim
 from balancer.output.page import ROWS, house_volume, page
-from balancer.output.print_text import NO_BREAK, printable
+from balancer.output.print_text import NO_BREAK, printable, printed_texts
 from balancer.output.printed_page import PAPER_NAMES, files_text, layout_data
 from balancer.units import format_quantity
 
@@ -104,13 +104,8 @@ def _item(card: Card, house: House, units: Units, *, extras: bool) -> dict[str, 
             part for part in (f"version {drink.version}" if drink.version else None, drink.date, drink.by) if part
         ),
     }
-    return {key: _printed(value) for key, value in item.items()}
-
-
-def _printed(value: Any) -> Any:
-    if isinstance(value, str):
-        return printable(value)
-    return [_printed(part) for part in value] if isinstance(value, list) else value
+    printed: dict[str, Any] = printed_texts(item)
+    return printed
 
 
 def _line(line: CardPour, units: Units) -> dict[str, Any]:
@@ -122,7 +117,7 @@ def _line(line: CardPour, units: Units) -> dict[str, Any]:
         "whole": len(number.encode()) - len(number.lstrip("0123456789").encode()),
         "unit": unit,
         "other": NO_BREAK.join(other).strip(),
-        "name": printable(line.liquid.name),
+        "name": line.liquid.name,
         "note": note(line),
     }
 
@@ -162,7 +157,7 @@ def cards_text(run: CardRun) -> str:
         rows = [*rows[: ROWS - 3], f"pull {len(run.found.pull) - ROWS + 3} more: {rest}"]
     unknown = [card.drink.name for card in run.cards if card.unknown]
     if unknown:
-        rows.append(f"allergens not known for every pour of {_some(unknown)}; each card names them")
+        rows.append(f"allergens not known for every pour of {some(unknown, 4)}; each card names them")
     if run.written and run.layout.inside:
         rows.append("cut at the ticks; some stand between the cards, where the paper has no edge to spare")
     more = ["balancer sheet allergens has the table"] if unknown else []
@@ -217,7 +212,3 @@ def _first(run: CardRun) -> str:
 def _pull_row(card: Printed) -> str:
     version = f" version {card.version}" if card.version else ""
     return f"pull the old {card.name}{version}, printed {day_text(date.fromisoformat(card.date))}"
-
-
-def _some(names: list[str], most: int = 4) -> str:
-    return ", ".join(names[:most]) + (f" and {len(names) - most} more" if len(names) > most else "")

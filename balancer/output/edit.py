@@ -9,7 +9,7 @@ from balancer.engine.edited import PourEdited, StandardEdited
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.pour import RINSE
-from balancer.output.numbers import MINUS, brix, count, percent, trim
+from balancer.output.numbers import MINUS, brix, count, percent, some, trim
 from balancer.output.page import house_pour, page, wrap
 from balancer.units import Quantity, format_quantity
 
@@ -60,13 +60,12 @@ def standard_edit_text(lead: str, edited: StandardEdited, change: Change, last: 
     if not edited.drinks:
         return _text(first, change, "no drink pours it", [], filter(None, (last,)))
     names = [drink.name for drink, _ in edited.drinks]
-    more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
     one = len(names) == 1
     meaning = (
         f"{count(len(names), 'drinks')} {'is' if one else 'are'} written for it, and their pours are NOT changed: "
     )
     meaning = meaning.replace("their pours are", "its pour is") if one else meaning
-    meaning += f"{', '.join(names[:_NAMED])}{more}"
+    meaning += f"{some(names, _NAMED)}"
     changes = [moved for _, moved in edited.drinks if moved is not None]
     rows = []
     if changes:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Final, NamedTuple
+from typing import Any, NamedTuple
 
 from balancer.errors import Problem
-from balancer.output.typeset import Format, UnprintableError, texts, typeset
-
-_CODE: Final = re.compile(r"U\+([0-9A-F]{4,6})")
+from balancer.output.printed_page import Format
+from balancer.output.typeset import ItemError, UnprintableError, texts, typeset
 
 
 class Fitted(NamedTuple):
@@ -42,12 +40,12 @@ def typeset_fitting(template: Path, data: dict[str, Any], kind: Format, at: date
         try:
             return Fitted(typeset(template, {**data, "items": items}, kind, at), dropped, unfit)
         except UnprintableError as error:
-            faults = {name: _of(name, error) for name in sorted(error.names)}
-        for name, problem in faults.items():
+            faults = error.faults
+        for name, fault in sorted(faults.items()):
             same = [item for item in items if item["name"] == name]
-            found = _to_drop(same[0], problem, order)
+            found = _to_drop(same[0], fault, order)
             if found is None:
-                unfit[name] = problem
+                (unfit[name],) = fault.problems()
                 items = [item for item in items if item["name"] != name]
                 continue
             key, place = found
@@ -58,17 +56,11 @@ def typeset_fitting(template: Path, data: dict[str, Any], kind: Format, at: date
     return Fitted([], dropped, unfit)
 
 
-def _of(name: str, error: UnprintableError) -> Problem:
-    """The problem of one item; names as short as a batch's id stand in it in full."""
-    found = error.problems()
-    return next((problem for problem in found if problem.message.startswith(f'"{name}" ')), found[0])
-
-
-def _to_drop(item: dict[str, Any], problem: Problem, order: Sequence[str]) -> tuple[str, int] | None:
+def _to_drop(item: dict[str, Any], fault: ItemError, order: Sequence[str]) -> tuple[str, int] | None:
     """Key and place of what to take out next; None when nothing helps."""
-    code = _CODE.search(problem.message)
-    if problem.code == "no-room":
+    if not fault.signs:
         return next(((key, len(item[key]) - 1) for key in order if item[key]), None)
-    sign = chr(int(code[1], 16)) if code else ""
-    held = ((key, place) for key in order for place, part in enumerate(item[key]) if sign in " ".join(texts(part)))
-    return next(held, None) if sign else None
+    sign = fault.signs[0]
+    return next(
+        ((key, place) for key in order for place, part in enumerate(item[key]) if sign in " ".join(texts(part))), None
+    )

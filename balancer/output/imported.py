@@ -8,7 +8,7 @@ from pathlib import PurePath
 from typing import Any, Final
 
 from balancer.models.imported import Imported, NewIngredient
-from balancer.output.numbers import count, cut
+from balancer.output.numbers import count, cut, some
 from balancer.output.page import labelled, page, wrap
 from balancer.output.problems import problems_data, problems_text
 
@@ -94,9 +94,7 @@ def _more(result: Imported) -> str:
 
 
 def _some(texts: Iterable[str], most: int = _MOST_NAMED) -> str:
-    listed = [cut(text[: 2 * _LONGEST], _LONGEST) for text in texts]
-    more = f" and {len(listed) - most} more" if len(listed) > most else ""
-    return ", ".join(listed[:most]) + more
+    return some((cut(text[: 2 * _LONGEST], _LONGEST) for text in texts), most)
 
 
 def import_data(result: Imported) -> dict[str, Any]:

@@ -14,17 +14,15 @@ from balancer.engine.strips import Conversion
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.batches import batch_data
-from balancer.output.numbers import brix, count, cut, day_text, trim
+from balancer.output.numbers import brix, count, cut, day_text, trim, weekday_text
 from balancer.output.page import ROWS, page
 from balancer.output.print_text import NO_BREAK, printable
 from balancer.output.printed_page import files_text, layout_data
-from balancer.output.strips import conversion_data, conversion_lines, weekday_text
+from balancer.output.strips import conversion_data, conversion_lines
 
 LOST: Final = ("by", "storage", "pours")
 """What a small label loses, the first one first. Name, code, strength, dates, allergens and cautions are never lost."""
-_SAID: Final = {
-    "by": "who made it", "storage": "its storage", "pours": "its pours", "cautions": "its cautions",
-}  # fmt: skip
+_SAID: Final = {"by": "who made it", "storage": "its storage", "pours": "its pours"}
 _NAME = 60
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable
 from datetime import date
 from typing import Literal
 
@@ -99,6 +100,17 @@ def count(number: int, noun: str) -> str:
     return f"{number} {noun.removesuffix('s')}" if number == 1 else f"{number} {noun}"
 
 
+def some(names: Iterable[str], most: int) -> str:
+    """Names in a row: the first few, and how many more.
+
+    >>> some(["Slipway Sour", "Eelgrass", "Slow Bell"], 2)
+    'Slipway Sour, Eelgrass and 1 more'
+    """
+    known = list(names)
+    more = f" and {len(known) - most} more" if len(known) > most else ""
+    return ", ".join(known[:most]) + more
+
+
 def width(text: str) -> int:
     """How many columns a terminal gives a text."""
     return sum(
@@ -132,3 +144,12 @@ def day_text(day: date, today: date | None = None) -> str:
     ('5 Nov', '6 Dec 2025')
     """
     return f"{day.day} {day:%b}" + (f" {day.year}" if today is not None and day.year != today.year else "")
+
+
+def weekday_text(day: date, today: date | None = None) -> str:
+    """A day as on tape, with its weekday in front.
+
+    >>> weekday_text(date(2026, 11, 29), date(2026, 11, 25))
+    'Sun 29 Nov'
+    """
+    return f"{day:%a} {day_text(day, today)}"

@@ -17,7 +17,7 @@ from balancer.engine.standardise import Task
 from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.output.make import CAUTION
-from balancer.output.numbers import brix, day_text, to_weigh, trim
+from balancer.output.numbers import brix, day_text, to_weigh, trim, weekday_text
 from balancer.output.sheet import Printed, listed, missing_row, sheet_page, sheet_text
 from balancer.units import Quantity, find_unit, format_quantity
 
@@ -144,7 +144,7 @@ def _line(text: str, weight: str = "plain") -> Row:
 
 def _out(item: BatchNow) -> Row:
     day = item.batch.discard
-    return _line(f"last day was {_weekday(day)}: out" if day else "out", "big")
+    return _line(f"last day was {weekday_text(day)}: out" if day else "out", "big")
 
 
 def _stranger() -> Row:
@@ -188,7 +188,9 @@ def _making(item: ToMake, *, drinks: bool) -> Row:
     lines += [_line(syrup.note)] if syrup.note else []
     shown = _shows_text(item.shows)
     lines += [_line(f"at standard {shown}")] if shown else []
-    keeps = f"made today, last day {_weekday(item.use_by)}" if item.use_by else "how long it keeps is not in its file"
+    keeps = (
+        f"made today, last day {weekday_text(item.use_by)}" if item.use_by else "how long it keeps is not in its file"
+    )
     return {
         "name": syrup.name,
         "section": "Make",
@@ -246,11 +248,7 @@ def _day_word(day: date, today: date) -> str:
 
 
 def _until(batch: Batch) -> str:
-    return f"until {_weekday(batch.discard)}" if batch.discard else "last day unknown"
-
-
-def _weekday(day: date) -> str:
-    return f"{day:%a} {day_text(day)}"
+    return f"until {weekday_text(batch.discard)}" if batch.discard else "last day unknown"
 
 
 def _called(item: BatchNow) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Final
+from typing import Any, Final
 
 NO_BREAK: Final = "\u00a0"
 _THIN: Final = "\u202f"
@@ -35,6 +35,15 @@ def printable(text: str) -> str:
     for sign, spelt in _SPELT.items():
         text = text.replace(sign, spelt)
     return _WITH_UNIT.sub(NO_BREAK, text)
+
+
+def printed_texts(value: Any) -> Any:
+    """Every text in a value as it goes on paper."""
+    if isinstance(value, str):
+        return printable(value)
+    if isinstance(value, dict):
+        return {key: printed_texts(part) for key, part in value.items()}
+    return [printed_texts(part) for part in value] if isinstance(value, list) else value
 
 
 def fraction(text: str) -> str:

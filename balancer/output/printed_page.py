@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, Literal, get_args
 
 from balancer.engine.imposition import Imposition
 
+Format = Literal["pdf", "png", "svg"]
+FORMATS: Final[tuple[Format, ...]] = get_args(Format)
 PAPER_NAMES: Final = {"a4": "A4", "letter": "Letter"}
 
 

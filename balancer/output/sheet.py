@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from balancer.engine.imposition import Sheet
 from balancer.models.house import House
-from balancer.output.numbers import count, cut, day_text
+from balancer.output.numbers import count, cut, some, weekday_text
 from balancer.output.page import ROWS, page
-from balancer.output.print_text import printable
+from balancer.output.print_text import printed_texts
 from balancer.output.printed_page import PAPER_NAMES, files_text
 
 if TYPE_CHECKING:
-    from balancer.output.typeset import Format
+    from balancer.output.printed_page import Format
 
 # The start of a page's object in a PDF as it is written here: texts stand in it with their line ends escaped.
 _PDF_PAGE: Final = re.compile(rb"\n[0-9]+ 0 obj\n<</Type/Page/")
@@ -60,29 +60,18 @@ def page_count(pages: Sequence[bytes], kind: Format) -> int:
     return len(_PDF_PAGE.findall(pages[0])) if kind == "pdf" else len(pages)
 
 
-def printed_texts(value: Any) -> Any:
-    """Every text in a value as it goes on paper."""
-    if isinstance(value, str):
-        return printable(value)
-    if isinstance(value, dict):
-        return {key: printed_texts(part) for key, part in value.items()}
-    return [printed_texts(part) for part in value] if isinstance(value, list) else value
-
-
 def long_day(day: date) -> str:
     """A day with its weekday and year.
 
     >>> long_day(date(2026, 11, 25))
     'Wed 25 Nov 2026'
     """
-    return f"{day:%a} {day_text(day)} {day.year}"
+    return f"{weekday_text(day)} {day.year}"
 
 
 def listed(names: Iterable[str], most: int = _LISTED) -> str:
     """Names in a row, the first few and how many more."""
-    known = list(names)
-    more = f" and {len(known) - most} more" if len(known) > most else ""
-    return ", ".join(cut(name, 40) for name in known[:most]) + more
+    return some((cut(name, 40) for name in names), most)
 
 
 def missing_row(missing: Sequence[str]) -> list[str]:

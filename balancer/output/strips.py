@@ -13,7 +13,7 @@ from balancer.engine.strips import Conversion, NoStrip, OwnPour, Strip, Strips
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
-from balancer.output.numbers import count, cut, day_text, trim
+from balancer.output.numbers import count, cut, day_text, trim, weekday_text
 from balancer.output.page import ROWS, house_pour, page
 from balancer.output.print_text import NO_BREAK, fraction, printable
 from balancer.output.printed_page import files_text, layout_data
@@ -88,15 +88,6 @@ def strips_page(
         "letters": [paper.least, paper.full],
         "items": [_item(strip, night, specs, paper, by) for strip in strips],
     }
-
-
-def weekday_text(day: date, today: date) -> str:
-    """A day with its weekday, and with its year when that is not today's.
-
-    >>> weekday_text(date(2026, 11, 29), date(2026, 11, 25))
-    'Sun 29 Nov'
-    """
-    return f"{day:%a} {day_text(day, today)}"
 
 
 def pour_texts(conversion: Conversion, house: House) -> tuple[str, str, str]:
@@ -342,5 +333,5 @@ def conversion_data(one: Conversion) -> dict[str, Any]:
 
 
 def _names(ids: Iterable[str], specs: Specs) -> str:
-    known = [specs.syrups.get(identity) or specs.ingredients.get(identity) for identity in ids]
+    known = [specs.find_liquid(identity) for identity in ids]
     return ", ".join(source.name if source else identity for source, identity in zip(known, ids, strict=True))

@@ -8,18 +8,17 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Final, Literal, get_args
+from typing import Any, Final
 
 import typst
 
 from balancer.errors import CannotError, ProblemsError
 from balancer.output.numbers import cut
+from balancer.output.printed_page import Format
 
-Format = Literal["pdf", "png", "svg"]
-FORMATS: Final[tuple[Format, ...]] = get_args(Format)
 PNG_DPI: Final = 150.0
 
 _HERE: Final = Path(__file__).parent
@@ -34,12 +33,21 @@ _PACKAGE: Final = re.compile(r'(?:import|include)\s*\(?\s*"@')
 _INVISIBLE: Final = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufff9-\ufffb]")
 
 
-class UnprintableError(ProblemsError):
-    """Items that cannot be printed, by name; the others could."""
+class ItemError(CannotError):
+    """Why an item cannot be printed. signs are what the font cannot show; none when the item has no room."""
 
-    def __init__(self, errors: dict[str, CannotError]) -> None:
-        self.names = frozenset(errors)
-        super().__init__(problem for error in errors.values() for problem in error.problems())
+    def __init__(self, code: str, message: str, remedy: str, signs: Sequence[str] = ()) -> None:
+        super().__init__(code, message, remedy)
+        self.signs = tuple(signs)
+
+
+class UnprintableError(ProblemsError):
+    """Items that cannot be printed, and why, by name; the others could."""
+
+    def __init__(self, faults: dict[str, ItemError]) -> None:
+        self.faults = faults
+        self.names = frozenset(faults)
+        super().__init__(problem for fault in faults.values() for problem in fault.problems())
 
 
 def typeset(template: Path, data: dict[str, Any], kind: Format, at: datetime) -> list[bytes]:
@@ -77,10 +85,11 @@ def typeset(template: Path, data: dict[str, Any], kind: Format, at: datetime) ->
 
 def _refuse_invisible(items: list[dict[str, Any]]) -> None:
     bad = {
-        item["name"]: CannotError(
+        item["name"]: ItemError(
             "invisible-character",
             f'"{_seen(item["name"])}" has the invisible character U+{ord(found[0]):04X} in "{_seen(text)}"',
             "type that text anew in its file",
+            found[0],
         )
         for item in items
         for text in texts(item)
@@ -135,21 +144,22 @@ def _unescaped(text: str) -> str:
     return _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text)
 
 
-def _no_room(name: str) -> CannotError:
-    return CannotError(
+def _no_room(name: str) -> ItemError:
+    return ItemError(
         "no-room",
         f'"{cut(name, 60)}" does not fit, even in the smallest letters that can be read',
         "shorten its texts, or take a larger size",
     )
 
 
-def _no_glyph(name: str, signs: list[str]) -> CannotError:
+def _no_glyph(name: str, signs: list[str]) -> ItemError:
     told = ", ".join(f"{sign} ({' '.join(f'U+{ord(char):04X}' for char in sign)})" for sign in signs[:4])
     more = f" and {len(signs) - 4} more" if len(signs) > 4 else ""
-    return CannotError(
+    return ItemError(
         "no-glyph",
         f'"{cut(name, 60)}" cannot be printed: the font has no {told}{more}',
         "write it in Latin, Greek or Cyrillic letters, or use a template with a font that has it",
+        signs,
     )
 
 

@@ -18,8 +18,9 @@ from balancer.output.allergen_sheet import allergens_page
 from balancer.output.card_lines import Units
 from balancer.output.make import CAUTION
 from balancer.output.prep import prep_page
+from balancer.output.print_text import printed_texts
 from balancer.output.rail import Order, allergens_short, in_order, rail_page
-from balancer.output.sheet import Printed, page_count, printed_texts
+from balancer.output.sheet import Printed, page_count
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
 from tests.engine.kitchen import kitchen, recipe
 from tests.engine.test_standardise import TODAY, batch

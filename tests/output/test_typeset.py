@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from balancer.errors import CannotError
-from balancer.output.typeset import FORMATS, TEMPLATES, UnprintableError, typeset
+from balancer.output.printed_page import FORMATS
+from balancer.output.typeset import TEMPLATES, UnprintableError, typeset
 
 AT = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
 TEMPLATE = '#import "press.typ": press\n#show: _ => press((it, scale, width) => { heading(it.name); it.more })\n'
