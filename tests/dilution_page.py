@@ -14,7 +14,7 @@ if not __package__:  # run as a script: make the project importable
     sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from balancer.components import Composition, composition
-from balancer.engine.energy import Chilling, Melt, melt
+from balancer.engine.drink.energy import Chilling, Melt, melt
 from balancer.properties import dilution, mixture
 from balancer.properties.ethanol import ETHANOL_KG_M3
 from balancer.properties.sucrose import WATER_KG_M3

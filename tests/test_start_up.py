@@ -58,7 +58,7 @@ def test_help_imports_nothing_heavy(command: str) -> None:
 
 def test_an_answer_shows_that_this_would_be_seen() -> None:
     found = heavy(imported_by("pour", "22.5ml", "--standard", "50", "--brix", "54"))
-    assert {"balancer.engine.pour", "balancer.output.text", "ruamel.yaml"} <= found
+    assert {"balancer.engine.service.pour", "balancer.output.screen.pour", "ruamel.yaml"} <= found
 
 
 def test_an_answer_needs_no_library_for_tests() -> None:

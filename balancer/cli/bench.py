@@ -9,11 +9,11 @@ from typing import Any, NoReturn
 
 from balancer.cli import clock
 from balancer.cli.desk import Desk, show_answer, tell
-from balancer.engine.batch_events import Stamp, find_batch
-from balancer.engine.batch_notes import BatchNow, describe
-from balancer.engine.batches import batch_key, batches, night_of
+from balancer.engine.batch.events import Stamp, find_batch
+from balancer.engine.batch.history import batch_key, batches, night_of
+from balancer.engine.batch.notes import BatchNow, describe
 from balancer.errors import Problem, UsageError
-from balancer.files.batch_log import Make, append_log, read_log
+from balancer.files.log.batch_log import Make, append_log, read_log
 from balancer.models.batch import Batch, LogEntry
 
 

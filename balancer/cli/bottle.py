@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from balancer.cli import values
 from balancer.cli.bench import Bench
-from balancer.engine.batch_events import batch_in_house, refuse_past
-from balancer.engine.bottle import HEADSPACE_PERCENT, Bottle, bottle
-from balancer.engine.bottled import bottled_entry
+from balancer.engine.batch.events import batch_in_house, refuse_past
+from balancer.engine.service.bottle import HEADSPACE_PERCENT, Bottle, bottle
+from balancer.engine.service.bottled import bottled_entry
 from balancer.errors import QuantityError, UsageError
 from balancer.models.batch import LogEntry
 from balancer.models.drink import Drink

@@ -8,18 +8,20 @@ from typing import NamedTuple, NoReturn
 from balancer.cli.bench import Bench
 from balancer.cli.desk import show_answer
 from balancer.cli.pages import choice, page_kind, write_pages
-from balancer.engine.card import Card, card
-from balancer.engine.imposition import PAPERS, Imposition, Size, alone, impose
-from balancer.engine.withdraw import gone, withdraw
+from balancer.engine.drink.card import Card, card
+from balancer.engine.drink.withdraw import gone, withdraw
 from balancer.errors import BalancerError, CannotError, Problem, ProblemsError, UsageError
-from balancer.files.printed import content_of, read_printed, remember
+from balancer.files.house.printed import content_of, read_printed, remember
 from balancer.files.save import save
 from balancer.models.drink import Drink
 from balancer.models.printed import Printed
-from balancer.output.card_lines import UNITS, Units
-from balancer.output.cards import SIZES, CardRun, CardSize, card_content, cards_data, cards_page, cards_text
-from balancer.output.printed_page import Format
-from balancer.output.typeset import TEMPLATES, UnprintableError, typeset
+from balancer.output.data.cards import cards_data
+from balancer.output.paper.card_lines import UNITS, Units
+from balancer.output.paper.cards import SIZES, CardRun, CardSize, cards_page
+from balancer.output.paper.imposition import PAPERS, Imposition, Size, alone, impose
+from balancer.output.paper.printed_page import Format
+from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
+from balancer.output.screen.cards import card_content, cards_text
 
 _PARTS = ("card.typ", "press.typ")
 

@@ -6,7 +6,7 @@ import os
 from datetime import date, datetime
 from typing import Final
 
-from balancer.engine.batches import night_of
+from balancer.engine.batch.history import night_of
 from balancer.errors import QuantityError, UsageError
 from balancer.models.days import parse_day, parse_time
 from balancer.models.house import House

@@ -8,13 +8,13 @@ from balancer.cli import values
 from balancer.cli.bench import Bench
 from balancer.cli.desk import Desk
 from balancer.cli.measure import house_desk, read_log_of, zero_or_more
-from balancer.engine.batch_events import batch_in_house, refuse_past
-from balancer.engine.correct import SUGAR, WATER, Additive, additive_of, fluid_ounces_weighed, plain
-from balancer.engine.tub import Tub
+from balancer.engine.batch.events import batch_in_house, refuse_past
+from balancer.engine.prep.correct import SUGAR, WATER, Additive, additive_of, fluid_ounces_weighed, plain
+from balancer.engine.prep.tub import Tub
 from balancer.errors import CannotError, ProblemsError, QuantityError, UsageError
 from balancer.models.batch import Batch
 from balancer.models.house import House
-from balancer.output.numbers import trim
+from balancer.output.words.numbers import trim
 from balancer.units import parse_number, parse_quantity
 
 _WORDS = {"water": WATER, "sugar": SUGAR}

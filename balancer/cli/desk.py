@@ -9,14 +9,14 @@ from pathlib import Path
 from typing import Any, Literal, NoReturn
 
 from balancer.cli.terminal import knows_every_character, write
-from balancer.engine.bar import Bar
+from balancer.engine.drink.bar import Bar
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
-from balancer.files.load import Broken, Loaded, load
+from balancer.files.house.load import Broken, Loaded, load
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.names import NameIndex
-from balancer.output.numbers import some
-from balancer.output.problems import problems_data, problems_text
+from balancer.output.words.numbers import some
+from balancer.output.words.problems import problems_data, problems_text
 
 Kind = Literal["syrups", "drinks"]
 _WORD = {"syrups": "syrup", "drinks": "drink"}

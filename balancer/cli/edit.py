@@ -10,23 +10,17 @@ from typing import Any, NoReturn
 from balancer.cli.desk import Desk, show, show_answer, tell
 from balancer.cli.terminal import ask
 from balancer.cli.values import brix
-from balancer.engine.bar import Bar
-from balancer.engine.edited import PourEdited, StandardEdited, pour_edited, standard_edited
+from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.edited import PourEdited, StandardEdited, pour_edited, standard_edited
 from balancer.errors import CannotError, UsageError
-from balancer.files.edit import Edit, edit_pour, edit_standard, write_edit
-from balancer.files.validate import check
+from balancer.files.house.edit import Edit, edit_pour, edit_standard, write_edit
+from balancer.files.yaml.validate import check
 from balancer.models.drink import Drink
 from balancer.models.names import NameIndex
 from balancer.models.pour import RINSE, Pour
-from balancer.output.edit import (
-    Change,
-    pour_edit_data,
-    pour_edit_text,
-    same_pour_text,
-    same_standard_text,
-    standard_edit_data,
-    standard_edit_text,
-)
+from balancer.output.data.edit import pour_edit_data, standard_edit_data
+from balancer.output.screen.edit import pour_edit_text, same_pour_text, same_standard_text, standard_edit_text
+from balancer.output.words.edit import Change
 from balancer.units import Quantity, format_quantity, split_pour, tidy_amount
 
 STANDARD = "standard"

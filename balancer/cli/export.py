@@ -6,22 +6,15 @@ from pathlib import Path
 from typing import NoReturn, cast, get_args
 
 from balancer.cli.bench import Bench
-from balancer.engine.batch_notes import closed, in_house
-from balancer.engine.totals import Totals, totals
+from balancer.engine.batch.notes import closed, in_house
+from balancer.engine.drink.totals import Totals, totals
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
-from balancer.files.own_chill import own_chills
+from balancer.files.house.own_chill import own_chills
 from balancer.files.save import save
-from balancer.files.table import csv_bytes
-from balancer.output.export import (
-    Export,
-    Row,
-    What,
-    batches_rows,
-    drinks_rows,
-    export_data,
-    export_text,
-    totals_rows,
-)
+from balancer.files.sheets.table import csv_bytes
+from balancer.output.data.export import Row, batches_rows, drinks_rows, export_data, totals_rows
+from balancer.output.screen.export import export_text
+from balancer.output.words.export import Export, What
 
 
 def export(text: str, out: Path, specs: Path, *, as_json: bool) -> NoReturn:

@@ -9,11 +9,13 @@ from typing import Final, TextIO
 
 from balancer.cli.desk import Desk
 from balancer.cli.swap import liquid_of
-from balancer.engine.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
+from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
 from balancer.errors import CannotError, Problem, UsageError
 from balancer.files.save import save
-from balancer.files.table import csv_bytes
-from balancer.output.fits import Failed, fits_data, fits_text, menu_fits_data, menu_fits_rows, menu_fits_text
+from balancer.files.sheets.table import csv_bytes
+from balancer.output.data.fits import fits_data, menu_fits_data
+from balancer.output.screen.fits import fits_text, menu_fits_rows, menu_fits_text
+from balancer.output.words.fits import Failed
 
 QUIET_S: Final = 1.0
 """Work shorter than this says nothing of itself."""

@@ -11,7 +11,8 @@ from pydantic_core import PydanticCustomError
 
 from balancer.cli.desk import show, tell, to_text
 from balancer.errors import ProblemsError, UsageError
-from balancer.files.import_headings import (
+from balancer.files.house.load import load
+from balancer.files.sheets.headings import (
     MapFile,
     Places,
     essential_problems,
@@ -22,13 +23,13 @@ from balancer.files.import_headings import (
     score,
     with_column,
 )
-from balancer.files.import_plan import plan, unreadable
-from balancer.files.import_write import save_map, write
-from balancer.files.load import load
-from balancer.files.spreadsheet import Sheet, read_sheet
+from balancer.files.sheets.plan import plan, unreadable
+from balancer.files.sheets.spreadsheet import Sheet, read_sheet
+from balancer.files.sheets.write import save_map, write
 from balancer.models.import_map import is_field, pour_unit
 from balancer.models.imported import Column
-from balancer.output.imported import import_data, import_text
+from balancer.output.data.import_ import import_data
+from balancer.output.screen.import_ import import_text
 
 _MOST_ASKED: Final = 20
 _EXAMPLES: Final = 3

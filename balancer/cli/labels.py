@@ -8,24 +8,17 @@ from typing import Final, NamedTuple, NoReturn
 
 from balancer.cli.bench import Bench
 from balancer.cli.pages import choice, page_kind, write_pages
-from balancer.engine.batch_notes import in_house
-from balancer.engine.bottled import bottled
-from balancer.engine.labels import Labels, labels
-from balancer.engine.tonight import tonight
+from balancer.engine.batch.notes import in_house
+from balancer.engine.service.bottled import bottled
+from balancer.engine.service.labels import Labels, labels
+from balancer.engine.service.tonight import tonight
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
-from balancer.output.fitting import typeset_fitting
-from balancer.output.labels import (
-    LOST,
-    LabelRun,
-    LabelSize,
-    labels_data,
-    labels_page,
-    labels_text,
-    refused_text,
-    size_of,
-)
-from balancer.output.printed_page import Format
-from balancer.output.typeset import TEMPLATES
+from balancer.output.data.labels import labels_data
+from balancer.output.paper.fitting import typeset_fitting
+from balancer.output.paper.labels import LOST, LabelRun, LabelSize, labels_page
+from balancer.output.paper.printed_page import Format
+from balancer.output.paper.typeset import TEMPLATES
+from balancer.output.screen.labels import labels_text, refused_text, size_of
 
 _SIZES: Final = ("62", "2x1", "70x37")
 _MOST_COPIES: Final = 100

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from balancer.cli import values
 from balancer.cli.desk import Desk
-from balancer.engine.make import Wanted
+from balancer.engine.prep.make import Wanted
 from balancer.errors import QuantityError, UsageError
 from balancer.models.house import House
 from balancer.models.ingredient import Ingredient

@@ -10,12 +10,12 @@ from pydantic import ValidationError
 from balancer.cli import values
 from balancer.cli.bench import Bench
 from balancer.cli.desk import Desk
-from balancer.engine.batch_events import add, batch_in_house, reading
-from balancer.engine.measure import Judged, log_draft, open_batch_of
-from balancer.engine.readings import Amount, Diluted, Readings
+from balancer.engine.batch.events import add, batch_in_house, reading
+from balancer.engine.prep.measure import Judged, log_draft, open_batch_of
+from balancer.engine.prep.readings import Amount, Diluted, Readings
 from balancer.errors import QuantityError, UsageError
-from balancer.files.batch_log import lost_ids
-from balancer.files.load import Loaded, load_house
+from balancer.files.house.load import Loaded, load_house
+from balancer.files.log.batch_log import lost_ids
 from balancer.models.batch import Batch, Cause
 from balancer.models.house import House, Instrument
 from balancer.models.names import NameIndex

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from balancer.errors import UsageError
 from balancer.files.save import save
-from balancer.output.printed_page import FORMATS, Format
+from balancer.output.paper.printed_page import FORMATS, Format
 
 _Word = TypeVar("_Word", bound=str)
 

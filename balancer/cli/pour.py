@@ -6,13 +6,13 @@ from pathlib import Path
 
 from balancer.cli.desk import show_answer, tell
 from balancer.cli.options import DEFAULT_SPECS
-from balancer.engine.pour import PourAnswer
+from balancer.engine.service.pour import PourAnswer
 from balancer.errors import Problem, QuantityError
-from balancer.files.load import NoFolderError, load_house
+from balancer.files.house.load import NoFolderError, load_house
 from balancer.models.house import House
-from balancer.output.data import pour_data
-from balancer.output.steps import pour_steps
-from balancer.output.text import pour_text
+from balancer.output.data.pour import pour_data
+from balancer.output.screen.pour import pour_text
+from balancer.output.working.pour import pour_steps
 from balancer.units import parse_quantity
 
 

@@ -10,21 +10,27 @@ from typing import Any, NoReturn, TypeVar
 from balancer.cli.bench import Bench
 from balancer.cli.cards import cards_of
 from balancer.cli.pages import page_kind, write_pages
-from balancer.engine.allergens import DrinkAllergens, allergen_table
-from balancer.engine.card import Card
-from balancer.engine.imposition import PAPERS
-from balancer.engine.prep import prep
+from balancer.engine.drink.allergens import DrinkAllergens, allergen_table
+from balancer.engine.drink.card import Card
+from balancer.engine.prep.prep_list import prep
 from balancer.errors import CannotError, ProblemsError
-from balancer.files.load import Broken
+from balancer.files.house.load import Broken
 from balancer.models.drink import Drink
-from balancer.output.allergen_sheet import allergens_data, allergens_page, allergens_text
-from balancer.output.card_lines import Units
-from balancer.output.numbers import count
-from balancer.output.prep import prep_data, prep_page, prep_text
-from balancer.output.printed_page import Format
-from balancer.output.rail import Order, in_order, rail_data, rail_page, rail_text
-from balancer.output.sheet import Printed, page_count
-from balancer.output.typeset import TEMPLATES, UnprintableError, typeset
+from balancer.output.data.allergens import allergens_data
+from balancer.output.data.prep import prep_data
+from balancer.output.data.rail import rail_data
+from balancer.output.paper.allergens import allergens_page
+from balancer.output.paper.card_lines import Units
+from balancer.output.paper.imposition import PAPERS
+from balancer.output.paper.prep import prep_page
+from balancer.output.paper.printed_page import Format
+from balancer.output.paper.rail import Order, rail_page
+from balancer.output.paper.sheet import Printed, page_count
+from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
+from balancer.output.screen.allergens import allergens_text
+from balancer.output.screen.prep import prep_text
+from balancer.output.screen.rail import in_order, rail_text
+from balancer.output.words.numbers import count
 
 _Thing = TypeVar("_Thing")
 

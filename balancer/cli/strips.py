@@ -9,12 +9,14 @@ from typing import Final, NoReturn
 
 from balancer.cli.bench import Bench
 from balancer.cli.pages import choice, page_kind, write_pages
-from balancer.engine.bottled import bottled
-from balancer.engine.strips import strips
-from balancer.engine.tonight import tonight
-from balancer.output.fitting import Fitted, typeset_fitting
-from balancer.output.strips import LOST, StripRun, paper_of, strips_data, strips_page, strips_text
-from balancer.output.typeset import TEMPLATES
+from balancer.engine.service.bottled import bottled
+from balancer.engine.service.strips import strips
+from balancer.engine.service.tonight import tonight
+from balancer.output.data.strips import strips_data
+from balancer.output.paper.fitting import Fitted, typeset_fitting
+from balancer.output.paper.strips import LOST, StripRun, strips_page
+from balancer.output.paper.typeset import TEMPLATES
+from balancer.output.screen.strips import paper_of, strips_text
 
 _PAPERS: Final = ("a4", "letter", "receipt")
 

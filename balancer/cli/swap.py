@@ -8,18 +8,20 @@ from pathlib import Path
 
 from balancer.cli.clock import night
 from balancer.cli.desk import Desk
-from balancer.engine.batches import batches
-from balancer.engine.moved import Held
-from balancer.engine.swap import Strength, Swap, stand_ins, swap, swap_all
-from balancer.engine.swap_search import QUANTITIES
+from balancer.engine.batch.history import batches
+from balancer.engine.swaps.moved import Held
+from balancer.engine.swaps.search import QUANTITIES
+from balancer.engine.swaps.swap import Strength, Swap, stand_ins, swap, swap_all
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
-from balancer.files.batch_log import read_log
-from balancer.files.load import Broken
+from balancer.files.house.load import Broken
+from balancer.files.log.batch_log import read_log
 from balancer.models.drink import Drink
 from balancer.models.names import slug
-from balancer.output.numbers import cut
-from balancer.output.page import COLUMNS
-from balancer.output.swap import menu_data, menu_text, stand_ins_data, stand_ins_text, swap_data, swap_steps, swap_text
+from balancer.output.data.swap import menu_data, stand_ins_data, swap_data
+from balancer.output.screen.swap import menu_text, stand_ins_text, swap_text
+from balancer.output.words.numbers import cut
+from balancer.output.words.page import COLUMNS
+from balancer.output.working.swap import swap_steps
 
 
 @dataclass(frozen=True, slots=True)

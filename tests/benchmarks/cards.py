@@ -15,12 +15,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from balancer.engine.bar import Bar
-from balancer.engine.card import Card, card
-from balancer.engine.imposition import PAPERS, impose
-from balancer.files.load import load
-from balancer.output.cards import SIZES, cards_page
-from balancer.output.typeset import TEMPLATES, typeset
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.card import Card, card
+from balancer.files.house.load import load
+from balancer.output.paper.cards import SIZES, cards_page
+from balancer.output.paper.imposition import PAPERS, impose
+from balancer.output.paper.typeset import TEMPLATES, typeset
 from tests.benchmarks.report import Report
 
 if TYPE_CHECKING:

@@ -16,8 +16,8 @@ from pathlib import Path
 CHECKOUT = Path(__file__).absolute().parents[2]
 sys.path.insert(0, str(CHECKOUT))
 
-from balancer.engine.bar import Bar  # noqa: E402 - runs as a script, from anywhere
-from balancer.engine.fits import DrinkFits, fits_all  # noqa: E402
+from balancer.engine.drink.bar import Bar  # noqa: E402 - runs as a script, from anywhere
+from balancer.engine.swaps.fits import DrinkFits, fits_all  # noqa: E402
 from balancer.models.syrup import Syrup  # noqa: E402
 from tests.benchmarks.report import Report  # noqa: E402
 from tests.engine.builders import BERRY, LIME, RUM, bar, drink, syrup  # noqa: E402

@@ -24,10 +24,10 @@ from ruamel.yaml import YAML
 CHECKOUT = Path(__file__).absolute().parents[2]
 sys.path.insert(0, str(CHECKOUT))
 
-from balancer.engine.bar import Bar  # noqa: E402 - runs as a script, from anywhere
-from balancer.engine.rescale import rescale  # noqa: E402
-from balancer.engine.totals import totals  # noqa: E402
-from balancer.files.load import load  # noqa: E402
+from balancer.engine.drink.bar import Bar  # noqa: E402 - runs as a script, from anywhere
+from balancer.engine.drink.totals import totals  # noqa: E402
+from balancer.engine.service.rescale import rescale  # noqa: E402
+from balancer.files.house.load import load  # noqa: E402
 from balancer.models.specs import Specs  # noqa: E402
 from tests.benchmarks.report import Report  # noqa: E402
 

@@ -15,12 +15,12 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
 
-from balancer.files.batch_log import read_log
-from balancer.files.document import Document
-from balancer.files.tree import read_document
+from balancer.files.log.batch_log import read_log
+from balancer.files.yaml.document import Document
+from balancer.files.yaml.tree import read_document
 from tests.benchmarks.report import Report
-from tests.files.test_batch_log import json_line
-from tests.files.test_tree import LONG
+from tests.files.log.test_batch_log import json_line
+from tests.files.yaml.test_tree import LONG
 
 
 def seconds(work: Callable[[], object]) -> float:

@@ -15,10 +15,10 @@ from collections.abc import Callable, Sequence
 from math import hypot
 from typing import Final, NamedTuple
 
-from balancer.engine.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
-from balancer.engine.correct import first_addition_g, full_addition
-from balancer.engine.readings import accuracy_of, uncertainty_of
-from balancer.engine.tub import ESTIMATED_PERCENT, UNSTIRRED_BRIX
+from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
+from balancer.engine.prep.correct import first_addition_g, full_addition
+from balancer.engine.prep.readings import accuracy_of, uncertainty_of
+from balancer.engine.prep.tub import ESTIMATED_PERCENT, UNSTIRRED_BRIX
 from balancer.measured import Measured
 from balancer.models.house import Instrument
 

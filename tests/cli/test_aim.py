@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from balancer.output.numbers import width
+from balancer.output.words.numbers import width
 from tests.cli.runner import run
 
 

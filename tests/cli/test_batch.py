@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from balancer.files.batch_log import FILE
+from balancer.files.log.batch_log import FILE
 from tests.cli.runner import Run, copy_of_house, process, run
 
 KEPT = """\

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from balancer.files.batch_log import read_log
+from balancer.files.log.batch_log import read_log
 from tests.cli.runner import Run, copy_of_house, run
 
 NOW = {"BALANCER_NOW": "2026-11-25T18:04+01:00"}

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from balancer.files.printed import FILE
+from balancer.files.house.printed import FILE
 from tests import pdf
 from tests.cli.runner import Run, copy_of_house, run
 

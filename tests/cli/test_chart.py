@@ -11,7 +11,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from tests.cli.runner import copy_of_house, run
-from tests.engine.test_chart import FLOWRATES
+from tests.engine.prep.test_chart import FLOWRATES
 
 
 def logged(values: Iterable[float], **keys: Any) -> str:

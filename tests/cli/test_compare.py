@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from balancer.output.numbers import width
+from balancer.output.words.numbers import width
 from tests.cli.runner import copy_of_house, run
 from tests.cli.test_swap import log
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from balancer.files.table import plain_cell
+from balancer.files.sheets.table import plain_cell
 from tests.cli.runner import CHECKOUT, copy_of_house, edited_house, run
 
 NOW = {"BALANCER_NOW": "2026-11-25T18:30+01:00"}

@@ -10,7 +10,7 @@ import pytest
 
 from balancer.cli import fits as fits_module
 from balancer.cli.fits import Progress
-from balancer.output.numbers import width
+from balancer.output.words.numbers import width
 from tests.cli.runner import copy_of_house, edited_house, run
 
 

@@ -10,12 +10,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from balancer.errors import CannotError
-from balancer.files import import_write
-from balancer.files.load import load
+from balancer.files.house.load import load
+from balancer.files.sheets import write as import_write
 from tests.cli.runner import CHECKOUT, HOUSE, Run, copy_of_house, run
 from tests.docs.tables import tables, ticked
 from tests.examples import examples
-from tests.files.test_import_planted import tree
+from tests.files.sheets.test_planted import tree
 
 LONG = """\
 Cocktail,Item,Qty,Technique,Glassware
@@ -377,7 +377,8 @@ def test_every_code_is_on_the_page() -> None:
     """Codes of imports only, and no code that is gone."""
     rows = tables(PAGE)["Faults of a spreadsheet"][0].rows
     written = set()
-    for path in [*(CHECKOUT / "balancer" / "files").glob("import_*.py"), CHECKOUT / "balancer/models/import_map.py"]:
+    sheets = (CHECKOUT / "balancer" / "files" / "sheets").glob("*.py")
+    for path in [*sheets, CHECKOUT / "balancer" / "models" / "import_map.py"]:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value.startswith("import-"):
                 written.add(node.value)

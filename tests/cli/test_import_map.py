@@ -9,7 +9,7 @@ import pytest
 import typer
 
 import balancer.cli.import_ as command
-from balancer.files.load import load
+from balancer.files.house.load import load
 from balancer.models.import_map import ImportMap
 from tests.cli.runner import copy_of_house
 from tests.cli.test_import import LONG, PAGE, imported, told

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from balancer.output.numbers import width
+from balancer.output.words.numbers import width
 from tests.cli.runner import HOUSE, copy_of_house, edited_house, run
 
 NOW = {"BALANCER_NOW": "2026-11-25T20:00+00:00"}

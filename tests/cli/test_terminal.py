@@ -112,7 +112,8 @@ def test_a_name_that_is_no_text() -> None:
 def test_a_fault_of_ours_is_told_without_a_traceback(tmp_path: Path) -> None:
     """Whatever goes wrong inside, a person sees two lines; BALANCER_DEBUG shows the rest."""
     (tmp_path / "balancer_fault.py").write_text(
-        "import balancer.files.load as module\n\ndef load(*_):\n    raise RuntimeError('boom')\n\nmodule.load = load\n"
+        "import balancer.files.house.load as module\n\n"
+        "def load(*_):\n    raise RuntimeError('boom')\n\nmodule.load = load\n"
     )
     code = "import balancer_fault; from balancer.cli.app import main; main()"
     path = os.pathsep.join([str(tmp_path), str(Path(__file__).parent.parent.parent)])

@@ -11,8 +11,8 @@ from typing import Any, NamedTuple
 import pytest
 
 from balancer.components import ACIDS, STANDARD_DRINK_G, SUGARS
-from balancer.files.load import load
-from balancer.files.log_line import entry_line
+from balancer.files.house.load import load
+from balancer.files.log.log_line import entry_line
 from balancer.models.batch import CAUSES, EVENTS, LogEntry
 from balancer.models.chill import Chill
 from balancer.models.drink import Drink, Weighed

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from balancer.engine.bar import Bar
+from balancer.engine.drink.bar import Bar
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.ingredient import Ingredient

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from balancer.engine.bar import Bar
-from balancer.engine.make import Make, Wanted, make
+from balancer.engine.drink.bar import Bar
+from balancer.engine.prep.make import Make, Wanted, make
 from balancer.models.ingredient import Ingredient
 from balancer.models.names import NameIndex
 from balancer.models.specs import Specs

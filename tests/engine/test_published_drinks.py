@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import pytest
 
-from balancer.engine.totals import Totals, totals
+from balancer.engine.drink.totals import Totals, totals
 from tests.engine.builders import PLAIN, RUM, bar, drink, ingredient
 
 # Lime and lemon with 6 % acid and 1.6 % sugar, as the book takes them (Arnold 2014, section on acids; from memory)

@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING, Final
 import pytest
 
 from balancer.components import Composition, acid_as_citric_g, add_scaled, composition, scale
-from balancer.engine.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
-from balancer.engine.bottle import bottle
-from balancer.engine.jigger import best_pour
-from balancer.engine.liquid import ingredient_liquid, syrup_liquid
-from balancer.engine.pour import pour
-from balancer.engine.strength import strength_from_reading
-from balancer.engine.totals import State, state, totals
+from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
+from balancer.engine.drink.instrument import strength_from_reading
+from balancer.engine.drink.liquid import ingredient_liquid, syrup_liquid
+from balancer.engine.drink.totals import State, state, totals
+from balancer.engine.service.bottle import bottle
+from balancer.engine.service.decision import best_pour
+from balancer.engine.service.pour import pour
 from balancer.properties import refractometer, sucrose
 from balancer.properties.sucrose import WATER_KG_M3
 from balancer.units import US_FLUID_OUNCE_ML, Measures, parse_quantity

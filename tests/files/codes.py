@@ -11,7 +11,7 @@ CARRIERS = {"report", "_cut", "_refuse_token", "fail", "Complaint", "_Row", "Pro
 
 SOURCES = (
     *("balancer.errors", "balancer.files", "balancer.models", "balancer.units"),
-    *("balancer.engine.bar", "balancer.engine.liquid"),
+    *("balancer.engine.drink.bar", "balancer.engine.drink.liquid"),
 )
 """Where the loader's problems come from. Of the engine, it asks only a bar and its liquids."""
 
@@ -19,7 +19,7 @@ SOURCES = (
 def loader_modules() -> dict[str, ast.Module]:
     """The loader and the modules whose refusals come through it, as syntax trees by name."""
     found: dict[str, ast.Module] = {}
-    waiting = ["balancer.files.load"]
+    waiting = ["balancer.files.house.load"]
     while waiting:
         name = waiting.pop()
         spec = importlib.util.find_spec(name)

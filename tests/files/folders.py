@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
-from balancer.files.load import Loaded, load
+from balancer.files.house.load import Loaded, load
 
 SOUND: Final[dict[str, str]] = {
     "house.yaml": """\

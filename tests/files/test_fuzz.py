@@ -10,10 +10,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from balancer.errors import Problem
-from balancer.files.document import MAX_SHOWN
-from balancer.files.load import Loaded, load
-from balancer.files.tree import read_document
-from balancer.output.problems import problems_text
+from balancer.files.house.load import Loaded, load
+from balancer.files.yaml.document import MAX_SHOWN
+from balancer.files.yaml.tree import read_document
+from balancer.output.words.problems import problems_text
 from tests.examples import examples
 from tests.files.codes import loader_codes
 from tests.files.folders import SOUND, load_with, write

@@ -11,7 +11,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from balancer.files.load import load
+from balancer.files.house.load import load
 from balancer.models.drink import Drink
 from tests.cli.runner import CHECKOUT, run
 from tests.examples import examples

@@ -18,8 +18,8 @@ from pathlib import Path
 from typing import Final
 
 from balancer.errors import BalancerError, Problem
-from balancer.files.load import load
-from balancer.output.problems import problems_text
+from balancer.files.house.load import load
+from balancer.output.words.problems import problems_text
 from tests.files.folders import write
 
 FOLDER: Final = Path(__file__).parent / "samples"

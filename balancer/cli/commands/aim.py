@@ -24,9 +24,11 @@ def aim_command(
     """The strength and acid to make a syrup to, so that it pours one for one in place of another."""
     from balancer.cli.desk import Desk
     from balancer.cli.swap import liquid_of
-    from balancer.engine.aim import aim
+    from balancer.engine.swaps.aim import aim
     from balancer.errors import Problem, UsageError
-    from balancer.output.aim import aim_data, aim_steps, aim_text
+    from balancer.output.data.aim import aim_data
+    from balancer.output.screen.aim import aim_text
+    from balancer.output.working.aim import aim_steps
 
     desk = Desk(specs, as_json=as_json)
     syrup_id = desk.find("syrups", syrup)

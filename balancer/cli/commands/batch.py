@@ -48,12 +48,13 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     """Log a batch that was made, and get the id for its tape."""
     from balancer.cli import clock, values
     from balancer.cli.bench import Bench
-    from balancer.engine.batch_events import add
-    from balancer.engine.batch_notes import cautions
+    from balancer.engine.batch.events import add
+    from balancer.engine.batch.notes import cautions
     from balancer.errors import UsageError
-    from balancer.files.batch_log import lost_ids
+    from balancer.files.log.batch_log import lost_ids
     from balancer.models.batch import LogEntry
-    from balancer.output.batches import added_text, done_data
+    from balancer.output.data.batches import done_data
+    from balancer.output.screen.batches import added_text
 
     bench = Bench(specs, as_json=as_json)
     liquid = bench.liquid(syrup, is_ingredient=acid is not None)
@@ -97,9 +98,10 @@ def open_command(
 ) -> None:
     """A batch goes into use."""
     from balancer.cli.bench import Bench
-    from balancer.engine.batch_events import open_batch
-    from balancer.engine.batch_notes import cautions
-    from balancer.output.batches import done_data, state_text
+    from balancer.engine.batch.events import open_batch
+    from balancer.engine.batch.notes import cautions
+    from balancer.output.data.batches import done_data
+    from balancer.output.screen.batches import state_text
 
     bench = Bench(specs, as_json=as_json)
     (entry,) = bench.log(
@@ -117,7 +119,7 @@ def empty_command(
     batch: BatchName, by: By = None, note: Note = None, specs: Specs = DEFAULT_SPECS, as_json: AsJson = False
 ) -> None:
     """A batch is used up."""
-    from balancer.engine.batch_events import empty
+    from balancer.engine.batch.events import empty
 
     _close(empty, batch, by, note, specs, as_json)
 
@@ -128,7 +130,7 @@ def discard_command(
     batch: BatchName, by: By = None, note: Note = None, specs: Specs = DEFAULT_SPECS, as_json: AsJson = False
 ) -> None:
     """A batch is taken out of use."""
-    from balancer.engine.batch_events import discard
+    from balancer.engine.batch.events import discard
 
     _close(discard, batch, by, note, specs, as_json)
 
@@ -147,8 +149,8 @@ def correct_command(
     """A batch was brought to a strength: standard, or the one given. With --mass alone it was only weighed."""
     from balancer.cli import values
     from balancer.cli.bench import Bench
-    from balancer.engine.batch_events import correct
-    from balancer.output.batches import strength_text
+    from balancer.engine.batch.events import correct
+    from balancer.output.screen.batches import strength_text
 
     bench = Bench(specs, as_json=as_json)
     strength = values.brix(brix, "--brix") if brix else None
@@ -174,10 +176,10 @@ def reading_command(  # noqa: PLR0917 - one for each option
     """A batch was read: its strength from now on."""
     from balancer.cli import values
     from balancer.cli.bench import Bench
-    from balancer.engine.batch_events import reading
+    from balancer.engine.batch.events import reading
     from balancer.errors import UsageError
     from balancer.models.batch import LogEntry
-    from balancer.output.batches import strength_text
+    from balancer.output.screen.batches import strength_text
 
     if brix is None and acid is None:
         raise UsageError("usage", "there is no reading", "give --brix, or --acid for an ingredient")
@@ -210,10 +212,11 @@ def combine_command(
 ) -> None:
     """Two batches of one syrup were poured together: a new batch, with the oldest part's dates."""
     from balancer.cli.bench import Bench
-    from balancer.engine.batch_events import combined
-    from balancer.engine.batch_notes import cautions, combining_cautions
-    from balancer.files.batch_log import lost_ids
-    from balancer.output.batches import added_text, done_data
+    from balancer.engine.batch.events import combined
+    from balancer.engine.batch.notes import cautions, combining_cautions
+    from balancer.files.log.batch_log import lost_ids
+    from balancer.output.data.batches import done_data
+    from balancer.output.screen.batches import added_text
 
     bench = Bench(specs, as_json=as_json)
     entry, *_ = bench.log(
@@ -237,8 +240,9 @@ def undo_command(
 ) -> None:
     """Take back the last thing logged; again, the one before."""
     from balancer.cli.bench import Bench
-    from balancer.engine import batch_events
-    from balancer.output.batches import undone_data, undone_text
+    from balancer.engine.batch import events as batch_events
+    from balancer.output.data.batches import undone_data
+    from balancer.output.screen.batches import undone_text
 
     bench = Bench(specs, as_json=as_json)
     take_back = batch_events.restore if restore else batch_events.undo
@@ -261,8 +265,9 @@ def list_command(
 ) -> None:
     """The batches in the house, the one to use first before the others. With --json, every batch of the log."""
     from balancer.cli.bench import Bench
-    from balancer.engine.batch_notes import closed, in_house
-    from balancer.output.batches import list_data, list_text
+    from balancer.engine.batch.notes import closed, in_house
+    from balancer.output.data.batches import list_data
+    from balancer.output.screen.batches import list_text
 
     bench = Bench(specs, as_json=as_json)
     bench.read()
@@ -275,7 +280,8 @@ def list_command(
 def _close(act: Callable[..., Any], batch: str, by: str | None, note: str | None, specs: Any, as_json: bool) -> None:
     """The commands after which a batch is out of use."""
     from balancer.cli.bench import Bench
-    from balancer.output.batches import done_data, state_text
+    from balancer.output.data.batches import done_data
+    from balancer.output.screen.batches import state_text
 
     bench = Bench(specs, as_json=as_json)
     (entry,) = bench.log(lambda log: act(log, bench.loaded.specs, batch, bench.stamp(by, note)))
@@ -285,8 +291,8 @@ def _close(act: Callable[..., Any], batch: str, by: str | None, note: str | None
 
 def _tell(bench: Any, identity: str, text: Callable[..., str], *, done: str) -> None:
     """The answer of the commands that change what is known of a batch."""
-    from balancer.engine.batch_notes import cautions
-    from balancer.output.batches import done_data
+    from balancer.engine.batch.notes import cautions
+    from balancer.output.data.batches import done_data
 
     item = bench.item(bench.batch(identity))
     notes = tuple(note for note in cautions(item, bench.after) if note.kind == "past")

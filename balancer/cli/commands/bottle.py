@@ -30,7 +30,9 @@ def bottle_command(
     from balancer.cli.bench import Bench
     from balancer.cli.bottle import bottle_of, log_bottle
     from balancer.errors import UsageError
-    from balancer.output.bottle import bottle_data, bottle_steps, bottle_text
+    from balancer.output.data.bottle import bottle_data
+    from balancer.output.screen.bottle import bottle_text
+    from balancer.output.working.bottle import bottle_steps
 
     if log and batch is None:
         raise UsageError("usage", "--log: nothing says which batch went in", "name it with --from")

@@ -18,8 +18,9 @@ def calibrate_command(
 ) -> None:
     """How your tins and your ice chill. From one drink that was weighed before and after the ice."""
     from balancer.cli.desk import Desk
-    from balancer.engine.calibrate import calibrate
-    from balancer.output.calibrate import calibrate_data, calibrate_text
+    from balancer.engine.drink.calibrate import calibrate
+    from balancer.output.data.calibrate import calibrate_data
+    from balancer.output.screen.calibrate import calibrate_text
 
     desk = Desk(specs, as_json=as_json)
     result = calibrate(desk.bar, desk.loaded.specs.drinks[desk.find("drinks", " ".join(drink))])

@@ -20,11 +20,12 @@ def chart_command(
 ) -> None:
     """A syrup's strength batch by batch: always strong, always weak, up and down, or steady; and what to change."""
     from balancer.cli.bench import Bench
-    from balancer.engine.chart import chart
+    from balancer.engine.prep.chart import chart
     from balancer.errors import UsageError
     from balancer.files.save import save
-    from balancer.output.chart import chart_data, chart_text
-    from balancer.output.chart_svg import chart_svg
+    from balancer.output.data.chart import chart_data
+    from balancer.output.paper.chart_svg import chart_svg
+    from balancer.output.screen.chart import chart_text
 
     if out is not None and out.suffix.casefold() != ".svg":
         raise UsageError("usage", f'--out: "{out}" is not the name of a drawing', "end it in .svg")

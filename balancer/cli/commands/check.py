@@ -14,10 +14,10 @@ from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
 def check_command(specs: Specs = DEFAULT_SPECS, as_json: AsJson = False) -> None:
     """Read every file and tell every problem."""
     from balancer.cli.desk import show, to_json
-    from balancer.engine.batches import batches
-    from balancer.files.batch_log import read_log
-    from balancer.files.load import load
-    from balancer.output.problems import check_text
+    from balancer.engine.batch.history import batches
+    from balancer.files.house.load import load
+    from balancer.files.log.batch_log import read_log
+    from balancer.output.words.problems import check_text
 
     loaded = load(specs)
     entries, log_problems = read_log(specs)

@@ -24,9 +24,10 @@ def compare_command(
     """What 10 ml of each sweetener bring: sugar, acid, water, sweetness, and the ml of house syrup it equals."""
     from balancer.cli.bench import Bench
     from balancer.cli.swap import liquid_of
-    from balancer.engine.compare import compare, open_strengths
+    from balancer.engine.swaps.compare import compare, open_strengths
     from balancer.errors import Problem
-    from balancer.output.compare import compare_data, compare_text
+    from balancer.output.data.compare import compare_data
+    from balancer.output.screen.compare import compare_text
 
     bench = Bench(specs, as_json=as_json)
     log_problems = bench.read()

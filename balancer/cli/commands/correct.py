@@ -37,8 +37,10 @@ def correct_command(  # noqa: PLR0913, PLR0917 - one argument an option
     """What to add to bring a batch to strength, in which order, and what the scale should show then."""
     from balancer.cli import values
     from balancer.cli.correct import additive_for, open_for, open_strengths, target_of, tub_of
-    from balancer.engine.tub import correct
-    from balancer.output.correct import correct_data, correct_steps, correct_text
+    from balancer.engine.prep.tub import correct
+    from balancer.output.data.correct import correct_data
+    from balancer.output.screen.correct import correct_text
+    from balancer.output.working.correct import correct_steps
 
     desk = open_for(specs, batch, syrup, brix, additive, as_json=as_json)
     house, strengths = desk.house, open_strengths(desk)

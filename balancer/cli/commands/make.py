@@ -38,8 +38,10 @@ def make_command(  # noqa: PLR0913, PLR0917 - one argument an option
     """What a syrup's recipe gives, and its weights for a mass, a volume, a strength or what there is."""
     from balancer.cli.desk import Desk
     from balancer.cli.make import bulk_of, source_of, wanted_of
-    from balancer.engine.make import make
-    from balancer.output.make import make_data, make_steps, make_text
+    from balancer.engine.prep.make import make
+    from balancer.output.data.make import make_data
+    from balancer.output.screen.make import make_text
+    from balancer.output.working.make import make_steps
 
     desk = Desk(specs, as_json=as_json)
     wanted = wanted_of(desk.house, mass, volume, container, strength, have or [], acid)

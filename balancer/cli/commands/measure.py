@@ -44,8 +44,10 @@ def measure_command(  # noqa: PLR0913, PLR0917 - one argument an option
     """The strength of a syrup by a refractometer, how sure it is, and what it means for the menu."""
     from balancer.cli import values
     from balancer.cli.measure import ask, instrument_of, log_reading, readings_of
-    from balancer.engine.measure import judge
-    from balancer.output.measure import measure_data, measure_steps, measure_text
+    from balancer.engine.prep.measure import judge
+    from balancer.output.data.measure import measure_data
+    from balancer.output.screen.measure import measure_text
+    from balancer.output.working.measure import measure_steps
 
     why = values.cause(cause) if cause else None
     desk, syrup_id, found = ask(specs, syrup, batch, log=log, as_json=as_json)

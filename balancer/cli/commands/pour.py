@@ -26,7 +26,7 @@ def pour_command(
     """What to pour of a syrup that is off-strength. Needs no files; uses the house's ounce and steps if there."""
     from balancer.cli import values
     from balancer.cli.pour import house_of, print_pour
-    from balancer.engine.pour import pour
+    from balancer.engine.service.pour import pour
 
     written = " ".join(amount)
     house, problems = house_of(specs, written)

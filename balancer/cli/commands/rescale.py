@@ -28,10 +28,10 @@ def rescale_command(
     """What each drink pours of a syrup that is off-strength. Says what to do about the batch, too."""
     from balancer.cli import values
     from balancer.cli.desk import Desk
-    from balancer.engine.rescale import rescale
-    from balancer.output.data import rescale_data
-    from balancer.output.steps import rescale_steps
-    from balancer.output.text import rescale_text
+    from balancer.engine.service.rescale import rescale
+    from balancer.output.data.rescale import rescale_data
+    from balancer.output.screen.rescale import rescale_text
+    from balancer.output.working.rescale import rescale_steps
 
     strength = values.brix(brix, "--brix")
     desk = Desk(specs, as_json=as_json)

@@ -35,9 +35,9 @@ def rail_command(
     from balancer.cli.bench import Bench
     from balancer.cli.pages import choice
     from balancer.cli.sheet import rail_sheet
-    from balancer.engine.imposition import PAPERS
-    from balancer.output.card_lines import UNITS
-    from balancer.output.rail import ORDERS
+    from balancer.output.paper.card_lines import UNITS
+    from balancer.output.paper.imposition import PAPERS
+    from balancer.output.paper.rail import ORDERS
 
     bench = Bench(specs, as_json=as_json)
     shown = bench.house.show if units is None else choice("--units", units, UNITS)
@@ -58,7 +58,7 @@ def prep_command(
     from balancer.cli.bench import Bench
     from balancer.cli.pages import choice
     from balancer.cli.sheet import prep_sheet
-    from balancer.engine.imposition import PAPERS
+    from balancer.output.paper.imposition import PAPERS
 
     bench = Bench(specs, as_json=as_json)
     prep_sheet(bench, clock.night(date, bench.house), choice("--on", on, PAPERS), out)
@@ -76,6 +76,6 @@ def allergens_command(
     from balancer.cli.bench import Bench
     from balancer.cli.pages import choice
     from balancer.cli.sheet import allergen_sheet
-    from balancer.engine.imposition import PAPERS
+    from balancer.output.paper.imposition import PAPERS
 
     allergen_sheet(Bench(specs, as_json=as_json), choice("--on", on, PAPERS), out)

@@ -19,8 +19,9 @@ def start_command(
 ) -> None:
     """Write a commented starter folder. It holds one drink, one syrup and the house's own measures."""
     from balancer.cli.desk import show, to_text
-    from balancer.files.starter import start
-    from balancer.output.start import start_data, start_text
+    from balancer.files.house.starter import start
+    from balancer.output.data.start import start_data
+    from balancer.output.screen.start import start_text
 
     written = start(folder, demo=demo)
     show(to_text(start_data(folder, written)) if as_json else start_text(folder, written))

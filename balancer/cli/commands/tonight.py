@@ -20,9 +20,11 @@ def tonight_command(
     """What everyone pours tonight: the open batches, the drinks that move, what to know."""
     from balancer.cli import clock
     from balancer.cli.bench import Bench
-    from balancer.engine.bottled import bottled
-    from balancer.engine.tonight import tonight
-    from balancer.output.tonight import tonight_data, tonight_steps, tonight_text
+    from balancer.engine.service.bottled import bottled
+    from balancer.engine.service.tonight import tonight
+    from balancer.output.data.tonight import tonight_data
+    from balancer.output.screen.tonight import tonight_text
+    from balancer.output.working.tonight import tonight_steps
 
     bench = Bench(specs, as_json=as_json)
     night = clock.night(date, bench.house)

@@ -19,10 +19,10 @@ def totals_command(
 ) -> None:
     """What a drink holds, before ice and in the glass. Volume, ABV, sugar, acid, alcohol, energy."""
     from balancer.cli.desk import Desk
-    from balancer.engine.totals import totals
-    from balancer.output.data import totals_data
-    from balancer.output.text import totals_text
-    from balancer.output.totals_steps import totals_steps
+    from balancer.engine.drink.totals import totals
+    from balancer.output.data.totals import totals_data
+    from balancer.output.screen.totals import totals_text
+    from balancer.output.working.totals import totals_steps
 
     desk = Desk(specs, as_json=as_json)
     result = totals(desk.bar, desk.loaded.specs.drinks[desk.find("drinks", " ".join(drink))])

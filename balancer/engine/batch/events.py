@@ -1,0 +1,254 @@
+"""The entries that each thing done to a batch adds to the log.
+
+Each function takes the log as it stands, checks that the thing can be done, and returns the entries to append.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from typing import NamedTuple
+
+from balancer.engine.batch.history import (
+    CLOSED,
+    batch_key,
+    batches,
+    combine,
+    discard_date,
+    live_entries,
+    next_batch_id,
+    undone_times,
+)
+from balancer.engine.drink.bar import Bar
+from balancer.errors import CannotError, UsageError
+from balancer.models.batch import Batch, BatchState, LogEntry
+from balancer.models.specs import Specs
+
+Log = Sequence[LogEntry]
+
+
+class Stamp(NamedTuple):
+    """When something was logged, by whom, with what remark."""
+
+    at: datetime
+    by: str | None = None
+    note: str | None = None
+
+
+def add(
+    log: Log, specs: Specs, draft: LogEntry, *, is_open: bool = False, reserved: Iterable[str] = ()
+) -> list[LogEntry]:
+    """A batch that was made. draft is its entry without an id; its last day of use is worked out when absent.
+
+    reserved  ids that may be on a bottle although no entry has them
+    Raises UsageError when the last day of use is before the day it was made.
+    """
+    source = specs.liquid(draft.liquid or "")
+    _refuse_acid_of_syrup(specs, source.id, draft)
+    made, discard = draft.made, draft.discard
+    if made and not discard and source.keeps:
+        discard = discard_date(made, source.keeps)
+    if made and discard and discard < made:
+        raise UsageError("dates", f"the last day of use ({discard}) is before it was made ({made})", "check both dates")
+    entry = replace(draft, batch=next_batch_id(log, source.name, reserved), event="made", discard=discard)
+    opening = [LogEntry(entry.batch, "open", entry.at, by=entry.by)] if is_open else []
+    return [entry, *opening]
+
+
+def open_batch(log: Log, specs: Specs, batch: str, stamp: Stamp, replaces: str | None = None) -> list[LogEntry]:
+    """A batch goes into use, in the place of another that is empty."""
+    found = batches(log, specs)
+    replaced = find_batch(found, specs, replaces, ("open",)) if replaces is not None else None
+    opened = find_batch(found, specs, batch, ("made",))
+    if opened.state == "open":
+        raise CannotError("open", f"{opened.id} is open already", "nothing to do")
+    _refuse_closed(opened)
+    if replaced is not None:
+        _refuse_closed(replaced)
+        if replaced.id == opened.id:
+            raise CannotError("open", f"{opened.id} cannot replace itself", "name the batch that is empty")
+    refers = (replaced.id,) if replaced else ()
+    return [LogEntry(opened.id, "open", stamp.at, refers=refers, by=stamp.by, note=stamp.note)]
+
+
+def empty(log: Log, specs: Specs, batch: str, stamp: Stamp) -> list[LogEntry]:
+    """A batch is used up."""
+    found = find_batch(batches(log, specs), specs, batch, ("open",))
+    _refuse_closed(found)
+    return [LogEntry(found.id, "empty", stamp.at, by=stamp.by, note=stamp.note)]
+
+
+def discard(log: Log, specs: Specs, batch: str, stamp: Stamp) -> list[LogEntry]:
+    """A batch is taken out of use."""
+    found = find_batch(batches(log, specs), specs, batch, ("made", "open"))
+    _refuse_closed(found)
+    return [LogEntry(found.id, "discard", stamp.at, by=stamp.by, note=stamp.note)]
+
+
+def correct(
+    log: Log, bar: Bar, batch: str, stamp: Stamp, *, brix: float | None = None, mass: float | None = None
+) -> list[LogEntry]:
+    """A batch was brought to a strength; only weighed again when a mass and no strength is given.
+
+    brix  predicted strength, °Bx; standard when neither is given
+    mass  what it weighs now, g
+    Raises CannotError when neither is given and nothing tells the standard.
+    """
+    found = find_batch(batches(log, bar.specs), bar.specs, batch, ("made", "open"))
+    _refuse_closed(found)
+    if brix is None and mass is None:
+        if found.liquid not in bar.specs.syrups:
+            raise CannotError("standard", f"nothing tells the standard of {found.id}", "give its strength: --brix 50")
+        brix = bar.standard(found.liquid)
+    return [LogEntry(found.id, "correct", stamp.at, brix=brix, mass=mass, by=stamp.by, note=stamp.note)]
+
+
+def reading(log: Log, specs: Specs, batch: str, measured: LogEntry) -> list[LogEntry]:
+    """A batch was read. measured holds the reading; its id and event are filled in."""
+    found = find_batch(batches(log, specs), specs, batch, ("made", "open"))
+    _refuse_closed(found)
+    _refuse_acid_of_syrup(specs, found.liquid, measured)
+    return [replace(measured, batch=found.id, event="reading")]
+
+
+def combined(
+    log: Log, specs: Specs, first: str, second: str, stamp: Stamp, reserved: Iterable[str] = ()
+) -> list[LogEntry]:
+    """Two batches poured together into a new one; both are empty then. Open when either was."""
+    found = batches(log, specs)
+    parts = [find_batch(found, specs, text, ("made", "open")) for text in (first, second)]
+    for part in parts:
+        _refuse_closed(part)
+    mixture = combine(*parts)
+    liquid = parts[0].liquid
+    known = specs.find_liquid(liquid)
+    entry = LogEntry(
+        next_batch_id(log, known.name if known else liquid, reserved),
+        "made",
+        stamp.at,
+        liquid=liquid,
+        brix=mixture.brix,
+        uncertainty=mixture.uncertainty,
+        cause=mixture.cause,
+        mass=mixture.mass,
+        made=mixture.made,
+        discard=mixture.discard,
+        by=stamp.by,
+        refers=tuple(part.id for part in parts),
+        note=stamp.note,
+        acid=mixture.acid,
+    )
+    in_use = any(part.state == "open" for part in parts)
+    return [entry, *([LogEntry(entry.batch, "open", stamp.at, by=stamp.by)] if in_use else [])]
+
+
+def undo(log: Log, stamp: Stamp) -> tuple[list[LogEntry], tuple[LogEntry, ...]]:
+    """Take back the last command that still counts. Returns the entry of the undo and what it undoes."""
+    return _take_back(log, stamp, undos=False)
+
+
+def restore(log: Log, stamp: Stamp) -> tuple[list[LogEntry], tuple[LogEntry, ...]]:
+    """Bring back what the last undo took away. Returns the entry and what counts again."""
+    entries, undone = _take_back(log, stamp, undos=True)
+    before, after = live_entries(log), live_entries([*log, *entries])
+    back = tuple(entry for entry, was, now in zip(log, before, after, strict=False) if now and not was)
+    return entries, back or undone
+
+
+def find_batch(
+    known: Iterable[Batch], specs: Specs, text: str, states: tuple[BatchState, ...] = ("made", "open")
+) -> Batch:
+    """The batch that a person means: by its id, however spelt, or by its syrup when only one is in those states.
+
+    Raises UsageError when nothing or several answer to it.
+    """
+    listed = list(known)
+    wanted = batch_key(text.strip())
+    if not wanted:
+        raise UsageError("unknown-batch", "no batch is named", "give the id on its tape")
+    for spelling in (batch_key, _letters_and_digits):
+        same = [batch for batch in listed if spelling(batch.id) == spelling(text)]
+        if len(same) == 1:
+            return same[0]
+    liquids = specs.liquid_names.find(text)
+    # An ingredient's own name may begin a syrup's: "ginger" means ginger syrup where that is what was made.
+    of_syrup = [batch for batch in listed if batch.liquid in liquids or batch.liquid.startswith(wanted)]
+    meant = [batch for batch in of_syrup if batch.state in states]
+    if len(meant) == 1:
+        return meant[0]
+    if meant:
+        raise UsageError("ambiguous-batch", f'"{text}" may be {_some(meant)}', "say which one by the id on its tape")
+    words = {"made": "waits to be opened", "open": "is open"}
+    if of_syrup:
+        wanted_state = " or ".join(words[state] for state in states)
+        raise UsageError("no-batch", f'no batch of "{text}" {wanted_state}', "see: balancer batch list --all")
+    in_house = [batch for batch in listed if batch.state not in CLOSED]
+    remedy = f"in the house: {_some(in_house)}" if in_house else "log one with: balancer batch add SYRUP --brix 50"
+    raise UsageError("unknown-batch", f'no batch is called "{text}"', remedy)
+
+
+def batch_in_house(known: Iterable[Batch], specs: Specs, text: str) -> Batch:
+    """The batch that a person means, to be used: it must not be used up or thrown away.
+
+    Raises UsageError as `find_batch` does, CannotError when the batch is closed.
+    """
+    listed = list(known)
+    found = find_batch(listed, specs, text)
+    if found.state in CLOSED:
+        in_house = [batch for batch in listed if batch.state not in CLOSED]
+        remedy = f"in the house: {_some(in_house)}" if in_house else "log the one you mean: balancer batch add SYRUP"
+        raise CannotError("batch-closed", f"{found.id} is {found.state}", remedy)
+    return found
+
+
+def refuse_past(batch: Batch, today: date) -> None:
+    """Raise CannotError for a batch past its last day of use: nothing brings it back."""
+    if batch.discard is not None and batch.discard < today:
+        raise CannotError(
+            "past",
+            f"{batch.id} is past its last day of use ({batch.discard.isoformat()})",
+            "take it out: balancer batch discard " + batch.id,
+        )
+
+
+def _take_back(log: Log, stamp: Stamp, *, undos: bool) -> tuple[list[LogEntry], tuple[LogEntry, ...]]:
+    counting = [entry for entry, counts in zip(log, live_entries(log), strict=True) if counts]
+    candidates = [entry for entry in counting if entry.event != "undo"]
+    if undos:  # an undo that brought something back is not one to take back
+        own = {entry.at for entry in log if entry.event == "undo"}
+        candidates = [entry for entry in counting if entry.event == "undo" and own.isdisjoint(undone_times(entry))]
+    if not candidates:
+        raise CannotError("nothing-to-undo", "the log holds nothing to take back", "see: balancer batch list --all")
+    last = candidates[-1]
+    if last.at is None:
+        raise CannotError(
+            "undo",
+            f'the last line ({last.batch} {last.event}) was written by hand and has no "at"',
+            "take that line out of batches.yaml yourself",
+        )
+    taken = tuple(entry for entry in candidates if entry.at == last.at)
+    moment = last.at.isoformat(timespec="microseconds")
+    entry = LogEntry(last.batch, "undo", stamp.at, refers=(moment,), by=stamp.by, note=stamp.note)
+    return [entry], taken
+
+
+def _refuse_closed(batch: Batch) -> None:
+    if batch.state in CLOSED:
+        raise CannotError(
+            "closed", f"{batch.id} is {batch.state}", "if that was a slip, take it back with: balancer batch undo"
+        )
+
+
+def _refuse_acid_of_syrup(specs: Specs, liquid: str, entry: LogEntry) -> None:
+    if entry.acid is not None and liquid in specs.syrups:
+        raise UsageError("acid", "only an ingredient's acid is logged", "a syrup's acid stands in its file")
+
+
+def _letters_and_digits(text: str) -> str:
+    return batch_key(text).replace("-", "")
+
+
+def _some(listed: list[Batch]) -> str:
+    shown = ", ".join(batch.id for batch in listed[:6])
+    return f"{shown} and {len(listed) - 6} more" if len(listed) > 6 else shown

@@ -1,0 +1,143 @@
+"""What a person should know about a batch when it is made, opened or combined."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal, NamedTuple
+
+from balancer.engine.batch.history import CLOSED, discard_date
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.doubts import IMPLAUSIBLE_PERCENT
+from balancer.errors import BalancerError
+from balancer.models.batch import Batch
+from balancer.models.ingredient import Ingredient
+from balancer.models.syrup import Syrup
+from balancer.units import Quantity
+
+Fit = Literal["within", "off", "implausible"]
+"""within: the strength is within the batch tolerance; implausible: so far off that it is read again first."""
+
+CautionKind = Literal["past", "beyond keeps", "also open", "older waits", "unverified", "part undated", "part in use"]
+
+
+class Caution(NamedTuple):
+    """One thing to heed.
+
+    past           its last day of use is over
+    beyond keeps   the last day of use given is later than its file allows
+    also open      other batches of it are in use
+    older waits    older batches of it are not yet opened
+    unverified     its strength is predicted, not read
+    part undated   a part's last day of use is not known
+    part in use    a part was in use, so its logged mass may be what it was, not what is left
+    """
+
+    kind: CautionKind
+    others: tuple[Batch, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BatchNow:
+    """One batch against the files.
+
+    source         its syrup or ingredient; None when the files know none, or it did not load
+    standard_brix  the strength its specs are written for; None for an ingredient, and when nothing tells it
+    off_brix       strength less standard
+    fit            None when the strength or the standard is unknown
+    spec_acid      what its specs count on, for an ingredient
+    past           its last day of use is over
+    """
+
+    batch: Batch
+    source: Syrup | Ingredient | None
+    standard_brix: float | None
+    off_brix: float | None
+    fit: Fit | None
+    spec_acid: Quantity | None
+    past: bool
+
+    @property
+    def name(self) -> str:
+        """The name of what it is a batch of."""
+        return self.source.name if self.source else self.batch.liquid or "unknown syrup"
+
+
+def describe(bar: Bar, batch: Batch, today: date) -> BatchNow:
+    """A batch with what the files say of it. today is the date of the working day."""
+    specs = bar.specs
+    syrup, ingredient = specs.syrups.get(batch.liquid), specs.ingredients.get(batch.liquid)
+    standard = _standard(bar, syrup)
+    off = batch.brix - standard if batch.brix is not None and standard is not None else None
+    return BatchNow(
+        batch=batch,
+        source=syrup or ingredient,
+        standard_brix=standard,
+        off_brix=off,
+        fit=_fit(bar, syrup, batch.brix, off) if syrup and batch.brix is not None and off is not None else None,
+        spec_acid=ingredient.acid if ingredient else None,
+        past=batch.discard is not None and batch.discard < today,
+    )
+
+
+def cautions(item: BatchNow, known: Iterable[Batch]) -> tuple[Caution, ...]:
+    """What to heed about a batch that was just made or opened. known are all batches as they stand now."""
+    batch = item.batch
+    found = [Caution("past")] if item.past else []
+    keeps = item.source.keeps if item.source else None
+    if keeps and batch.made and batch.discard and not batch.parts and batch.discard > discard_date(batch.made, keeps):
+        found.append(Caution("beyond keeps"))
+    if batch.state == "open":
+        others = [other for other in known if other.liquid == batch.liquid and other.id != batch.id]
+        in_use = tuple(other for other in others if other.state == "open")
+        waiting = tuple(other for other in others if other.state == "made" and _is_older(other, batch))
+        found += [Caution("also open", in_use)] if in_use else []
+        found += [Caution("older waits", waiting)] if waiting else []
+        found += [Caution("unverified")] if batch.brix is not None and not batch.verified else []
+    return tuple(found)
+
+
+def combining_cautions(parts: Iterable[Batch]) -> tuple[Caution, ...]:
+    """What to heed about the parts of a batch that was combined, as they stood before."""
+    listed = list(parts)
+    undated = tuple(part for part in listed if part.discard is None)
+    in_use = tuple(part for part in listed if part.state == "open")
+    found = [Caution("part undated", undated)] if undated else []
+    return tuple(found + ([Caution("part in use", in_use)] if in_use else []))
+
+
+def in_house(known: Iterable[Batch]) -> tuple[Batch, ...]:
+    """Batches in use, then those waiting; of each the one to be used up first before the others."""
+    listed = [batch for batch in known if batch.state not in CLOSED]
+    return tuple(sorted(listed, key=lambda batch: (batch.state != "open", batch.discard or date.max)))
+
+
+def closed(known: Iterable[Batch]) -> tuple[Batch, ...]:
+    """Batches used up or taken out, the last one first."""
+    return tuple(batch for batch in reversed(list(known)) if batch.state in CLOSED)
+
+
+def _standard(bar: Bar, syrup: Syrup | None) -> float | None:
+    try:
+        return bar.standard(syrup.id) if syrup else None
+    except BalancerError:  # a standard given as a reading that alcohol makes meaningless
+        return None
+
+
+def _fit(bar: Bar, syrup: Syrup, brix: float, off: float) -> Fit:
+    try:
+        written, now = bar.liquid(syrup.id).sugar_g_per_ml, bar.liquid(syrup.id, brix).sugar_g_per_ml
+    except BalancerError:  # so strong that acid and alcohol find no room beside it
+        return "implausible"
+    if written and abs(now / written - 1.0) > IMPLAUSIBLE_PERCENT / 100.0:
+        return "implausible"
+    tolerance = syrup.tolerance or bar.specs.house.batch_tolerance
+    return "within" if abs(off) <= tolerance + 1e-9 else "off"
+
+
+def _is_older(other: Batch, batch: Batch) -> bool:
+    """To be used before: by last day of use, or by the day made where one of those is unknown."""
+    if other.discard and batch.discard:
+        return other.discard < batch.discard
+    return bool(other.made and batch.made and other.made < batch.made)

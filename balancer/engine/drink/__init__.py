@@ -1,0 +1,1 @@
+"""What a drink holds: liquids, totals, dilution, energy, allergens, what the jigger pours."""

@@ -1,0 +1,78 @@
+"""One bar's specs made ready to compute: liquids by id and strength, amounts in grams and ml."""
+
+from __future__ import annotations
+
+from balancer.engine.drink.jigger import jigger_of
+from balancer.engine.drink.liquid import Liquid, ingredient_liquid, standard_strength, syrup_liquid
+from balancer.errors import CannotError
+from balancer.models.ingredient import Ingredient, own_unit
+from balancer.models.pour import RINSE, Pour
+from balancer.models.specs import Specs
+from balancer.models.syrup import Syrup
+from balancer.units import UNITS
+
+Strengths = dict[str, float]
+"""Strength in °Bx by syrup id, for the syrups that are not at standard."""
+
+
+class Bar:
+    """Specs with their liquids worked out once. Nothing in it changes but its cache."""
+
+    def __init__(self, specs: Specs) -> None:
+        self.specs = specs
+        self.measures = specs.house.measures()
+        self.jigger = jigger_of(specs.house)
+        self.step_ml = self.jigger.step_ml
+        self._units = {name: (size, False) for name, size in self.measures.sizes()}
+        self._units |= {unit.name: (unit.factor or 0.0, True) for unit in UNITS if unit.kind == "mass"}
+        self._liquids: dict[tuple[str, float | None], Liquid] = {}
+
+    def standard(self, syrup_id: str) -> float:
+        """The strength a syrup's specs are written for, in °Bx."""
+        return standard_strength(self.specs.syrups[syrup_id])
+
+    def liquid(self, identity: str, brix: float | None = None) -> Liquid:
+        """An ingredient, or a syrup at a strength (standard when None)."""
+        key = (identity, brix)
+        found = self._liquids.get(key)
+        if found is None:
+            found = self._liquids[key] = self._make(self.specs.liquid(identity), brix)
+        return found
+
+    @staticmethod
+    def _make(source: Ingredient | Syrup, brix: float | None) -> Liquid:
+        if isinstance(source, Ingredient):
+            return ingredient_liquid(source)
+        return syrup_liquid(source, standard_strength(source) if brix is None else brix)
+
+    def amount(self, pour: Pour, liquid: Liquid) -> tuple[float | None, float]:
+        """What a pour fills, in ml at 20 °C, and what it weighs, in g; nothing for a rinse.
+
+        An ingredient's own unit wins over the house's of the same name. The volume is None when only
+        the weight is known.
+        Raises CannotError when it is poured by volume and nothing tells its density.
+        """
+        amount = pour.amount
+        if amount.unit == RINSE:
+            return 0.0, 0.0
+        size = own_unit(liquid.each, amount.unit) if liquid.each else None
+        value = amount.value
+        if size is not None:
+            value, amount = value * size.value, size
+        unit = self._units.get(amount.unit)
+        if unit is None:
+            known = f"{liquid.name} has {', '.join(liquid.each)}" if liquid.each else "use ml, oz, g or dash"
+            raise CannotError(
+                "unit", f'unknown unit "{amount.unit}" for {liquid.name}', f"{known}, or tell its size with each:"
+            )
+        factor, is_mass = unit
+        value *= factor
+        if is_mass:
+            return (value / liquid.density if liquid.density else None), value
+        if liquid.density is None:
+            raise CannotError(
+                "density-missing",
+                f"{liquid.name} is poured by volume, and nothing tells what a ml of it weighs",
+                "weigh it in g, or add its density, like density: 1.03 g/ml",
+            )
+        return value, value * liquid.density

@@ -1,0 +1,38 @@
+"""A bar's own vessel constant, from one drink weighed before and after the ice."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.dilution import chilling_of, vessel_of
+from balancer.engine.drink.totals import totals
+from balancer.errors import CannotError
+from balancer.models.chill import Chill
+from balancer.models.drink import Drink
+
+
+class Calibration(NamedTuple):
+    """The constant, J/K, with what was weighed (g) and how it was chilled (g, °C)."""
+
+    drink: Drink
+    melt_water_g: float
+    ice_g: float
+    ice_c: float
+    start_c: float
+    vessel_j_per_k: float
+
+
+def calibrate(bar: Bar, drink: Drink) -> Calibration:
+    """The vessel constant that makes the energy balance give what a drink took up on the scale.
+
+    Raises CannotError when the drink was not weighed, states a dilution that goes before the weighing, or when no
+    constant fits.
+    """
+    if drink.dilution is not None:
+        raise CannotError("calibration", f"{drink.name} states its dilution", "take out its dilution, and weigh it")
+    vessel = vessel_of(drink, totals(bar, drink).mix.grams)
+    chilling = chilling_of(drink.chill or bar.specs.house.chill or Chill())
+    weighed = drink.weighed
+    melt_g = weighed.after - weighed.before if weighed else 0.0
+    return Calibration(drink, melt_g, chilling.ice_g, chilling.ice_c, chilling.start_c, vessel)

@@ -1,0 +1,344 @@
+"""What one drink holds, before ice and in the glass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final, NamedTuple
+
+from balancer.components import (
+    ETHANOL,
+    NOTHING,
+    OTHER_SOLIDS,
+    STANDARD_DRINK_G,
+    WATER,
+    Composition,
+    acid_as_citric_g,
+    acid_mass_g,
+    energy_kcal,
+    energy_kj,
+    scale,
+    sugar_g,
+)
+from balancer.engine.drink.bar import Bar, Strengths
+from balancer.engine.drink.dilution import Dilution, dilution_of
+from balancer.engine.drink.liquid import ETHANOL_G_PER_ML, Liquid
+from balancer.models.drink import Drink
+from balancer.models.pour import RINSE, Pour
+from balancer.properties import ethanol, mixture
+
+# The volume model holds for up to 85 g of sugar to 15 g of water; a cube in a few dashes has less water.
+# What it has too little for counts as crystals: sucrose, 1.588 g/ml (CRC Handbook of Chemistry and Physics).
+_SUGAR_PER_WATER: Final = 85.0 / 15.0
+CRYSTAL_G_PER_ML: Final = 1.588
+
+FOOTER_ML: Final = 2.5
+"""Unknown sugar in a pour up to this many ml cannot move a drink; it is named, and no sum is marked for it."""
+
+
+class Contribution(NamedTuple):
+    """One pour: its place in the spec, what it is, its amount, and what it brings, in g."""
+
+    pour: Pour
+    liquid: Liquid
+    volume_ml: float | None
+    mass_g: float
+    is_top: bool
+
+    def repoured(self, liquid: Liquid, volume_ml: float) -> Contribution:
+        """The same pour of the liquid as it is now, in another amount."""
+        return self._replace(liquid=liquid, volume_ml=volume_ml, mass_g=volume_ml * (liquid.density or 0.0))
+
+    @property
+    def is_small(self) -> bool:
+        """Whether it is a rinse, or so little that unknown sugar in it cannot move the drink."""
+        return (self.mass_g if self.volume_ml is None else self.volume_ml) <= FOOTER_ML
+
+    @property
+    def grams(self) -> Composition:
+        """What it brings of each component, in g."""
+        return scale(self.mass_g, self.liquid.per_g)
+
+    @property
+    def water_g(self) -> float:
+        """Water it brings, in g."""
+        return self.grams[WATER]
+
+    @property
+    def ethanol_g(self) -> float:
+        """Ethanol it brings, in g."""
+        return self.grams[ETHANOL]
+
+    @property
+    def sugar_g(self) -> float:
+        """Sugar it brings, in g."""
+        return self.mass_g * self.liquid.sugar_per_g
+
+    @property
+    def acid_g(self) -> float:
+        """Titratable acidity it brings, in g of anhydrous citric acid."""
+        return acid_as_citric_g(self.grams)
+
+
+class Unknown(NamedTuple):
+    """Something the files do not say. what: sugar, allergens or amount. small: it cannot move the drink's sums."""
+
+    ingredient: str
+    name: str
+    what: str
+    small: bool
+
+
+class Filled(NamedTuple):
+    """A volume as the volume model builds it.
+
+    spirit_g, spirit_g_per_ml      water and ethanol together, as the spirit they make
+    dissolved_g, dissolved_ml_per_g  dissolved solids, and what a gram of them takes up in the water
+    acid_g, crystals_g             acids, and sugar that found no water
+    """
+
+    spirit_g: float
+    spirit_g_per_ml: float
+    dissolved_g: float
+    dissolved_ml_per_g: float
+    acid_g: float
+    crystals_g: float
+
+
+class State(NamedTuple):
+    """A liquid as a whole: grams by component, ml at 20 °C, % vol."""
+
+    grams: Composition
+    volume_ml: float
+    abv_percent: float
+
+    @property
+    def sugar_g(self) -> float:
+        """All its sugar, in g."""
+        return sugar_g(self.grams)
+
+    @property
+    def acid_g(self) -> float:
+        """Its titratable acidity, in g of anhydrous citric acid."""
+        return acid_as_citric_g(self.grams)
+
+    @property
+    def ethanol_g(self) -> float:
+        """Its ethanol, in g."""
+        return self.grams[ETHANOL]
+
+    @property
+    def mass_g(self) -> float:
+        """All of it, in g."""
+        return sum(self.grams)
+
+    @property
+    def filled(self) -> Filled:
+        """What fills its volume, part by part."""
+        spirit_g = self.grams[WATER] + self.grams[ETHANOL]
+        spirit_density = ethanol.density(self.grams[ETHANOL] / spirit_g) / 1000.0 if spirit_g else 1.0
+        dissolved_g, crystals_g = _dissolved_and_crystals(self.grams)
+        acid_g = acid_mass_g(self.grams)
+        rest = self.volume_ml - acid_g * mixture.ACID_ML_PER_G - crystals_g / CRYSTAL_G_PER_ML
+        ml_per_g = (rest - spirit_g / spirit_density) / dissolved_g if dissolved_g else 0.0
+        return Filled(spirit_g, spirit_density, dissolved_g, ml_per_g, acid_g, crystals_g)
+
+
+@dataclass(frozen=True, slots=True)
+class Glass:
+    """A drink before ice and in the glass.
+
+    mix         everything that meets the ice
+    served      the mix, its dilution water and the tops; None when the dilution is unknown
+    everything  grams by component of all that is poured, tops included, without dilution water
+    """
+
+    mix: State
+    dilution: Dilution
+    served: State | None
+    everything: Composition
+
+    @property
+    def sugar_g(self) -> float:
+        """Known sugar in the glass, in g."""
+        return sugar_g(self.everything)
+
+    @property
+    def acid_g(self) -> float:
+        """Titratable acidity in the glass, in g of anhydrous citric acid."""
+        return acid_as_citric_g(self.everything)
+
+    @property
+    def ethanol_g(self) -> float:
+        """Ethanol in the glass, in g."""
+        return self.everything[ETHANOL]
+
+    @property
+    def as_drunk(self) -> State:
+        """The served drink; the mix, when nothing tells the dilution."""
+        return self.served or self.mix
+
+
+@dataclass(frozen=True, slots=True)
+class Totals(Glass):
+    """One drink worked out.
+
+    standard_drink_g  ethanol in what the house's country calls one standard drink, g
+    allergens         named by the house for any of its pours, sorted; unknown ones are in `unknown`
+    """
+
+    drink: Drink
+    contributions: tuple[Contribution, ...]
+    standard_drink_g: float
+    allergens: tuple[str, ...]
+    unknown: tuple[Unknown, ...]
+
+    @property
+    def kcal(self) -> float:
+        """Known energy in the glass, in kcal."""
+        return energy_kcal(self.everything)
+
+    @property
+    def kj(self) -> float:
+        """Known energy in the glass, in kJ."""
+        return energy_kj(self.everything)
+
+    @property
+    def standard_drinks(self) -> float:
+        """The house's standard drinks in the glass."""
+        return self.ethanol_g / self.standard_drink_g
+
+    @property
+    def sugar_g_per_100ml(self) -> float | None:
+        """Known sugar in 100 ml of the served drink, in g; None when its volume is unknown."""
+        return self._per_100ml(self.sugar_g)
+
+    @property
+    def acid_g_per_100ml(self) -> float | None:
+        """Titratable acidity in 100 ml of the served drink, in g; None when its volume is unknown."""
+        return self._per_100ml(self.acid_g)
+
+    @property
+    def sugar_to_acid(self) -> float | None:
+        """Grams of sugar to one gram of acid; None without acid."""
+        return self.sugar_g / self.acid_g if self.acid_g else None
+
+    def _per_100ml(self, grams: float) -> float | None:
+        return 100.0 * grams / self.served.volume_ml if self.served and self.served.volume_ml else None
+
+    @property
+    def cautions(self) -> tuple[tuple[Liquid, str], ...]:
+        """What to say with each liquid poured, in the spec's order, each once."""
+        said = {
+            (part.liquid.id, text): (part.liquid, text) for part in self.contributions for text in part.liquid.cautions
+        }
+        return tuple(said.values())
+
+    @property
+    def alcohol_unknown(self) -> tuple[str, ...]:
+        """Names of what is poured of which the files tell neither sugar nor abv: alcohol in it counts as none."""
+        return tuple(dict.fromkeys(part.liquid.name for part in self.contributions if part.liquid.undescribed))
+
+    @property
+    def is_lower_bound(self) -> bool:
+        """Whether an unknown sugar makes the sugar and energy a lower bound."""
+        return any(item.what == "sugar" and not item.small for item in self.unknown)
+
+
+def totals(
+    bar: Bar, drink: Drink, strengths: Strengths | None = None, volumes: dict[str, float] | None = None
+) -> Totals:
+    """Work out one drink.
+
+    strengths  °Bx of syrups that are not at standard, by id
+    volumes    ml poured instead of the written amount, by id
+    """
+    contributions = tuple(contribute(bar, drink, strengths or {}, volumes or {}))
+    mix, dilution, served = mix_and_serve(drink, contributions)
+    everything = together([part for part in contributions if part.is_top], mix.grams)
+    allergens, unknown = _unknowns(drink, contributions)
+    return Totals(
+        mix,
+        dilution,
+        served,
+        everything,
+        drink,
+        contributions,
+        STANDARD_DRINK_G[bar.specs.house.standard_drink],
+        allergens,
+        unknown,
+    )
+
+
+def contribute(bar: Bar, drink: Drink, strengths: Strengths, volumes: dict[str, float]) -> list[Contribution]:
+    """What each pour of a drink brings, in the spec's order."""
+    found = []
+    for pour in drink.pours:
+        liquid = bar.liquid(pour.of, strengths.get(pour.of))
+        volume = volumes.get(pour.of)
+        if volume is None or liquid.density is None:
+            volume, mass = bar.amount(pour, liquid)
+        else:
+            mass = volume * liquid.density
+        found.append(Contribution(pour, liquid, volume, mass, liquid.is_top if pour.top is None else pour.top))
+    return found
+
+
+def mix_and_serve(drink: Drink, contributions: Sequence[Contribution]) -> tuple[State, Dilution, State | None]:
+    """The mix, the water the method adds, and the drink in the glass."""
+    mix = state(together([part for part in contributions if not part.is_top and not part.liquid.melts]))
+    ice_g = sum([part.mass_g for part in contributions if part.liquid.melts])
+    dilution = dilution_of(drink, mix.volume_ml, mix.abv_percent, mix=mix.grams, ice_g=ice_g)
+    if dilution.melt_water_g is None:
+        return mix, dilution, None
+    served = list(together([part for part in contributions if part.is_top], mix.grams))
+    served[WATER] += dilution.melt_water_g
+    return mix, dilution, state(tuple(served))
+
+
+def together(contributions: Sequence[Contribution], start: Composition = NOTHING) -> Composition:
+    """Grams by component of several pours, on top of a start."""
+    if not contributions:
+        return start
+    total = list(start)
+    for _, liquid, _, mass_g, _ in contributions:
+        for row, per_g in liquid.parts:
+            total[row] += mass_g * per_g
+    return tuple(total)
+
+
+def state(grams: Composition) -> State:
+    """Volume and strength of a composition, by the volume model; sugar without enough water is still crystals."""
+    dissolved_g, crystals_g = _dissolved_and_crystals(grams)
+    volume = mixture.volume_ml(grams[WATER], grams[ETHANOL], dissolved_g, acid_mass_g(grams))
+    volume += crystals_g / CRYSTAL_G_PER_ML
+    abv = 100.0 * grams[ETHANOL] / ETHANOL_G_PER_ML / volume if volume else 0.0
+    return State(grams, volume, abv)
+
+
+def allergens_of(parts: Iterable[Contribution]) -> set[str]:
+    """The allergens that the house names for any of some pours."""
+    return {allergen for part in parts for allergen in part.liquid.allergens or ()}
+
+
+def _dissolved_and_crystals(grams: Composition) -> tuple[float, float]:
+    solids = sugar_g(grams) + grams[OTHER_SOLIDS]
+    dissolved = min(solids, _SUGAR_PER_WATER * grams[WATER])
+    return dissolved, solids - dissolved
+
+
+def _unknowns(drink: Drink, contributions: tuple[Contribution, ...]) -> tuple[tuple[str, ...], tuple[Unknown, ...]]:
+    allergens: set[str] = set()
+    unknown: list[Unknown] = []
+    for part in contributions:
+        liquid = part.liquid
+        if liquid.sugar_unknown:
+            unknown.append(Unknown(liquid.id, liquid.name, "sugar", part.is_small))
+        if part.pour.amount.unit == RINSE:
+            unknown.append(Unknown(liquid.id, liquid.name, "amount", True))
+        if liquid.allergens is None:
+            unknown.append(Unknown(liquid.id, liquid.name, "allergens", False))
+        else:
+            allergens.update(liquid.allergens)
+    unknown.extend([Unknown(text, text, "allergens", False) for text in drink.extras])
+    return tuple(sorted(allergens)), tuple(unknown)

@@ -1,0 +1,1 @@
+"""Readings, corrections, recipes and the list of the day."""

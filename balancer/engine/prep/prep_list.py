@@ -1,0 +1,231 @@
+"""What prep does today: what to throw out, read, correct, open first, and make."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import NamedTuple
+
+from balancer.engine.batch.history import discard_date
+from balancer.engine.batch.notes import BatchNow, describe, in_house
+from balancer.engine.drink.bar import Bar
+from balancer.engine.prep.correct import Correction
+from balancer.engine.prep.make import Make, make
+from balancer.engine.prep.recipe import Item
+from balancer.engine.prep.standardise import Task, standardise
+from balancer.engine.prep.tub import Tub, correct
+from balancer.errors import BalancerError
+from balancer.models.batch import Batch
+from balancer.models.syrup import Syrup
+
+_KILOGRAM_G = 1000.0
+
+
+class Ending(NamedTuple):
+    """A batch whose last day of use is today or tomorrow. last: no other batch of it is in the house to go on with."""
+
+    item: BatchNow
+    day: date
+    last: bool
+
+
+class Waiting(NamedTuple):
+    """A batch that is not yet open.
+
+    before    batches of it to use up first, in use or waiting: their last day is not later
+    overtakes batches in use whose last day is later than its own: it should be used up before them
+    """
+
+    item: BatchNow
+    before: tuple[Batch, ...]
+    overtakes: tuple[Batch, ...]
+
+
+class ToRead(NamedTuple):
+    """A batch to read, and what its reading should be near: what the instrument shows at its standard."""
+
+    task: Task
+    shows: Correction | None
+
+
+class Addition(NamedTuple):
+    """What to stir into a batch, in g. all_g and first_g are None when nobody logged what it weighs."""
+
+    name: str
+    per_kg_g: float
+    first_per_kg_g: float
+    mass_g: float | None
+    all_g: float | None
+    first_g: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ToMake:
+    """A syrup that the menu pours and of which nothing that may be used is in the house.
+
+    drinks    the drinks that wait for it
+    result    its recipe worked out; None when there is none, or it cannot be worked out
+    trouble   why, then; empty else
+    shows     what the instrument shows at its standard; None when the file has none, or nothing tells it
+    use_by    its last day of use when it is made today; None when the file does not say how long it keeps
+    contains  allergens that its file or those of its parts name; unknown: what has no list of them
+    cautions  of its file and of what goes into it, each once, with the name of what it is about
+    """
+
+    syrup: Syrup
+    drinks: tuple[str, ...]
+    result: Make | None
+    trouble: str
+    shows: Correction | None
+    use_by: date | None
+    contains: tuple[str, ...]
+    unknown: tuple[str, ...]
+    cautions: tuple[tuple[str, str], ...]
+
+    @property
+    def has_powder(self) -> bool:
+        """Whether acid powder is weighed for it; by the names where the recipe cannot be worked out."""
+        if self.result is not None:
+            return bool(self.result.powders)
+        return any("acid" in part.of.casefold().split() for part in self.syrup.recipe)
+
+
+@dataclass(frozen=True, slots=True)
+class Prep:
+    """The day's list. A batch may be on it twice: to correct for tonight, and to throw out after.
+
+    take_out  past its last day
+    ending    last day today or tomorrow
+    read      strength not known, not believed, or predicted
+    correct   off, by `standardise`
+    waiting   not yet open
+    make      poured by the menu, and nothing of it in the house
+    leave     within tolerance
+    strangers batches of something the files do not know, or that did not load
+    """
+
+    today: date
+    take_out: tuple[BatchNow, ...]
+    ending: tuple[Ending, ...]
+    read: tuple[ToRead, ...]
+    correct: tuple[Task, ...]
+    waiting: tuple[Waiting, ...]
+    make: tuple[ToMake, ...]
+    leave: tuple[Task, ...]
+    strangers: tuple[Batch, ...]
+
+
+def prep(bar: Bar, batches: Iterable[Batch], today: date) -> Prep:
+    """What prep does on a working day, with the batches as the log has them."""
+    held = in_house(batches)
+    known = [batch for batch in held if batch.liquid in bar.specs.syrups or batch.liquid in bar.specs.ingredients]
+    items = [describe(bar, batch, today) for batch in known]
+    usable = [item for item in items if not item.past]
+    plan = standardise(bar, known, today)
+    return Prep(
+        today=today,
+        take_out=tuple(item for item in items if item.past),
+        ending=tuple(_ending(usable, today)),
+        read=tuple(
+            ToRead(task, shows_at_standard(bar, bar.specs.syrups[task.batch.liquid])) for task in plan.with_todo("read")
+        ),
+        correct=plan.with_todo("correct"),
+        waiting=tuple(_waiting(usable)),
+        make=tuple(_to_make(bar, usable, today)),
+        leave=plan.with_todo("leave"),
+        strangers=tuple(batch for batch in held if batch not in known),
+    )
+
+
+def addition(task: Task) -> Addition | None:
+    """What to add to a batch that is to be corrected; None for any other."""
+    result = task.corrected
+    if result is None or result.best.additive is None:
+        return None
+    best, mass = result.best, result.batch.mass.value
+    logged = None if task.per_kg else mass
+    return Addition(
+        name=result.best.additive.name,
+        per_kg_g=_KILOGRAM_G * best.add_g / mass,
+        first_per_kg_g=_KILOGRAM_G * best.first_add_g / mass,
+        mass_g=logged,
+        all_g=None if logged is None else best.add_g,
+        first_g=None if logged is None else best.first_add_g,
+    )
+
+
+def _ending(items: Sequence[BatchNow], today: date) -> Iterable[Ending]:
+    found = [(item.batch.discard, item) for item in items if item.batch.discard and _is_soon(item.batch.discard, today)]
+    for day, item in sorted(found, key=lambda pair: pair[0]):
+        others = [other.batch.discard for other in items if other.batch.liquid == item.batch.liquid]
+        yield Ending(item, day, all(other is not None and _is_soon(other, today) for other in others))
+
+
+def _is_soon(day: date, today: date) -> bool:
+    return (day - today).days in (0, 1)
+
+
+def _waiting(items: Sequence[BatchNow]) -> Iterable[Waiting]:
+    """Those to open, the one to be used up first before the others."""
+    seen: dict[str, list[Batch]] = {}
+    for item in items:  # in use first, then by last day of use
+        batch, others = item.batch, seen.setdefault(item.batch.liquid, [])
+        if batch.state == "made":
+            later = [other for other in others if _last(other) > _last(batch)]
+            yield Waiting(item, tuple(other for other in others if other not in later), tuple(later))
+        others.append(batch)
+
+
+def _last(batch: Batch) -> date:
+    return batch.discard or date.max
+
+
+def _to_make(bar: Bar, usable: Sequence[BatchNow], today: date) -> Iterable[ToMake]:
+    held = {item.batch.liquid for item in usable}
+    wanted: dict[str, list[str]] = {}
+    for drink in bar.specs.drinks.values():
+        for pour in drink.pours:
+            if pour.of in bar.specs.syrups and pour.of not in held:
+                wanted.setdefault(pour.of, []).append(drink.name)
+    for identity, drinks in sorted(wanted.items(), key=lambda pair: bar.specs.syrups[pair[0]].name.casefold()):
+        yield to_make(bar, bar.specs.syrups[identity], today, drinks)
+
+
+def to_make(bar: Bar, syrup: Syrup, today: date, drinks: Iterable[str] = ()) -> ToMake:
+    """What prep has to know to make a syrup today by the recipe of its file."""
+    result, trouble = None, "its file has no recipe"
+    if syrup.recipe:
+        try:
+            result, trouble = make(bar, syrup), ""
+        except BalancerError as error:
+            trouble = error.problems()[0].message
+    items = result.items if result else ()
+    contains = {allergen for item in items for allergen in item.liquid.allergens or ()} | {*(syrup.allergens or ())}
+    unknown = [item.liquid.name for item in items if item.liquid.allergens is None]
+    return ToMake(
+        syrup=syrup,
+        drinks=tuple(drinks),
+        result=result,
+        trouble=trouble,
+        shows=shows_at_standard(bar, syrup),
+        use_by=discard_date(today, syrup.keeps) if syrup.keeps else None,
+        contains=tuple(sorted(contains)),
+        unknown=tuple(dict.fromkeys([*([syrup.name] if syrup.allergens is None else []), *unknown])),
+        cautions=_cautions(syrup, items),
+    )
+
+
+def shows_at_standard(bar: Bar, syrup: Syrup) -> Correction | None:
+    """What a batch at its standard shows: the end of a correction that has nothing to add. None where nothing tells."""
+    try:
+        standard = bar.standard(syrup.id)
+        return correct(bar, Tub(brix=standard, syrup_id=syrup.id), standard).best
+    except BalancerError:
+        return None
+
+
+def _cautions(syrup: Syrup, items: Iterable[Item]) -> tuple[tuple[str, str], ...]:
+    said = [(syrup.name, text) for text in syrup.cautions]
+    said += [(item.liquid.name, text) for item in items for text in item.liquid.cautions]
+    return tuple(dict.fromkeys(said))

@@ -1,0 +1,116 @@
+"""Bringing everything in the house to its standard: what to do about each batch, the most urgent first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Final, Literal
+
+from balancer.engine.batch.history import CLOSED
+from balancer.engine.batch.notes import BatchNow, describe
+from balancer.engine.drink.bar import Bar
+from balancer.engine.prep.tub import Corrected, Tub, correct
+from balancer.engine.service.tonight import is_confirmed
+from balancer.errors import BalancerError
+from balancer.models.batch import Batch
+
+Todo = Literal["take out", "read", "correct", "leave"]
+"""What to do about a batch: past its last day; strength unknown or not believed; off; within tolerance."""
+
+_KILOGRAM_G: Final = 1000.0
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One batch.
+
+    why        one sentence, for what is to be read again or taken out; empty else
+    corrected  what to add; for a kilogram of it where per_kg, because nobody logged its mass. None unless
+               it is to be corrected
+    """
+
+    item: BatchNow
+    todo: Todo
+    why: str = ""
+    corrected: Corrected | None = None
+    per_kg: bool = False
+
+    @property
+    def batch(self) -> Batch:
+        """The batch."""
+        return self.item.batch
+
+    @property
+    def command(self) -> str:
+        """What to type when it is done; empty when nothing is to be logged."""
+        if self.todo == "take out":
+            return f"balancer batch discard {self.batch.id}"
+        if self.todo == "read":
+            return f"balancer batch reading {self.batch.id} --brix °BX"
+        if self.corrected is None:
+            return ""
+        done = f"balancer batch correct {self.batch.id}"
+        if self.per_kg:
+            return done
+        # A mass without a strength would log that it was only weighed.
+        return f"{done} --brix {self.corrected.target_brix:.4g} --mass {self.corrected.best.final_mass_g:.0f}g"
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Every batch of a syrup in the house, in the order to take them: the nearest last day of use first."""
+
+    today: date
+    tasks: tuple[Task, ...]
+
+    def with_todo(self, *todos: Todo) -> tuple[Task, ...]:
+        """The batches with one of some things to do, in the order of the plan."""
+        return tuple(task for task in self.tasks if task.todo in todos)
+
+
+def standardise(bar: Bar, batches: Iterable[Batch], today: date) -> Plan:
+    """What brings every batch of a syrup to the house standard, in use or not.
+
+    today  the date of the working day
+    Rule:  a batch past its last day is taken out; one without a strength, corrected and not read since, or so
+           far off that it is not believed before a second reading, is read; one within its syrup's tolerance
+           is left; every other is corrected as `engine.tub.correct` recommends
+    """
+    found = [
+        _task(bar, describe(bar, batch, today))
+        for batch in batches
+        if batch.state not in CLOSED and batch.liquid in bar.specs.syrups
+    ]
+    found.sort(key=lambda task: (task.batch.discard or date.max, task.batch.state != "open"))
+    return Plan(today, tuple(found))
+
+
+def _task(bar: Bar, item: BatchNow) -> Task:
+    batch = item.batch
+    if item.past:
+        return Task(item, "take out", "past its last day")
+    if batch.brix is None:
+        return Task(item, "read", "no strength is logged")
+    if item.standard_brix is None:
+        return Task(item, "read", "its syrup has no standard that a reading could be compared with")
+    if item.fit == "implausible" and not is_confirmed(batch):
+        return Task(item, "read", f"{batch.brix:g} °Bx is far from its {item.standard_brix:.3g}: stir first")
+    if not batch.verified:
+        return Task(item, "read", "corrected or combined, and not read since")
+    if item.fit == "within":
+        return Task(item, "leave")
+    tub = Tub(
+        brix=batch.brix,
+        syrup_id=batch.liquid,
+        batch_id=batch.id,
+        uncertainty=batch.uncertainty,
+        stirred=len(batch.readings) > 1,  # a second reading follows on a stir
+        mass_g=_KILOGRAM_G if batch.mass is None else batch.mass,
+        estimated=batch.mass is not None and batch.state == "open",
+    )
+    try:
+        corrected = correct(bar, tub, item.standard_brix)
+    except BalancerError as error:
+        return Task(item, "read", error.problems()[0].message)
+    return Task(item, "correct", corrected=corrected, per_kg=batch.mass is None)

@@ -1,0 +1,76 @@
+"""What to do about one batch, in the fixed order of the rules."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final, Literal, NamedTuple
+
+from balancer.engine.drink.doubts import IMPLAUSIBLE_PERCENT
+from balancer.engine.service.decision import Verdict
+
+AdviceWord = Literal["as written", "change pours", "correct the batch", "read again", "pull"]
+
+_RATIOS: Final = ((50.0, "1:1"), (60.0, "3:2"), (200.0 / 3.0, "2:1"))
+
+
+class Advice(NamedTuple):
+    """One word of advice, and the one sentence that gives its reason."""
+
+    word: AdviceWord
+    reason: str
+
+
+def advise(
+    verdicts: Sequence[tuple[str, Verdict]],
+    *,
+    brix: float,
+    standard_brix: float,
+    syrup_sugar_percent: float,
+    tolerance_percent: float,
+    batch_tolerance_brix: float,
+    in_service: bool = True,
+    confirmed: bool = False,
+    small_pours: bool = False,
+) -> Advice:
+    """The advice on a batch.
+
+    verdicts             drink name and verdict, for every drink that pours the syrup
+    syrup_sugar_percent  how far the syrup's own sugar per ml is off, %
+    in_service           the batch is open and being poured
+    confirmed            an implausible reading has been repeated
+    small_pours          some verdicts are as written only because the pour is too small to change
+    """
+    if abs(syrup_sugar_percent) > IMPLAUSIBLE_PERCENT:
+        if confirmed:
+            return Advice("pull", f"it holds {_amount(syrup_sugar_percent)} sugar than its standard, read twice")
+        return Advice("read again", f"{_guess(brix)}; stir and read again")
+    moved = [name for name, verdict in verdicts if verdict == "new pour"]
+    stuck = [name for name, verdict in verdicts if verdict == "out of reach"]
+    if not moved and not stuck:
+        if not verdicts:
+            return Advice("as written", "no drink pours it")
+        aside = ", but for pours too small to change" if small_pours else ""
+        return Advice("as written", f"every drink keeps its sugar within {tolerance_percent:g} % as written{aside}")
+    if not in_service and abs(brix - standard_brix) > batch_tolerance_brix:
+        return Advice("correct the batch", f"it is not open yet, and more than {batch_tolerance_brix:g} °Bx off")
+    if in_service and not stuck:
+        drinks, them = ("one drink is", "it") if len(moved) == 1 else (f"{len(moved)} drinks are", "each")
+        return Advice("change pours", f"{drinks} off, and the jigger has a pour for {them}")
+    if stuck:
+        return Advice("correct the batch", f"the jigger has no pour that is right for {_names(stuck)}")
+    return Advice("correct the batch", f"it is not open yet, and {_names(moved)} would need another pour")
+
+
+def _amount(percent: float) -> str:
+    return f"{abs(percent):.0f} % {'more' if percent > 0 else 'less'}"
+
+
+def _guess(brix: float) -> str:
+    ratio = next((name for strength, name in _RATIOS if abs(brix - strength) <= 1.5), None)
+    return f"it reads like a {ratio}" if ratio else f"{brix:.1f} °Bx is far from what this syrup should be"
+
+
+def _names(names: list[str]) -> str:
+    if len(names) <= 2:
+        return " and ".join(names)
+    return f"{names[0]}, {names[1]} and {len(names) - 2} more"

@@ -1,0 +1,292 @@
+"""A drink by the bottle: many serves mixed beforehand, the ice's water poured in, every line by weight."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final, Literal, NamedTuple
+
+from balancer.components import ETHANOL, WATER, Composition, acid_as_citric_g, scale, with_water
+from balancer.engine.batch.history import discard_date
+from balancer.engine.drink.bar import Bar, Strengths
+from balancer.engine.drink.dilution import WATER_G_PER_ML, Dilution
+from balancer.engine.drink.energy import freezing_point
+from balancer.engine.drink.liquid import Liquid
+from balancer.engine.drink.totals import Contribution, State, contribute, mix_and_serve, state, totals
+from balancer.errors import CannotError, OutOfRangeError
+from balancer.models.batch import Batch
+from balancer.models.drink import Drink
+from balancer.models.ingredient import Ingredient
+from balancer.models.pour import RINSE, Pour
+from balancer.models.syrup import Syrup
+
+HEADSPACE_PERCENT: Final = 3.0
+"""Room left in the neck (common practice)."""
+FREEZER_C: Final = -18.0
+UNSURE_K: Final = 0.4
+"""A freezing point worked out for a drink may be this far off (judged)."""
+
+_BITTER_UNITS: Final = ("dash", "drop")
+_SOUR_G_PER_L: Final = 10.0
+"""An ingredient without alcohol and this sour is squeezed or nearly so: it goes in the same day (common practice)."""
+_JUICY: Final = 0.5
+_FRESH_DAYS: Final = 2.0
+_PERISHABLE: Final = frozenset({"egg", "eggs", "milk"})
+
+Freezes = Literal["yes", "no", "near"]
+Skipped = Literal["top", "rinse"]
+
+
+class Line(NamedTuple):
+    """One line to weigh: for all the serves, by its own density.
+
+    identity   id of the ingredient or syrup; "water" for the dilution
+    volume_ml  None when only the weight is known
+    is_bitter  dashes or drops: they do not scale straight, start low and taste
+    """
+
+    identity: str
+    name: str
+    mass_g: float
+    volume_ml: float | None
+    is_bitter: bool = False
+
+
+class LeftOut(NamedTuple):
+    """A pour that stays out of the bottle and is made at service, and why."""
+
+    identity: str
+    name: str
+    why: Skipped
+
+
+class FromBatch(NamedTuple):
+    """The batch that goes in, and its pour in one serve: written and as it keeps the drink's sugar, ml.
+
+    fixed  the spec forbids another pour, so the sugar moves instead
+    enough None when what is left of the batch is not known
+    """
+
+    batch: Batch
+    spec_ml: float
+    exact_ml: float
+    fixed: bool
+    needs_g: float
+    enough: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class Bottle:
+    """A bottled drink.
+
+    serves       how many, in parts where a vessel was given
+    dilution     of one serve
+    lines        what goes in, in the spec's order, the dilution water last
+    whole        everything in the bottle
+    vessel_ml    the vessel that was given, or the least one that leaves the headspace
+    freezing_c   where ice begins to form, °C; None when that is colder than anything known (-20 °C)
+    freezes      whether ice forms in the freezer; near: within the error
+    sour, perishable  names of lines that go in the same day, and of egg and dairy
+    cautions     of the house, for any line
+    is_lower_bound  a sugar is unknown, so there is more of it, and the drink freezes lower
+    last_day     the last day of use, as of the part that keeps least, the day of mixing being day 1; None when
+                 nothing is known
+    """
+
+    drink: Drink
+    serves: float
+    dilution: Dilution
+    lines: tuple[Line, ...]
+    left_out: tuple[LeftOut, ...]
+    whole: State
+    serve_ml: float
+    vessel_ml: float
+    headspace_percent: float
+    from_batch: FromBatch | None
+    freezing_c: float | None
+    freezes: Freezes
+    sour: tuple[str, ...]
+    perishable: tuple[str, ...]
+    cautions: tuple[str, ...]
+    allergens: tuple[str, ...]
+    allergens_unknown: tuple[str, ...]
+    is_lower_bound: bool
+    last_day: date | None
+
+    @property
+    def mass_g(self) -> float:
+        """All of it, in g."""
+        return self.whole.mass_g
+
+
+def bottle(
+    bar: Bar,
+    drink: Drink,
+    *,
+    serves: float | None = None,
+    vessel_ml: float | None = None,
+    headspace_percent: float = HEADSPACE_PERCENT,
+    batch: Batch | None = None,
+    made: date | None = None,
+) -> Bottle:
+    """A drink for many serves or to fill a vessel; exactly one of them is given.
+
+    headspace_percent  of the vessel, left empty
+    batch              a batch of one of its syrups: its measured strength counts, and its pour keeps the sugar
+    made               the day of mixing
+    Raises CannotError when nothing tells the dilution, nothing would be left to bottle, the batch is not poured
+    or has no strength, and for amounts that cannot be.
+    """
+    if (serves is None) == (vessel_ml is None):
+        raise CannotError("bottle", "serves and a vessel: exactly one decides how much", "give one of them")
+    if not 0.0 <= headspace_percent <= 50.0:
+        raise CannotError("bottle", f"{headspace_percent:g} % of the vessel cannot stay empty", "give 0 to 50 %")
+    if not all(0.0 < amount <= 1e6 for amount in (serves, vessel_ml) if amount is not None):
+        raise CannotError("bottle", "that is no amount to bottle", "give an amount above zero")
+    strengths, volumes, spec_ml = _rescaled(bar, drink, batch)
+    parts = contribute(bar, drink, strengths, volumes)
+    inside = [part for part in parts if part.mass_g and not part.is_top]
+    mix, dilution, _ = mix_and_serve(drink, inside)
+    melt = dilution.melt_water_g
+    if melt is None:
+        raise CannotError(
+            "dilution-unknown",
+            f"{drink.name}: {dilution.note}",
+            "add a line like dilution: 20 % to the drink, or weigh it",
+        )
+    if not mix.volume_ml:
+        raise CannotError("bottle", f"{drink.name} has nothing that could be bottled", "it is all topped at service")
+    serve = state(with_water(mix.grams, melt))
+    full = 1.0 - headspace_percent / 100.0
+    count = serves if serves is not None else (vessel_ml or 0.0) * full / serve.volume_ml
+    whole = State(scale(count, serve.grams), count * serve.volume_ml, serve.abv_percent)
+    lines = [_line(part, count) for part in inside if not part.liquid.melts]
+    if melt:
+        lines.append(Line("water", "water, for the ice", count * melt, count * melt / WATER_G_PER_ML))
+    freezing_c, freezes = _freezing(serve.grams)
+    known = totals(bar, drink)
+    return Bottle(
+        drink=drink,
+        serves=count,
+        dilution=dilution,
+        lines=tuple(lines),
+        left_out=_left_out(parts),
+        whole=whole,
+        serve_ml=serve.volume_ml,
+        vessel_ml=whole.volume_ml / full if vessel_ml is None else vessel_ml,
+        headspace_percent=headspace_percent,
+        from_batch=_from_batch(batch, inside, count, spec_ml) if batch else None,
+        freezing_c=freezing_c,
+        freezes=freezes,
+        sour=tuple([part.liquid.name for part in inside if _is_squeezed(bar, part.liquid)]),
+        perishable=tuple([part.liquid.name for part in inside if _is_perishable(bar, part.liquid)]),
+        cautions=tuple(dict.fromkeys(text for part in inside for text in bar.specs.liquid(part.pour.of).cautions)),
+        allergens=known.allergens,
+        allergens_unknown=tuple(dict.fromkeys(item.name for item in known.unknown if item.what == "allergens")),
+        is_lower_bound=known.is_lower_bound,
+        last_day=last_day(bar, drink, made, batch),
+    )
+
+
+KEEPS_FROM_ABV = 15.0
+"""From this % vol a liquid is taken to keep in its bottle, as fortified wine and spirits do (common practice)."""
+
+
+def last_day(bar: Bar, drink: Drink, made: date | None, batch: Batch | None) -> date | None:
+    """The last day of use of a bottled drink: as of the pour that keeps least, or of the batch that went in.
+
+    made  the day of mixing, which is day 1
+    None when a pour that can spoil does not say how long it keeps: unknown is not for ever.
+    """
+    inside = [pour for pour in drink.pours if pour.amount.unit != RINSE and not _is_top(bar, pour)]
+    told = batch.liquid if batch and batch.discard else None
+    if any(_may_spoil(bar.specs.liquid(pour.of)) for pour in inside if pour.of != told):
+        return None
+    lives = [days for pour in inside if (days := bar.specs.liquid(pour.of).keeps) is not None]
+    ends = [discard_date(made, min(lives))] if lives and made else []
+    ends += [batch.discard] if batch and batch.discard else []
+    return min(ends, default=None)
+
+
+def _may_spoil(liquid: Ingredient | Syrup) -> bool:
+    """Whether it has no stated life and is neither a spirit or wine nor plain water (common practice)."""
+    if liquid.keeps is not None or liquid.abv >= KEEPS_FROM_ABV:
+        return False
+    return isinstance(liquid, Syrup) or liquid.sugar is None or liquid.sugar.value > 0 or liquid.acid is not None
+
+
+def _rescaled(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, dict[str, float], float]:
+    """Strength and exact pour of the batch's syrup, in ml, and the written pour."""
+    if batch is None:
+        return {}, {}, 0.0
+    if batch.liquid not in bar.specs.syrups:
+        raise CannotError("batch-kind", f"{batch.id} is not a batch of a syrup", "name a batch of a syrup it pours")
+    written = next((part for part in contribute(bar, drink, {}, {}) if part.pour.of == batch.liquid), None)
+    if written is None or not written.mass_g or written.is_top:
+        name = bar.specs.syrups[batch.liquid].name
+        raise CannotError("not-poured", f"{drink.name} does not bottle any {name}", "name a batch of a syrup it pours")
+    if batch.brix is None:
+        raise CannotError(
+            "unread",
+            f"{batch.id} has no strength in the log",
+            f"read it: balancer measure READING --batch {batch.id} --log",
+        )
+    made = bar.liquid(batch.liquid, batch.brix)
+    spec_ml = written.volume_ml or 0.0
+    exact_ml = spec_ml if written.pour.fixed else written.sugar_g / made.sugar_g_per_ml
+    return {batch.liquid: batch.brix}, {batch.liquid: exact_ml}, spec_ml
+
+
+def _from_batch(batch: Batch, inside: Sequence[Contribution], serves: float, spec_ml: float) -> FromBatch:
+    part = next(part for part in inside if part.pour.of == batch.liquid)
+    needs_g = serves * part.mass_g
+    enough = None if batch.mass is None else batch.mass >= needs_g
+    return FromBatch(batch, spec_ml, part.volume_ml or 0.0, part.pour.fixed, needs_g, enough)
+
+
+def _line(part: Contribution, serves: float) -> Line:
+    volume_ml = None if part.volume_ml is None else serves * part.volume_ml
+    return Line(
+        part.liquid.id, part.liquid.name, serves * part.mass_g, volume_ml, part.pour.amount.unit in _BITTER_UNITS
+    )
+
+
+def _left_out(parts: Sequence[Contribution]) -> tuple[LeftOut, ...]:
+    found = []
+    for part in parts:
+        if part.pour.amount.unit == RINSE:
+            found.append(LeftOut(part.liquid.id, part.liquid.name, "rinse"))
+        elif part.is_top:
+            found.append(LeftOut(part.liquid.id, part.liquid.name, "top"))
+    return tuple(found)
+
+
+def _freezing(grams: Composition) -> tuple[float | None, Freezes]:
+    try:
+        found = freezing_point(grams)
+    except OutOfRangeError:
+        if not grams[ETHANOL]:
+            raise
+        return None, "no"
+    if abs(found - FREEZER_C) <= UNSURE_K:
+        return found, "near"
+    return found, "yes" if found > FREEZER_C else "no"
+
+
+def _is_top(bar: Bar, pour: Pour) -> bool:
+    return bar.liquid(pour.of).is_top if pour.top is None else pour.top
+
+
+def _is_squeezed(bar: Bar, liquid: Liquid) -> bool:
+    """Sour, mostly water, no alcohol, and not said to keep: fresh citrus and its like."""
+    found = bar.specs.ingredients.get(liquid.id)
+    if found is None or liquid.per_g[ETHANOL] or liquid.per_g[WATER] < _JUICY:
+        return False
+    sour = 1000.0 * acid_as_citric_g(liquid.per_g) * (liquid.density or 1.0) >= _SOUR_G_PER_L
+    return sour and (found.keeps is None or found.keeps <= _FRESH_DAYS)
+
+
+def _is_perishable(bar: Bar, liquid: Liquid) -> bool:
+    raw = any("raw egg" in text for text in bar.specs.liquid(liquid.id).cautions)
+    return raw or not _PERISHABLE.isdisjoint(liquid.allergens or ())

@@ -1,0 +1,119 @@
+"""What stands on the bottle of a batch, and which batches get no label any more."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+from balancer.engine.batch.contents import Brings, brings
+from balancer.engine.batch.notes import BatchNow, describe
+from balancer.engine.drink.bar import Bar
+from balancer.engine.service.advice import AdviceWord
+from balancer.engine.service.rescale import Rescale, rescale
+from balancer.engine.service.strips import Conversion, conversions_of, juice_conversions
+from balancer.engine.service.tonight import Tonight, is_confirmed
+from balancer.errors import BalancerError
+from balancer.models.batch import Batch
+
+Why = Literal["past", "empty", "discarded", "pull"]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One batch.
+
+    storage_c    °C: its file's, else the house's
+    conversions  of the menu, as on a strip; none when it is at standard, and none when its strength is not believed
+    advice       what the rules say of it; None without a strength, and for a juice
+    has_exceptions  some drinks that pour what is converted pour it otherwise: fixed, out of reach, or of two syrups
+    """
+
+    item: BatchNow
+    brings: Brings
+    storage_c: float
+    conversions: tuple[Conversion, ...]
+    advice: AdviceWord | None
+    has_exceptions: bool = False
+
+    @property
+    def is_doubted(self) -> bool:
+        """Whether its strength is so far off that it is read again before anything is poured by it."""
+        return self.advice == "read again" or self.item.fit == "implausible"
+
+
+class Refusal(NamedTuple):
+    """A batch that gets no label, because nobody should pour from it."""
+
+    item: BatchNow
+    why: Why
+
+
+class Labels(NamedTuple):
+    """The labels asked for, in that order, and the batches that get none."""
+
+    labels: tuple[Label, ...]
+    refused: tuple[Refusal, ...]
+
+
+def labels(bar: Bar, result: Tonight, batches: Collection[Batch], asked: Iterable[Batch]) -> Labels:
+    """The labels of batches.
+
+    result   the night's answer: a label's conversions are those of the night, so that bottle and strip agree
+    batches  all of the log
+    """
+    found: list[Label] = []
+    refused: list[Refusal] = []
+    for batch in asked:
+        item = describe(bar, batch, result.night)
+        menu = _menu(bar, result, batch)
+        why = _refusal(item, menu)
+        if why is None:
+            found.append(_label(bar, result, batches, item, menu))
+        else:
+            refused.append(Refusal(item, why))
+    return Labels(tuple(found), tuple(refused))
+
+
+def _refusal(item: BatchNow, menu: Rescale | None) -> Why | None:
+    match item.batch.state:
+        case "empty" | "discarded" as state:
+            return state
+        case _ if item.past:
+            return "past"
+        case _:
+            return "pull" if menu is not None and menu.advice.word == "pull" else None
+
+
+def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow, menu: Rescale | None) -> Label:
+    batch, house = item.batch, bar.specs.house
+    syrup = bar.specs.syrups.get(batch.liquid)
+    storage = house.storage if syrup is None or syrup.storage is None else syrup.storage
+    juice = next((juice for juice in result.juices if juice.batch.id == batch.id), None)
+    conversions: tuple[Conversion, ...] = ()
+    if menu is not None and menu.advice.word != "read again" and item.fit != "implausible":
+        conversions = conversions_of(menu)
+    elif juice is not None:
+        conversions = juice_conversions(bar, juice)
+    inside = brings(bar.specs, batch, batches)
+    converted = {one.spec for one in conversions}
+    odd = menu is not None and any(
+        row.written_ml in converted and (row.together_with or row.pour.fixed or row.rounded.verdict == "out of reach")
+        for row in menu.rows
+    )
+    return Label(item, inside, storage, conversions, menu.advice.word if menu else None, odd)
+
+
+def _menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:
+    """A batch against the menu: the night's answer where it is open, else as if it were opened beside the open ones."""
+    known = next((item.rescale for item in result.batches if item.batch.id == batch.id), None)
+    if known is not None or batch.brix is None or batch.liquid not in bar.specs.syrups:
+        return known
+    others: dict[str, float] = {}
+    for item in result.pourable:
+        if item.rescale.batch_brix != item.rescale.standard_brix and item.batch.liquid != batch.liquid:
+            others.setdefault(item.batch.liquid, item.rescale.batch_brix)
+    try:
+        return rescale(bar, batch.liquid, batch.brix, others=others, in_service=False, confirmed=is_confirmed(batch))
+    except BalancerError:  # no syrup can be as strong as the log says
+        return None

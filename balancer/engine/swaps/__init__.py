@@ -1,0 +1,1 @@
+"""One sweetener for another, and what a change moves in the glass."""

@@ -1,0 +1,206 @@
+"""The strength and acid a syrup should be made to, so that it pours one for one in place of another sweetener."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from balancer.components import WATER, acid_as_citric_g
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.blend import PerKilogram, per_kilogram
+from balancer.engine.drink.crystals import saturated_at
+from balancer.engine.drink.liquid import Liquid, syrup_liquid
+from balancer.engine.drink.totals import allergens_of, contribute
+from balancer.engine.swaps.moved import Moved, glass_of, moved
+from balancer.engine.swaps.swap import one_for_one
+from balancer.errors import BalancerError, CannotError
+from balancer.models.drink import Drink
+from balancer.models.pour import RINSE
+from balancer.models.syrup import Syrup
+from balancer.units import Quantity
+
+_SAME_ACID_G_PER_ML = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class AimedDrink:
+    """One drink with the new syrup in the old one's place, ml for ml.
+
+    pour_ml  as written
+    gained   allergens it brings
+    acid_g, ethanol_g  what it changes, g, the acid as citric
+    """
+
+    drink: Drink
+    pour_ml: float
+    moved: Moved
+    gained: tuple[str, ...]
+    acid_g: float
+    ethanol_g: float
+
+    @property
+    def breaks_zero_proof(self) -> bool:
+        """Whether it puts alcohol into a drink sold as without."""
+        return self.drink.zero_proof and self.ethanol_g > 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """What to make.
+
+    made            the syrup as it should be
+    brix            its strength, °Bx; standard_brix the one its own specs are written for
+    tolerance_brix  what prep lets pass
+    own_acid_g_per_kg   what it has by itself at this strength, g/kg as citric
+    acid_g_per_kg       what it should have; never less than its own, because acid cannot be taken out
+    old_acid_g_per_kg   what would keep every drink's acid
+    from_standard   what a kilogram at standard needs to come to this strength
+    saturated_brix  where crystals begin at the storage temperature, if it is stronger
+    others          names of drinks that pour this syrup already, and would get it at its new strength
+    """
+
+    syrup: Syrup
+    old: Liquid
+    made: Liquid
+    brix: float
+    standard_brix: float
+    tolerance_brix: float
+    own_acid_g_per_kg: float
+    acid_g_per_kg: float
+    old_acid_g_per_kg: float
+    from_standard: PerKilogram
+    storage_c: float
+    saturated_brix: float | None
+    drinks: tuple[AimedDrink, ...]
+    failed: tuple[tuple[Drink, BalancerError], ...]
+    others: tuple[str, ...]
+
+    @property
+    def unknown_allergens(self) -> bool:
+        """Whether nobody knows what it brings."""
+        return self.made.allergens is None
+
+    @property
+    def acid_added_g_per_kg(self) -> float:
+        """Citric acid to stir in, in a kilogram of the finished syrup, g."""
+        return self.acid_g_per_kg - self.own_acid_g_per_kg
+
+    @property
+    def acid_over_g_per_kg(self) -> float:
+        """Acid it has by itself beyond what keeps the drinks' acid, g/kg."""
+        return max(self.own_acid_g_per_kg - self.old_acid_g_per_kg, 0.0)
+
+    @property
+    def sugar_g_per_kg(self) -> float:
+        """Sugar in a kilogram of it, g."""
+        return 1000.0 * self.made.sugar_per_g
+
+    @property
+    def water_g_per_kg(self) -> float:
+        """Water in a kilogram of it, g."""
+        return 1000.0 * self.made.per_g[WATER]
+
+    @property
+    def is_own_standard(self) -> bool:
+        """Whether it is the house's standard for it, within what prep lets pass."""
+        return abs(self.brix - self.standard_brix) <= self.tolerance_brix
+
+    @property
+    def keeps_less(self) -> bool:
+        """Whether it is weaker than the syrup its days were set for."""
+        return self.brix < self.standard_brix and not self.is_own_standard
+
+
+def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = ()) -> Aim:
+    """The strength and acid at which a syrup pours one for one in place of another sweetener.
+
+    drinks  to look at; every drink that pours the old one when there are none
+    Rule:   as much sugar in a ml as the old one at standard, by a bracketed root over the strength; as much
+            acid in a ml too, when its own is less. Both together keep sugar and acid of every drink alike
+    Raises: CannotError when no strength does it, the old one can only be weighed or holds no known sugar, or
+            a drink named does not pour it
+    """
+    syrup, old = bar.specs.syrups[syrup_id], bar.liquid(old_id)
+    own_brix, own = _as_sweet(syrup, old)
+    brix, made = own_brix, own
+    if old.acid_g_per_ml > own.acid_g_per_ml + _SAME_ACID_G_PER_ML:
+        brix, made = _as_sweet(_soured(syrup, own.acid_g_per_ml, old.acid_g_per_ml), old)
+    asked = drinks or [drink for drink in bar.specs.drinks.values() if _place(drink, old_id) is not None]
+    found, failed = [], []
+    for drink in asked:
+        place = _place(drink, old_id)
+        if place is None:
+            raise CannotError("not-poured", f"{drink.name} does not pour {old.name}", "name a drink that does")
+        try:
+            found.append(_aimed(bar, drink, place, made))
+        except BalancerError as error:
+            failed.append((drink, error))
+    storage = syrup.storage if syrup.storage is not None else bar.specs.house.storage
+    own_at_aim = own.acid_g_per_ml / (made.density or 1.0)
+    standard = bar.standard(syrup_id)
+    return Aim(
+        syrup=syrup,
+        old=old,
+        made=made,
+        brix=brix,
+        standard_brix=standard,
+        tolerance_brix=bar.specs.house.batch_tolerance if syrup.tolerance is None else syrup.tolerance,
+        own_acid_g_per_kg=1000.0 * own_at_aim,
+        acid_g_per_kg=1000.0 * acid_as_citric_g(made.per_g),
+        old_acid_g_per_kg=1000.0 * old.acid_g_per_ml / (made.density or 1.0),
+        from_standard=per_kilogram(standard, brix),
+        storage_c=storage,
+        saturated_brix=saturated_at(made.per_g, storage),
+        drinks=tuple(found),
+        failed=tuple(failed),
+        others=tuple([drink.name for drink in bar.specs.drinks.values() if _place(drink, syrup_id) is not None]),
+    )
+
+
+def _as_sweet(syrup: Syrup, old: Liquid) -> tuple[float, Liquid]:
+    """The strength at which a ml holds the old one's sugar, and the syrup then."""
+    if old.sugar_unknown or not old.sugar_per_g:
+        why = "nobody knows how much sugar" if old.sugar_unknown else "no sugar is what"
+        raise CannotError("no-sugar", f"{why} {old.name} holds", "name a syrup or a liqueur whose sugar is known")
+    if not old.density:
+        raise CannotError(
+            "weighed", f"{old.name} can only be weighed, so no ml of it is replaced", "name what is poured"
+        )
+    brix = one_for_one(syrup, old)
+    if brix is None:
+        sugar = 1000.0 * old.sugar_g_per_ml
+        raise CannotError(
+            "no-strength",
+            f"no strength of {syrup.name} holds the {sugar:.0f} g/l of sugar that {old.name} has",
+            f"see what to pour instead: balancer swap --all --out {old.id} --in {syrup.id}",
+        )
+    return brix, syrup_liquid(syrup, brix)
+
+
+def _soured(syrup: Syrup, own_g_per_ml: float, wanted_g_per_ml: float) -> Syrup:
+    """The syrup with citric acid up to a content, its own acids staying as they are."""
+    own = own_g_per_ml / wanted_g_per_ml
+    shares = {name: own * share for name, share in (syrup.acids or {"citric": 1.0}).items()}
+    shares["citric"] = shares.get("citric", 0.0) + 1.0 - own
+    return syrup.model_copy(update={"acid": Quantity(1000.0 * wanted_g_per_ml, "g/l"), "acids": shares})
+
+
+def _place(drink: Drink, identity: str) -> int | None:
+    """Where a drink pours something, not counting a rinse."""
+    return next((at for at, pour in enumerate(drink.pours) if pour.of == identity and pour.amount.unit != RINSE), None)
+
+
+def _aimed(bar: Bar, drink: Drink, place: int, made: Liquid) -> AimedDrink:
+    before = contribute(bar, drink, {}, {})
+    pour_ml = before[place].volume_ml or 0.0
+    after = list(before)
+    after[place] = before[place].repoured(made, pour_ml)
+    old, new = glass_of(drink, before), glass_of(drink, after)
+    return AimedDrink(
+        drink=drink,
+        pour_ml=pour_ml,
+        moved=moved(old, new),
+        gained=tuple(sorted(allergens_of(after) - allergens_of(before))),
+        acid_g=new.acid_g - old.acid_g,
+        ethanol_g=new.ethanol_g - old.ethanol_g,
+    )

@@ -1,0 +1,137 @@
+"""Sweeteners side by side: what the same volume of each brings, beside the plain house syrup."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Final, NamedTuple
+
+from balancer.components import COMPONENTS, WATER, Composition
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.liquid import Liquid
+from balancer.engine.swaps.swap import Strength
+from balancer.errors import BalancerError, CannotError
+from balancer.models.batch import Batch
+
+PER_ML: Final = 10.0
+"""The volume that is compared, ml."""
+
+
+class Sweetness(NamedTuple):
+    """Grams of sucrose that are as sweet: by the lowest, usual and highest published value of every sugar."""
+
+    low: float
+    usual: float
+    high: float
+
+
+class Compared(NamedTuple):
+    """What PER_ML of one sweetener brings.
+
+    strength  None for an ingredient; its batch is None when it is taken at standard
+    sugar_g, acid_g, water_g  in g, the acid as anhydrous citric
+    house_ml  of the house syrup with as much sugar
+    """
+
+    liquid: Liquid
+    strength: Strength | None
+    sugar_g: float
+    acid_g: float
+    water_g: float
+    house_ml: float
+    sweetness: Sweetness
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Sweeteners beside the house syrup; failed are ids and names of those that have no answer, and why."""
+
+    house: Liquid
+    house_strength: Strength | None
+    rows: tuple[Compared, ...]
+    failed: tuple[tuple[str, str, str], ...]
+
+
+def compare(
+    bar: Bar, ids: Iterable[str] = (), against: str | None = None, strengths: Mapping[str, Strength] | None = None
+) -> Comparison:
+    """What PER_ML of each sweetener brings.
+
+    ids        syrups and ingredients, in the order to show; every syrup when there are none, most sugar first
+    against    what stands in for the plain house syrup; the first syrup without flavour when None
+    strengths  of open batches, by syrup id; what has none is taken at standard
+    Raises CannotError when there is no plain syrup, or what to compare with cannot be poured or holds no sugar.
+    """
+    read = strengths or {}
+    house_id = against or _house_syrup(bar)
+    house, house_strength = _liquid(bar, house_id, read)
+    if not house.sugar_g_per_ml:
+        raise CannotError("no-sugar", f"{house.name} holds no sugar to compare with", "name a syrup with --against")
+    named = list(dict.fromkeys(ids))
+    rows, failed = [], []
+    for identity in named or bar.specs.syrups:
+        try:
+            liquid, strength = _liquid(bar, identity, read)
+        except BalancerError as error:
+            failed.append((identity, bar.specs.liquid(identity).name, error.problems()[0].message))
+            continue
+        rows.append(_compared(liquid, strength, house))
+    if not named:
+        rows.sort(key=lambda row: -row.sugar_g)
+    return Comparison(house, house_strength, tuple(rows), tuple(failed))
+
+
+def open_strengths(batches: Iterable[Batch]) -> dict[str, Strength]:
+    """The strength of each syrup that has exactly one open batch, where that batch was read."""
+    in_use = [batch for batch in batches if batch.state == "open"]
+    liquids = [batch.liquid for batch in in_use]
+    return {
+        batch.liquid: Strength(batch.brix, batch.id)
+        for batch in in_use
+        if batch.brix is not None and liquids.count(batch.liquid) == 1
+    }
+
+
+def sweetness_g(grams: Composition) -> Sweetness:
+    """Grams of sucrose as sweet as a composition. The extremes take every sugar at the same end of its range."""
+    low, usual, high = (
+        sum([mass * part.sweetness[end] for mass, part in zip(grams, COMPONENTS, strict=True) if mass])
+        for end in range(3)
+    )
+    return Sweetness(low, usual, high)
+
+
+def _compared(liquid: Liquid, strength: Strength | None, house: Liquid) -> Compared:
+    grams = tuple([PER_ML * part for part in liquid.per_ml or ()])
+    sugar = PER_ML * liquid.sugar_g_per_ml
+    return Compared(
+        liquid=liquid,
+        strength=strength,
+        sugar_g=sugar,
+        acid_g=PER_ML * liquid.acid_g_per_ml,
+        water_g=grams[WATER],
+        house_ml=sugar / house.sugar_g_per_ml,
+        sweetness=sweetness_g(grams),
+    )
+
+
+def _liquid(bar: Bar, identity: str, strengths: Mapping[str, Strength]) -> tuple[Liquid, Strength | None]:
+    """A sweetener as it is poured; CannotError when a ml of it says nothing."""
+    strength = None
+    if identity in bar.specs.syrups:
+        strength = strengths.get(identity) or Strength(bar.standard(identity))
+    liquid = bar.liquid(identity, strength.brix if strength else None)
+    if liquid.sugar_unknown:
+        raise CannotError(
+            "sugar-unknown", f"nobody knows how much sugar {liquid.name} holds", "add its sugar, like sugar: 250 g/l"
+        )
+    if not liquid.density:
+        raise CannotError("weighed", f"{liquid.name} can only be weighed", "name what can be poured")
+    return liquid, strength
+
+
+def _house_syrup(bar: Bar) -> str:
+    plain = next((syrup.id for syrup in bar.specs.syrups.values() if syrup.flavour == "none"), None)
+    if plain is None:
+        raise CannotError("no-plain-syrup", "no syrup of the house has flavour: none", "name one with --against")
+    return plain

@@ -1,0 +1,89 @@
+"""What a changed spec means: for a drink whose pour changes, and for the drinks of a syrup whose standard changes."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.totals import totals
+from balancer.engine.swaps.moved import Moved, change, moved
+from balancer.errors import BalancerError
+from balancer.models.drink import Drink
+from balancer.models.pour import Pour
+from balancer.models.syrup import Syrup
+from balancer.units import Quantity
+
+_BY_JIGGER: Final = ("ml", "cl", "l", "oz", "part")
+_SAME_ML: Final = 0.01
+
+
+class PourEdited(NamedTuple):
+    """A drink before one of its pours changes.
+
+    amount       what the pour becomes
+    name         of what is poured
+    moved        what changes in the glass; None when it cannot be worked out
+    sugar_known  whether its sugar is known of every pour; else the changes are of the known part
+    nearest_ml   what the bar's jigger pours instead, when it cannot pour the amount; empty when it can
+    """
+
+    drink: Drink
+    pour: Pour
+    amount: Quantity
+    name: str
+    moved: Moved | None
+    sugar_known: bool
+    nearest_ml: tuple[float, ...] = ()
+
+    @property
+    def moves(self) -> bool:
+        """Whether the drink becomes another one: 3/4 oz for 22.5 ml may be the same."""
+        return self.moved is None or any(abs(value) > 1e-9 for value in self.moved[:5] if value is not None)
+
+
+class StandardEdited(NamedTuple):
+    """A syrup before its standard changes, in °Bx, and the drinks that pour it, each with the change of its sugar in %.
+
+    The change is None where it cannot be worked out or the drink had no sugar.
+    """
+
+    syrup: Syrup
+    old_brix: float
+    new_brix: float
+    drinks: tuple[tuple[Drink, float | None], ...]
+
+
+def pour_edited(before: Bar, after: Bar, drink: Drink, pour: Pour) -> PourEdited:
+    """A drink of one bar against the same drink of the other."""
+    new = after.specs.drinks[drink.id]
+    amount = next(each.amount for each in new.pours if each.of == pour.of)
+    name = before.specs.liquid(pour.of).name
+    try:
+        old_totals, new_totals = totals(before, drink), totals(after, new)
+    except BalancerError:
+        return PourEdited(drink, pour, amount, name, None, sugar_known=False, nearest_ml=_nearest(after, amount))
+    known = not (old_totals.is_lower_bound or new_totals.is_lower_bound)
+    return PourEdited(drink, pour, amount, name, moved(old_totals, new_totals), known, _nearest(after, amount))
+
+
+def standard_edited(before: Bar, after: Bar, syrup: Syrup) -> StandardEdited:
+    """The drinks that pour a syrup, in file order."""
+    drinks = [drink for drink in before.specs.drinks.values() if any(pour.of == syrup.id for pour in drink.pours)]
+    rows = tuple((drink, _sugar_change(before, after, drink)) for drink in drinks)
+    return StandardEdited(syrup, before.standard(syrup.id), after.standard(syrup.id), rows)
+
+
+def _nearest(bar: Bar, amount: Quantity) -> tuple[float, ...]:
+    """The jigger's pours around a volume that it cannot pour, in ml."""
+    if bar.specs.house.pour_style != "jigger" or amount.unit not in _BY_JIGGER:
+        return ()
+    ml = bar.measures.ml(amount)
+    near = bar.jigger.near(ml, 1)
+    return () if any(abs(pour - ml) < _SAME_ML for pour in near) else tuple(near)
+
+
+def _sugar_change(before: Bar, after: Bar, drink: Drink) -> float | None:
+    try:
+        return change("sugar", totals(before, drink), totals(after, after.specs.drinks[drink.id]))
+    except BalancerError:
+        return None

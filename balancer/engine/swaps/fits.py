@@ -1,0 +1,205 @@
+"""Which sweetener fits a drink: each poured for the same sugar, ranked by how little else moves.
+
+Equal sugar is one division on compositions, so a whole menu against a whole shelf is one pass. The pours are those
+of `swap` that holds sugar only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final, NamedTuple
+
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.liquid import Liquid
+from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
+from balancer.engine.swaps.moved import Held, Moved, glass_of, moved
+from balancer.engine.swaps.search import SPIRIT_ABV, STEP_WEIGHT, WEIGHT_PERCENT, abv_of, difference, new_slot
+from balancer.errors import BalancerError, CannotError
+from balancer.models.drink import Drink
+from balancer.models.pour import RINSE
+
+SWEET_G_PER_G: Final = 0.25
+"""From here on an ingredient is a sweetener, g of sugar in a g (our choice: juices hold less, honey and sugar more)."""
+LIQUEUR_G_PER_ML: Final = 0.1
+"""So is a spirit with this much: the least sugar of a liqueur, Regulation (EU) 2019/787."""
+
+_ELSE: Final[tuple[Held, ...]] = ("acid", "volume", "abv")
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """One sweetener in one drink.
+
+    exact, poured  ml, g where by_weight: for the same sugar, and as the bar can pour it
+    moved          what moves with the exact pour
+    effort         sum of squared changes of acid, volume and ABV over their weights
+    gained         allergens it brings; unknown: nobody knows which
+    alcohol_g      what it puts into a drink without or sold as without alcohol, g; 0 else
+    """
+
+    into: Liquid
+    exact: float
+    poured: float
+    by_weight: bool
+    moved: Moved
+    effort: float
+    gained: tuple[str, ...]
+    unknown: bool
+    alcohol_g: float
+
+    @property
+    def is_harmless(self) -> bool:
+        """Whether it brings no allergen, known or not, and no alcohol where none belongs."""
+        return not (self.gained or self.unknown or self.alcohol_g)
+
+
+class Misfit(NamedTuple):
+    """A sweetener that cannot be poured for the same sugar, and why."""
+
+    into: Liquid
+    why: str
+
+
+class DrinkFits(NamedTuple):
+    """One drink without one of its sweeteners, and what could be there instead, the one that moves least first.
+
+    written  of the old one, ml, or g where it can only be weighed
+    """
+
+    drink: Drink
+    out: Liquid
+    written: float
+    fits: tuple[Fit, ...]
+    misfits: tuple[Misfit, ...]
+
+
+def sweeteners(bar: Bar) -> tuple[str, ...]:
+    """Ids of every syrup, and of every other sweetener that a drink pours, in the order of the files."""
+    poured = {pour.of for drink in bar.specs.drinks.values() for pour in drink.pours if pour.amount.unit != RINSE}
+    others = [identity for identity in bar.specs.ingredients if identity in poured and _is_sweet(bar, identity)]
+    return (*bar.specs.syrups, *others)
+
+
+def main_sweetener(bar: Bar, drink: Drink) -> str:
+    """The syrup that brings a drink most sugar; where it pours none, the other sweetener that does.
+
+    Raises CannotError when it has none whose pour may change.
+    """
+    parts = [part for part in contribute(bar, drink, {}, {}) if part.sugar_g and not part.pour.fixed]
+    syrups = [part for part in parts if part.pour.of in bar.specs.syrups]
+    found = syrups or [part for part in parts if _is_sweet(bar, part.pour.of)]
+    if not found:
+        raise CannotError("no-sugar", f"{drink.name} pours no sweetener that may change", "name one with --out")
+    return max(found, key=_sugar).pour.of
+
+
+def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str]) -> DrinkFits:
+    """Sweeteners in the place of one that a drink pours, at equal sugar.
+
+    ids     what to try, at standard; the old one itself is left out
+    Rule:   what brings an allergen, an unknown one, or alcohol into a drink without comes last; then the least
+            effort, worked out with the exact pours
+    Raises: CannotError when the drink does not pour the old one, its pour is fixed, or its sugar is not known
+    """
+    place = _Place(bar, drink, out_id)
+    found: list[Fit] = []
+    misfits: list[Misfit] = []
+    for identity in ids:
+        if identity == out_id:
+            continue
+        into = bar.liquid(identity)
+        try:
+            found.append(place.fit(into))
+        except BalancerError as error:
+            misfits.append(Misfit(into, error.problems()[0].message))
+    found.sort(key=lambda fit: (not fit.is_harmless, fit.effort))
+    gone = place.gone
+    written = gone.mass_g if gone.volume_ml is None else gone.volume_ml
+    return DrinkFits(drink, gone.liquid, written, tuple(found), tuple(misfits))
+
+
+def fits_all(bar: Bar, out_id: str, ids: Sequence[str]) -> Iterator[DrinkFits | tuple[Drink, BalancerError]]:
+    """The same for every drink that pours the old one, one by one; where there is no answer, the drink and why."""
+    for drink in drinks_with(bar, out_id):
+        try:
+            yield fits(bar, drink, out_id, ids)
+        except BalancerError as error:
+            yield drink, error
+
+
+def drinks_with(bar: Bar, out_id: str) -> list[Drink]:
+    """The drinks that pour something, not only rinse with it, in the order of the menu."""
+    return [
+        drink
+        for drink in bar.specs.drinks.values()
+        if any(pour.of == out_id and pour.amount.unit != RINSE for pour in drink.pours)
+    ]
+
+
+class _Place:
+    """One drink with one sweetener taken out: what every other one is put into."""
+
+    def __init__(self, bar: Bar, drink: Drink, out_id: str) -> None:
+        self.bar, self.drink = bar, drink
+        self.designed = contribute(bar, drink, {}, {})
+        gone = next((part for part in self.designed if part.pour.of == out_id and part.pour.amount.unit != RINSE), None)
+        if gone is None:
+            raise CannotError(
+                "not-poured", f"{drink.name} does not pour {bar.liquid(out_id).name}", "name what it pours with --out"
+            )
+        _check(gone.liquid)
+        if gone.pour.fixed:
+            raise CannotError(
+                "fixed", f"the pour of {gone.liquid.name} in {drink.name} is fixed", "take fixed: true out of its file"
+            )
+        self.gone: Contribution = gone
+        self.old: Glass = glass_of(drink, self.designed)
+        self.allergens = allergens_of(self.designed)
+
+    def fit(self, into: Liquid) -> Fit:
+        """One sweetener in the place; what the drink has of it already goes into the same pour."""
+        _check(into)
+        gone, old = self.gone, self.old
+        merged = next((part for part in self.designed if part.pour.of == into.id), None)
+        slot = new_slot(self.bar, gone, merged, into)
+        sugar_g = gone.sugar_g + (merged.sugar_g if merged else 0.0)
+        per_unit = into.sugar_per_g * slot.unit_g
+        exact = sugar_g / per_unit
+        # Swap weighs what a pour misses of the sugar against its distance from written, both squared; the sum of two
+        # parabolas is a parabola, so its best pour is the one nearest to the lowest point.
+        by_sugar = (100.0 * per_unit / old.sugar_g / WEIGHT_PERCENT["sugar"]) ** 2
+        by_steps = STEP_WEIGHT / slot.counted_step**2
+        lowest = (by_sugar * exact + by_steps * slot.written) / (by_sugar + by_steps)
+        rest = [part for part in self.designed if part is not gone and part is not merged]
+        parts = [*rest, slot.at(exact)]
+        new = glass_of(self.drink, parts)
+        added_g = new.ethanol_g - old.ethanol_g
+        breaks = added_g > 1e-9 and (self.drink.zero_proof or not old.ethanol_g)
+        return Fit(
+            into=into,
+            exact=exact * slot.unit_g if slot.by_weight else exact,
+            poured=slot.nearest(lowest) * slot.unit_g if slot.by_weight else slot.nearest(lowest),
+            by_weight=slot.by_weight,
+            moved=moved(old, new),
+            effort=sum([(difference(what, old, new) / WEIGHT_PERCENT[what]) ** 2 for what in _ELSE]),
+            gained=tuple(sorted(allergens_of(parts) - self.allergens)),
+            unknown=merged is None and into.allergens is None,
+            alcohol_g=added_g if breaks else 0.0,
+        )
+
+
+def _check(liquid: Liquid) -> None:
+    if liquid.sugar_unknown or not liquid.sugar_per_g:
+        why = f"sugar of {liquid.name} unknown" if liquid.sugar_unknown else f"{liquid.name} holds no sugar"
+        raise CannotError("no-sugar", why, "add its sugar, like sugar: 250 g/l")
+
+
+def _is_sweet(bar: Bar, identity: str) -> bool:
+    liquid = bar.liquid(identity)
+    is_liqueur = abv_of(liquid) >= SPIRIT_ABV and liquid.sugar_g_per_ml >= LIQUEUR_G_PER_ML * (1.0 - 1e-9)
+    return liquid.sugar_per_g >= SWEET_G_PER_G or is_liqueur
+
+
+def _sugar(part: Contribution) -> float:
+    return part.sugar_g

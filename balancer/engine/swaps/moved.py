@@ -1,0 +1,296 @@
+"""What moved between two drinks, and beside it what published tastings say is noticed.
+
+Published bands are soft: methods differ, tasters differ by a factor of two, and every one of these studies
+set two samples side by side. A guest with one glass notices less.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import Final, Literal, NamedTuple
+
+from balancer.components import ACID_SLICE, COMPONENTS, Composition
+from balancer.engine.drink.totals import Contribution, Glass, mix_and_serve, together
+from balancer.models.drink import Drink
+from balancer.models.house import House
+
+Held = Literal["sugar", "acid", "volume", "abv", "sweetness"]
+"""What a swap may hold."""
+
+
+class Span(NamedTuple):
+    """A change in % that is only known within limits."""
+
+    low: float
+    high: float
+
+    @property
+    def middle(self) -> float:
+        """Halfway between the limits."""
+        return 0.5 * (self.low + self.high)
+
+
+class Moved(NamedTuple):
+    """Changes of the served drink. None: not defined, as when there was none of it, or the dilution is unknown.
+
+    sugar_percent, acid_percent  of all of it in the glass
+    abv_points, volume_percent   of the served drink; mix_volume_percent before ice
+    sweetness                    of the sucrose it would take to be as sweet, over the published range
+    """
+
+    sugar_percent: float | None
+    acid_percent: float | None
+    abv_points: float | None
+    volume_percent: float | None
+    mix_volume_percent: float | None
+    sweetness: Span | None
+
+
+def glass_of(drink: Drink, contributions: Sequence[Contribution]) -> Glass:
+    """A drink out of its pours."""
+    mix, dilution, served = mix_and_serve(drink, contributions)
+    return Glass(mix, dilution, served, together(contributions))
+
+
+def moved(old: Glass, new: Glass) -> Moved:
+    """What changed from one drink to another."""
+    served = new.served is not None and old.served is not None
+    return Moved(
+        sugar_percent=change("sugar", old, new),
+        acid_percent=change("acid", old, new),
+        abv_points=new.as_drunk.abv_percent - old.as_drunk.abv_percent if served else None,
+        volume_percent=_percent(old.as_drunk.volume_ml, new.as_drunk.volume_ml) if served else None,
+        mix_volume_percent=change("volume", old, new),
+        sweetness=sweetness_change(old.everything, new.everything),
+    )
+
+
+def change(quantity: Held, old: Glass, new: Glass) -> float | None:
+    """The change of one quantity in %, as a swap holds it; None when there was none of it.
+
+    Sugar, acid and sweetness count in the whole glass, volume before ice, ABV as served. Sweetness is the
+    middle of its range.
+    """
+    if quantity == "sugar":
+        return _percent(old.sugar_g, new.sugar_g)
+    if quantity == "acid":
+        return _percent(old.acid_g, new.acid_g)
+    if quantity == "volume":
+        return _percent(old.mix.volume_ml, new.mix.volume_ml)
+    if quantity == "abv":
+        return _percent(old.as_drunk.abv_percent, new.as_drunk.abv_percent)
+    span = sweetness_change(old.everything, new.everything)
+    return span.middle if span else None
+
+
+def sweetness_change(old: Composition, new: Composition) -> Span | None:
+    """The change of sweetness in %, lowest and highest over the published range of every sugar; None without sugar.
+
+    One sugar is equally sweet in both drinks, whatever it is. A quotient of sums is at its extremes where
+    every factor is at one of its ends, so all combinations of ends are looked at.
+    """
+    before, after, ends = 0.0, 0.0, []
+    for grams, new_grams, component in zip(old, new, COMPONENTS, strict=True):
+        low, _, high = component.sweetness
+        if low == high:
+            before += low * grams
+            after += low * new_grams
+        elif grams or new_grams:
+            ends.append(((low * grams, low * new_grams), (high * grams, high * new_grams)))
+    found = []
+    for corner in product(*ends):
+        base = before + sum([pair[0] for pair in corner])
+        if base <= 0.0:
+            return None
+        found.append(100.0 * ((after + sum([pair[1] for pair in corner])) / base - 1.0))
+    return Span(min(found), max(found))
+
+
+def _percent(old: float, new: float) -> float | None:
+    return 100.0 * (new / old - 1.0) if old else None
+
+
+class Threshold(NamedTuple):
+    """A published change that tasters noticed, side by side. unit: % of the reference, or % vol."""
+
+    row: str
+    low: float
+    high: float
+    unit: str
+    where: str
+    source: str
+
+
+THRESHOLDS: Final = {
+    "sugar": Threshold(
+        "nectar_jnd", 4.20, 8.14, "%", "added sugar in fruit nectars", "Food Research International (2018) 107:371-377"
+    ),
+    "acid": Threshold(
+        "cit_suc_npj", 9.53, 17.96, "%", "citric acid with sucrose in water", "npj Science of Food (2022) 6:33"
+    ),
+    "abv": Threshold(
+        "etoh_wine_white",
+        1.03,
+        1.20,
+        "% vol",
+        "ethanol in white wine, in the mouth",
+        "Yu P, Pickering GJ (2008) Am J Enol Vitic 59",
+    ),
+}
+"""The published setting nearest to a mixed drink; rows of tests/reference/facts/difference_thresholds.csv."""
+
+CAVEAT: Final = "tasters compared two samples side by side; a guest with one glass notices less; no sharp limits"
+
+# Our judgement of the published figures together: lowest change in % or % vol, and what to expect from there on.
+_WORDS: Final = (
+    (20.0, "likely noticed by most guests"),
+    (10.0, "likely noticed by a trained taster"),
+    (5.0, "may be noticed side by side"),
+    (0.0, "not expected to be noticed"),
+)
+_ABV_WORDS: Final = (
+    (4.0, "likely noticed by most guests"),
+    (1.0, "may be noticed side by side"),
+    (0.0, "not expected to be noticed"),
+)
+
+
+class Noticed(NamedTuple):
+    """One quantity as it tastes: its change per 100 ml of the served drink (% vol for the ABV), in words."""
+
+    quantity: str
+    change: float
+    words: str
+    threshold: Threshold
+
+
+def noticed(old: Glass, new: Glass) -> tuple[Noticed, ...]:
+    """Sugar, acid and ABV of the served drink as tasted; what cannot be told is left out."""
+    if old.served is None or new.served is None or not old.served.volume_ml or not new.served.volume_ml:
+        return ()
+    thinner = old.served.volume_ml / new.served.volume_ml
+    found = []
+    pairs: tuple[tuple[str, float, float], ...] = (
+        ("sugar", old.sugar_g, new.sugar_g),
+        ("acid", old.acid_g, new.acid_g),
+    )
+    for quantity, before, after in pairs:
+        tasted = _percent(before, thinner * after)
+        if tasted is not None:
+            found.append(Noticed(quantity, tasted, words_for(tasted), THRESHOLDS[quantity]))
+    points = new.served.abv_percent - old.served.abv_percent
+    if old.ethanol_g or new.ethanol_g:
+        found.append(Noticed("abv", points, _said(points, _ABV_WORDS), THRESHOLDS["abv"]))
+    return tuple(found)
+
+
+def words_for(percent: float) -> str:
+    """What to expect of a change of sugar or acid per 100 ml.
+
+    >>> words_for(-7.0)
+    'may be noticed side by side'
+    """
+    return _said(percent, _WORDS)
+
+
+def _said(change: float, bands: Sequence[tuple[float, str]]) -> str:
+    return next(words for least, words in bands if round(abs(change), 9) >= least)
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """How full a glass is, ice not counted: the glass in ml, before and after in ml."""
+
+    glass: str
+    glass_ml: float
+    before_ml: float
+    after_ml: float
+
+    @property
+    def overflows(self) -> bool:
+        """Whether the drink alone is more than the glass holds."""
+        return self.after_ml > self.glass_ml
+
+    @property
+    def after_percent(self) -> float:
+        """What the drink fills of the glass, in %."""
+        return 100.0 * self.after_ml / self.glass_ml
+
+
+def fill(house: House, drink: Drink, old: Glass, new: Glass) -> Fill | None:
+    """The glass before and after; None when the glass or the dilution is unknown."""
+    wanted = (drink.glass or "").casefold()
+    size = next((ml for name, ml in house.glasses.items() if name.casefold() == wanted), None)
+    if size is None or old.served is None or new.served is None:
+        return None
+    return Fill(drink.glass or "", size, old.served.volume_ml, new.served.volume_ml)
+
+
+class Band(NamedTuple):
+    """Where published recipes of a family fall after dilution: g per 100 ml, % vol.
+
+    recalled    the figures are from memory and not compared with the printed book
+    acid_basis  how the source counted acid, where that differs from measuring it
+    """
+
+    row: str
+    family: str
+    sugar: tuple[float, float]
+    acid: tuple[float, float] | None
+    abv: tuple[float, float]
+    source: str
+    recalled: bool
+    acid_basis: str
+
+
+_ARNOLD: Final = "Arnold D (2014) Liquid Intelligence"
+_SIX: Final = "acid there counts lime and lemon as 6 %; measured juice often has 4.5 to 5.5"
+BANDS: Final = (
+    Band("arnold_shaken", "shaken sours", (5.0, 8.9), (0.76, 0.94), (15.0, 19.7), _ARNOLD, True, _SIX),
+    Band("arnold_stirred", "stirred drinks", (3.7, 5.6), None, (21.0, 29.0), _ARNOLD, True, ""),
+)
+"""Rows of tests/reference/facts/balance_ranges.csv."""
+
+_EGG: Final = "egg"
+
+
+def band_of(drink: Drink, old: Glass) -> Band | None:
+    """The family a drink belongs to: shaken with acid, or stirred; none that has egg, a top or no alcohol."""
+    method = drink.method.casefold()
+    if not old.ethanol_g or drink.zero_proof or any(_EGG in pour.of for pour in drink.pours):
+        return None
+    if old.everything != old.mix.grams:  # tops: longer than the family
+        return None
+    if method == "shaken" and any(old.everything[ACID_SLICE]):
+        return BANDS[0]
+    return BANDS[1] if method == "stirred" else None
+
+
+class InBand(NamedTuple):
+    """One quantity of a drink beside its family's band; side says where it stands after the change."""
+
+    quantity: str
+    unit: str
+    before: float
+    after: float
+    low: float
+    high: float
+
+    @property
+    def side(self) -> str:
+        """Within, below or above."""
+        return "below" if self.after < self.low else "above" if self.after > self.high else "within"
+
+
+def in_band(band: Band, old: Glass, new: Glass) -> tuple[InBand, ...]:
+    """A drink's sugar, acid and ABV beside a family's; nothing when a dilution is unknown."""
+    if old.served is None or new.served is None:
+        return ()
+    per, new_per = 100.0 / old.served.volume_ml, 100.0 / new.served.volume_ml
+    rows = [InBand("sugar", "g per 100 ml", per * old.sugar_g, new_per * new.sugar_g, *band.sugar)]
+    if band.acid is not None:
+        rows.append(InBand("acid", "g per 100 ml", per * old.acid_g, new_per * new.acid_g, *band.acid))
+    rows.append(InBand("abv", "% vol", old.served.abv_percent, new.served.abv_percent, *band.abv))
+    return tuple(rows)

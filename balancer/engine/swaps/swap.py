@@ -1,0 +1,239 @@
+"""One sweetener of a drink replaced by another without retasting: what to pour so that what is held stays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.liquid import Liquid, syrup_liquid
+from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
+from balancer.engine.swaps.moved import Held, Moved, change, glass_of, moved
+from balancer.engine.swaps.search import WEIGHT_PERCENT, Line, Obstacle, Plan, difference
+from balancer.errors import BalancerError, CannotError
+from balancer.models.drink import Drink
+from balancer.models.pour import RINSE
+from balancer.models.syrup import Syrup
+from balancer.numerics import find_root
+
+_LEAST_BRIX, _MOST_BRIX = 1e-6, 85.0
+_NARROW_BRIX = 1e-3
+
+
+class Strength(NamedTuple):
+    """How strong the new syrup is: °Bx, and the open batch that was read; no batch at standard."""
+
+    brix: float
+    batch: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """One drink with another sweetener.
+
+    out, into        what goes and what comes, as liquids
+    strength         of the new syrup; None when it is an ingredient
+    old, exact, new  the drink as written, with the exact pours, and as poured
+    obstacle         None when everything held can be held
+    unknown          ids of what the swap brings in whose allergens nobody knows; unknown_sugar: ids of other
+                     pours whose sugar is unknown, so that changes in % of sugar are upper bounds
+    one_for_one_brix the strength at which the new syrup pours one for one; None when no strength does, or it is
+                     no syrup
+    effort           sum of squared changes over their weights, over all quantities: how much moved
+    """
+
+    drink: Drink
+    out: Liquid
+    into: Liquid
+    strength: Strength | None
+    held: tuple[Held, ...]
+    lines: tuple[Line, ...]
+    old: Glass
+    exact: Glass
+    new: Glass
+    obstacle: Obstacle | None
+    gained: tuple[str, ...]
+    lost: tuple[str, ...]
+    unknown: tuple[str, ...]
+    unknown_sugar: tuple[str, ...]
+    one_for_one_brix: float | None
+    effort: float
+
+    @property
+    def feasible(self) -> bool:
+        """Whether everything held can be held."""
+        return self.obstacle is None
+
+    @property
+    def moved(self) -> Moved:
+        """What changes in the glass with the pours the bar can make."""
+        return moved(self.old, self.new)
+
+    @property
+    def alcohol_added_g(self) -> float:
+        """Ethanol in the glass that was not there before, g; below zero when there is less."""
+        return self.new.ethanol_g - self.old.ethanol_g
+
+    @property
+    def breaks_zero_proof(self) -> bool:
+        """Whether a drink without alcohol, or sold as such, now has some."""
+        return self.alcohol_added_g > 1e-9 and (self.drink.zero_proof or not self.old.ethanol_g)
+
+    @property
+    def is_harmless(self) -> bool:
+        """Whether it brings no allergen, known or not, and no alcohol where none belongs."""
+        return not (self.gained or self.unknown or self.breaks_zero_proof)
+
+    @property
+    def new_line(self) -> Line:
+        """The line of the new sweetener."""
+        return next(line for line in self.lines if line.is_new)
+
+
+def swap(
+    bar: Bar,
+    drink: Drink,
+    out_id: str,
+    in_id: str,
+    held: Sequence[Held] = ("sugar",),
+    strength: Strength | None = None,
+) -> Swap:
+    """Replace one sweetener of a drink by another.
+
+    held      what must not change: sugar and acid of the whole drink, volume before ice, ABV as served,
+              sweetness as the middle of its published range
+    strength  of the new syrup; its standard when None. Everything else is taken as the specs have it
+    Rule:     the pours minimise the sum of (change / weight)² over what is held plus 0.01 (steps from written)²;
+              volume and ABV are taken as straight around the exact answer
+    Raises:   CannotError when the drink does not pour it, its pour is fixed, a sugar that matters is unknown or
+              not there, or there is nothing of a held quantity to hold
+    """
+    syrup = bar.specs.syrups.get(in_id)
+    if syrup is not None and strength is None:
+        strength = Strength(bar.standard(in_id))
+    into = bar.liquid(in_id, strength.brix if strength and syrup else None)
+    designed, gone, old = _before(bar, drink, out_id, held)
+    _check_sweetener(into)
+    plan = Plan(bar, drink, designed, gone, into, tuple(held), old)
+    exact, obstacle = plan.solve()
+    poured = plan.round(exact)
+    new = plan.glass(poured)
+    before, after = allergens_of(designed), allergens_of(plan.parts(poured))
+    is_new = in_id not in [part.pour.of for part in designed]
+    return Swap(
+        drink=drink,
+        out=gone.liquid,
+        into=into,
+        strength=strength if syrup else None,
+        held=tuple(held),
+        lines=tuple(plan.lines(exact, poured)),
+        old=old,
+        exact=plan.glass(exact),
+        new=new,
+        obstacle=obstacle,
+        gained=tuple(sorted(after - before)),
+        lost=tuple(sorted(before - after)),
+        unknown=(in_id,) if is_new and into.allergens is None else (),
+        unknown_sugar=tuple([part.liquid.id for part in designed if part.liquid.sugar_unknown and not part.is_small]),
+        one_for_one_brix=one_for_one(syrup, gone.liquid) if syrup else None,
+        effort=sum([(difference(held, old, new) / weight) ** 2 for held, weight in WEIGHT_PERCENT.items()]),
+    )
+
+
+def swap_all(
+    bar: Bar,
+    out_id: str,
+    in_id: str,
+    held: Sequence[Held] = ("sugar",),
+    strength: Strength | None = None,
+) -> tuple[tuple[Swap, ...], tuple[tuple[Drink, BalancerError], ...]]:
+    """The swap in every drink that pours it, in the order of the menu, and the drinks where there is no answer."""
+    found, failed = [], []
+    for drink in bar.specs.drinks.values():
+        if any(pour.of == out_id and pour.amount.unit != RINSE for pour in drink.pours):
+            try:
+                found.append(swap(bar, drink, out_id, in_id, held, strength))
+            except BalancerError as error:
+                failed.append((drink, error))
+    return tuple(found), tuple(failed)
+
+
+def stand_ins(
+    bar: Bar,
+    drink: Drink,
+    out_id: str,
+    open_ones: Iterable[tuple[str, Strength]],
+    held: Sequence[Held] = ("sugar",),
+) -> tuple[Swap, ...]:
+    """What is open that could stand in for a sweetener, the one that moves the drink least first.
+
+    open_ones  syrup ids and the strengths of their open batches
+    Whatever brings an allergen, an unknown one, or alcohol into a drink without comes last.
+    """
+    _before(bar, drink, out_id, held)
+    found = []
+    for identity, strength in open_ones:
+        if identity != out_id:
+            try:
+                found.append(swap(bar, drink, out_id, identity, held, strength))
+            except BalancerError:  # it holds no sugar, or cannot be poured as strong as it is
+                continue
+    return tuple(sorted(found, key=lambda item: (not item.is_harmless, not item.feasible, item.effort)))
+
+
+def one_for_one(syrup: Syrup, out: Liquid) -> float | None:
+    """The strength in °Bx at which a ml of a syrup holds as much sugar as a ml of another sweetener.
+
+    None when no syrup is that strong, or the other can only be weighed.
+    """
+
+    def extra(brix: float) -> float:
+        return syrup_liquid(syrup, brix).sugar_g_per_ml - out.sugar_g_per_ml
+
+    low, high, at = _LEAST_BRIX, _MOST_BRIX, _MOST_BRIX
+    while out.density and high - low > _NARROW_BRIX:
+        try:
+            if extra(at) >= 0.0:
+                return find_root(extra, low, at, tolerance=1e-9)
+            low = at
+        except BalancerError:  # beside so much sugar there is no water for its acid or alcohol
+            high = at
+        at = 0.5 * (low + high)
+    return None
+
+
+def _before(
+    bar: Bar, drink: Drink, out_id: str, held: Sequence[Held]
+) -> tuple[list[Contribution], Contribution, Glass]:
+    """The drink as designed, the pour of it that goes, and what it holds; CannotError when there is no swap."""
+    designed = contribute(bar, drink, {}, {})
+    gone = next((part for part in designed if part.pour.of == out_id and part.pour.amount.unit != RINSE), None)
+    if gone is None:
+        name = bar.liquid(out_id).name
+        raise CannotError("not-poured", f"{drink.name} does not pour {name}", f"it pours {_names(designed)}")
+    _check_sweetener(gone.liquid)
+    if gone.pour.fixed:
+        raise CannotError(
+            "fixed", f"the pour of {gone.liquid.name} in {drink.name} is fixed", "take fixed: true out of its file"
+        )
+    old = glass_of(drink, designed)
+    for quantity in held:
+        if change(quantity, old, old) is None:
+            raise CannotError(
+                "nothing-to-hold", f"{drink.name} has no {quantity} to hold", f"leave {quantity} out of --hold"
+            )
+    return designed, gone, old
+
+
+def _check_sweetener(liquid: Liquid) -> None:
+    if liquid.sugar_unknown:
+        raise CannotError(
+            "sugar-unknown", f"nobody knows how much sugar {liquid.name} holds", "add its sugar, like sugar: 250 g/l"
+        )
+    if not liquid.sugar_per_g:
+        raise CannotError("no-sugar", f"{liquid.name} holds no sugar to swap", "name a syrup, a dry sugar or a liqueur")
+
+
+def _names(parts: Iterable[Contribution]) -> str:
+    return ", ".join([part.liquid.name for part in parts if part.liquid.sugar_per_g and part.mass_g]) or "nothing sweet"

@@ -1,0 +1,1 @@
+"""A bar's folder: loaded, checked, started and edited in place."""

@@ -1,0 +1,201 @@
+"""A bar's folder as Specs, with every problem found on the way.
+
+Loading never stops at a problem: what loads is loaded, and each problem knows its place, so that a
+command can answer for everything that is sound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping as Mapping_
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import NamedTuple
+
+from balancer.engine.drink.allergens import with_recipe_allergens
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.dilution import chilled_at
+from balancer.errors import BalancerError, Problem
+from balancer.files.house.entries import NAME_KEY, Entry, claim_names, document_entries, read_entries, read_file
+from balancer.files.house.pours import Liquids, pour_data, recipe_data
+from balancer.files.house.rules import drink_rules, liquid_rule, standard_rule
+from balancer.files.yaml.document import Document, Mapping, Scalar
+from balancer.files.yaml.validate import check, plain, report, validate
+from balancer.models.drink import Drink
+from balancer.models.house import House
+from balancer.models.ingredient import Ingredient
+from balancer.models.names import NameIndex, slug
+from balancer.models.specs import Specs
+from balancer.models.syrup import Syrup
+
+
+class Broken(NamedTuple):
+    """An entry that did not load. pours holds the ids it pours as far as they could be read."""
+
+    kind: str
+    id: str
+    name: str
+    problems: tuple[Problem, ...]
+    pours: frozenset[str] = frozenset()
+
+
+class Loaded(NamedTuple):
+    """What a folder holds: the sound part as specs, every problem in file order, and the entries left out."""
+
+    specs: Specs
+    problems: tuple[Problem, ...]
+    broken: tuple[Broken, ...]
+    house_problems: tuple[Problem, ...]
+    files: int
+
+    def broken_entry(self, kind: str, text: str) -> Broken | None:
+        """The broken entry that a name means, or None."""
+        wanted = slug(text)
+        return next(
+            (entry for entry in self.broken if entry.kind == kind and wanted in (entry.id, slug(entry.name))), None
+        )
+
+    def broken_of(self, kind: str) -> list[Broken]:
+        """The broken entries of one folder."""
+        return [entry for entry in self.broken if entry.kind == kind]
+
+    def broken_pouring(self, identity: str) -> tuple[Broken, ...]:
+        """The broken drinks that pour an ingredient or syrup."""
+        return tuple(entry for entry in self.broken_of("drinks") if identity in entry.pours)
+
+
+def load(
+    directory: Path,
+    instead: dict[Path, bytes] | None = None,
+    *,
+    besides: Mapping_[str, Sequence[Document]] | None = None,
+    saved_drinks: bool = True,
+) -> Loaded:
+    """Everything in a bar's folder.
+
+    instead       what to read in place of some of the files of entries, to see what a change would do
+    besides       documents that are not saved, as if they were files too, by the folder they would be in
+    saved_drinks  whether the drinks of the folder itself are read
+    Raises BalancerError only when there is no such folder at all.
+    """
+    if not directory.is_dir():
+        raise NoFolderError(directory)
+    documents: list[Document] = []
+    house, house_document = _load_house(directory)
+    if house_document:
+        documents.append(house_document)
+    entries: list[Entry] = []
+    for kind in NAME_KEY:
+        if saved_drinks or kind != "drinks":
+            entries += read_entries(directory, kind, documents, instead)
+        for document in (besides or {}).get(kind, ()):
+            documents.append(document)
+            entries += document_entries(document, kind)
+    drink_entries = [entry for entry in entries if entry.kind == "drinks"]
+    liquid_entries = [entry for entry in entries if entry.kind != "drinks"]
+    specs = Specs(house, {}, {}, {}, NameIndex(), NameIndex())
+    claim_names(liquid_entries, specs.liquid_names)
+    claim_names(drink_entries, specs.drink_names)
+    broken = [found for entry in liquid_entries if (found := _load_liquid(entry, specs))]
+    for identity, syrup in specs.syrups.items():
+        specs.syrups[identity] = with_recipe_allergens(syrup, specs)
+    harm: dict[str, list[Problem]] = {}
+    for liquid in broken:
+        harm.setdefault(liquid.id, []).extend(liquid.problems)
+    liquids = Liquids(specs.liquid_names, {entry.id: entry.name for entry in liquid_entries})
+    bar = Bar(specs)
+    broken += [found for entry in drink_entries if (found := _load_drink(entry, bar, liquids, harm))]
+    return Loaded(
+        specs,
+        tuple(problem for document in documents for problem in document.problems()),
+        tuple(broken),
+        house_document.problems() if house_document else (),
+        len(documents),
+    )
+
+
+class NoFolderError(BalancerError):
+    """There is no folder of specs where the command looks."""
+
+    def __init__(self, directory: Path) -> None:
+        super().__init__(f"there is no folder {directory}")
+        self.directory = directory
+
+    def problems(self) -> tuple[Problem, ...]:
+        """The error as problems for a person."""
+        remedy = f"name yours with --specs DIR, or make one with: balancer start {self.directory}"
+        return (Problem("no-folder", f'there is no folder "{self.directory}"', remedy, str(self.directory)),)
+
+
+def load_house(directory: Path) -> tuple[House, tuple[Problem, ...]]:
+    """The house of a folder with its problems; the usual measures when there is no folder or no house.yaml."""
+    house, document = _load_house(directory)
+    return house, document.problems() if document else ()
+
+
+def _load_house(directory: Path) -> tuple[House, Document | None]:
+    """The house, with the usual value for every key that has a problem."""
+    path = directory / "house.yaml"
+    usual = {"format": "1", "house": directory.resolve().name.strip() or "house"}
+    if not path.exists():
+        return House.model_validate(usual), None
+    document = read_file(path)
+    node = document.root
+    if not isinstance(node, Mapping):
+        if not document.found:
+            document.report(
+                "shape", node or 0, "house.yaml holds no keys", "start it with two lines: format: 1 and house: NAME"
+            )
+        return House.model_validate(usual), document
+    data = {key.text: plain(value) for key, value in node.entries if isinstance(value, Scalar) or value.complete}
+    house, errors = check(House, data)
+    if house is None:
+        report(House, errors, node, document)
+        wrong = {error["loc"][0] for error in errors}
+        house = House.model_validate(usual | {key: value for key, value in data.items() if key not in wrong})
+    return house, document
+
+
+def _load_liquid(entry: Entry, specs: Specs) -> Broken | None:
+    """Put an ingredient or syrup into the specs, or return it as broken."""
+    found: Ingredient | Syrup | None = None
+    if entry.readable:
+        if entry.kind == "syrups":
+            data = entry.data
+            if "recipe" in data:
+                data = data | {"recipe": recipe_data(entry.node, entry.document)}
+            found = validate(Syrup, data, entry.node, entry.document)
+            standard_rule(entry.name, entry.node, entry.document)
+        else:
+            found = validate(Ingredient, entry.data, entry.node, entry.document)
+        if found is not None:
+            liquid_rule(found, entry.node, entry.document)
+    problems = entry.problems()
+    if found is None or problems:
+        return Broken(entry.kind, entry.id, entry.name, problems)
+    if isinstance(found, Syrup):
+        specs.syrups[entry.id] = found
+    else:
+        specs.ingredients[entry.id] = found
+    return None
+
+
+def _load_drink(entry: Entry, bar: Bar, liquids: Liquids, harm: dict[str, list[Problem]]) -> Broken | None:
+    """Put a drink into the specs, or return it as broken. harm holds the problems of what it may pour, by id."""
+    # Of what could not be read to its end, only the names count: half a line is not a person's mistake.
+    document = entry.document if entry.readable else replace(entry.document, found=[])
+    data, ids, drink = entry.data, list[str](), None
+    if "pours" in data:
+        pours, ids = pour_data(entry.node, liquids, document)
+        data = data | {"pours": pours}
+    if entry.readable:
+        drink = validate(Drink, data, entry.node, document)
+    if drink is not None:
+        drink = chilled_at(drink, bar.specs.house.chill)
+        drink_rules(drink, bar, entry.node, document)
+    waiting = [problem for identity in ids for problem in harm.get(identity, ())]
+    problems = tuple(dict.fromkeys((*entry.problems(), *waiting)))
+    if drink is None or problems:
+        return Broken("drinks", entry.id, entry.name, problems, frozenset(ids))
+    bar.specs.drinks[entry.id] = drink
+    return None

@@ -1,0 +1,182 @@
+"""The pours of a drink and the parts of a recipe, before validation: text or group of keys, names to ids."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from balancer.errors import QuantityError
+from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
+from balancer.files.yaml.validate import place, plain, report_colon
+from balancer.models.names import NameIndex
+from balancer.models.pour import RINSE
+from balancer.units import Quantity, find_unit, format_number, parse_pour
+
+MOST_PARTS: Final = 100
+MOST_GUESSES: Final = 300
+_UNSAID: Final = {"pour": Quantity(1.0, "ml"), "of": "-"}
+"""Stands for a part that is reported already, so that the model does not report it again."""
+
+
+@dataclass
+class Liquids:
+    """What a pour may name. called holds the name of every id."""
+
+    names: NameIndex
+    called: dict[str, str]
+    _near: dict[str, str | None] = field(default_factory=dict)
+
+    def called_like(self, text: str) -> str | None:
+        """The name most like a text, or None. Guessing is slow, so it ends after some hundred wrong names."""
+        if text not in self._near and len(self._near) < MOST_GUESSES:
+            near = self.names.closest(text)
+            self._near[text] = None if near is None else self.called.get(near, near)
+        return self._near.get(text)
+
+
+def recipe_data(syrup: Mapping, document: Document) -> Any:
+    """The parts of a syrup's recipe as data for the model; names stay as written."""
+    return _Reader(document, "1000 g granulated sugar").read(syrup, "recipe")
+
+
+def pour_data(drink: Mapping, liquids: Liquids, document: Document) -> tuple[Any, list[str]]:
+    """The pours of a drink as data for the model, with ids for names, and the ids found, in order."""
+    reader = _Resolver(document, "22.5 ml lime juice", liquids)
+    return reader.read(drink, "pours"), list(reader.poured)
+
+
+@dataclass
+class _Reader:
+    """Reads the parts one by one; the example goes into its remedies."""
+
+    document: Document
+    example: str
+
+    def read(self, entry: Mapping, key: str) -> Any:
+        """The parts under a key of an entry, which has that key."""
+        node = entry.get(key)
+        like = f"write one on a line, like - {self.example}"
+        if isinstance(node, Sequence) and len(node.items) > MOST_PARTS:
+            message = f"{len(node.items)} parts are listed, and {MOST_PARTS} is the most that makes sense"
+            self.document.report("too-many", entry.key(key) or entry, message, "split it, or check where the list ends")
+            return []
+        if isinstance(node, Sequence) and node.items:
+            return [self._part(item) for item in node.items]
+        if isinstance(node, Sequence) or (isinstance(node, Scalar) and not node.text):
+            self.document.report("empty", entry.key(key) or entry, "nothing is listed here", like)
+            return []
+        if isinstance(node, Mapping) and node.get("pour") is None and node.get("of") is None:
+            self.document.report("shape", place(entry, (key,)), "a list is wanted here", like)
+            return [_UNSAID]
+        return [self._part(node)] if node else []
+
+    def _part(self, item: Node) -> Any:
+        if isinstance(item, Scalar):
+            return self._text(item)
+        if isinstance(item, Mapping):
+            return self._group(item)
+        self.document.report("shape", item, "a list inside a list", f"write one on a line, like - {self.example}")
+        return _UNSAID
+
+    def _group(self, item: Mapping) -> Any:
+        of = item.get("of")
+        if of is None and item.get("pour") is None and report_colon(item, self.document):
+            return _UNSAID
+        data = plain(item)
+        if isinstance(of, Scalar) and of.text.strip():
+            data["of"] = self.identify(of.text, of)
+        return data
+
+    def _text(self, item: Scalar) -> Any:
+        text = " ".join(item.text.split())
+        if not text:
+            self.document.report("empty", item, "nothing is listed here", f"write it like {self.example}")
+            return _UNSAID
+        first, _, rest = text.partition(" ")
+        if first.casefold() == RINSE:
+            return self._part_of(Quantity(1.0, RINSE), rest.removeprefix("of "), item)
+        try:
+            amount, name = parse_pour(text)
+        except QuantityError as error:
+            remedy = error.remedy if error.code == "number-ambiguous" else f"write it like {self.example}"
+            self.document.report(error.code, item, error.reason, remedy)
+            return _UNSAID
+        if self.is_unit_missing(amount.unit, name):
+            whole = f"{amount.unit} {name}".strip() or "lime juice"
+            remedy = f"write the unit, like {format_number(amount.value)} ml {whole}"
+            self.document.report("unit-missing", item, f'"{text}" has no unit', remedy)
+            return _UNSAID
+        return self._part_of(amount, name, item)
+
+    def _part_of(self, amount: Quantity, name: str, item: Scalar) -> Any:
+        if not name:
+            example = "rinse NAME" if amount.unit == RINSE else self.example
+            self.document.report(
+                "name-missing", item, f'"{item.text.strip()}" does not say of what', f"write it like {example}"
+            )
+            return _UNSAID
+        return {"pour": amount, "of": self.identify(name, _name_in(item, name, self.document))}
+
+    def identify(self, text: str, at: Scalar) -> str:
+        """What the model is to hold for a name; here the name itself."""
+        del at
+        return text
+
+    def is_unit_missing(self, unit: str, name: str) -> bool:
+        """Whether the word that stands for the unit is rather the beginning of a name."""
+        return not unit or (find_unit(unit) is None and not name)
+
+
+@dataclass
+class _Resolver(_Reader):
+    """Reads the pours of a drink, each name as the id it means. poured holds where each id was named first."""
+
+    liquids: Liquids
+    poured: dict[str, Scalar] = field(default_factory=dict)
+
+    def identify(self, text: str, at: Scalar) -> str:
+        """The id a name means, or the name itself after saying what is wrong with it."""
+        names = self.liquids.names
+        found = names.find(text)
+        comment = "" if at.quoted else self.document.comment(at.end)
+        longer = names.find(f"{text} {comment}") if comment else []
+        if len(longer) == 1 and longer != found:
+            self.document.report(
+                "comment", at, f'" #" starts a comment, so "{comment}" is not part of the name',
+                f'if it should be, put the whole pour in quotes: "… {text} {comment}"',
+            )  # fmt: skip
+            return text
+        if len(found) != 1:
+            self._report_unclear(text, found, comment, at)
+            return text
+        first = self.poured.setdefault(found[0], at)
+        if first is not at:
+            line = self.document.line_number(first.start)
+            self.document.report(
+                "poured-twice", at, f'"{text}" is poured twice, first in line {line}', "make one pour of the two"
+            )
+        return found[0]
+
+    def is_unit_missing(self, unit: str, name: str) -> bool:
+        """Whether the word that stands for the unit is rather the beginning of a name."""
+        return not unit or (find_unit(unit) is None and bool(self.liquids.names.find(f"{unit} {name}")))
+
+    def _report_unclear(self, text: str, found: list[str], comment: str, at: Scalar) -> None:
+        if found:
+            some = " or ".join(f'"{self.liquids.called.get(identity, identity)}"' for identity in found[:4])
+            others = " or others" if len(found) > 4 else ""
+            self.document.report("ambiguous-name", at, f'"{text}" may be {some}{others}', "write more of the name")
+            return
+        near = self.liquids.called_like(text)
+        remedy = f'did you mean "{near}"?' if near else "add it to ingredients/ or syrups/, or mend the name"
+        if comment:
+            remedy = f'" #" starts a comment; if "{comment}" belongs to the name, put the whole pour in quotes'
+        self.document.report("unknown-name", at, f'no ingredient or syrup is called "{text}"', remedy)
+
+
+def _name_in(item: Scalar, name: str, document: Document) -> Scalar:
+    """The part of a pour that is its name, or the whole of it when it is not written in one piece."""
+    end = item.end - 1 if document.text[item.end - 1 : item.end] in ("'", '"') else item.end
+    if document.text[:end].endswith(name, item.start):
+        return Scalar(name, end - len(name), end, quoted=item.quoted)
+    return item

@@ -1,0 +1,1 @@
+"""The batch log, appended and never rewritten."""

@@ -1,0 +1,261 @@
+"""batches.yaml: one line an entry, `- ` and a JSON object, appended and never rewritten.
+
+A line that is not JSON is read as YAML, because people write here too. A line that is broken is told
+and passed over; it harms no other line.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import re
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+from typing import Any, Final
+
+from balancer.engine.batch.history import Fault, history
+from balancer.errors import CannotError, Problem
+from balancer.files.log.log_line import STARTS, entry_from_json, entry_line, entry_of, fields_of, missing_key
+from balancer.files.save import acquire
+from balancer.files.yaml import tree
+from balancer.models.batch import LogEntry
+
+FILE: Final = "batches.yaml"
+LOCK: Final = ".batches.lock"
+LOCK_SECONDS: Final = 10.0
+
+_EMPTY: Final = re.compile(rb"\s*(#.*|---\s*|\.\.\.\s*)?")
+_BATCH: Final = re.compile(r"""["']?batch["']?\s*:\s*["']?([^"',}]+)""")
+_BARE_TIME: Final = re.compile(r"[^\"'0-9]([0-9]{4}-[0-9]{2}-[0-9]{2}[ T][0-9]{2}:[^\s,}]+)")
+_LONGEST_SHOWN: Final = 400
+_RETYPE: Final = "type the line again if you know what it said, or delete it; every other line counts"
+_NUL: Final = b"\x00"
+_UTF16: Final = (b"\xff\xfe", b"\xfe\xff")
+_UTF8_MARK: Final = b"\xef\xbb\xbf"
+
+Make = Callable[[tuple[LogEntry, ...]], Sequence[LogEntry]]
+
+
+def read_log(folder: Path) -> tuple[tuple[LogEntry, ...], tuple[Problem, ...]]:
+    """The entries of a folder's log in the order of their lines, and every problem in it.
+
+    A folder without a log has none of either. Nothing is raised: a log that cannot be opened is a problem.
+    """
+    path = folder / FILE
+    try:
+        raw = _read(path)
+    except OSError as error:
+        unreadable = f"the batch log cannot be read: {error.strerror}"
+        return (), (Problem("unreadable", unreadable, "check its permissions", str(path)),)
+    log = _Log(str(path))
+    log.read(raw)
+    problems = [*log.problems, *map(log.fault_problem, history(log.entries).faults)]
+    problems.sort(key=lambda problem: (problem.line or 0, problem.column or 0))
+    return tuple(log.entries), tuple(problems)
+
+
+def lost_ids(folder: Path) -> tuple[str, ...]:
+    """Ids that stand in lines too broken to be entries: their tape may be on a bottle all the same."""
+    try:
+        raw = _read(folder / FILE)
+    except OSError:
+        return ()
+    log = _Log("")
+    log.read(raw)
+    return tuple(log.lost)
+
+
+def append_log(folder: Path, make: Make, *, seconds: float = LOCK_SECONDS) -> tuple[LogEntry, ...]:
+    """Append entries to a folder's log, and return them once they are safely on the disk.
+
+    make     gets the log as it stands and returns the entries to add; nobody else can write meanwhile,
+             so an id or a state that it finds is still true when its entries are written
+    seconds  how long to wait for another writer
+    The `at` of the entries is moved on by microseconds where the log has it already. Either all entries
+    are written or none.
+    Raises CannotError when the log cannot be locked, read or written, and whatever make raises.
+    """
+    path = folder / FILE
+    with _locked(folder, seconds):
+        try:
+            raw = _read(path)
+        except OSError as error:
+            raise _unwritable(path, error) from None
+        if raw.startswith(_UTF16):
+            raise CannotError("encoding", f'"{path}" is UTF-16 text, not UTF-8', "save it again as UTF-8")
+        log = _Log(str(path))
+        log.read(raw)
+        entries = _unique_times(make(tuple(log.entries)), log.entries)
+        if entries:
+            torn = b"\n" if raw and not raw.endswith(b"\n") else b""
+            try:
+                _append(path, torn + b"".join(map(entry_line, entries)))
+            except OSError as error:
+                raise _unwritable(path, error) from None
+    return entries
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        return b""
+
+
+@contextmanager
+def _locked(folder: Path, seconds: float) -> Iterator[None]:
+    """Hold the folder's lock."""
+    path = folder / LOCK
+    if not folder.is_dir():  # or it would be made
+        raise CannotError("no-folder", f'there is no folder "{folder}"', "name yours with --specs DIR")
+    try:
+        held = acquire(path, "the batch log", seconds)
+    except (OSError, NotImplementedError) as error:
+        raise _unwritable(path, error) from None
+    with held:
+        yield
+
+
+def _append(path: Path, data: bytes) -> None:
+    """One write at the end of the file, on the disk before this returns. What fails is taken back."""
+    existed = path.exists()
+    descriptor = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
+    try:
+        size = os.fstat(descriptor).st_size
+        try:
+            if os.write(descriptor, data) < len(data):
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+            os.fsync(descriptor)
+            if not existed:
+                _sync_folder(path.parent)
+        except OSError:
+            with suppress(OSError):  # a tail that stays is passed over when the log is read
+                os.ftruncate(descriptor, size)
+                if not existed:
+                    path.unlink()
+            raise
+    finally:
+        os.close(descriptor)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Put the name of a new file on the disk, where a folder can be opened at all."""
+    if os.name == "posix":
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+def _unwritable(path: Path, error: Exception) -> CannotError:
+    reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
+    return CannotError(
+        "unwritable", f'"{path}" cannot be written: {reason}; nothing was logged', "check its permissions and make room"
+    )
+
+
+def _unique_times(entries: Sequence[LogEntry], logged: Sequence[LogEntry]) -> tuple[LogEntry, ...]:
+    """The entries, with a time that no other command has: an undo tells commands apart by it."""
+    taken = {entry.at for entry in logged}
+    later = timedelta()
+    while any(entry.at is not None and entry.at + later in taken for entry in entries):
+        later += timedelta(microseconds=1)
+    return tuple(replace(entry, at=entry.at + later) if entry.at and later else entry for entry in entries)
+
+
+class _Log:
+    """The lines of a log on their way to entries."""
+
+    def __init__(self, path: str) -> None:
+        self.path = path
+        self.entries: list[LogEntry] = []
+        self.problems: list[Problem] = []
+        self.lost: list[str] = []
+        self._lines: list[bytes] = []
+        self._numbers: list[int] = []
+
+    def read(self, raw: bytes) -> None:
+        """Take every line; each is sound, empty, or a problem."""
+        if raw.startswith(_UTF16):
+            self.problems += [problem for _, problem in tree.read_document(self.path, raw).found]
+            return
+        self._lines = raw.removeprefix(_UTF8_MARK).splitlines()
+        block = False
+        for number, line in enumerate(self._lines, start=1):
+            entry = entry_from_json(line)
+            if entry is None and _EMPTY.fullmatch(line):
+                continue
+            if entry is None and block and line[:1].isspace() and not line.lstrip().startswith(b"-"):
+                continue  # the rest of an entry that was told at its first line
+            block = False
+            if entry is None:
+                entry, block = self._look_closely(line, number)
+            if entry is not None:
+                self.entries.append(entry)
+                self._numbers.append(number)
+
+    def fault_problem(self, fault: Fault) -> Problem:
+        """What is impossible about an entry, at its line."""
+        number = self._numbers[fault.place]
+        text = self._lines[number - 1].decode(errors="replace")
+        at = max(text.find(fault.word), 0)
+        width = len(fault.word) if fault.word in text else 1
+        problem = Problem("log", fault.message, fault.remedy, self.path, number, at + 1, text, max(width, 1))
+        return _shortened(problem, text)
+
+    def _look_closely(self, line: bytes, number: int) -> tuple[LogEntry | None, bool]:
+        """What of a line can be read; its problems are told. And whether it goes on over further lines."""
+        if _NUL in line:
+            told = "zero bytes stand here: the machine may have stopped while writing"
+            self.problems.append(Problem("torn-line", told, _RETYPE, self.path, number, 1))
+            self._lose(line.replace(_NUL, b"").decode(errors="replace"))
+            return None, False
+        document = tree.read_document(self.path, line)
+        node = document.root
+        if isinstance(node, tree.Sequence) and len(node.items) == 1:
+            node = node.items[0]
+        fields: dict[str, Any] = {}
+        block = isinstance(node, tree.Mapping) and not node.flow and not document.found
+        if document.found and STARTS.match(line) and not line.rstrip().endswith(b"}"):
+            document.found.clear()
+            end = max(len(document.text.rstrip()) - 1, 0)
+            document.report("torn-line", end, "the line breaks off here", _RETYPE)
+        elif document.cut and (bare := _BARE_TIME.search(document.text)):
+            document.found.clear()
+            told = f"a time inside {{ }} needs quotes: {bare[1]}"
+            document.report("time-quotes", bare.start(1), told, f'write "{bare[1]}"', width=len(bare[1]))
+        elif isinstance(node, tree.Mapping) and node.flow and not document.cut:
+            fields = fields_of(node, document)
+        elif not document.found:
+            told = "an entry of the log is one line" if block else "this is no entry of the log"
+            document.report("shape", 0, told, "write it like - {batch: RAS-12, event: open}")
+        self.problems += [_of_line(problem, number, document.text) for _, problem in document.found]
+        if not fields or missing_key(fields):
+            self._lose(document.text)
+            return None, block
+        return entry_of(fields), False
+
+    def _lose(self, text: str) -> None:
+        self.lost += [identity.strip() for identity in _BATCH.findall(text)]
+
+
+def _of_line(problem: Problem, number: int, text: str) -> Problem:
+    """A problem found in a line by itself, at its place in the log."""
+    message, remedy = problem.message, problem.remedy
+    if problem.code == "duplicate-key":
+        message = message.rpartition(", first")[0] or message
+    elif problem.code == "encoding":
+        message, remedy = "the line is not UTF-8 text from here on", _RETYPE
+    line = number + (problem.line or 1) - 1
+    return _shortened(replace(problem, message=message, remedy=remedy, line=line), text)
+
+
+def _shortened(problem: Problem, text: str) -> Problem:
+    """A problem with its line beside it, unless that is endless."""
+    if len(text) > _LONGEST_SHOWN:
+        return replace(problem, excerpt=None)
+    return problem if problem.excerpt is not None else replace(problem, excerpt=text)

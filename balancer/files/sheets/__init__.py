@@ -1,0 +1,1 @@
+"""Tables from and to a spreadsheet."""

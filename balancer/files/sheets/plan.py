@@ -1,0 +1,299 @@
+"""An import from the spreadsheet to the files it would write, read back before anybody writes them."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Final
+
+from balancer.engine.drink.dilution import chilled_at
+from balancer.errors import Problem
+from balancer.files.house.entries import read_entries
+from balancer.files.house.load import Loaded, load
+from balancer.files.house.pours import MOST_GUESSES
+from balancer.files.sheets.drinks import Candidate, New, Reader
+from balancer.files.sheets.headings import MapFile, Places
+from balancer.files.sheets.rows import Faults, Rows, short
+from balancer.files.sheets.spreadsheet import Sheet
+from balancer.files.sheets.text import drink_file, stub_file
+from balancer.files.yaml.document import Document
+from balancer.files.yaml.tree import read_document
+from balancer.models.drink import Drink
+from balancer.models.imported import Imported, ImportedDrink, NewIngredient
+
+_LONGEST_FILE_NAME: Final = 60
+_DEVICES: Final = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]")
+_REMEDIES: Final = {
+    "dilution-missing": 'give it in a column dilution, like "20 %" of the mix, or in weighed before and weighed after',
+    "chill-stop": "say in a column chill stop where it is strained, like -2 °C",
+    "zero-proof": "take it out, or take out the yes under zero proof",
+    "unit": "write it in ml, oz, g or dashes; what is not measured belongs under extras",
+}
+"""What to do in the spreadsheet, where the loader speaks of a file."""
+
+
+@dataclass
+class Plan:
+    """What an import found, and the files it would write: ingredients first, so that no drink waits for one."""
+
+    result: Imported
+    files: dict[Path, bytes] = field(default_factory=dict)
+
+
+def plan(specs: Path, before: Loaded, sheet: Sheet, places: Places, given: MapFile) -> Plan:
+    """Everything a spreadsheet holds, and the files it would become in a folder of specs."""
+    return _Planner(specs, before, sheet, places, given).plan()
+
+
+def unreadable(sheet: Sheet, places: Places | None, problems: Iterable[Problem]) -> Plan:
+    """The plan for a spreadsheet whose columns are not known."""
+    row = places.heading_row if places else None
+    unread = places.unread if places else ()
+    found = tuple(problems)
+    return Plan(
+        Imported(sheet.path, sheet.encoding, sheet.sure, sheet.delimiter, row, (), (), unread, (), found, (), False)
+    )
+
+
+class _Planner:
+    def __init__(self, specs: Path, before: Loaded, sheet: Sheet, places: Places, given: MapFile) -> None:
+        self._specs = specs
+        self._before = before
+        self._sheet = sheet
+        self._places = places
+        self._map = given.found
+        self._faults = Faults(sheet, places)
+        self._there: set[str] = set()
+        self._where: dict[str, str] | None = None
+
+    def plan(self) -> Plan:
+        rows = Rows(self._sheet, self._places, self._faults)
+        reader = Reader(self._before, self._map, self._faults, self._places.units, self._sheet.delimiter)
+        self._unread_pours(rows, reader)
+        candidates = [reader.read(raw) for raw in rows.drinks]
+        self._load_alone(candidates)
+        ready = [one for one in candidates if not one.raw.faulty and one.id not in self._there]
+        stubs = _merged(ready)
+        names = self._file_names(ready)
+        files: dict[Path, bytes] = {}
+        if stubs:
+            files[self._stub_path()] = stub_file(self._sheet.path, [(new.name, new.rows) for new in stubs.values()])
+        for one in ready:
+            files[names[one.id]] = drink_file(one.lines, self._sheet.path, one.rows)
+        spoilt = self._spoilt(files, ready)
+        if spoilt:
+            files, names, stubs = {}, {}, {}
+        result = Imported(
+            self._sheet.path,
+            self._sheet.encoding,
+            self._sheet.sure,
+            self._sheet.delimiter,
+            self._places.heading_row,
+            tuple(self._drink(one, names) for one in candidates),
+            self._ingredients(candidates, stubs),
+            self._places.unread,
+            tuple(rows.skipped),
+            (*self._faults.problems(), *spoilt),
+            tuple(map(str, files)),
+            False,
+        )
+        return Plan(result, files)
+
+    def _unread_pours(self, rows: Rows, reader: Reader) -> None:
+        """Tell of columns that are not read and yet hold pours: without them the drinks of those rows are others."""
+        for column in self._places.unread:
+            held = {
+                row.number: " ".join(row.cells[column.place].split())
+                for row in self._sheet.rows[self._places.heading_row :]
+                if column.place < len(row.cells) and reader.is_pour(row.cells[column.place])
+            }
+            if not held:
+                continue
+            first, text = next(iter(held.items()))
+            self._faults.add(
+                "import-column", first, column.place, f'this column is not read, and holds pours, like "{short(text)}"',
+                "say in the map what it holds (ingredient 1, ingredient 2, …), or list it under ignore",
+            )  # fmt: skip
+            for raw in rows.drinks:
+                raw.faulty = raw.faulty or not held.keys().isdisjoint(raw.rows)
+
+    def _drink(self, one: Candidate, names: dict[str, Path]) -> ImportedDrink:
+        name = one.raw.name.text
+        if one.raw.faulty:
+            return ImportedDrink(one.id, name, one.rows, "faulty")
+        if one.id in self._there:
+            return ImportedDrink(one.id, name, one.rows, "already there")
+        if one.id not in names:
+            return ImportedDrink(one.id, name, one.rows, "faulty")
+        method = one.meant.method if one.meant else None
+        return ImportedDrink(one.id, name, one.rows, "ready", str(names[one.id]), method, one.pours)
+
+    def _ingredients(self, candidates: list[Candidate], written: dict[str, New]) -> tuple[NewIngredient, ...]:
+        """All that is new, also where only faulty drinks pour it: a misspelt name is seen at once."""
+        file = str(self._stub_path())
+        merged = _merged(candidates)
+        near = self._near if len(merged) <= MOST_GUESSES else lambda _: None
+        return tuple(
+            NewIngredient(
+                identity,
+                new.name,
+                tuple(sorted(set(new.rows))),
+                near(identity),
+                file if identity in written else None,
+            )
+            for identity, new in merged.items()
+        )
+
+    def _near(self, identity: str) -> str | None:
+        """What the house has that is called nearly so: the same words in another order, or close in letters."""
+        specs = self._before.specs
+        words = sorted(identity.split("-"))
+        known = (*specs.ingredients, *specs.syrups)
+        near = next((one for one in known if sorted(one.split("-")) == words), None)
+        near = near or specs.liquid_names.closest(identity)
+        return specs.liquid(near).name if near in known else near
+
+    def _load_alone(self, candidates: list[Candidate]) -> None:
+        """Read every drink as the loader would, with the house's liquids only, and tell what it has against them."""
+        tried = [one for one in candidates if one.lines.texts]
+        documents = {
+            f"{number}": read_document(f"{number}", drink_file(one.lines, self._sheet.path, one.rows))
+            for number, one in enumerate(tried)
+        }
+        stubs = _merged(tried)
+        besides = {"ingredients": _stub_document(stubs), "drinks": list(documents.values())}
+        loaded = load(self._specs, besides=besides, saved_drinks=False)
+        for number, one in enumerate(tried):
+            for problem in documents[f"{number}"].problems():
+                self._tell(one, problem)
+            if one.raw.faulty:
+                continue
+            drink = loaded.specs.drinks.get(one.id)
+            meant = one.meant and chilled_at(one.meant, self._before.specs.house.chill)
+            if drink is None or drink != meant:
+                self._fault(
+                    one,
+                    "import-unsafe",
+                    "this drink would not be read back as it stands here",
+                    "write it into a file by hand",
+                )
+                continue
+            identity = self._taken(one)
+            if identity is not None and self._before.specs.drinks.get(identity) == drink:
+                self._there.add(one.id)
+            elif identity is not None:
+                message = f'"{short(one.raw.name.text)}" is already in {self._file_of(identity)}, and differs'
+                there = self._before.specs.drinks.get(identity)
+                if there is not None:
+                    message += f" in {_differing(drink, there)}"
+                remedy = "give it another name here, or change that file: balancer set changes an amount"
+                self._fault(one, "import-exists", message, remedy)
+
+    def _taken(self, one: Candidate) -> str | None:
+        """The drink of the house that has its id or its name already."""
+        names = self._before.specs.drink_names
+        return names.whole(one.id) or names.whole(one.raw.name.text)
+
+    def _file_of(self, identity: str) -> str:
+        if self._where is None:
+            self._where = {entry.id: entry.document.path for entry in read_entries(self._specs, "drinks", [])}
+        return self._where.get(identity, f"{self._specs / 'drinks'}")
+
+    def _tell(self, one: Candidate, problem: Problem) -> None:
+        """A problem of the loader as a fault of the row it comes from."""
+        code, message = problem.code, problem.message
+        if one.is_told(code) or (code == "same-name" and one.raw.faulty):
+            return
+        remedy = _REMEDIES.get(code, problem.remedy)
+        line = (problem.line or 1) - 2  # the first line of the file is its comment
+        cell = one.lines.cells[line] if 0 <= line < len(one.lines.cells) else None
+        if code == "same-name":
+            message, remedy = f'"{short(one.raw.name.text)}" is the name of another drink here', "give it another name"
+        place = cell or one.raw.name
+        self._faults.add(code, place.row, place.column, message, remedy)
+        one.raw.faulty = True
+
+    def _fault(self, one: Candidate, code: str, message: str, remedy: str) -> None:
+        self._faults.add(code, one.raw.name.row, one.raw.name.column, message, remedy)
+        one.raw.faulty = True
+
+    def _spoilt(self, files: dict[Path, bytes], ready: list[Candidate]) -> tuple[Problem, ...]:
+        """What the files would spoil: a problem the folder does not have now, or a drink that reads differently."""
+        if not files:
+            return ()
+        besides: dict[str, list[Document]] = {"ingredients": [], "drinks": []}
+        for path, raw in files.items():
+            besides[path.relative_to(self._specs).parts[0]].append(read_document(str(path), raw))
+        loaded = load(self._specs, besides=besides)
+        known = set(self._before.problems)
+        found = [problem for problem in loaded.problems if problem not in known]
+        if found:
+            first = found[0]
+            where = ":".join(str(part) for part in (first.path, first.line) if part is not None)
+            message = f"nothing can be written, because it would spoil {where}: {first.message}"
+            return (Problem("import-spoils", message, first.remedy, self._sheet.path),)
+        house = self._before.specs.house.chill
+        if any(one.meant is None or loaded.specs.drinks.get(one.id) != chilled_at(one.meant, house) for one in ready):
+            remedy = "please report it with this file"
+            return (Problem("import-unsafe", "the files would not be read back as meant", remedy, self._sheet.path),)
+        return ()
+
+    def _file_names(self, ready: list[Candidate]) -> dict[str, Path]:
+        """A file for every drink: named by its id, and never one that is there."""
+        folder = self._specs / "drinks"
+        taken = {path.name.casefold() for path in folder.iterdir()} if folder.is_dir() else set()
+        found: dict[str, Path] = {}
+        for one in ready:
+            stem = _shortened(one.id)
+            name, number = f"{stem}.yaml", 1
+            while name.casefold() in taken:
+                number += 1
+                name = f"{stem}-{number}.yaml"
+            taken.add(name.casefold())
+            found[one.id] = folder / name
+        return found
+
+    def _stub_path(self) -> Path:
+        folder = self._specs / "ingredients"
+        path, number = folder / "imported.yaml", 1
+        while os.path.lexists(path):  # a link into nowhere is there too
+            number += 1
+            path = folder / f"imported-{number}.yaml"
+        return path
+
+
+def _differing(one: Drink, other: Drink) -> str:
+    """The keys in which two drinks say something else."""
+    fields = Drink.model_fields
+    return ", ".join(
+        fields[name].alias or name for name in fields if getattr(one, name) != getattr(other, name) and name != "id"
+    )
+
+
+def _shortened(identity: str) -> str:
+    """An id as the name of a file, for any system."""
+    stem = identity if len(identity.encode()) <= _LONGEST_FILE_NAME else ""
+    for char in "" if stem else identity:
+        if len((stem + char).encode()) > _LONGEST_FILE_NAME:
+            break
+        stem += char
+    stem = stem.strip("-")
+    return f"{stem}-drink" if _DEVICES.fullmatch(stem) else stem
+
+
+def _merged(candidates: Iterable[Candidate]) -> dict[str, New]:
+    """What is new in some drinks, each once, with all its rows."""
+    found: dict[str, New] = {}
+    for one in candidates:
+        for identity, new in one.new.items():
+            found.setdefault(identity, New(new.name)).rows.extend(new.rows)
+    return found
+
+
+def _stub_document(stubs: dict[str, New]) -> list[Document]:
+    if not stubs:
+        return []
+    return [read_document("new", stub_file("new", [(new.name, new.rows) for new in stubs.values()]))]

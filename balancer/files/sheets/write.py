@@ -1,0 +1,63 @@
+"""Writing the files of an import: all of them, or none."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from pathlib import Path
+
+from balancer.errors import CannotError
+from balancer.files.save import save
+from balancer.files.sheets.plan import Plan
+from balancer.models.imported import Imported
+
+
+def write(planned: Plan) -> Imported:
+    """Write the files of a plan, and return what was written.
+
+    Raises CannotError when one of them cannot be written or is there by now; what was written before it is taken
+    away again.
+    """
+    written: list[Path] = []
+    made: list[Path] = []
+    try:
+        for path, raw in planned.files.items():
+            _make_folder(path.parent, made)
+            if path.exists():
+                raise CannotError("import-exists", f'"{path}" is there by now', "run the import again")
+            save(path, raw, remedy="nothing was written; make room, or check the folder's permissions")
+            written.append(path)
+    except BaseException:
+        for path in written:
+            path.unlink(missing_ok=True)
+        for folder in reversed(made):
+            with suppress(OSError):
+                folder.rmdir()
+        raise
+    result = planned.result
+    drinks = tuple(one._replace(state="written") if one.state == "ready" else one for one in result.drinks)
+    return result._replace(drinks=drinks, is_written=True)
+
+
+def _make_folder(folder: Path, made: list[Path]) -> None:
+    try:
+        if not folder.is_dir():
+            folder.mkdir()
+            made.append(folder)
+    except OSError as error:
+        raise CannotError("unwritable", f'"{folder}" cannot be made: {error.strerror}', "check the folder") from None
+
+
+def save_map(path: Path, text: str) -> None:
+    """Write the map that was used. One that says the same may be there already.
+
+    Raises CannotError when another file is there, or it cannot be written.
+    """
+    raw = text.encode()
+    if path.exists():
+        with suppress(OSError):
+            if path.read_bytes() == raw:
+                return
+        raise CannotError(
+            "import-exists", f'"{path}" is there already, and differs', "name another file for --save-map"
+        )
+    save(path, raw)

@@ -1,0 +1,1 @@
+"""Results as JSON objects: ids and names, unrounded floats, null for what is not defined."""

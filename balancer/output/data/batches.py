@@ -1,0 +1,58 @@
+"""`batches` as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import Any
+
+from balancer.engine.batch.notes import BatchNow, Caution
+from balancer.models.batch import LogEntry
+from balancer.output.words.batches import caution_text, last_day_text
+
+
+def batch_data(item: BatchNow) -> dict[str, Any]:
+    """The JSON object of one batch."""
+    batch = item.batch
+    return {
+        "batch": batch.id,
+        "syrup": batch.liquid or None,
+        "name": item.source.name if item.source else None,
+        "brix": batch.brix,
+        "state": batch.state,
+        "made": batch.made.isoformat() if batch.made else None,
+        "discard": batch.discard.isoformat() if batch.discard else None,
+        "standard_brix": item.standard_brix,
+        "uncertainty_brix": batch.uncertainty,
+        "verified": batch.verified,
+        "readings_brix": list(batch.readings),
+        "acid": {"value": batch.acid.value, "unit": batch.acid.unit} if batch.acid else None,
+        "cause": batch.cause,
+        "mass_g": batch.mass,
+        "opened": batch.opened.isoformat() if batch.opened else None,
+        "parts": list(batch.parts),
+        "by": batch.by,
+        "note": batch.note,
+    }
+
+
+def list_data(items: Iterable[BatchNow]) -> dict[str, Any]:
+    """The JSON object of `batch list`: every batch of the log, the closed ones too."""
+    return {"batches": [batch_data(item) for item in items]}
+
+
+def done_data(item: BatchNow, notes: Sequence[Caution], today: date) -> dict[str, Any]:
+    """The JSON object of a command that logs something about one batch."""
+    warnings = [caution_text(note, item, today) for note in notes]
+    if item.batch.discard is None and item.batch.state in ("made", "open"):
+        warnings.append(f"last day of use {last_day_text(item, today)}")
+    return batch_data(item) | {"warnings": warnings}
+
+
+def undone_data(entries: Sequence[LogEntry], *, restored: bool) -> dict[str, Any]:
+    """The JSON object of `batch undo`."""
+    listed = [
+        {"batch": entry.batch, "event": entry.event, "at": entry.at.isoformat() if entry.at else None}
+        for entry in entries
+    ]
+    return {"restored" if restored else "undone": listed}

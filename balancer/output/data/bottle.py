@@ -1,0 +1,69 @@
+"""`bottle` as JSON."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from balancer.engine.service.bottle import FREEZER_C, Bottle
+from balancer.models.house import House
+from balancer.output.words.bottle import label
+
+
+def bottle_data(result: Bottle, house: House, mixed: date, *, logged: bool) -> dict[str, Any]:
+    """The JSON object of `bottle`."""
+    whole, used = result.whole, result.from_batch
+    return {
+        "drink": result.drink.id,
+        "name": result.drink.name,
+        "serves": result.serves,
+        "serve_ml": result.serve_ml,
+        "vessel_ml": result.vessel_ml,
+        "headspace_percent": result.headspace_percent,
+        "lines": [
+            {
+                "ingredient": line.identity,
+                "name": line.name,
+                "ml": line.volume_ml,
+                "g": line.mass_g,
+                "start_low": line.is_bitter,
+            }
+            for line in result.lines
+        ],
+        "left_out": [{"ingredient": item.identity, "name": item.name, "why": item.why} for item in result.left_out],
+        "from": None
+        if used is None
+        else {
+            "batch": used.batch.id,
+            "syrup": used.batch.liquid,
+            "brix": used.batch.brix,
+            "spec_ml": used.spec_ml,
+            "exact_ml": used.exact_ml,
+            "needs_g": used.needs_g,
+            "enough": used.enough,
+            "logged": logged,
+        },
+        "dilution": {
+            "percent_of_mix": result.dilution.percent_of_mix,
+            "basis": result.dilution.basis,
+            "plus_minus_percent": result.dilution.plus_minus_percent,
+        },
+        "total": {
+            "volume_ml": whole.volume_ml,
+            "mass_g": whole.mass_g,
+            "abv_percent": whole.abv_percent,
+            "sugar_g": whole.sugar_g,
+            "lower_bound": result.is_lower_bound,
+            "acid_g": whole.acid_g,
+        },
+        "freezing_point_c": result.freezing_c,
+        "freezer_c": FREEZER_C,
+        "freezes": result.freezes,
+        "same_day": list(result.sour),
+        "egg_or_dairy": list(result.perishable),
+        "cautions": list(result.cautions),
+        "last_day": result.last_day.isoformat() if result.last_day else None,
+        "allergens": list(result.allergens),
+        "allergens_unknown": list(result.allergens_unknown),
+        "label": label(result, house, mixed),
+    }

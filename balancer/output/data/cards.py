@@ -1,0 +1,36 @@
+"""`cards` as JSON."""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import Any
+
+from balancer.output.paper.cards import CardRun
+
+
+def cards_data(run: CardRun) -> dict[str, Any]:
+    """The JSON object of `cards`."""
+    return {
+        "files": [str(path) for path in run.written],
+        "size": run.size.name,
+        "paper": run.paper,
+        "per_page": run.layout.up,
+        "pages": ceil(len(run.cards) / run.layout.up),
+        "cards": [
+            {
+                "drink": card.drink.id,
+                "name": card.drink.name,
+                "allergens": list(card.allergens),
+                "allergens_unknown": list(card.unknown),
+                "cautions": [{"ingredient": caution.name, "text": caution.text} for caution in card.cautions],
+            }
+            for card in run.cards
+        ],
+        "changed": list(run.found.changed),
+        "pull": [
+            {"drink": card.drink, "name": card.name, "version": card.version, "printed": card.date}
+            for card in run.found.pull
+        ],
+        "left_out": run.left_out,
+        "noted": bool(run.cards) and not run.draft,
+    }

@@ -1,0 +1,55 @@
+"""`fits` as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from balancer.engine.drink.liquid import Liquid
+from balancer.engine.swaps.fits import DrinkFits, Fit
+from balancer.output.words.fits import Failed
+
+
+def fits_data(result: DrinkFits) -> dict[str, Any]:
+    """The JSON object of one drink."""
+    return {
+        "drink": result.drink.id,
+        "name": result.drink.name,
+        "out": result.out.id,
+        "fits": [_fit_data(fit) for fit in result.fits],
+        "misfits": [
+            {"id": misfit.into.id, "name": misfit.into.name, "message": misfit.why} for misfit in result.misfits
+        ],
+    }
+
+
+def menu_fits_data(out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Failed]) -> dict[str, Any]:
+    """The JSON object of the menu."""
+    return {
+        "out": out.id,
+        "drinks": [fits_data(result) for result in found],
+        "failed": [
+            {"drink": drink.id, "name": drink.name, "message": error.problems()[0].message} for drink, error in failed
+        ],
+    }
+
+
+def _fit_data(fit: Fit) -> dict[str, Any]:
+    change = fit.moved
+    return {
+        "id": fit.into.id,
+        "name": fit.into.name,
+        "exact_ml": None if fit.by_weight else fit.exact,
+        "poured_ml": None if fit.by_weight else fit.poured,
+        "exact_g": fit.exact if fit.by_weight else None,
+        "poured_g": fit.poured if fit.by_weight else None,
+        "moved_exact": {
+            "acid_percent": change.acid_percent,
+            "volume_percent": change.volume_percent,
+            "mix_volume_percent": change.mix_volume_percent,
+            "abv_points": change.abv_points,
+        },
+        "effort": fit.effort,
+        "allergens": {"gained": list(fit.gained), "unknown": [fit.into.id] if fit.unknown else []},
+        "alcohol_added_g": fit.alcohol_g,
+    }

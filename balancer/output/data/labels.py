@@ -1,0 +1,44 @@
+"""`labels` as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from balancer.output.data.batches import batch_data
+from balancer.output.data.strips import conversion_data
+from balancer.output.paper.labels import LOST, LabelRun
+
+
+def labels_data(run: LabelRun) -> dict[str, Any]:
+    """The JSON object of `labels`."""
+    return {
+        "date": run.today.isoformat(),
+        "files": [str(path) for path in run.written],
+        "size": run.size.word,
+        "copies": run.copies,
+        "pages": run.pages,
+        "labels": [
+            {
+                **batch_data(label.item),
+                "printed": label.item.batch.id not in run.unfit,
+                "doubted": label.is_doubted,
+                "storage_c": label.storage_c,
+                "allergens": list(label.brings.allergens),
+                "allergens_unknown": list(label.brings.unknown),
+                "cautions": list(label.item.source.cautions) if label.item.source else [],
+                "conversions": [conversion_data(one) for one in label.conversions],
+                "left_off": [key for key in LOST if key in run.dropped.get(label.item.batch.id, {})],
+            }
+            for label in run.result.labels
+        ],
+        "refused": [
+            {
+                "batch": refusal.item.batch.id,
+                "syrup": refusal.item.batch.liquid or None,
+                "name": refusal.item.name,
+                "why": refusal.why,
+                "discard": refusal.item.batch.discard.isoformat() if refusal.item.batch.discard else None,
+            }
+            for refusal in run.result.refused
+        ],
+    }

@@ -1,0 +1,74 @@
+"""`make` as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from balancer.engine.prep.make import Make
+from balancer.engine.prep.recipe import Item
+from balancer.models.syrup import Syrup
+from balancer.output.words.make import CAUTION
+
+
+def make_data(result: Make) -> dict[str, Any]:
+    """The JSON object of `make`."""
+    saturation, whole = result.saturation, result.whole
+    return {
+        "syrup": result.source.id,
+        "name": result.source.name,
+        "standard_brix": result.standard_brix,
+        "mass_g": result.mass_g,
+        "volume_ml": result.volume_ml,
+        "brix": result.brix,
+        "high_brix": result.high_brix,
+        "lower_bound": result.is_lower_bound,
+        "unknown": [
+            {"ingredient": item.liquid.id, "name": item.liquid.name, "what": "sugar"} for item in result.unknown
+        ],
+        "acid_g_per_kg": whole.acid_g_per_kg,
+        "acid_g_per_l": whole.acid_g_per_l,
+        "abv_percent": whole.state.abv_percent,
+        "parts": [_part(item) for item in result.items],
+        "goes_in": {"mass_g": whole.mass_g, "volume_ml": whole.volume_ml},
+        "lost": {"mass_g": result.lost_g, "percent": result.lost_percent},
+        "yield": _yield(result),
+        "by_weight_brix": result.by_weight_brix,
+        "adjusted": [
+            {"ingredient": part.liquid, "name": part.name, "was_g_per_kg": part.was_g, "now_g_per_kg": part.now_g}
+            for part in result.adjusted
+        ],
+        "acid_rule": None
+        if result.acid_rule is None
+        else {"powder_g": result.acid_rule.powder_g, "reaches_g_per_l": result.acid_rule.reaches_g_per_l},
+        "saturation": {
+            "storage_c": saturation.storage_c,
+            "dissolves_brix": saturation.dissolves_brix,
+            "sucrose_brix": saturation.sucrose_brix,
+            "clear_from_c": saturation.clear_from_c,
+            "over": saturation.is_over,
+        },
+        "limited_by": result.limited_by,
+        "container_ml": result.wanted.container_ml,
+        "fits": result.fits,
+        "keeps_days": result.source.keeps,
+        "cautions": [*([CAUTION] if result.powders else []), *result.source.cautions],
+    }
+
+
+def _part(item: Item) -> dict[str, Any]:
+    return {
+        "ingredient": item.liquid.id,
+        "name": item.liquid.name,
+        "in_house": item.is_house,
+        "amount": {"value": item.amount.value, "unit": item.amount.unit},
+        "mass_g": item.mass_g,
+        "solids_g": item.solids_g,
+        "acid_g": item.acid_g,
+    }
+
+
+def _yield(result: Make) -> dict[str, Any] | None:
+    stated = result.source.yields if isinstance(result.source, Syrup) else None
+    if stated is None:
+        return None
+    return {"stated": {"value": stated.value, "unit": stated.unit}, "doubt": result.doubt}

@@ -1,0 +1,45 @@
+"""`measure` as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from balancer.engine.prep.measure import Judged
+from balancer.engine.prep.readings import Proposal
+from balancer.engine.service.rescale import Rescale
+
+
+def measure_data(judged: Judged, logged: str | None = None) -> dict[str, Any]:
+    """The JSON object of `measure`."""
+    measured = judged.measurement
+    data = {
+        "reading_brix": measured.readings.mean_brix,
+        "brix": measured.strength.value,
+        "standard_uncertainty_brix": measured.strength.uncertainty,
+        "corrections": measured.corrections._asdict(),
+        "budget": {cause: abs(part) for cause, part in measured.strength.budget.items()},
+        "warnings": list(measured.warnings),
+        "proposal": _proposal(measured.proposal),
+        "claimed_by_volume_brix": measured.claimed_brix,
+        "batch": logged,
+    }
+    return data if judged.rescale is None else data | _meaning_data(judged, judged.rescale)
+
+
+def _meaning_data(judged: Judged, result: Rescale) -> dict[str, Any]:
+    return {
+        "syrup": result.syrup.id,
+        "name": result.syrup.name,
+        "standard_brix": result.standard_brix,
+        "advice": result.advice.word,
+        "reason": result.advice.reason,
+        "conversions": [{"spec_ml": spec, "poured_ml": poured} for spec, poured in result.conversions],
+        "correct": {"add": result.correct.add, "g_per_kg": result.correct.g_per_kg},
+        "near_edge": list(judged.near_edge),
+        "standard_reading_brix": judged.at_standard_brix,
+        "standard_diluted": _proposal(judged.at_standard),
+    }
+
+
+def _proposal(proposal: Proposal | None) -> dict[str, float] | None:
+    return proposal._asdict() if proposal else None

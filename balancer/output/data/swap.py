@@ -1,0 +1,144 @@
+"""`swap` as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from balancer.engine.swaps.moved import Held, band_of, fill, in_band, moved, noticed
+from balancer.engine.swaps.search import Line
+from balancer.engine.swaps.swap import Swap
+from balancer.errors import BalancerError
+from balancer.models.drink import Drink
+from balancer.models.house import House
+from balancer.output.words.swap import obstacle_words
+
+
+def swap_data(result: Swap, house: House) -> dict[str, Any]:
+    """The JSON object of `swap`."""
+    found = result.obstacle
+    return {
+        "drink": result.drink.id,
+        "name": result.drink.name,
+        "out": result.out.id,
+        "in": result.into.id,
+        "held": list(result.held),
+        "feasible": result.feasible,
+        "pours": [_line_data(line) for line in result.lines],
+        "moved": _moved_data(result, exact=False),
+        "moved_exact": _moved_data(result, exact=True),
+        "allergens": {"gained": list(result.gained), "lost": list(result.lost), "unknown": list(result.unknown)},
+        "alcohol_added_g": result.alcohol_added_g,
+        "breaks_zero_proof": result.breaks_zero_proof,
+        "brix": result.strength.brix if result.strength else None,
+        "batch": result.strength.batch if result.strength else None,
+        "one_for_one_brix": result.one_for_one_brix,
+        "effort": result.effort,
+        "obstacle": None
+        if found is None
+        else {
+            "below_zero": [{"ingredient": item.liquid.id, "amount": item.amount} for item in found.below_zero],
+            "misses_percent": dict(found.misses),
+            "acid_short_g": found.acid_short_g,
+            "words": obstacle_words(result, house),
+        },
+        "noticed": [
+            {
+                "quantity": item.quantity,
+                "change": item.change,
+                "unit": item.threshold.unit,
+                "words": item.words,
+                "published": {"low": item.threshold.low, "high": item.threshold.high, "where": item.threshold.where},
+                "source": item.threshold.source,
+            }
+            for item in noticed(result.old, result.new)
+        ],
+        "glass": _glass_data(result, house),
+        "family": _band_data(result),
+        "unknown": [{"ingredient": identity, "what": "sugar"} for identity in result.unknown_sugar],
+    }
+
+
+def menu_data(
+    out: str, into: str, held: Sequence[Held], found: Sequence[Swap], failed: Sequence[tuple[Drink, BalancerError]],
+    house: House,
+) -> dict[str, Any]:  # fmt: skip
+    """The JSON object of `swap --all`."""
+    return {
+        "out": out,
+        "in": into,
+        "held": list(held),
+        "drinks": [swap_data(result, house) for result in found],
+        "cannot": [
+            {"drink": drink.id, "name": drink.name, "message": error.problems()[0].message} for drink, error in failed
+        ],
+    }
+
+
+def stand_ins_data(
+    drink: Drink, out: str, held: Sequence[Held], found: Sequence[Swap], past: Sequence[str], house: House
+) -> dict[str, Any]:
+    """The JSON object of `swap` without --in: what is open, the least change first."""
+    return {
+        "drink": drink.id,
+        "name": drink.name,
+        "out": out,
+        "in": None,
+        "held": list(held),
+        "stand_ins": [swap_data(result, house) for result in found],
+        "past": list(past),
+    }
+
+
+def _line_data(line: Line) -> dict[str, Any]:
+    return {
+        "ingredient": line.liquid.id,
+        "name": line.liquid.name,
+        "spec_ml": line.ml(line.spec),
+        "exact_ml": line.ml(line.exact),
+        "poured_ml": line.ml(line.poured),
+        "spec_g": line.grams(line.spec),
+        "exact_g": line.grams(line.exact),
+        "poured_g": line.grams(line.poured),
+        "by_weight": line.by_weight,
+    }
+
+
+def _moved_data(result: Swap, *, exact: bool) -> dict[str, Any]:
+    change = moved(result.old, result.exact) if exact else result.moved
+    span = change.sweetness
+    return {
+        "sugar_percent": change.sugar_percent,
+        "acid_percent": change.acid_percent,
+        "abv_points": change.abv_points,
+        "volume_percent": change.volume_percent,
+        "sweetness_percent": span.middle if span else None,
+        "sweetness_percent_range": {"low": span.low, "high": span.high} if span else None,
+        "mix_volume_percent": change.mix_volume_percent,
+    }
+
+
+def _glass_data(result: Swap, house: House) -> dict[str, Any] | None:
+    found = fill(house, result.drink, result.old, result.new)
+    if found is None:
+        return None
+    return {
+        "glass": found.glass,
+        "glass_ml": found.glass_ml,
+        "before_ml": found.before_ml,
+        "after_ml": found.after_ml,
+        "overflows": found.overflows,
+    }
+
+
+def _band_data(result: Swap) -> dict[str, Any] | None:
+    band = band_of(result.drink, result.old)
+    if band is None:
+        return None
+    return {
+        "family": band.family,
+        "source": band.source,
+        "recalled": band.recalled,
+        "acid_basis": band.acid_basis or None,
+        "quantities": [{**row._asdict(), "side": row.side} for row in in_band(band, result.old, result.new)],
+    }

@@ -1,0 +1,58 @@
+"""`tonight` as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from balancer.engine.service.tonight import BottleTonight, Tonight
+from balancer.models.specs import Specs
+from balancer.output.data.rescale import rescale_data, row_data
+from balancer.output.words.tonight import tonight_notes
+
+
+def tonight_data(result: Tonight, specs: Specs) -> dict[str, Any]:
+    """The JSON object of `tonight`."""
+    batches = []
+    for item in result.batches:
+        data = rescale_data(item.rescale)
+        del data["drinks"], data["not_pouring"]
+        batches.append({"batch": item.batch.id, "past": item.batch in result.past, **data})
+    return {
+        "date": result.night.isoformat(),
+        "batches": batches,
+        "drinks": [{"batch": item.batch.id, "syrup": item.batch.liquid, **row_data(row)} for item, row in result.rows],
+        "ingredients": [
+            {
+                "batch": juice.batch.id,
+                "ingredient": juice.ingredient.id,
+                "name": juice.ingredient.name,
+                "acid_percent": juice.acid_percent,
+                "conversions": [{"spec_ml": spec, "poured_ml": poured} for spec, poured in juice.conversions],
+            }
+            for juice in result.juices
+        ],
+        "bottled": [_bottle_data(bottle) for bottle in result.bottled],
+        "notes": tonight_notes(result, specs),
+    }
+
+
+def _bottle_data(bottle: BottleTonight) -> dict[str, Any]:
+    found = bottle.rescue
+    return {
+        "drink": bottle.drink.id,
+        "name": bottle.drink.name,
+        "batch": bottle.item.batch,
+        "serves": bottle.item.serves,
+        "brix": bottle.item.brix,
+        "rescue": None
+        if found is None
+        else {
+            "sugar_percent": found.sugar_percent,
+            "add": [
+                {"ingredient": line.identity, "name": line.name, "ml": line.volume_ml, "g": line.mass_g}
+                for line in found.add
+            ],
+            "serves": found.serves,
+            "dry_sugar_g": found.dry_sugar_g,
+        },
+    }

@@ -1,0 +1,1 @@
+"""Printed pages: their data, templates, fitting and typesetting."""

@@ -1,0 +1,66 @@
+"""Pages whose items lose what does not fit, in a stated order, rather than stop the others."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from balancer.errors import Problem
+from balancer.output.paper.printed_page import Format
+from balancer.output.paper.typeset import ItemError, UnprintableError, texts, typeset
+
+
+class Fitted(NamedTuple):
+    """Pages, and what had to go.
+
+    pages    none when no item could be set
+    dropped  by the name of the item: what was taken out of its lists, by key
+    unfit    by the name of the item that was left out, why
+    """
+
+    pages: list[bytes]
+    dropped: dict[str, dict[str, list[Any]]]
+    unfit: dict[str, Problem]
+
+
+def typeset_fitting(template: Path, data: dict[str, Any], kind: Format, at: datetime, order: Sequence[str]) -> Fitted:
+    """Set pages as `typeset` does; where an item does not fit, take one thing after the other out of it.
+
+    order  keys of lists to take from, the first one first, from the end of each; an item's key `dropped` says
+           whether anything was. A sign the font cannot show takes out what it stands in
+    An item that does not fit without them, or whose other texts cannot be shown, is left out.
+    Items of one name are copies of each other. Raises CannotError when the template is at fault.
+    """
+    items: list[dict[str, Any]] = [{**item, "dropped": False} for item in data["items"]]
+    dropped: dict[str, dict[str, list[Any]]] = {}
+    unfit: dict[str, Problem] = {}
+    while any(item["name"] for item in items):
+        try:
+            return Fitted(typeset(template, {**data, "items": items}, kind, at), dropped, unfit)
+        except UnprintableError as error:
+            faults = error.faults
+        for name, fault in sorted(faults.items()):
+            same = [item for item in items if item["name"] == name]
+            found = _to_drop(same[0], fault, order)
+            if found is None:
+                (unfit[name],) = fault.problems()
+                items = [item for item in items if item["name"] != name]
+                continue
+            key, place = found
+            rest = list(same[0][key])
+            dropped.setdefault(name, {}).setdefault(key, []).insert(0, rest.pop(place))
+            for item in same:
+                item |= {key: rest, "dropped": True}
+    return Fitted([], dropped, unfit)
+
+
+def _to_drop(item: dict[str, Any], fault: ItemError, order: Sequence[str]) -> tuple[str, int] | None:
+    """Key and place of what to take out next; None when nothing helps."""
+    if not fault.signs:
+        return next(((key, len(item[key]) - 1) for key in order if item[key]), None)
+    sign = fault.signs[0]
+    return next(
+        ((key, place) for key in order for place, part in enumerate(item[key]) if sign in " ".join(texts(part))), None
+    )

@@ -1,0 +1,167 @@
+"""Pages out of a typst template and data: tagged PDF (PDF/UA-1), PNG or SVG.
+
+Texts go in as JSON and are never markup. Fonts are the bundled ones and those in a folder `fonts` beside the template;
+the fonts of the machine are left out, so that a page looks the same on every one.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Final
+
+import typst
+
+from balancer.errors import CannotError, ProblemsError
+from balancer.output.paper.printed_page import Format
+from balancer.output.words.numbers import cut
+
+PNG_DPI: Final = 150.0
+
+_HERE: Final = Path(__file__).parent
+TEMPLATES: Final = _HERE / "templates"
+_FONTS: Final = _HERE / "fonts"
+
+_NO_GLYPH: Final = re.compile(r'PDF/UA-1 error: the text `"(?P<text>.+?)"` could not be displayed')
+_ESCAPED: Final = re.compile(r"\\u\{([0-9a-f]+)\}")
+_UNFIT: Final = re.compile(r"panicked with: unfit (?P<names>\[.+\])", re.DOTALL)
+_PACKAGE: Final = re.compile(r'(?:import|include)\s*\(?\s*"@')
+# They turn text around or cannot be seen: a name with one is not what it looks like.
+_INVISIBLE: Final = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufff9-\ufffb]")
+
+
+class ItemError(CannotError):
+    """Why an item cannot be printed. signs are what the font cannot show; none when the item has no room."""
+
+    def __init__(self, code: str, message: str, remedy: str, signs: Sequence[str] = ()) -> None:
+        super().__init__(code, message, remedy)
+        self.signs = tuple(signs)
+
+
+class UnprintableError(ProblemsError):
+    """Items that cannot be printed, and why, by name; the others could."""
+
+    def __init__(self, faults: dict[str, ItemError]) -> None:
+        self.faults = faults
+        self.names = frozenset(faults)
+        super().__init__(problem for fault in faults.values() for problem in fault.problems())
+
+
+def typeset(template: Path, data: dict[str, Any], kind: Format, at: datetime) -> list[bytes]:
+    """The pages of a template: one file as PDF, one for each page as PNG or SVG.
+
+    template  a .typ file; the built-in ones are in TEMPLATES
+    data      what the template reads: title, layout and items, each with its name
+    at        the moment that the PDF says it was made
+    Raises UnprintableError for items with texts that the font cannot show, and for those that fit at no size;
+    CannotError when the template itself is at fault.
+    """
+    _refuse_invisible(data["items"])
+    _refuse_packages(template)
+    folder = template.resolve().parent
+    try:
+        fonts = typst.Fonts(
+            include_system_fonts=False, include_embedded_fonts=False, font_paths=[_FONTS, *folder.glob("fonts")]
+        )
+        compiler = typst.Compiler(
+            template.resolve(), root=folder, font_paths=fonts, sys_inputs={"data": json.dumps(data)}
+        )
+        # The check for characters without a glyph is part of PDF/UA: PNG and SVG would drop them unsaid.
+        pdf, warnings = compiler.compile_with_warnings(
+            format="pdf", pdf_standards="ua-1", timestamp=at.replace(microsecond=0)
+        )
+        if warnings:
+            raise _template_fault(template, warnings[0].message)
+        pages = pdf if kind == "pdf" else compiler.compile(format=kind, ppi=PNG_DPI)
+    except typst.TypstError as error:
+        raise _explained(error.message, error.diagnostic, data["items"], template) from None
+    except (OSError, RuntimeError, ValueError) as error:
+        raise _template_fault(template, str(error)) from None
+    return [page for page in (pages if isinstance(pages, list) else [pages]) if page is not None]
+
+
+def _refuse_invisible(items: list[dict[str, Any]]) -> None:
+    bad = {
+        item["name"]: ItemError(
+            "invisible-character",
+            f'"{_seen(item["name"])}" has the invisible character U+{ord(found[0]):04X} in "{_seen(text)}"',
+            "type that text anew in its file",
+            found[0],
+        )
+        for item in items
+        for text in texts(item)
+        if (found := _INVISIBLE.search(text))
+    }
+    if bad:
+        raise UnprintableError(bad)
+
+
+def _seen(text: str) -> str:
+    return cut(_INVISIBLE.sub("�", text), 60)
+
+
+def _refuse_packages(path: Path) -> None:
+    """A package would be downloaded; nothing here uses a network."""
+    try:
+        source = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        raise _template_fault(path, f"it cannot be read: {reason}") from None
+    if _PACKAGE.search(source):
+        raise CannotError(
+            "template", f'the template "{path}" imports a package', "copy what it needs beside it; no network is used"
+        )
+
+
+def texts(value: object) -> Iterator[str]:
+    """Every text in an item, however deep."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for part in value.values():
+            yield from texts(part)
+    elif isinstance(value, list | tuple):
+        for part in value:
+            yield from texts(part)
+
+
+def _explained(message: str, diagnostic: str, items: list[dict[str, Any]], path: Path) -> Exception:
+    """What the typesetter stopped at, in the words of the bar's own files."""
+    unfit = _UNFIT.search(message)
+    if unfit:
+        bad = {name: _no_room(name) for name in json.loads(unfit["names"])}
+    else:
+        signs = dict.fromkeys(_unescaped(found["text"]) for found in _NO_GLYPH.finditer(diagnostic))
+        found = {item["name"]: [sign for sign in signs if any(sign in text for text in texts(item))] for item in items}
+        bad = {name: _no_glyph(name, missing) for name, missing in found.items() if missing}
+    return UnprintableError(bad) if bad else _template_fault(path, message)
+
+
+def _unescaped(text: str) -> str:
+    return _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text)
+
+
+def _no_room(name: str) -> ItemError:
+    return ItemError(
+        "no-room",
+        f'"{cut(name, 60)}" does not fit, even in the smallest letters that can be read',
+        "shorten its texts, or take a larger size",
+    )
+
+
+def _no_glyph(name: str, signs: list[str]) -> ItemError:
+    told = ", ".join(f"{sign} ({' '.join(f'U+{ord(char):04X}' for char in sign)})" for sign in signs[:4])
+    more = f" and {len(signs) - 4} more" if len(signs) > 4 else ""
+    return ItemError(
+        "no-glyph",
+        f'"{cut(name, 60)}" cannot be printed: the font has no {told}{more}',
+        "write it in Latin, Greek or Cyrillic letters, or use a template with a font that has it",
+        signs,
+    )
+
+
+def _template_fault(path: Path, message: str) -> CannotError:
+    return CannotError("template", f'the template "{path}" cannot be set: {message}', "mend it, or leave it out")

@@ -1,0 +1,1 @@
+"""Answers on a terminal: the first line is the answer."""

@@ -1,0 +1,84 @@
+"""`aim` on the screen."""
+
+from __future__ import annotations
+
+from balancer.engine.swaps.aim import Aim, AimedDrink
+from balancer.models.house import House
+from balancer.output.words.numbers import brix, count, cut, percent, trim
+from balancer.output.words.page import ROWS, house_pour, labelled, page
+
+
+def aim_text(result: Aim, house: House) -> str:
+    """The answer of `aim`: what to make, what goes into a kilogram, what to heed, then the drinks."""
+    name, old = cut(result.syrup.name, 30), cut(result.old.name, 30)
+    acid = f" and {trim(result.acid_g_per_kg, 1)} g/kg acid" if result.acid_added_g_per_kg > 0.05 else ""
+    first = f"make {name} to {brix(result.brix)}{acid}: it pours one for one for {old}"
+    drinks = [_drink_row(row, house) for row in result.drinks]
+    drinks += [f"{cut(drink.name, 30)}: {error.problems()[0].message}" for drink, error in result.failed]
+    warnings = [*_harm(result), first]
+    rows = [*warnings[1:], *_making(result), *_cautions(result)]
+    room = max(ROWS - len(rows), 0)
+    left = len(drinks) - room
+    more = [f"{count(left, 'more drinks')} (--json has all)"] if left > 0 else []
+    return page(warnings[0], [*rows, *drinks[:room]], "; ".join([*more, "--steps shows the working"]))
+
+
+def _making(result: Aim) -> list[str]:
+    parts = [f"{trim(result.sugar_g_per_kg, 0)} g sugar"]
+    others = 10.0 * result.brix - result.sugar_g_per_kg
+    parts += [f"{trim(others, 0)} g other solids"] if others >= 0.5 else []
+    parts += [f"{trim(result.acid_g_per_kg, 1)} g acid"] if result.acid_g_per_kg >= 0.05 else []
+    rows: list[str] = [labelled("grams per kg", ", ".join([*parts, f"{trim(result.water_g_per_kg, 0)} g water"]))]
+    add, per = result.from_standard.add, result.from_standard.g_per_kg
+    if add and round(per):
+        at = brix(result.standard_brix)
+        rows.append(labelled("from standard", f"to each kg at {at} add {trim(per, 0)} g {add}"))
+    if result.acid_added_g_per_kg > 0.05:
+        rows.append(
+            labelled("citric acid", f"{trim(result.acid_added_g_per_kg, 1)} g in each kg of the finished syrup")
+        )
+    elif result.acid_over_g_per_kg > 0.05:
+        own, keep = trim(result.own_acid_g_per_kg, 1), trim(result.old_acid_g_per_kg, 1)
+        rows.append(labelled("acid", f"its own {own} g/kg is more than the {keep} that keeps a drink's acid"))
+    return rows
+
+
+def _cautions(result: Aim) -> list[str]:
+    rows: list[str] = []
+    if result.saturated_brix is not None:
+        limit, at = brix(result.saturated_brix), trim(result.storage_c, 0)
+        rows.append(labelled("crystals", f"its sucrose saturates at {limit} at {at} °C: keep it warmer, or swap"))
+    if result.keeps_less:
+        days = f"{trim(result.syrup.keeps, 0)} days were" if result.syrup.keeps else "keeping was"
+        at = brix(result.standard_brix)
+        rows.append(labelled("keeps", f"less long: its {days} set for {at}; local food rules decide"))
+    if result.others and not result.is_own_standard:
+        names = ", ".join(cut(name, 24) for name in result.others[:2])
+        also = f" and {len(result.others) - 2} more" if len(result.others) > 2 else ""
+        rows.append(labelled("mark the bottle", f"{names}{also}: poured at {brix(result.standard_brix)}"))
+    return rows
+
+
+def _harm(result: Aim) -> list[str]:
+    found = []
+    gained = sorted({allergen for row in result.drinks for allergen in row.gained})
+    if gained:
+        found.append(f"allergen gained: {', '.join(gained)}")
+    if result.unknown_allergens:
+        found.append(f"allergens of {result.syrup.name} unknown: ask before it is served")
+    broken = [row.drink.name for row in result.drinks if row.breaks_zero_proof]
+    if broken:
+        found.append(f"puts alcohol into a drink without: {', '.join(broken)}")
+    return found
+
+
+def _drink_row(row: AimedDrink, house: House) -> str:
+    change = row.moved
+    said = [f"sugar {percent(change.sugar_percent)}"] if change.sugar_percent is not None else []
+    said += [f"acid {percent(change.acid_percent)}"] if change.acid_percent is not None else []
+    if change.acid_percent is None and round(row.acid_g, 2):
+        said.append(f"{trim(row.acid_g, 2)} g acid in a drink that had none")
+    if change.abv_points is not None and round(change.abv_points, 1):
+        sign = "+" if change.abv_points > 0 else ""
+        said.append(f"ABV {sign}{trim(change.abv_points, 1)} % vol")
+    return f"{cut(row.drink.name, 30)}: {house_pour(row.pour_ml, house)} {house.show} as written; {', '.join(said)}"

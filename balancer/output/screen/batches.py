@@ -1,0 +1,156 @@
+"""`batches` on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Literal
+
+from balancer.engine.batch.notes import BatchNow, Caution
+from balancer.models.batch import Batch, Event, LogEntry
+from balancer.output.words.batches import caution_text, last_day_text
+from balancer.output.words.numbers import brix, day_text, fit, trim, width
+from balancer.output.words.page import ROWS, Labelled, allergen_notes, labelled, page
+from balancer.units import format_quantity
+
+Change = Literal["corrected", "weighed", "read"]
+
+
+_DONE: dict[Event, str] = {
+    "made": "added", "open": "opened", "empty": "emptied", "correct": "corrected", "discard": "discarded",
+    "reading": "read",
+}  # fmt: skip
+
+
+_RULES = "local food rules decide how long it keeps"
+
+
+_SLIP = "a slip? balancer batch undo"
+
+
+def added_text(item: BatchNow, notes: Sequence[Caution], today: date) -> str:
+    """The answer of `batch add` and `batch combine`."""
+    batch = item.batch
+    known = [] if item.source is None else allergen_notes(item.source.allergens)
+    said = ", ".join([item.name, *known, *(["open"] if batch.state == "open" else [])])
+    first = f"{batch.id}: write it on the tape ({said})"
+    return _told(first, item, notes, today)
+
+
+def state_text(item: BatchNow, notes: Sequence[Caution], today: date, replaced: Sequence[Batch] = ()) -> str:
+    """The answer of the commands that change a batch's state."""
+    also = "".join(f"; {batch.id} is {batch.state}" for batch in replaced)
+    first = f"{item.batch.id} {item.name} is {_state(item.batch)}{also}"
+    if item.batch.state in ("empty", "discarded"):
+        return page(first, [caution_text(note, item, today) for note in notes], f"balancer batch list; {_SLIP}")
+    return _told(first, item, notes, today)
+
+
+def strength_text(item: BatchNow, notes: Sequence[Caution], today: date, *, done: Change) -> str:
+    """The answer of `batch correct` and `batch reading`."""
+    strength = brix(item.batch.brix) if item.batch.brix is not None else "strength unknown"
+    if done == "corrected":
+        said = f"is corrected, {strength} until it is read again"
+    elif done == "weighed":
+        said = f"is weighed, {strength} as before"
+    else:
+        said = f"reads {strength}" if item.batch.brix is not None else "is read"
+    strip = [labelled("strip", "take it off the rail: its pours were for the strength before")] * (done == "corrected")
+    return _told(f"{item.batch.id} {item.name} {said}", item, notes, today, strip)
+
+
+def undone_text(entries: Sequence[LogEntry], *, restored: bool) -> str:
+    """The answer of `batch undo`."""
+    what = ", ".join(f"{entry.batch} {_done(entry)}" for entry in entries)
+    at = entries[0].at
+    when = f" (logged {day_text(at.date(), None)}, {at:%H:%M})" if at else ""
+    again = "balancer batch undo takes it back" if restored else "again undoes the one before; --restore brings it back"
+    return page(f"{'restored' if restored else 'undone'}: {what}{when}", [], f"{again}; balancer batch list")
+
+
+def list_text(shown: Sequence[BatchNow], today: date, *, others: int) -> str:
+    """The answer of `batch list`. others is the number of closed batches that are not shown."""
+    open_ones = sum(item.batch.state == "open" for item in shown)
+    waiting = sum(item.batch.state == "made" for item in shown)
+    closed = len(shown) - open_ones - waiting
+    if not shown:
+        first = "no batch is open or waiting"
+    else:
+        first = f"{open_ones} open, {waiting} not yet open" + (f", {closed} closed" if closed else "")
+    room = len(shown) if closed else ROWS
+    columns = min(max((width(item.name) for item in shown), default=0), 24)
+    tags = max((width(item.batch.id) for item in shown), default=0)
+    rows = [_row(item, columns, tags, today) for item in shown[:room]]
+    more = [f"{len(shown) - room} more, --json has them"] if len(shown) > room else []
+    more += [f"--all shows {others} that are closed"] if others else []
+    more += [] if shown else ["balancer batch add SYRUP --brix 50 logs one"]
+    return page(first, rows, "; ".join(more or ["balancer tonight"]))
+
+
+def _told(first: str, item: BatchNow, notes: Sequence[Caution], today: date, more: Sequence[Labelled] = ()) -> str:
+    batch = item.batch
+    rows = [labelled("strength", _strength(item))] if item.spec_acid is None or batch.brix is not None else []
+    if batch.acid:
+        spec = f", specs count on {format_quantity(item.spec_acid)}" if item.spec_acid else ""
+        rows.append(labelled("acid", f"{trim(batch.acid.value, 1)} {batch.acid.unit}{spec}"))
+    made = day_text(batch.made, today) if batch.made else "unknown"
+    rows.append(labelled("made", made + (f" by {batch.by}" if batch.by else "")))
+    rows.append(labelled("last day of use", last_day_text(item, today)))
+    # What was predicted says so in its own row already.
+    heeds = [labelled("heed", caution_text(note, item, today)) for note in notes if note.kind != "unverified"]
+    if batch.mass is not None and len(rows) + len(heeds) + len(more) + 2 <= ROWS:
+        rows.append(labelled("weighed", f"{trim(batch.mass, 0)} g"))
+    rows += [*more, *heeds]
+    rows.append(labelled("next", _next(item)))
+    return page(first, rows, f"{_RULES}; {_SLIP}")
+
+
+def _strength(item: BatchNow) -> str:
+    if item.batch.brix is None:
+        return "unknown"
+    text = brix(item.batch.brix) + ("" if item.batch.verified else " predicted, not read")
+    if item.off_brix is None or item.standard_brix is None:
+        return text
+    standard = f"standard {trim(item.standard_brix, 1)}"
+    off = trim(abs(item.off_brix), 1)
+    if off == "0":
+        return f"{text}, at {standard}"
+    side = "above" if item.off_brix > 0 else "below"
+    return f"{text}, {off} {side} {standard}" + (", within tolerance" if item.fit == "within" else "")
+
+
+def _next(item: BatchNow) -> str:
+    batch = item.batch
+    if item.fit == "implausible":
+        return f"stir, read again: balancer batch reading {batch.id} --brix …"
+    if item.standard_brix is not None and batch.brix is None:
+        return f"read it: balancer batch reading {batch.id} --brix …"
+    if item.standard_brix is not None and not batch.verified:
+        return f"stir, read, log: balancer batch reading {batch.id} --brix …"
+    if batch.state == "open":
+        return "balancer tonight has the pours"
+    if item.fit == "off":
+        return f"balancer correct --batch {batch.id}"
+    return f"when it goes into use: balancer batch open {batch.id}"
+
+
+def _row(item: BatchNow, columns: int, tags: int, today: date) -> str:
+    batch = item.batch
+    if batch.brix is not None:
+        strength = brix(batch.brix) + ("" if batch.verified else "?")
+    else:
+        strength = f"{trim(batch.acid.value, 1)} {batch.acid.unit}" if batch.acid else "not read"
+    last = f"to {day_text(batch.discard, today)}" if batch.discard else "last day unknown"
+    late = ", past: take it out" if item.past and batch.state in ("made", "open") else ""
+    return (
+        f"{fit(batch.id, tags)}  {fit(item.name, columns)}  {fit(strength, 9)}  {fit(_state(batch), 12)}  {last}{late}"
+    )
+
+
+def _state(batch: Batch) -> str:
+    return "not yet open" if batch.state == "made" else batch.state
+
+
+def _done(entry: LogEntry) -> str:
+    instead = f" in place of {', '.join(entry.refers)}" if entry.event == "open" and entry.refers else ""
+    return _DONE.get(entry.event, entry.event) + instead

@@ -1,0 +1,116 @@
+"""`bottle` on the screen."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from balancer.engine.service.bottle import FREEZER_C, UNSURE_K, Bottle, Line
+from balancer.models.house import House
+from balancer.output.words.bottle import label
+from balancer.output.words.numbers import brix, trim
+from balancer.output.words.page import ROWS, house_volume, page
+
+EGG_OR_DAIRY = "egg or dairy: bottle the rest, and add it at service"
+
+
+START_LOW = "start low and taste; bitters do not scale straight"
+
+
+NO_BREAK = "\N{NO-BREAK SPACE}"
+
+
+_LITRE = 1000.0
+
+
+def bottle_text(result: Bottle, house: House, mixed: date, *, logged: bool) -> str:
+    """The answer of `bottle`: how much of what strength, the lines to weigh, then what to know and the label."""
+    whole = result.whole
+    held = f"{_big(whole.volume_ml, house)}, {_mass(whole.mass_g)}, {trim(whole.abv_percent, 1)} % ABV"
+    first = f"{_serves(result)} of {result.drink.name}: {held}"
+    notes = _notes(result)
+    lines = [_line_row(line, house) for line in result.lines]
+    if len(lines) > ROWS - 2:  # too many to weigh one below the other
+        short = [f"{_weight(line.mass_g)} {line.name}".replace(" g ", f"{NO_BREAK}g ", 1) for line in result.lines]
+        lines = [" · ".join(short)]
+        bitter = [line.name for line in result.lines if line.is_bitter]
+        notes[:0] = [f"{', '.join(bitter)}: {START_LOW}"] * bool(bitter)
+    surplus = len(lines) + len(notes) + 1 - ROWS
+    if surplus > 0:
+        notes[: surplus + 1] = ["; ".join(notes[: surplus + 1])]
+    notes.append(f"label: {label(result, house, mixed)}")
+    return page(first, [*lines, *notes], _more(result, logged=logged))
+
+
+def _notes(result: Bottle) -> list[str]:
+    notes = []
+    used = result.from_batch
+    if used is not None:
+        pours = f"{trim(used.exact_ml, 1)} ml a serve, not {trim(used.spec_ml, 1)}"
+        said = "its pour is fixed, so the sugar moves" if used.fixed else pours
+        short = f"; only {_mass(used.batch.mass)} of it are left" if used.enough is False and used.batch.mass else ""
+        notes.append(f"{used.batch.id} at {brix(used.batch.brix or 0.0)}: {said}{short}")
+    if result.perishable:
+        notes.append(f"{', '.join(result.perishable)}: {EGG_OR_DAIRY}")
+    if result.sour:
+        notes.append(f"{', '.join(result.sour)}: put in on the day of service")
+    if result.left_out:
+        notes.append(f"at service: {', '.join(f'{item.name} ({item.why})' for item in result.left_out)}")
+    notes.append(_freezer(result))
+    notes += ["; ".join(guests)] if (guests := _for_guests(result)) else []
+    return notes
+
+
+def _for_guests(result: Bottle) -> list[str]:
+    """What somebody may not have: one row, since a bottle has much to say already."""
+    said = [f"contains {', '.join(result.allergens)}"] if result.allergens else []
+    said += [f"allergens unknown: {', '.join(result.allergens_unknown)}"] if result.allergens_unknown else []
+    return said + ([f"caution: {', '.join(result.cautions)}"] if result.cautions else [])
+
+
+def _freezer(result: Bottle) -> str:
+    freezer = f"{trim(FREEZER_C, 0)} °C"
+    if result.freezing_c is None:
+        return f"stays liquid in the freezer at {freezer}"
+    point = f"freezes from {trim(result.freezing_c, 0)} °C"
+    if result.freezes == "near":
+        return f"{point} ±{trim(UNSURE_K, 1)}: it may or may not freeze in the freezer at {freezer}"
+    return f"{point}: {'ice forms' if result.freezes == 'yes' else 'stays liquid'} in the freezer at {freezer}"
+
+
+def _more(result: Bottle, *, logged: bool) -> str:
+    more = [f"vessel of {trim(result.vessel_ml, 0)} ml with {trim(result.headspace_percent, 1)} % left empty"]
+    spread = result.dilution.plus_minus_percent
+    water = f"water {trim(result.dilution.percent_of_mix or 0.0, 0)} % of mix ({result.dilution.basis})"
+    more.append(f"{water}, ±{trim(spread, 0)}: taste before the last of it" if spread else water)
+    if result.from_batch is not None:
+        more.append(f"logged at {result.from_batch.batch.id}" if logged else "--log notes which batch went in")
+    return "; ".join([*more, "--steps shows the working"])
+
+
+def _line_row(line: Line, house: House) -> str:
+    volume = "" if line.volume_ml is None else _volume(line.volume_ml, house)
+    aside = ": start low, taste" if line.is_bitter else ""
+    return f"{_weight(line.mass_g):>8}  {volume:>8}  {line.name}{aside}"
+
+
+def _serves(result: Bottle) -> str:
+    number = trim(result.serves, 1)
+    return f"{number} serve" if number == "1" else f"{number} serves"
+
+
+def _weight(mass_g: float) -> str:
+    return f"{trim(mass_g, 0 if mass_g >= 10.0 else 1)} g"
+
+
+def _mass(mass_g: float) -> str:
+    return f"{trim(mass_g / _LITRE, 2)} kg" if mass_g >= _LITRE else _weight(mass_g)
+
+
+def _volume(volume_ml: float, house: House) -> str:
+    return house_volume(volume_ml, house) if volume_ml >= 10.0 else f"{trim(volume_ml, 1)} ml"
+
+
+def _big(volume_ml: float, house: House) -> str:
+    return (
+        f"{trim(volume_ml / _LITRE, 2)} l" if volume_ml >= _LITRE and house.show == "ml" else _volume(volume_ml, house)
+    )

@@ -1,0 +1,64 @@
+"""`cards` on the screen."""
+
+from __future__ import annotations
+
+from datetime import date
+from math import ceil
+from typing import Any
+
+from balancer.engine.drink.card import Card
+from balancer.models.house import House
+from balancer.models.printed import Printed
+from balancer.output.paper.card_lines import Units, note
+from balancer.output.paper.cards import CardRun, card_item
+from balancer.output.paper.printed_page import PAPER_NAMES, files_text
+from balancer.output.words.numbers import count, day_text, some
+from balancer.output.words.page import ROWS, page
+from balancer.units import format_quantity
+
+
+def card_content(card: Card, house: House) -> dict[str, Any]:
+    """What makes a card the same card as before: all it says, whatever paper it is on."""
+    shown: Units = house.show
+    return card_item(card, house, shown, extras=False) | {
+        "pours": [[format_quantity(line.pour.amount), line.liquid.name, note(line)] for line in card.pours],
+        "shown": shown,
+        "ounce": house.ounce if shown == "oz" else None,
+    }
+
+
+def cards_text(run: CardRun) -> str:
+    """The answer of `cards`: what was written, which cards to pull, whose allergens nobody knows."""
+    rows = [_pull_row(card) for card in run.found.pull]
+    if len(rows) > ROWS - 2:
+        rest = ", ".join(card.name for card in run.found.pull[ROWS - 3 :])
+        rows = [*rows[: ROWS - 3], f"pull {len(run.found.pull) - ROWS + 3} more: {rest}"]
+    unknown = [card.drink.name for card in run.cards if card.unknown]
+    if unknown:
+        rows.append(f"allergens not known for every pour of {some(unknown, 4)}; each card names them")
+    if run.written and run.layout.inside:
+        rows.append("cut at the ticks; some stand between the cards, where the paper has no edge to spare")
+    more = ["balancer sheet allergens has the table"] if unknown else []
+    more += ["a draft: not noted as printed"] if run.draft else ["--changed prints only what changes from now on"]
+    more += ["guests' safety: local rules on allergens and raw egg come first"]
+    return page(_first(run), rows, "; ".join(more))
+
+
+def _first(run: CardRun) -> str:
+    if not run.cards and run.left_out:
+        return f"no card printed: {count(run.left_out, 'drinks')} left out, see below; pull the old ones"
+    if not run.cards:
+        pulled = f"; pull {count(len(run.found.pull), 'cards')}" if run.found.pull else ""
+        return f"no card has changed since it was printed: nothing to print{pulled}"
+    left = f"; {count(run.left_out, 'drinks')} left out, see below" if run.left_out else ""
+    cards = count(len(run.cards), "cards")
+    where = f"{files_text(run.written)}{left}"
+    if run.paper is None:
+        return f"{cards}, {run.size.name} → {where}"
+    pages = f"{count(ceil(len(run.cards) / run.layout.up), 'pages')} of {PAPER_NAMES[run.paper]}"
+    return f"{cards}, {run.size.name}, {run.layout.up} to a page: {pages} → {where}"
+
+
+def _pull_row(card: Printed) -> str:
+    version = f" version {card.version}" if card.version else ""
+    return f"pull the old {card.name}{version}, printed {day_text(date.fromisoformat(card.date))}"

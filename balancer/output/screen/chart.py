@@ -1,0 +1,84 @@
+"""`chart` on the screen."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from balancer.engine.prep.chart import Chart, Individuals
+from balancer.output.words.chart import ids_text, off_text, sentence
+from balancer.output.words.numbers import brix, trim
+from balancer.output.words.page import COLUMNS, ROWS, page
+
+LEAST_ROWS: Final = 5
+
+
+_LABEL: Final = 7
+
+
+_SIDE: Final = 10
+
+
+_MOST_BATCHES: Final = (COLUMNS - 2 - _LABEL - 2 - _SIDE) // 2
+
+
+def chart_text(result: Chart) -> str:
+    """The answer of `chart`: the sentence, the numbers, and the batches in order, without colour."""
+    first = f"{result.syrup.name}: {sentence(result)}"
+    rows = _numbers(result)
+    if result.lines:
+        rows += _plot(result, result.lines, max(ROWS - len(rows), LEAST_ROWS))
+    return page(first, rows, _more(result))
+
+
+def _numbers(result: Chart) -> list[str]:
+    standard = f"standard {brix(result.target_brix)} ±{trim(result.tolerance_brix, 1)}"
+    if not result.lines:
+        return [standard]
+    limits = f"limits {trim(result.lines.lower, 1)} to {trim(result.lines.upper, 1)}"
+    out = f"{result.out_of_tolerance} of {len(result.points)} outside it"
+    rows = [f"mean {trim(result.lines.centre, 1)}, {limits}; {standard}, {out}"]
+    if result.outside and result.word not in ("steady", "moved"):
+        rows.append(f"stands out, ask what was different: {ids_text(result)}")
+    if result.makers:
+        makers = ", ".join(f"{maker.by} {off_text(maker.offset_brix)} ({maker.batches})" for maker in result.makers)
+        rows.append(f"by maker: {makers}")
+    return rows
+
+
+def _plot(result: Chart, lines: Individuals, height: int) -> list[str]:
+    """A row for each level, a column for each batch, the latest at the right; the standard is one of the levels."""
+    shown = result.points[-_MOST_BATCHES:]
+    target, tolerance = result.target_brix, result.tolerance_brix
+    values = [*(point.brix for point in shown), lines.lower, lines.upper, target - tolerance, target + tolerance]
+    step, above, below = _levels(max(values) - target, target - min(values), height)
+    marked = {
+        round((lines.upper - target) / step): (".", "limit"),
+        round((lines.lower - target) / step): (".", "limit"),
+        0: ("-", "standard"),
+    }
+    rows = []
+    for level in range(above, -below - 1, -1):
+        line, label = marked.get(level, (" ", ""))
+        marks = ["X" if point.is_outside else "o" for point in shown]
+        levels = [round((point.brix - target) / step) for point in shown]
+        places = "".join(line + (mark if at == level else line) for mark, at in zip(marks, levels, strict=True))
+        rows.append(f"{trim(target + level * step, 1):>{_LABEL - 1}} |{places}{line} {label}".rstrip())
+    return rows
+
+
+def _levels(up: float, down: float, height: int) -> tuple[float, int, int]:
+    """The least handy step with which so many rows reach up and down from the standard, and rows each way."""
+    for step in (0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 10.0, 20.0):
+        above, below = round(up / step), round(down / step)
+        if above + below + 1 <= height:
+            return step, above, below
+    return 50.0, round(up / 50.0), round(down / 50.0)
+
+
+def _more(result: Chart) -> str:
+    if not result.points:
+        return "balancer batch add SYRUP --brix 50 logs a batch"
+    shown = result.points[-_MOST_BATCHES:]
+    ends = f"{shown[0].batch} to {shown[-1].batch}, left to right" if len(shown) > 1 else shown[0].batch
+    outside = "; X stands out" if result.outside else ""
+    return f"{ends}, first readings{outside}; --out F.svg draws it"

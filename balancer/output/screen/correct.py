@@ -1,0 +1,120 @@
+"""`correct` on the screen."""
+
+from __future__ import annotations
+
+from balancer.engine.prep.correct import Additive, Correction
+from balancer.engine.prep.tub import PER_ML, Corrected
+from balancer.models.house import House
+from balancer.output.words.correct import batch_name, must_rows, size_text
+from balancer.output.words.numbers import brix, percent, to_weigh, trim
+from balancer.output.words.page import ROWS, conversions_text, page
+
+_OTHERS = 2
+
+
+def correct_text(result: Corrected, house: House) -> str:
+    """The answer of `correct`: what to add, in which order, and how to know that it is right."""
+    best = result.best
+    if best.additive is None:
+        first = f"nothing to add: {batch_name(result)} is at {brix(result.target_brix)}"
+        return page(first, _reading_rows(result), "--steps shows the working")
+    rows = [*_staged_rows(result, best.additive), *must_rows(result, house)]
+    tail = [*_reading_rows(result), *_log_rows(result)]
+    others = [*_instead_rows(result, house), *_thinned_rows(best), *_fits_rows(result, house)]
+    room = ROWS - len(tail)
+    hidden = max(len(rows) + len(others) - room, 0)
+    more = [f"{hidden} more notes (--json)"] if hidden else []
+    rows = [*[*rows, *others][:room], *tail]
+    return page(_first(result, best, best.additive, house), rows, "; ".join([*more, "--steps shows the working"]))
+
+
+def _first(result: Corrected, best: Correction, additive: Additive, house: House) -> str:
+    strengths = f"{brix(result.tub.brix)} → {trim(result.target_brix, 1)}"
+    if result.basis == "per 100 ml":
+        return (
+            f"add {_amount(result, best, additive)} to every {trim(PER_ML, 0)} ml of {batch_name(result)}: {strengths}"
+        )
+    sizes = (
+        f"{to_weigh(result.batch.mass.value)} → {to_weigh(best.final_mass_g)}"
+        if result.basis == "mass"
+        else f"{size_text(result.tub.volume_ml or 0.0, house)} → {size_text(best.final_volume_ml, house)}"
+    )
+    return f"add {_amount(result, best, additive)} to {batch_name(result)}: {strengths}, {sizes}"
+
+
+def _amount(result: Corrected, way: Correction, additive: Additive) -> str:
+    """What to add, weighed or, without a scale or a mass, poured."""
+    if result.poured and way.add_ml is not None:
+        return f"{_ml(way.add_ml)} {additive.name}"
+    return f"{to_weigh(way.add_g)} {additive.name}"
+
+
+def _staged_rows(result: Corrected, additive: Additive) -> list[str]:
+    best = result.best
+    poured = result.poured and best.first_add_ml is not None
+    first = _ml(best.first_add_ml or 0.0) if poured else to_weigh(best.first_add_g)
+    off = f"{trim(result.tub.brix, 1)} may be {trim(result.plus_minus_brix, 1)} off"
+    off += "" if result.tub.stirred else " unstirred"
+    if best.first_add_g == 0.0:
+        rows = [f"stir and read again before adding any: {off}"]
+    elif best.first_add_g < best.add_g:
+        rows = [f"first {first}, stir, read again, then the rest: {off}"]
+    else:
+        rows = []
+    if result.within:
+        rows.append(f"or leave it: within {trim(result.tolerance_brix, 1)} °Bx, which prep lets pass")
+    if additive.brix == 100.0:
+        rows.append("stir until every crystal is gone before reading")
+    return rows
+
+
+def _reading_rows(result: Corrected) -> list[str]:
+    best = result.best
+    lead = f"read it in the end: at {brix(best.final_brix)}"
+    if best.final_diluted is not None:
+        mixed = f"{trim(best.final_diluted.sample_g, 0)} g of it with {trim(best.final_diluted.water_g, 0)} g water"
+        return [f"{lead} {mixed} shows {trim(best.final_diluted.reads_brix, 1)}"]
+    if best.final_reading_brix is None:
+        return ["no refractometer can check it: alcohol reads like sugar"]
+    return [f"{lead} your scale shows {trim(best.final_reading_brix, 1)}"]
+
+
+def _log_rows(result: Corrected) -> list[str]:
+    """The line for the log: what is expected after the first addition, until it is read again."""
+    best, batch = result.best, result.tub.batch_id
+    if batch is None:
+        return []
+    if not best.first_add_g:
+        return [f"then: balancer measure READING --batch {batch} --log"]
+    mass = f" --mass {best.first_mass_g:.0f}g" if result.basis == "mass" else ""
+    return [f"log the first: balancer batch correct {batch} --brix {best.first_brix:.1f}{mass}"]
+
+
+def _instead_rows(result: Corrected, house: House) -> list[str]:
+    rows = []
+    if result.conversions:
+        rows.append(f"or leave it and pour {conversions_text(result.conversions, house)}")
+    for way in result.others[:_OTHERS]:
+        if way.additive is not None:
+            acid = f", acid {percent(way.acid_percent)}" if way.acid_percent is not None else ""
+            rows.append(f"or add {_amount(result, way, way.additive)}{acid}")
+    return rows
+
+
+def _thinned_rows(best: Correction) -> list[str]:
+    parts = []
+    if best.flavour_percent is not None:
+        parts.append(f"flavour {percent(best.flavour_percent)}")
+    if best.acid_percent is not None:
+        parts.append(f"acid {percent(best.acid_percent)}")
+    return [f"a ml then holds: {', '.join(parts)}"] if parts else []
+
+
+def _fits_rows(result: Corrected, house: House) -> list[str]:
+    if not result.best.fits or result.bench.container_ml is None:
+        return []
+    return [f"fits: {size_text(result.best.final_volume_ml, house)} in {size_text(result.bench.container_ml, house)}"]
+
+
+def _ml(ml: float) -> str:
+    return f"{trim(ml, 0 if ml >= 19.75 else 1)} ml"

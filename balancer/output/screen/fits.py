@@ -1,0 +1,99 @@
+"""`fits` on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from balancer.engine.drink.liquid import Liquid
+from balancer.engine.swaps.fits import DrinkFits, Fit
+from balancer.models.house import House
+from balancer.output.words.fits import Failed
+from balancer.output.words.numbers import MINUS, count, cut, percent, trim
+from balancer.output.words.page import ROWS, house_pour, page
+
+_BEST = 3
+
+
+_RANKED = "the same sugar, at standard; ranked by how little acid, volume and ABV move, allergens and alcohol last"
+
+
+def fits_text(result: DrinkFits, house: House) -> str:
+    """The answer for one drink: the best, then each with what moves."""
+    lead = f"{cut(result.drink.name, 30)}, {cut(result.out.name, 24)} out"
+    if not result.fits:
+        rows = [f"{misfit.into.name}: {misfit.why}" for misfit in result.misfits[:ROWS]]
+        return page(f"{lead}: nothing fits", rows, "balancer check")
+    best = result.fits[0]
+    first = f"{lead}: {_pour(best, house)} {cut(best.into.name, 24)} moves least"
+    first = f"{_harm(best)}; {first}" if not best.is_harmless else first
+    rows = [_row(fit, house) for fit in result.fits[:ROWS]]
+    left = len(result.fits) - ROWS
+    more = [f"{left} more (--json lists them)"] if left > 0 else []
+    more += [f"no answer for {', '.join(cut(misfit.into.name, 24) for misfit in result.misfits)}"] * bool(
+        result.misfits
+    )
+    return page(first, rows, "; ".join([*more, _RANKED]))
+
+
+def menu_fits_text(out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Failed], house: House) -> str:
+    """The answer for the menu: the best three of each drink."""
+    if not found and not failed:
+        return page(f"no drink pours {out.name}", [], "balancer fits DRINK for another")
+    lead = f"{cut(out.name, 30)} out of {count(len(found), 'drinks')}: the best for each"
+    rows = [_menu_row(result, house) for result in found]
+    rows += [f"{cut(drink.name, 30)}: {error.problems()[0].message}" for drink, error in failed]
+    more = [f"{count(len(rows) - ROWS, 'more drinks')} (--csv FILE has all)"] if len(rows) > ROWS else []
+    return page(lead, rows[:ROWS], "; ".join([*more, _RANKED]))
+
+
+def menu_fits_rows(
+    ids: Sequence[str], names: Sequence[str], found: Sequence[DrinkFits], failed: Sequence[Failed]
+) -> list[list[str | float]]:
+    """The whole table for a spreadsheet: a line for each drink, the pour in ml, grams as text, or why there is none.
+
+    ids, names  of the sweeteners, one column each
+    """
+    rows: list[list[str | float]] = [["drink", "out", "written", *names]]
+    for result in found:
+        cells: dict[str, str | float] = {misfit.into.id: misfit.why for misfit in result.misfits}
+        cells |= {fit.into.id: _cell(fit) for fit in result.fits}
+        written = result.written if result.out.density else f"{trim(result.written, 1)} g"
+        rows.append([result.drink.name, result.out.name, written, *[cells.get(identity, "") for identity in ids]])
+    rows += [[drink.name, "", "", *[error.problems()[0].message for _ in ids]] for drink, error in failed]
+    return rows
+
+
+def _cell(fit: Fit) -> str | float:
+    amount = f"{trim(fit.poured, 1)} g" if fit.by_weight else round(fit.poured, 6)
+    return amount if fit.is_harmless else f"{amount if fit.by_weight else f'{amount:g} ml'}, {_harm(fit)}"
+
+
+def _pour(fit: Fit, house: House) -> str:
+    return f"{trim(fit.poured, 1)} g" if fit.by_weight else f"{house_pour(fit.poured, house)} {house.show}"
+
+
+def _row(fit: Fit, house: House) -> str:
+    change = fit.moved
+    said = [] if fit.is_harmless else [_harm(fit)]
+    said += [f"acid {percent(change.acid_percent)}"] if change.acid_percent is not None else []
+    volume = change.mix_volume_percent if change.volume_percent is None else change.volume_percent
+    said += [f"volume {percent(volume)}"] if volume is not None else []
+    if change.abv_points is not None:
+        points = trim(change.abv_points, 1)
+        said.append(f"ABV {points if points == '0' or points.startswith(MINUS) else f'+{points}'} % vol")
+    return f"{_pour(fit, house)} {cut(fit.into.name, 24)}: {', '.join(said)}"
+
+
+def _menu_row(result: DrinkFits, house: House) -> str:
+    best = [
+        f"{_pour(fit, house)} {cut(fit.into.name, 24)}" + ("" if fit.is_harmless else f" ({_harm(fit)})")
+        for fit in result.fits[:_BEST]
+    ]
+    return f"{cut(result.drink.name, 30)}: {' · '.join(best) or 'nothing fits'}"
+
+
+def _harm(fit: Fit) -> str:
+    found = [f"allergen gained: {' and '.join(fit.gained)}"] if fit.gained else []
+    found += ["allergens unknown"] if fit.unknown else []
+    found += [f"{trim(fit.alcohol_g, 1)} g alcohol in a drink without"] if fit.alcohol_g else []
+    return ", ".join(found)

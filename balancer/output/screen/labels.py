@@ -1,0 +1,78 @@
+"""`labels` on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Final
+
+from balancer.engine.service.labels import Label, Refusal
+from balancer.output.paper.imposition import INCH_MM, PAPERS, Sheet, Size, alone, impose
+from balancer.output.paper.labels import LOST, LabelRun, LabelSize
+from balancer.output.paper.printed_page import files_text
+from balancer.output.words.numbers import count, cut, day_text
+from balancer.output.words.page import ROWS, page
+
+_SAID: Final = {"by": "who made it", "storage": "its storage", "pours": "its pours"}
+
+
+_NAME = 60
+
+
+def size_of(word: str) -> LabelSize:
+    """The size that an option means: a 62 mm roll, labels of 2 × 1 in, or an A4 sheet of 24."""
+    if word == "62":
+        return LabelSize(word, "62 mm roll", alone(Size(62.0, None)), 3.0, 1.5, 1.5)
+    if word == "2x1":
+        return LabelSize(word, "2 × 1 in", alone(Size(2.0 * INCH_MM, INCH_MM)), 1.4, 1.0, 1.6)
+    label = Sheet(70.0, 37.0)
+    layout = impose(label, PAPERS["a4"], cut=False) or alone(Size(*label))
+    # The outer labels reach to where printers print nothing.
+    return LabelSize(word, "70 × 37 mm", layout, 4.5, 1.0, 1.8, is_sheet=True)
+
+
+def labels_text(run: LabelRun) -> str:
+    """The answer of `labels`: what was printed, which batches got none, and which label lost what."""
+    rows = [refused_text(refusal, run.today) for refusal in run.result.refused]
+    rows += [row for label in run.printed for row in _label_rows(label, run)]
+    unknown = [label.item.batch.id for label in run.printed if label.brings.unknown]
+    rows += [f"allergens unknown: {', '.join(unknown)}"] if unknown else []
+    more = [f"{len(rows) - ROWS} more to know, --json has them"] if len(rows) > ROWS else []
+    return page(_first(run), rows[:ROWS], "; ".join([*more, "local food rules decide what a label must say"]))
+
+
+def _first(run: LabelRun) -> str:
+    ids = ", ".join(label.item.batch.id for label in run.printed)
+    number = count(len(run.printed) * run.copies, "labels")
+    each = f", {run.copies} of each" if run.copies > 1 else ""
+    if run.size.is_sheet:
+        where = f"on {count(run.pages, 'pages')} of A4"
+        return f"{number} of {run.size.name}{each}, {where} → {files_text(run.written)}: {ids}"
+    kind = f"for a {run.size.name}" if run.size.layout.item.height is None else f"of {run.size.name}"
+    return f"{number} {kind}{each} → {files_text(run.written)}: {ids}"
+
+
+def refused_text(refusal: Refusal, today: date) -> str:
+    """Why a batch gets no label."""
+    batch, name = refusal.item.batch, cut(refusal.item.name, _NAME)
+    if refusal.why == "pull":
+        return f"{batch.id} {name}: no label, it is so far off that it is to be pulled"
+    if refusal.why == "past" and batch.discard:
+        last = day_text(batch.discard, today)
+        return f"{batch.id} {name}: no label, past its last day ({last}); balancer batch discard {batch.id}"
+    return f"{batch.id} {name}: no label, it is {refusal.why}"
+
+
+def _label_rows(label: Label, run: LabelRun) -> Iterator[str]:
+    batch = label.item.batch
+    lost = run.dropped.get(batch.id, {})
+    if lost:
+        yield f"no room on the label of {batch.id} for {' and '.join(_SAID[key] for key in LOST if key in lost)}"
+    missing = [
+        *(["last day of use"] if batch.discard is None else []),
+        *(["day it was made"] if batch.made is None else []),
+    ]
+    if missing:
+        yield f"{batch.id}: {' and '.join(missing)} unknown; write it on the label"
+    if label.is_doubted:
+        yield f"{batch.id}: so far off that it is read again first; no pours on its label"

@@ -1,0 +1,128 @@
+"""`measure` on the screen."""
+
+from __future__ import annotations
+
+from balancer.engine.prep.measure import Judged, Measurement
+from balancer.engine.prep.readings import Proposal
+from balancer.engine.service.rescale import Rescale
+from balancer.models.house import House
+from balancer.output.words.numbers import MINUS, brix, trim
+from balancer.output.words.page import ROWS, conversions_text, page
+
+_CORRECTED = (("temperature", "temperature"), ("acid", "acid"), ("invert", "invert sugar"))
+
+
+_LEAST_SHOWN_BRIX = 0.05
+
+
+def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_new: bool = False) -> str:
+    """The answer of `measure`: the strength, what it means, how it came about.
+
+    logged  id of the batch that the reading was logged for; is_new: it began with this reading
+    """
+    measured = judged.measurement
+    first = _strength(measured)
+    if judged.rescale and not measured.ended:
+        first += f": {_meaning(judged.rescale, house)}"
+    elif measured.ended:
+        first += " or more: dilute and read again"
+    rows = [_logged_row(judged, logged, is_new=is_new)] if logged else []
+    rows += measured.warnings
+    if measured.proposal:
+        rows.append(f"mix {_dilution(measured.proposal)} and read again")
+    if judged.rescale and not measured.ended:
+        rows += _menu_rows(judged, judged.rescale)
+    rows.append(_corrections_row(measured))
+    if judged.rescale:
+        rows += _standard_rows(judged, judged.rescale)
+    rows += _budget_rows(measured)
+    more = [f"{len(rows) - ROWS} more notes (--json)"] if len(rows) > ROWS else []
+    more += [] if judged.rescale else ["--syrup NAME says what it means for the menu"]
+    return page(first, rows[:ROWS], "; ".join([*more, "--steps shows the working"]))
+
+
+def _strength(measured: Measurement) -> str:
+    shown = measured.plus_minus_brix
+    return f"{brix(measured.strength.value)} ±{trim(shown, 1 if shown >= _LEAST_SHOWN_BRIX else 2)}"
+
+
+def _meaning(result: Rescale, house: House) -> str:
+    word, name = result.advice.word, result.syrup.name
+    if word == "as written":
+        return f"{name}, pour as written"
+    if word == "change pours" and result.conversions:
+        return f"pour {name} {conversions_text(result.conversions, house)}"
+    if word == "correct the batch" and result.correct.add:
+        return f"{word} of {name}, {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
+    return f"read {name} again" if word == "read again" else f"{word} {name}"
+
+
+def _logged_row(judged: Judged, logged: str, *, is_new: bool) -> str:
+    row = f"new batch: write {logged} on its tape" if is_new else f"logged for {logged}"
+    if judged.rescale and judged.rescale.advice.word == "correct the batch":
+        row += f"; next: balancer correct --batch {logged}"
+    return row
+
+
+def _menu_rows(judged: Judged, result: Rescale) -> list[str]:
+    word, reason = result.advice
+    rows = [f"standard {trim(result.standard_brix, 1)}: {reason}"]
+    if word in ("read again", "pull"):
+        return rows
+    if judged.near_edge:
+        names = ", ".join(judged.near_edge[:2])
+        more = f" and {len(judged.near_edge) - 2} more" if len(judged.near_edge) > 2 else ""
+        rows.append(f"so near a limit that the ± may turn it: {names}{more}")
+    if word != "correct the batch" and result.correct.add and abs(result.batch_brix - result.standard_brix) >= 0.05:
+        grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
+        rows.append(f"or correct it: {grams} brings it to {brix(result.standard_brix)}")
+    return rows
+
+
+def _corrections_row(measured: Measurement) -> str:
+    shown, found = measured.readings.shown, measured.corrections
+    mean = f", mean of {len(shown)}" if len(shown) > 1 else ""
+    parts = [f"zero {_signed(-found.zero)}"] if abs(found.zero) >= _LEAST_SHOWN_BRIX else []
+    parts += [
+        f"{label} {_signed(getattr(found, name))}"
+        for name, label in _CORRECTED
+        if abs(getattr(found, name)) >= _LEAST_SHOWN_BRIX
+    ]
+    parts += [f"times {trim(found.dilution_factor, 2)}"] if measured.readings.diluted else []
+    return f"read {trim(measured.readings.mean_brix, 1)}{mean}: {', '.join(parts) or 'nothing to correct'}"
+
+
+def _standard_rows(judged: Judged, result: Rescale) -> list[str]:
+    lead = f"at standard ({brix(result.standard_brix)})"
+    if judged.at_standard_brix is not None:
+        return [f"{lead} your scale shows {trim(judged.at_standard_brix, 1)}"]
+    if judged.at_standard is None:
+        return []
+    return [f"{lead} {_dilution(judged.at_standard)} shows {trim(judged.at_standard.reads_brix, 1)}"]
+
+
+def _budget_rows(measured: Measurement) -> list[str]:
+    """What to do about the uncertainty, where one cause makes most of it."""
+    if measured.mostly is None:
+        return []
+    cause, plus_minus = measured.mostly
+    made = f"±{trim(plus_minus, 1)}"
+    diluted = measured.readings.diluted
+    if cause == "dilution" and diluted:
+        if diluted.sample.by_volume or diluted.water.by_volume:
+            return [f"the dilution by volume costs you {made}: weigh sample and water instead"]
+        return [f"weighing sample and water costs you {made}: take more of both"]
+    said = {
+        "spread": f"your readings differ, which costs you {made}: stir and read again",
+        "alcohol": f"the alcohol costs you {made}",
+        "instrument": f"the dilution multiplies what your instrument may be off: {made}",
+    }
+    return [said[cause]] if cause in said and (cause != "instrument" or diluted) else []
+
+
+def _dilution(proposal: Proposal) -> str:
+    return f"{trim(proposal.sample_g, 0)} g of it with {trim(proposal.water_g, 0)} g water"
+
+
+def _signed(value: float) -> str:
+    return f"{MINUS if value < 0 else '+'}{trim(abs(value), 1)}"

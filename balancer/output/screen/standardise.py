@@ -1,0 +1,55 @@
+"""`standardise` on the screen."""
+
+from __future__ import annotations
+
+from balancer.engine.prep.standardise import Plan, Task
+from balancer.output.words.numbers import brix, count, cut, day_text, trim
+from balancer.output.words.page import ROWS, page
+
+
+def standardise_text(plan: Plan) -> str:
+    """The answer of `standardise`: what to do about each batch in order, then what to type when it is done."""
+    busy = plan.with_todo("take out", "read", "correct")
+    left = plan.with_todo("leave")
+    room = ROWS // 2  # a row for the batch and one for its command, which has to stand on one line to be copied
+    shown = busy[:room]
+    rows = [*[_row(task) for task in shown], *[task.command for task in shown]]
+    more = [f"{len(busy) - room} more to do (--json has all)"] if len(busy) > room else []
+    more += ["log each with its line above"] if shown else []
+    more += [f"within tolerance, leave: {_ids(left)}"] if left else []
+    more += ["add the first part, stir, read, then the rest"] if plan.with_todo("correct") else []
+    return page(_first(plan), rows, "; ".join(more or ["balancer batch add logs a batch"]))
+
+
+def _first(plan: Plan) -> str:
+    if not plan.tasks:
+        return "no batch of a syrup is in the house"
+    correct, read, out = (plan.with_todo(todo) for todo in ("correct", "read", "take out"))
+    parts = [f"correct {_ids(correct)}"] if correct else []
+    parts += [f"read {_ids(read)}"] if read else []
+    parts += [f"take out {_ids(out)}"] if out else []
+    if not parts:
+        return f"all {count(len(plan.tasks), 'batches')} at standard" if len(plan.tasks) > 1 else "at standard"
+    return "; ".join(parts)
+
+
+def _row(task: Task) -> str:
+    batch = task.batch
+    lead = f"{batch.id} {cut(task.item.name, 24)}"
+    if batch.discard:
+        lead += f", until {day_text(batch.discard)}"
+    if task.corrected is None:
+        return f"{lead}: {'take it out' if task.todo == 'take out' else 'read it'}, {task.why}"
+    result, best = task.corrected, task.corrected.best
+    from_to = f"{trim(result.tub.brix, 1)} → {brix(result.target_brix)}"
+    name = best.additive.name if best.additive else ""
+    if task.per_kg:
+        return f"{lead}: {from_to}, mass not logged: {trim(best.add_g, 0)} g {name} per kg"
+    about = "about " if result.tub.estimated else ""
+    weighed = "logged" if result.tub.estimated else "weighed"
+    amount = f"add {about}{trim(best.add_g, 0)} g {name}, first {trim(best.first_add_g, 0)} g"
+    return f"{lead}: {from_to}, {amount}, for {trim(result.batch.mass.value, 0)} g {weighed}"
+
+
+def _ids(tasks: tuple[Task, ...]) -> str:
+    return ", ".join(task.batch.id for task in tasks)

@@ -1,0 +1,224 @@
+"""`swap` on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from balancer.engine.swaps.moved import CAVEAT, Held, Noticed, band_of, fill, in_band, noticed
+from balancer.engine.swaps.search import Line
+from balancer.engine.swaps.swap import Swap
+from balancer.errors import BalancerError
+from balancer.models.drink import Drink
+from balancer.models.house import House
+from balancer.output.words.numbers import brix, cut, fit, percent, trim, width
+from balancer.output.words.page import COLUMNS, ROWS, house_change, house_pour, house_volume, labelled, page
+from balancer.output.words.swap import QUANTITY_WORDS, house_line, obstacle_words
+
+
+def swap_text(result: Swap, house: House) -> str:
+    """The answer for one drink. What a guest must be told comes before what to pour."""
+    answer = _answer(result, house)
+    first, *warnings = [*_warnings(result), answer]
+    rows = [*warnings, *_obstacle_rows(result, house), _strength_row(result), *_taste_rows(result)]
+    rows.append(labelled("glass", _glass(result, house)))
+    if result.feasible:
+        rows.extend(_band_rows(result))
+        rows.extend(_one_for_one_rows(result))
+    more = [CAVEAT] if noticed(result.old, result.new) else []
+    if result.unknown_sugar:
+        more.append("sugar not fully known, so it moves by less")
+    return page(first, rows[:ROWS], "; ".join([*more, "--steps shows the working"]))
+
+
+def menu_text(found: Sequence[Swap], failed: Sequence[tuple[Drink, BalancerError]], house: House) -> str:
+    """The answer for the whole menu: the conversions, then the drinks."""
+    if not found:
+        return page("no drink has an answer", [_failed(drink, error) for drink, error in failed[:ROWS]], "--json")
+    one = found[0]
+    warnings = [text for result in found for text in _warnings(result)]
+    lead = f"{one.into.name} for {one.out.name}: {len(found)} drink{'s' if len(found) > 1 else ''}"
+    first = f"{warnings[0]}; {lead}" if warnings else lead
+    said = [_menu_row(result, house) for result in found]
+    room = COLUMNS - 4 - max(width(text) for text in said)
+    columns = min(max(width(result.drink.name) for result in found), max(room, 8))
+    rows = [f"{fit(result.drink.name, columns)}  {text}" for result, text in zip(found, said, strict=True)]
+    rows.extend(_failed(drink, error) for drink, error in failed)
+    room = ROWS - 1
+    more = [f"{len(rows) - room} more drinks (--json lists them)"] if len(rows) > room else []
+    return page(first, [_strength_row(one), *rows[:room]], "; ".join([*more, "swap DRINK shows what moves in each"]))
+
+
+def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence[str], house: House) -> str:
+    """The answer to "we are out of it": what is open, the least change first.
+
+    past  ids of open batches that were left out because their last day of use is over
+    """
+    more = [f"left out, past their last day: {', '.join(past)}"] if past else []
+    if not found:
+        return page(
+            f"nothing open tonight can stand in for {out} in {drink.name}",
+            ["log an open batch with its strength, or name a syrup with --in"],
+            "; ".join([*more, "balancer batch list shows what is open"]),
+        )
+    best = found[0]
+    warnings = _warnings(best)
+    first = f"{warnings[0]}; {_answer(best, house)}" if warnings else f"nearest open: {_answer(best, house)}"
+    rows = []
+    for result in found[:ROWS]:
+        batch = f" ({result.strength.batch})" if result.strength and result.strength.batch else ""
+        said = "; ".join([*_warnings(result), _changes(result)])
+        rows.append(f"{house_line(result.new_line, house)} {result.into.name}{batch}: {said}")
+    if len(found) > ROWS:
+        more.append(f"{len(found) - ROWS} more are open (--json lists them)")
+    ranked = "ranked by how little moves; what brings an allergen or alcohol comes last"
+    return page(first, rows, "; ".join([ranked, *more]))
+
+
+def _answer(result: Swap, house: House) -> str:
+    changed = [line for line in result.lines if line.is_free and not line.is_new]
+    new = result.new_line
+    parts = [f"{house_line(new, house)} {result.into.name}, not {result.out.name}"]
+    parts += [_free_part(line, house) for line in changed]
+    lead = f"{cut(result.drink.name, 30)}: "
+    if not result.feasible:
+        return f"{lead}cannot hold {_listed(result.held)} at once"
+    return lead + "; ".join(part for part in parts if part)
+
+
+def _free_part(line: Line, house: House) -> str:
+    if line.spec is not None and abs(line.poured - line.spec) < 1e-6:
+        return "" if not line.poured else f"{line.liquid.name} stays"
+    if not line.spec:
+        return f"add {house_line(line, house)} {line.liquid.name}"
+    return f"{house_line(line, house)} {line.liquid.name}, not {house_pour(line.spec, house)}"
+
+
+def _warnings(result: Swap) -> list[str]:
+    found = []
+    if result.gained:
+        found.append(f"allergen gained: {', '.join(result.gained)}")
+    if result.unknown:
+        found.append(f"allergens of {result.into.name} unknown: ask before it is served")
+    if result.breaks_zero_proof:
+        found.append(f"puts {trim(result.alcohol_added_g, 1)} g alcohol into a drink without")
+    return found
+
+
+def _strength_row(result: Swap) -> str:
+    if result.strength is None:
+        sugar = trim(1000.0 * result.into.sugar_per_g, 0)
+        return labelled("new sweetener", f"{result.into.name}, {sugar} g sugar per kg")
+    source = f"as {result.strength.batch}, open now, was read" if result.strength.batch else "its standard"
+    return labelled("new syrup", f"{brix(result.strength.brix)}, {source}")
+
+
+def _taste_rows(result: Swap) -> list[str]:
+    change = result.moved
+    totals = {"sugar": change.sugar_percent, "acid": change.acid_percent}
+    rows: list[str] = []
+    for item in noticed(result.old, result.new):
+        if item.quantity == "abv":
+            rows.append(labelled("ABV", f"{_points(item.change)} % vol: {item.words}{_published(item)}"))
+        else:
+            whole = totals[item.quantity]
+            glass = f", {percent(item.change)} per 100 ml" if round(whole or 0.0) != round(item.change) else ""
+            rows.append(labelled(item.quantity, f"{percent(whole or 0.0)}{glass}: {item.words}{_published(item)}"))
+    if not rows:
+        rows.append(labelled("moves", _changes(result)))
+    if change.acid_percent is None and result.new.acid_g > 1e-9:
+        rows.append(labelled("acid", f"{trim(result.new.acid_g, 1)} g in a drink that had none"))
+    span = change.sweetness
+    if span and (round(span.low), round(span.high)) != (round(change.sugar_percent or 0.0),) * 2:
+        limits = f"{percent(span.low)} to {percent(span.high)}"
+        rows.append(labelled("sweetness", f"{limits}: sources disagree on its sugars"))
+    return rows
+
+
+def _published(item: Noticed) -> str:
+    """The published band, where the change is not far below it."""
+    if item.words.startswith("not expected"):
+        return ""
+    low, high, unit = item.threshold.low, item.threshold.high, item.threshold.unit
+    digits = 0 if unit == "%" else 1
+    return f" (tasters: {trim(low, digits)}–{trim(high, digits)} {unit})"
+
+
+def _points(value: float) -> str:
+    text = trim(value, 1)
+    return text if text.startswith("−") or text == "0" else f"+{text}"
+
+
+def _changes(result: Swap) -> str:
+    change = result.moved
+    said = [
+        f"{word} {percent(value)}"
+        for word, value in (("sugar", change.sugar_percent), ("acid", change.acid_percent))
+        if value is not None
+    ]
+    volume = change.mix_volume_percent if change.volume_percent is None else change.volume_percent
+    return ", ".join([*said, f"volume {percent(volume)}"] if volume is not None else said)
+
+
+def _glass(result: Swap, house: House) -> str:
+    found = fill(house, result.drink, result.old, result.new)
+    new, old = result.new.as_drunk.volume_ml, result.old.as_drunk.volume_ml
+    text = f"{house_volume(new, house)}, {house_change(new - old, house)}"
+    if result.new.served is None:
+        return f"dilution unknown; before ice {text}"
+    if found is None:
+        return text
+    return f"{text}; {'more than the' if found.overflows else f'{trim(found.after_percent, 0)} % of the'} {found.glass}"
+
+
+def _band_rows(result: Swap) -> list[str]:
+    """Where published recipes of the family fall, and this drink beside them: no verdict."""
+    band = band_of(result.drink, result.old)
+    rows = in_band(band, result.old, result.new) if band else ()
+    if not band or not rows:
+        return []
+    digits = {"sugar": 1, "acid": 2, "abv": 1}
+    parts = []
+    for row in rows:
+        limits, here = (
+            "–".join(trim(value, digits[row.quantity]) for value in (row.low, row.high)),
+            trim(row.after, digits[row.quantity]),
+        )
+        what = "% ABV" if row.quantity == "abv" else f"g {row.quantity}"
+        parts.append(f"{here} {what} (usually {limits})")
+    notes = [*(["recalled figures"] if band.recalled else []), *([band.acid_basis] if band.acid_basis else [])]
+    return [labelled(band.family, f"{', '.join(parts)}; {'; '.join(notes)}")]
+
+
+def _one_for_one_rows(result: Swap) -> list[str]:
+    strength = result.one_for_one_brix
+    if strength is None or (result.strength and abs(strength - result.strength.brix) < 0.05):
+        return []
+    return [labelled("or", f"make it at {brix(strength)} and it pours one for one")]
+
+
+def _obstacle_rows(result: Swap, house: House) -> list[str]:
+    words = obstacle_words(result, house)
+    if not words:
+        return []
+    pours = ", ".join(f"{house_line(line, house)} {line.liquid.name}" for line in result.lines if line.is_free)
+    return [*words, labelled("nearest pours", pours)]
+
+
+def _listed(held: Sequence[Held]) -> str:
+    *others, last = [QUANTITY_WORDS[quantity] for quantity in held]
+    return f"{', '.join(others)} and {last}" if others else last
+
+
+def _menu_row(result: Swap, house: House) -> str:
+    new = result.new_line
+    spec = "" if new.spec is None else f"{house_pour(new.spec, house)} → "
+    flags = [*_warnings(result)][:1] + ([] if result.feasible else [f"cannot hold {_listed(result.held)}"])
+    others = [_free_part(line, house) for line in result.lines if line.is_free and not line.is_new]
+    change = result.moved
+    moves = [f"sugar {percent(change.sugar_percent or 0.0)}"]
+    moves += [] if change.acid_percent is None else [f"acid {percent(change.acid_percent)}"]
+    return "; ".join([f"{spec}{house_line(new, house)}", *filter(None, others), ", ".join(moves), *flags])
+
+
+def _failed(drink: Drink, error: BalancerError) -> str:
+    return f"{drink.name}: {error.problems()[0].message}"

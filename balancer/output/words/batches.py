@@ -1,0 +1,42 @@
+"""Words that `batches` says on the screen and in JSON alike."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from balancer.engine.batch.notes import BatchNow, Caution
+from balancer.output.words.numbers import day_text, trim
+
+
+def last_day_text(item: BatchNow, today: date) -> str:
+    """Its last day of use, in words."""
+    batch = item.batch
+    if batch.discard is None:
+        if item.source is None:
+            return "unknown: the files do not know what it is"
+        if item.source.keeps:
+            return "unknown: the log does not say when it was made"
+        return f"unknown: the file of {item.name} has no keeps"
+    return day_text(batch.discard, today) + (", the day made being day 1" if batch.made else "")
+
+
+def caution_text(note: Caution, item: BatchNow, today: date) -> str:
+    """What to heed, as one remark."""
+    batch = item.batch
+    names = " and ".join(other.id for other in note.others)
+    are = "are" if len(note.others) > 1 else "is"
+    if note.kind == "past":
+        return f"past its last day of use ({day_text(batch.discard, today) if batch.discard else ''}): take it out"
+    if note.kind == "beyond keeps":
+        keeps = item.source.keeps if item.source else None
+        return f"that is longer than the {trim(keeps or 0, 1)} days its file gives"
+    if note.kind == "also open":
+        return f"{names} {are} open too: use one up first, then balancer batch empty {note.others[0].id}"
+    if note.kind == "older waits":
+        return f"{names} {are} older and not open yet: the oldest goes first"
+    if note.kind == "unverified":
+        return "its strength was not read since it was corrected or combined"
+    if note.kind == "part undated":
+        return f"the last day of {names} is unknown; the other part's is taken"
+    were = "were" if len(note.others) > 1 else "was"
+    return f"{names} {were} in use: the mass counted is the one logged, not what was left"

@@ -1,0 +1,43 @@
+"""Words that `correct` says on the screen and in JSON alike."""
+
+from __future__ import annotations
+
+from balancer.engine.prep.tub import Corrected
+from balancer.models.house import House
+from balancer.output.words.numbers import brix, to_weigh, trim
+from balancer.output.words.page import house_volume
+
+
+def must_rows(result: Corrected, house: House) -> list[str]:
+    """What nobody should miss; the same sentences are the warnings of the JSON."""
+    best, additive = result.best, result.best.additive
+    rows = [f"{batch_name(result)} was corrected and not read since: read it first"] if result.tub.unread else []
+    if best.fits is False and result.bench.container_ml is not None and result.most_ml is not None:
+        rows.append(
+            f"does not fit: {size_text(best.final_volume_ml, house)} in {size_text(result.bench.container_ml, house)}; "
+            f"correct at most {size_text(result.most_ml, house)} of it there"
+        )
+    if result.taken_for_g is not None and result.tub.volume_ml is not None:
+        grams, ends = result.taken_for_g
+        rows.append(
+            f"a ml of it is not a gram: taken so, {to_weigh(grams)} would be added and it would end at {brix(ends)}"
+        )
+    if best.saturated_brix is not None:
+        rows.append(
+            f"crystals may grow at {trim(result.bench.storage_c, 0)} °C, "
+            f"where no more than {brix(best.saturated_brix)} of sucrose dissolves"
+        )
+    before, after = best.acid_g_per_kg
+    if additive and after > before:
+        rows.append(f"{additive.name} brings acid: {trim(before, 1)} → {trim(after, 1)} g/kg")
+    return rows
+
+
+def batch_name(result: Corrected) -> str:
+    """The batch by its id, or the syrup."""
+    return result.tub.batch_id or (result.syrup.name if result.syrup else "the syrup")
+
+
+def size_text(ml: float, house: House) -> str:
+    """A volume; from a litre on in litres."""
+    return f"{ml / 1000.0:.2f} l" if ml >= 999.5 and house.show == "ml" else house_volume(ml, house)

@@ -1,0 +1,78 @@
+"""The shape of an answer: the answer first, at most eight rows, then where there is more."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+
+from balancer.models.house import House
+from balancer.output.words.numbers import pour, volume, volume_change, width
+
+ROWS = 8
+COLUMNS = 80
+_LABEL = 18
+
+
+class Labelled(str):
+    """A row with its label in a column of its own; what runs on stays out of that column."""
+
+    __slots__ = ()
+
+
+def page(first: str, rows: Iterable[str], more: str) -> str:
+    """An answer as text that fits the columns."""
+    lines = wrap(first, 4)
+    for row in rows:
+        lines += wrap(f"  {row}", 2 + _LABEL if isinstance(row, Labelled) else 4)
+    return "\n".join([*lines, *wrap(f"more: {more}", 4)])
+
+
+def house_pour(ml: float, house: House) -> str:
+    """A pour in the unit the house shows, without the unit."""
+    return pour(ml, house.show, house.ounce)
+
+
+def house_volume(ml: float, house: House) -> str:
+    """A volume nobody measures out, in the unit the house shows."""
+    return volume(ml, house.show, house.ounce)
+
+
+def house_change(ml: float, house: House) -> str:
+    """A signed change of such a volume."""
+    return volume_change(ml, house.show, house.ounce)
+
+
+def conversions_text(pairs: Iterable[tuple[float, float]], house: House) -> str:
+    """Written and new pours on one line, with the unit."""
+    return " · ".join(f"{house_pour(spec, house)} → {house_pour(to, house)}" for spec, to in pairs) + f" {house.show}"
+
+
+def allergen_notes(allergens: Collection[str] | None) -> list[str]:
+    """What a syrup's tape should say of its allergens; nothing when the house lists none."""
+    if allergens is None:
+        return ["allergens unknown"]
+    return [f"contains {', '.join(allergens)}"] if allergens else []
+
+
+def labelled(label: str, text: str) -> Labelled:
+    """A row with its label in a column of its own."""
+    return Labelled(f"{label:<{_LABEL}}{text}")
+
+
+def wrap(text: str, indent_columns: int) -> list[str]:
+    """Lines of at most 80 columns; what runs on is indented."""
+    if width(text) <= COLUMNS:
+        return [text]
+    indent = " " * indent_columns
+    lines: list[str] = []
+    line, *words = text.split(" ")
+    for word in words:
+        if width(line) + 1 + width(word) > COLUMNS and line.strip():
+            lines.append(line.rstrip())
+            line = indent + word
+        else:
+            line += f" {word}"
+        while width(line) > COLUMNS:  # one long word, as in scripts without spaces
+            end = max(end for end in range(1, len(line)) if width(line[:end]) <= COLUMNS)
+            lines.append(line[:end])
+            line = indent + line[end:]
+    return [*lines, line]

@@ -1,0 +1,58 @@
+"""Problems as text for a person and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from balancer.errors import Problem
+from balancer.output.words.numbers import count, width
+
+
+def problem_text(problem: Problem) -> str:
+    """path:line:column and what is wrong; the user's own line with a caret; what to do."""
+    place = ":".join(str(part) for part in (problem.path, problem.line, problem.column) if part is not None)
+    lines = [f"{place}: {problem.message}" if place else problem.message]
+    if problem.excerpt is not None and problem.column is not None and problem.excerpt.strip():
+        number = f"{problem.line:>5} | "
+        lines.append(number + problem.excerpt)
+        # Tabs are kept, so that the caret stands under its character whatever the tab width.
+        start = problem.column - 1
+        before = "".join("\t" if char == "\t" else " " * width(char) for char in problem.excerpt[:start])
+        carets = "^" * max(width(problem.excerpt[start : start + problem.width]), 1)
+        lines.append(" " * (len(number) - 2) + "| " + before + carets)
+    if problem.remedy:
+        lines.append(f"  {problem.remedy}")
+    return "\n".join(lines)
+
+
+def problems_text(problems: Iterable[Problem]) -> str:
+    """Several problems, one after the other."""
+    return "\n".join(problem_text(problem) for problem in problems)
+
+
+def problems_data(problems: Iterable[Problem]) -> dict[str, Any]:
+    """Problems as the JSON object every command gives for them."""
+    return {
+        "problems": [
+            {
+                "path": problem.path,
+                "line": problem.line,
+                "column": problem.column,
+                "code": problem.code,
+                "message": problem.message,
+                "remedy": problem.remedy,
+            }
+            for problem in problems
+        ]
+    }
+
+
+def check_text(problems: tuple[Problem, ...], counts: dict[str, int], files: int) -> str:
+    """The answer of a check: how many problems, then each of them."""
+    held = ", ".join(count(number, kind) for kind, number in counts.items())
+    if not files:
+        return "nothing to check: no house.yaml, and nothing in ingredients/, syrups/ or drinks/"
+    if not problems:
+        return f"all well: {held} in {count(files, 'files')}"
+    return f"{count(len(problems), 'problems')}; what loads: {held}\n{problems_text(problems)}"

@@ -1,0 +1,59 @@
+"""Words that `swap` says on the screen and in JSON alike."""
+
+from __future__ import annotations
+
+from balancer.engine.swaps.moved import Held
+from balancer.engine.swaps.search import Line, Obstacle
+from balancer.engine.swaps.swap import Swap
+from balancer.models.house import House
+from balancer.output.words.numbers import brix, percent, trim
+from balancer.output.words.page import house_change, house_pour
+
+QUANTITY_WORDS: dict[Held, str] = {
+    "sugar": "sugar",
+    "acid": "acid",
+    "volume": "volume",
+    "abv": "ABV",
+    "sweetness": "sweetness",
+}
+
+
+def house_line(line: Line, house: House) -> str:
+    """What to pour of a line, with its unit."""
+    if line.by_weight:
+        return f"{trim(line.grams(line.poured) or 0.0, 1)} g"
+    return f"{house_pour(line.poured, house)} {house.show}"
+
+
+def obstacle_words(result: Swap, house: House) -> list[str]:
+    """Why not, and what would make it possible; nothing when everything is held."""
+    found = result.obstacle
+    if found is None:
+        return []
+    words = [f"nearest: {_misses(found)}"]
+    words += [f"it would take {_below(item.amount, house)} of {item.liquid.name}" for item in found.below_zero]
+    if found.no_sour_pour:
+        words.append("no sour pour may move: it is fixed, a syrup, a spirit, or not there")
+    names = {item.liquid.id for item in found.below_zero}
+    strength = result.one_for_one_brix
+    if found.acid_short_g > 1e-6:
+        short = f"{trim(found.acid_short_g, 1)} g citric acid, dissolved, would make up the acid"
+        words.append(short)
+    elif any(quantity == "acid" for quantity, _ in found.misses):
+        words.append("it brings too much acid: less citrus will not do; leave acid out of --hold")
+    if "volume" in result.held and "water" in names:
+        words.append("it is thinner than what it replaces; leave volume out of --hold")
+    if "abv" in result.held and any(quantity == "abv" for quantity, _ in found.misses):
+        free = "" if "volume" in result.held else "; water is added only when volume is held too"
+        words.append(f"spirits stay as they are, so ABV moves with the rest{free}")
+    if strength is not None and not {quantity for quantity, _ in found.misses} & {"acid", "abv"}:
+        words.append(f"make it at {brix(strength)} and it pours one for one")
+    return words
+
+
+def _misses(found: Obstacle) -> str:
+    return ", ".join(f"{QUANTITY_WORDS[quantity]} {percent(value)}" for quantity, value in found.misses)
+
+
+def _below(value: float, house: House) -> str:
+    return f"{house_change(value, house)} (less than nothing)"

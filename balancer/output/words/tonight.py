@@ -1,0 +1,77 @@
+"""Words that `tonight` says on the screen and in JSON alike."""
+
+from __future__ import annotations
+
+from balancer.engine.service.tonight import BottleTonight, JuiceTonight, Tonight
+from balancer.models.batch import Batch
+from balancer.models.house import House
+from balancer.models.specs import Specs
+from balancer.output.words.numbers import day_text, percent, trim
+from balancer.output.words.page import house_volume
+
+
+def tonight_notes(result: Tonight, specs: Specs) -> list[str]:
+    """Everything to know besides the pours, one sentence each."""
+    notes = warning_rows(result, specs)
+    notes += [f"{juice.ingredient.name} {juice.batch.id}: {acid_text(juice)}" for juice in result.juices]
+    notes += [f"taken as standard, no open batch with a reading: {names_text(result.standard, specs)}"] * bool(
+        result.standard
+    )
+    notes += [in_bottles_text(result)] * bool(result.bottled)
+    notes += [f"last day of use unknown: {ids_text(result.undated)}"] * bool(result.undated)
+    return notes
+
+
+def acid_text(juice: JuiceTonight) -> str:
+    """How far the acid is off, in words."""
+    return f"acid {percent(juice.acid_percent)}"
+
+
+def in_bottles_text(result: Tonight) -> str:
+    """Drinks that are poured from a bottle."""
+    return f"in bottles, so left out: {', '.join(bottle.drink.name for bottle in result.bottled)}"
+
+
+def _rescue_row(bottle: BottleTonight, house: House) -> str:
+    found = bottle.rescue
+    if found is None:
+        return ""
+    add = [
+        f"{trim(line.mass_g, 0)} g {line.name}"
+        if line.volume_ml is None
+        else f"{house_volume(line.volume_ml, house)} {line.name}"
+        for line in found.add
+    ]
+    sugar = f"or stir in {trim(found.dry_sugar_g, 0)} g sugar" if found.dry_sugar_g else ""
+    what = ", ".join([*add, *([sugar] if sugar else [])])
+    lead = f"bottled {bottle.drink.name} ({bottle.item.batch}): sugar {percent(found.sugar_percent)}"
+    return f"{lead}; if {trim(bottle.item.serves, 1)} serves are left in it, add {what}"
+
+
+def warning_rows(result: Tonight, specs: Specs) -> list[str]:
+    """What must be acted on, a row each."""
+    notes = [
+        f"{batch.id} {specs.liquid(batch.liquid).name} is past its last day"
+        f" ({day_text(batch.discard, result.night)}): take it out"
+        for batch in result.past
+        if batch.discard
+    ]
+    notes += [
+        f"{len(group)} bottles of {specs.liquid(group[0].liquid).name} are open: {ids_text(group)}; empty one first"
+        for group in result.doubled
+    ]
+    notes += [_rescue_row(bottle, specs.house) for bottle in result.bottled if bottle.rescue]
+    notes += [f"{batch.id} is left out: {why}; read it again" for batch, why in result.impossible]
+    notes += [f"no strength logged for {ids_text(result.unread)}: taken as standard; read it"] * bool(result.unread)
+    notes += [f"corrected and not read since: {ids_text(result.unverified)}"] * bool(result.unverified)
+    return notes
+
+
+def names_text(ids: tuple[str, ...], specs: Specs) -> str:
+    """Names of ids in a row."""
+    return ", ".join(specs.liquid(identity).name for identity in ids)
+
+
+def ids_text(batches: tuple[Batch, ...]) -> str:
+    """Ids of batches in a row."""
+    return ", ".join(batch.id for batch in batches)

@@ -1,0 +1,1 @@
+"""The working of an answer, to follow with a pocket calculator."""

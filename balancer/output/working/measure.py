@@ -1,0 +1,59 @@
+"""The working of `measure`."""
+
+from __future__ import annotations
+
+from balancer.engine.prep.measure import Corrections, Judged, Measurement
+from balancer.output.words.numbers import MINUS, trim
+from balancer.output.working.rescale import rescale_steps
+
+
+def measure_steps(judged: Judged) -> list[str]:
+    """The working of `measure`: the reading, its corrections, the dilution in grams, the uncertainty."""
+    measured = judged.measurement
+    shown, found = measured.readings.shown, measured.corrections
+    mean = trim(measured.readings.mean_brix, 2)
+    lines = []
+    if len(shown) > 1:
+        lines.append(f"mean reading: ({' + '.join(trim(one, 2) for one in shown)}) ÷ {len(shown)} = {mean}")
+    lines += _correction_steps(measured, found)
+    terms = [trim(measured.readings.mean_brix, 2), *(_term(value) for value in (-found.zero, *found[1:4]) if value)]
+    brix_2 = trim(measured.strength.value, 2)
+    if measured.masses_g and measured.readings.diluted:
+        sample, water = (f"{grams:.2f}" for grams in measured.masses_g)
+        for name, amount, grams in zip(("sample", "water"), measured.readings.diluted, (sample, water), strict=True):
+            if amount.by_volume:
+                lines.append(f"{name}: {trim(amount.value, 2)} ml weigh {grams} g (density table)")
+        factor = f"{found.dilution_factor:.4f}"
+        lines.append(f"dilution: ({sample} g + {water} g) ÷ {sample} g = {factor}")
+        inner = " ".join(terms)
+        lines.append(f"strength: {f'({inner})' if len(terms) > 1 else inner} × {factor} = {brix_2} °Bx")
+    else:
+        lines.append(f"strength: {' '.join(terms)} = {brix_2} °Bx")
+    lines += _uncertainty_steps(measured)
+    return [*lines, "", *rescale_steps(judged.rescale)] if judged.rescale else lines
+
+
+def _correction_steps(measured: Measurement, found: Corrections) -> list[str]:
+    lines = []
+    if found.temperature:
+        celsius = trim(measured.readings.temperature_c or 0.0, 1)
+        lines.append(f"temperature: {_term(found.temperature)} at {celsius} °C (correction to 20 °C)")
+    if found.acid:
+        held = trim(measured.acid_percent, 2)
+        lines.append(f"acid: {_term(found.acid)} for {held} g in 100 g on the prism (citrus table less the acid)")
+    if found.invert:
+        part = trim(100.0 * measured.readings.inverted_fraction, 0)
+        lines.append(f"invert sugar: {_term(found.invert)} for {part} % of the solids as glucose and fructose")
+    return lines
+
+
+def _uncertainty_steps(measured: Measurement) -> list[str]:
+    budget = {cause: f"{abs(part):.2f}" for cause, part in measured.strength.budget.items()}
+    named = ", ".join(f"{cause} {part}" for cause, part in budget.items())
+    squares = " + ".join(f"{part}²" for part in budget.values())
+    total = f"{measured.strength.uncertainty:.2f}"
+    return [f"uncertainty in °Bx: {named}", f"  √({squares}) = {total}; the ± is twice that"]
+
+
+def _term(value: float) -> str:
+    return f"{MINUS if value < 0 else '+'} {trim(abs(value), 2)}"

@@ -1,0 +1,116 @@
+"""What stands on the bottle of a batch, and which batches get no label."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from balancer.engine.drink.bar import Bar
+from balancer.engine.service.labels import Label, Labels, labels
+from balancer.engine.service.tonight import tonight
+from balancer.models.batch import Batch
+from balancer.units import Quantity
+from tests.engine.builders import bar, drink, syrup
+from tests.engine.service.test_strips import MENU, NUT, PLUM, SECRET
+from tests.engine.service.test_tonight import NIGHT, batch
+
+
+def found(house: Bar, *batches: Batch) -> Labels:
+    return labels(house, tonight(house, batches, NIGHT), batches, batches)
+
+
+def one(house: Bar, *batches: Batch) -> Label:
+    """The label of the last batch."""
+    return found(house, *batches).labels[-1]
+
+
+def pours(label: Label) -> list[tuple[float, float]]:
+    return [(line.spec, line.poured) for line in label.conversions]
+
+
+@pytest.mark.parametrize("state", ["made", "open"])
+def test_a_batch_off_standard_carries_its_pours(state: str) -> None:
+    """22.5 ml at 54 °Bx: pour 20, whether it is open or waits."""
+    assert pours(one(bar(*MENU), batch("BER-3", "berry-syrup", 54.0, state=state))) == [(22.5, 20.0)]
+
+
+def test_a_batch_at_standard_carries_none() -> None:
+    label = one(bar(*MENU), batch("BER-3", "berry-syrup", 50.0))
+    assert pours(label) == []
+    assert not label.is_doubted
+
+
+@pytest.mark.parametrize("state", ["made", "open"])
+def test_a_strength_nobody_believes_carries_none(state: str) -> None:
+    """A 2:1 in a 50 °Bx bottle."""
+    label = one(bar(*MENU), batch("BER-3", "berry-syrup", 66.7, state=state))
+    assert pours(label) == []
+    assert label.is_doubted
+
+
+def test_a_strength_no_syrup_has_is_doubted_too() -> None:
+    sour = syrup("sour syrup", acid="300 g/kg", allergens=[])
+    label = one(bar(*MENU, sour), batch("SOU-1", "sour-syrup", 80.0, state="made"))
+    assert pours(label) == []
+    assert label.is_doubted
+
+
+def test_the_label_of_an_open_bottle_agrees_with_its_strip() -> None:
+    """A drink of two syrups that are off is no part of the line on either; nor on the one that waits."""
+    both = drink("Both", "60 ml gold rum", "30 ml berry syrup", "15 ml plum syrup")
+    plum = batch("PLU-1", "plum-syrup", 54.0)
+    for state in ("open", "made"):
+        label = one(bar(*MENU, both), plum, batch("BER-3", "berry-syrup", 54.0, state=state))
+        assert pours(label) == [(22.5, 20.0)]
+    alone = one(bar(*MENU, both), batch("BER-3", "berry-syrup", 54.0))
+    assert [spec for spec, _ in pours(alone)] == [22.5, 30.0]
+
+
+def test_a_juice_carries_the_pours_of_its_acid() -> None:
+    juice = batch("LIM-2", "lime-juice", None, acid=Quantity(54.0, "g/l"))
+    assert pours(one(bar(*MENU), juice)) == [(22.5, 20.0)]
+
+
+@pytest.mark.parametrize(
+    ("changes", "why"),
+    [
+        ({"discard": date(2026, 11, 24)}, "past"),
+        ({"state": "empty"}, "empty"),
+        ({"state": "discarded", "discard": date(2026, 11, 24)}, "discarded"),
+    ],
+)
+def test_what_nobody_should_pour_from_gets_none(changes: dict[str, object], why: str) -> None:
+    result = found(bar(*MENU), batch("BER-3", "berry-syrup", 50.0, **changes), batch("NUT-1", "nut-syrup", 50.0))
+    assert [(refusal.item.batch.id, refusal.why) for refusal in result.refused] == [("BER-3", why)]
+    assert [label.item.batch.id for label in result.labels] == ["NUT-1"]
+
+
+def test_the_last_day_itself_still_gets_a_label() -> None:
+    assert found(bar(*MENU), batch("BER-3", "berry-syrup", 50.0, discard=NIGHT)).refused == ()
+
+
+def test_storage_is_the_syrups_own_or_the_houses() -> None:
+    shelf = syrup("shelf syrup", storage="20 °C", allergens=[])
+    house = bar(*MENU, shelf, storage="3 °C")
+    assert one(house, batch("SHE-1", "shelf-syrup", 50.0)).storage_c == 20.0
+    assert one(house, batch("BER-3", "berry-syrup", 50.0)).storage_c == 3.0
+    assert one(house, batch("LIM-1", "lime-juice", None)).storage_c == 3.0
+
+
+@pytest.mark.parametrize(
+    ("liquid", "parts", "allergens", "unknown"),
+    [
+        (NUT.id, (), ("tree nuts",), ()),
+        (PLUM.id, (), (), ()),
+        (SECRET.id, (), (), (SECRET.id,)),
+        ("gone-syrup", (), (), ("gone-syrup",)),
+        (PLUM.id, ("NUT-9", "SEC-9"), ("tree nuts",), (SECRET.id,)),
+    ],
+)
+def test_allergens_are_those_of_everything_in_it(
+    liquid: str, parts: tuple[str, ...], allergens: tuple[str, ...], unknown: tuple[str, ...]
+) -> None:
+    others = [batch("NUT-9", NUT.id, 50.0), batch("SEC-9", SECRET.id, 50.0)]
+    label = one(bar(*MENU), *others, batch("ONE-1", liquid, 50.0, parts=parts))
+    assert label.brings == (allergens, unknown)

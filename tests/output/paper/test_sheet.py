@@ -1,0 +1,226 @@
+"""What the sheets' templates are given, and the sentences on the screen."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from balancer.engine.drink.allergens import allergen_table
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.card import card
+from balancer.engine.prep.prep_list import prep
+from balancer.models.drink import Drink
+from balancer.output.paper.allergens import allergens_page
+from balancer.output.paper.card_lines import Units
+from balancer.output.paper.imposition import PAPERS
+from balancer.output.paper.prep import prep_page
+from balancer.output.paper.print_text import printed_texts
+from balancer.output.paper.rail import Order, allergens_short, rail_page
+from balancer.output.paper.sheet import Printed, page_count
+from balancer.output.screen.rail import in_order
+from balancer.output.words.make import CAUTION
+from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
+from tests.engine.kitchen import kitchen, recipe
+from tests.engine.prep.test_standardise import TODAY, batch
+
+A4 = PAPERS["a4"]
+BITTERS = ingredient("bitters", abv="44 %", sugar="0 g/l")
+SODA = ingredient("soda", sugar="0 g/l", top="true", allergens=[])
+EGG = ingredient("egg", sugar="0 g/l", density="1 g/ml", each={"large": "30 g"}, allergens=["eggs"])
+
+
+def rail(*drinks: Drink, units: Units = "ml", order: Order = "name", **house: Any) -> list[dict[str, Any]]:
+    here = bar(RUM, LIME, BERRY, BITTERS, SODA, EGG, *drinks, **house)
+    cards = in_order([card(here, one) for one in drinks], order)
+    items: list[dict[str, Any]] = rail_page(cards, here.specs.house, TODAY, units, order, A4, [])["items"]
+    return items
+
+
+def pours(row: dict[str, Any]) -> list[str]:
+    """The pours of a row as they are read."""
+    said = []
+    for pour in row["pours"]:
+        amount = " ".join(filter(None, (pour["number"], pour["unit"])))
+        notes = [f"({text})" for text in (pour["other"], pour["note"]) if text]
+        said.append(" ".join([amount, pour["name"], *notes]).replace("\u00a0", " "))
+    return said
+
+
+# The rail
+
+
+def test_amounts_in_the_house_unit_have_none_and_all_others_theirs() -> None:
+    one = drink(
+        "Mixed", "60 ml gold rum", "2 cl lime juice", "22.5 ml berry syrup", "2 dashes bitters", "90 ml soda",
+        "1 large egg", method="built", dilution="10 %",
+    )  # fmt: skip
+    assert pours(rail(one)[1]) == [
+        "60 gold rum", "20 lime juice", "22.5 berry syrup (50 °Bx)", "2 dashes bitters", "90 soda (on top)",
+        "1 large egg",
+    ]  # fmt: skip
+
+
+def test_ounces_and_both() -> None:
+    one = drink("Sour", "60 ml gold rum", "22.5 ml lime juice", "rinse bitters")
+    assert pours(rail(one, units="oz", ounce="30 ml")[1]) == ["2 gold rum", "¾ lime juice", "rinse bitters"]
+    assert pours(rail(one, units="both", ounce="30 ml", show="oz")[1])[1] == "¾ lime juice (22.5 ml)"
+    assert pours(rail(one, units="both", ounce="30 ml")[1])[1] == "22.5 lime juice (¾ oz)"
+
+
+@pytest.mark.parametrize(("units", "says"), [("ml", "are ml."), ("oz", "are oz."), ("both", "are ml, oz in brackets.")])
+def test_the_unit_is_stated_in_the_head(units: Units, says: str) -> None:
+    assert f"Amounts without a unit {says}" in rail(SOUR, units=units)[0]["notes"][0]
+
+
+def test_what_is_not_written_takes_no_room() -> None:
+    head, row = rail(drink("Bare", "60 ml gold rum"))
+    assert row["details"] == []
+    full = drink("Full", "60 ml gold rum", glass="coupe", ice="none", strain="double", garnish="peel", extras=["mint"])
+    (_, row) = rail(full)
+    assert [(fact["label"], fact["text"]) for fact in row["details"]] == [
+        ("glass", "coupe"), ("ice", "none"), ("strain", "double"), ("garnish", "peel"), ("with", "mint"),
+    ]  # fmt: skip
+    assert row["allergens"] == "unknown: mint"
+    assert head["missing"] == []
+
+
+def test_by_family_each_is_named_once_and_those_without_come_last() -> None:
+    menu = [
+        drink("D", "60 ml gold rum"),
+        drink("C", "60 ml gold rum", family="sour"),
+        drink("B", "60 ml gold rum", family="Sour"),
+        drink("A", "60 ml gold rum", family="flip"),
+    ]
+    rows = rail(*menu, order="family")[1:]
+    assert [(row["name"], row["family"]) for row in rows] == [
+        ("A", "flip"), ("B", "Sour"), ("C", None), ("D", "other drinks"),
+    ]  # fmt: skip
+    assert [row["family"] for row in rail(*menu)[1:]] == [None] * 4
+
+
+@pytest.mark.parametrize(
+    ("contains", "unknown", "says"),
+    [
+        ([], [], "none listed by the house"),
+        (["eggs", "milk"], [], "contains eggs, milk"),
+        ([], ["bitters"], "unknown: bitters"),
+        (["eggs"], ["bitters", "mint"], "contains eggs; unknown: bitters, mint"),
+    ],
+)
+def test_allergens_short(contains: list[str], unknown: list[str], says: str) -> None:
+    assert allergens_short(contains, unknown) == says
+
+
+# Allergens
+
+
+def test_marks_and_paper() -> None:
+    menu = [drink("Egg", "1 large egg"), drink("Sour", "60 ml gold rum"), drink("Odd", "1 large egg", "1 dash bitters")]
+    here = bar(RUM, BITTERS, EGG, *menu)
+    table = allergen_table(here, menu)
+    page = allergens_page(table._replace(allergens=("eggs", "milk")), here.specs.house, TODAY, A4, ["Lost"])
+    head, *rows = page["items"]
+    assert {row["name"]: (row["cells"], row["unknown"]) for row in rows} == {
+        "Egg": (["yes", ""], ""), "Sour": (["", ""], ""), "Odd": (["yes", "?"], "bitters"),
+    }  # fmt: skip
+    assert head["missing"] == ["Lost"]
+    legend = " ".join(line["text"] for line in head["legend"])
+    assert "not a statement that the drink is free of it" in legend
+    assert "Garnishes are never checked" in legend
+    assert "ask the kitchen" in legend
+    assert "Test Slip" in legend
+    assert page["layout"]["page"] == [210.0, 297.0]
+
+
+def test_many_columns_turn_the_paper() -> None:
+    table = allergen_table(bar(RUM), [])._replace(allergens=tuple("abcdefgh"))
+    page = allergens_page(table, bar(RUM).specs.house, TODAY, A4, [])
+    assert page["layout"]["page"] == [297.0, 210.0]
+
+
+# Prep
+
+
+def todo(here: Bar, *batches: Any, drinks: bool = True) -> list[dict[str, Any]]:
+    items: list[dict[str, Any]] = prep_page(
+        prep(here, batches, TODAY), here.specs.house, A4, [], drinks=drinks
+    )["items"]  # fmt: skip
+    return items[1:]
+
+
+def said(row: dict[str, Any]) -> str:
+    return " | ".join(line["text"] for line in row["lines"]).replace("\u00a0", " ")
+
+
+def test_what_to_add() -> None:
+    """WE-24: 160 g of water for 2000 g from 54 to 50 °Bx; 80 g for a kilogram."""
+    (row,) = todo(bar(PLAIN), batch("PLA-1", brix=54.0, state="open"))
+    assert (row["section"], row["id"], row["fields"]) == (
+        "Correct, stir, read", "PLA-1", ["reading", "weight, g", "initials"],
+    )  # fmt: skip
+    assert row["lines"][0] == {"text": "add 80\u00a0g water per kg", "weight": "big"}
+    assert "160 g for the 2000 g logged; in use, so weigh it" in said(row)
+    assert said(row).endswith("54 → 50 °Bx; then your scale shows 50")
+
+
+def test_sections_come_in_the_order_of_work() -> None:
+    here = bar(RUM, PLAIN, BERRY, drink("Sour", "60 ml gold rum", "20 ml berry syrup"))
+    rows = todo(
+        here,
+        batch("PLA-1", brix=54.0),
+        batch("PLA-2", discard=date(2026, 11, 20)),
+        batch("PLA-3", brix=None),
+        batch("PLA-4", discard=TODAY),
+        batch("XYZ-1", "nonsuch"),
+    )
+    assert list(dict.fromkeys(row["section"] for row in rows)) == [
+        "Throw out", "Last day today or tomorrow", "Ask what it is", "Stir and read", "Correct, stir, read", "Make",
+        "Waiting: which goes first",
+    ]  # fmt: skip
+
+
+def test_acid_powder_is_warned_of_and_allergens_are_kept_apart() -> None:
+    source = recipe("400 g sugar", "400 g water", "25 g citric acid", name="sharp", allergens=["milk"], keeps="7 days")
+    here = kitchen(source)
+    here.specs.drinks["fizz"] = drink("Fizz", "20 ml sharp")
+    (row,) = todo(here)
+    assert CAUTION in said(row)
+    assert "contains milk: keep its tools, bottle and jigger apart" in said(row)
+    assert "allergens unknown: sugar" in said(row)
+    assert "made today, last day Tue 1 Dec" in said(row)
+    assert [line["text"].replace("\u00a0", " ") for line in row["lines"][:3]] == [
+        "400 g sugar", "400 g water", "25 g citric acid",
+    ]  # fmt: skip
+    assert row["facts"] == ["poured in Fizz"]
+    (row,) = todo(here, drinks=False)
+    assert row["facts"] == []
+
+
+def test_a_syrup_beyond_the_scale_is_read_diluted() -> None:
+    rich = syrup("rich", standard="66.7 °Bx", allergens=[])
+    here = bar(rich, drink("Sweet", "20 ml rich"), instrument={"scale": "0-55 °Bx"})
+    (row,) = todo(here)
+    assert "g water shows" in said(row)
+
+
+# All of them
+
+
+def test_texts_are_made_ready_for_print() -> None:
+    assert printed_texts({"a": ["60 ml", 3, None, {"b": "1⅔ oz"}]}) == {
+        "a": ["60\u00a0ml", 3, None, {"b": "1\u202f2⁄3\u00a0oz"}]
+    }  # fmt: skip
+
+
+def test_pages_of_a_pdf_are_counted_by_their_objects() -> None:
+    one = b"\n24 0 obj\n<</Type/Page/Resources 15 0 R>>"
+    assert page_count([b"%PDF" + one + b"\n(25 0 obj <</Type/Page/)\n<</Type/Pages/Kids>>" + one], "pdf") == 2
+    assert page_count([b"a", b"b", b"c"], "svg") == 3
+
+
+def test_where_it_was_written() -> None:
+    assert Printed("a4", 1, (Path("r.pdf"),)).text == "1 page of A4 → r.pdf"
+    assert Printed("letter", 2, (Path("r-1.png"), Path("r-2.png"))).text == "2 pages of Letter → r-1.png to r-2.png"
