@@ -1,0 +1,145 @@
+"""What is in use now, and which batch's strength counts: one answer for every command."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Final
+
+from balancer.engine.drink.bar import Bar, Strengths
+from balancer.engine.drink.liquid import Liquid, ingredient_liquid
+from balancer.errors import BalancerError
+from balancer.models.batch import Batch
+
+MOST_ACID_OFF_PERCENT: Final = 60.0
+"""This far off, a titration was rather misread or mistyped than the juice so odd (judged)."""
+
+
+@dataclass(frozen=True, slots=True)
+class InUse:
+    """What is in use on a working day. A batch past its last day never counts and is never offered.
+
+    day         the working day
+    usable      open batches of what the files know, not past their last day, the first opened first
+    counting    by id of syrup or ingredient, the batch that counts where one number is needed: of a syrup the
+                first opened one with a strength, of an ingredient the last opened one with a measured acid,
+                because yesterday's juice is not tonight's
+    past        open batches after their last day of use
+    doubled     usable batches of one thing, where there are several
+    unread      usable batches of a syrup without a strength; unverified: predicted, and not read since
+    undated     usable batches whose last day is not known
+    impossible  usable batches that no such syrup or juice can be, and why; they do not count
+    """
+
+    day: date
+    usable: tuple[Batch, ...]
+    counting: dict[str, Batch]
+    past: tuple[Batch, ...]
+    doubled: tuple[tuple[Batch, ...], ...]
+    unread: tuple[Batch, ...]
+    unverified: tuple[Batch, ...]
+    undated: tuple[Batch, ...]
+    impossible: tuple[tuple[Batch, str], ...]
+
+    @property
+    def strengths(self) -> Strengths:
+        """°Bx of every syrup that has a batch that counts; the others are taken at standard."""
+        return {liquid: batch.brix for liquid, batch in self.counting.items() if batch.brix is not None}
+
+    def read(self, syrup_id: str) -> tuple[Batch, ...]:
+        """Every usable batch of a syrup that has a strength, the one that counts first."""
+        doubtful = {batch.id for batch, _ in self.impossible}
+        return tuple(
+            batch
+            for batch in self.usable
+            if batch.liquid == syrup_id and batch.brix is not None and batch.id not in doubtful
+        )
+
+
+def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
+    """What is in use on a working day, with the batches as the log has them at an instant.
+
+    Two open batches of one syrup: the first opened counts, and `doubled` says so. No open batch with a
+    strength: the syrup is taken at standard.
+    """
+    specs = bar.specs
+    known = [batch for batch in batches if specs.find_liquid(batch.liquid) is not None]
+    opened = sorted((batch for batch in known if batch.state == "open"), key=_opened)
+    past = tuple(batch for batch in opened if is_past(batch, day))
+    usable = tuple(batch for batch in opened if batch not in past)
+    impossible = tuple((batch, why) for batch in usable if (why := _impossible(bar, batch)))
+    doubtful = {batch.id for batch, _ in impossible}
+    counting: dict[str, Batch] = {}
+    for batch in usable:
+        if batch.id in doubtful:
+            continue
+        if batch.liquid in specs.ingredients:
+            if batch.acid is not None:
+                counting[batch.liquid] = batch
+        elif batch.brix is not None:
+            counting.setdefault(batch.liquid, batch)
+    syrups = [batch for batch in usable if batch.liquid in specs.syrups]
+    return InUse(
+        day=day,
+        usable=usable,
+        counting=counting,
+        past=past,
+        doubled=_doubled(usable),
+        unread=tuple(batch for batch in syrups if batch.brix is None),
+        unverified=tuple(batch for batch in syrups if batch.brix is not None and not batch.verified),
+        undated=tuple(batch for batch in usable if batch.discard is None),
+        impossible=impossible,
+    )
+
+
+def is_past(batch: Batch, day: date) -> bool:
+    """Whether a batch's last day of use is over on a working day."""
+    return batch.discard is not None and batch.discard < day
+
+
+def measured_juice(bar: Bar, batch: Batch) -> Liquid:
+    """An ingredient with the acid that a batch of it was measured to have.
+
+    Raises BalancerError when nothing can hold that much.
+    """
+    return ingredient_liquid(bar.specs.ingredients[batch.liquid].model_copy(update={"acid": batch.acid}))
+
+
+def acid_off_percent(bar: Bar, batch: Batch) -> float | None:
+    """How far the acid in a ml of a measured juice is off what the specs count on, %; None where either has none.
+
+    Raises BalancerError as `measured_juice` does.
+    """
+    written, measured = bar.liquid(batch.liquid), measured_juice(bar, batch)
+    if not written.acid_g_per_ml or not measured.acid_g_per_ml:
+        return None
+    return 100.0 * (measured.acid_g_per_ml / written.acid_g_per_ml - 1.0)
+
+
+def _impossible(bar: Bar, batch: Batch) -> str:
+    """Why no syrup or juice of its kind can be like a batch; empty when one can."""
+    try:
+        if batch.liquid in bar.specs.syrups:
+            if batch.brix is not None and bar.liquid(batch.liquid, batch.brix).sugar_per_g <= 0.0:
+                return "it would hold no sugar"
+        elif batch.acid is not None:
+            off = acid_off_percent(bar, batch)
+            if off is not None and abs(off) > MOST_ACID_OFF_PERCENT:
+                return f"its acid is {abs(off):.0f} % off what the specs count on"
+    except BalancerError as error:
+        return error.problems()[0].message
+    return ""
+
+
+def _doubled(usable: Sequence[Batch]) -> tuple[tuple[Batch, ...], ...]:
+    by_liquid: dict[str, list[Batch]] = {}
+    for batch in usable:
+        by_liquid.setdefault(batch.liquid, []).append(batch)
+    return tuple(tuple(group) for group in by_liquid.values() if len(group) > 1)
+
+
+def _opened(batch: Batch) -> tuple[bool, float]:
+    """Oldest opening first; batches whose opening has no time come before."""
+    opened: datetime | None = batch.opened
+    return (opened is not None, opened.timestamp() if opened else 0.0)
