@@ -7,6 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
+
+DOUBT: Final = "doubt"
+"""The code of what may be meant and is rather a slip: it is told first, and what it is about counts all the same."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 from typing import Final
 
-_PART: Final = 1.0 if os.environ.get("BALANCER_EXAMPLES") == "all" else 0.25
+ALL: Final = os.environ.get("BALANCER_EXAMPLES") == "all"
+_PART: Final = 1.0 if ALL else 0.25
 USUAL: Final = 100
 
 

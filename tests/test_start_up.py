@@ -1,4 +1,4 @@
-"""Help answers at once: it loads no formula, no model, no parser, and no library that computes."""
+"""Help answers at once, and a command loads no other: what is imported is what is used."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 import typer
 
-import balancer.cli.app
+from balancer.cli.app import COMMANDS, app
 
 HEAVY = (
     "balancer.models",
@@ -18,40 +19,46 @@ HEAVY = (
     "balancer.files",
     "balancer.output",
     "balancer.properties",
+    "balancer.cli.commands",
     "ruamel",
     "numpy",
     "scipy",
     "CoolProp",
     "rich",
 )
-APP = balancer.cli.options.app
-GROUPS = [group.typer_instance.info.name for group in APP.registered_groups if group.typer_instance]
-COMMANDS = sorted(
-    [name for command in APP.registered_commands if (name := command.name)] + [str(name) for name in GROUPS]
-)
+ROOT: Any = typer.main.get_command(app)
+MODULES = Path(__file__).parent.parent / "balancer" / "cli" / "commands"
 CHECKOUT = Path(__file__).parent.parent
 ENVIRONMENT = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
 """Compiled modules are kept between the runs, as on any bar's machine."""
 
 
+LISTED = """
+import atexit, sys
+atexit.register(lambda: sys.stderr.write("".join(f"imported {name}\\n" for name in sys.modules)))
+from balancer.cli.app import main
+main()
+"""
+
+
 def imported_by(*arguments: str) -> set[str]:
-    """The modules that one run of the command line imports, as the interpreter reports them."""
-    command = [sys.executable, "-X", "importtime", "-m", "balancer", *arguments]
+    """The modules that one run of the command line has imported when it ends."""
+    command = [sys.executable, "-c", LISTED, *arguments]
     run = subprocess.run(
         command, capture_output=True, text=True, encoding="utf-8", check=False, cwd=CHECKOUT, env=ENVIRONMENT
     )
-    lines = [line for line in run.stderr.splitlines() if line.startswith("import time:")]
     assert run.returncode == 0, run.stderr[-2000:]
-    return {line.rpartition("|")[2].strip() for line in lines}
+    return {line.removeprefix("imported ") for line in run.stderr.splitlines() if line.startswith("imported ")}
 
 
 def heavy(modules: set[str]) -> set[str]:
     return {module for module in modules if module.startswith(HEAVY)}
 
 
-@pytest.mark.parametrize("command", ["", *[pytest.param(command, marks=pytest.mark.slow) for command in COMMANDS]])
-def test_help_imports_nothing_heavy(command: str) -> None:
-    modules = imported_by(*command.split(), "--help")
+@pytest.mark.parametrize("option", ["--help", "--version"])
+def test_the_root_imports_nothing_heavy(option: str) -> None:
+    """No formula, no model, no parser, no command, and no library that computes."""
+    modules = imported_by(option)
     assert "balancer.cli.app" in modules
     assert heavy(modules) == set()
 
@@ -67,6 +74,23 @@ def test_an_answer_needs_no_library_for_tests() -> None:
     assert {module for module in found if module.startswith(("numpy", "scipy", "CoolProp", "rich"))} == set()
 
 
-def test_every_command_is_looked_at() -> None:
-    group = typer.main.get_command(APP)
-    assert sorted(getattr(group, "commands", {})) == COMMANDS
+@pytest.mark.parametrize(
+    "command", ["rescale", *[pytest.param(name, marks=pytest.mark.slow) for name in COMMANDS if name != "rescale"]]
+)
+def test_a_command_imports_no_other(command: str) -> None:
+    found = {module for module in imported_by(command, "--help") if module.startswith("balancer.cli.commands.")}
+    assert found == {f"balancer.cli.commands.{COMMANDS[command][0]}"}
+
+
+def test_every_module_of_a_command_is_in_the_table() -> None:
+    modules = sorted(path.stem for path in MODULES.glob("*.py") if path.stem != "__init__")
+    assert sorted(module for module, _ in COMMANDS.values()) == modules
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_the_table_says_what_the_command_says(command: str) -> None:
+    """The line in the table is how the command's own help begins."""
+    line = COMMANDS[command][1]
+    found = ROOT.get_command(None, command)
+    assert line.endswith(".")
+    assert found.help.startswith(line[:-1])

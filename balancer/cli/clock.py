@@ -6,10 +6,8 @@ import os
 from datetime import date, datetime
 from typing import Final
 
-from balancer.engine.batch.history import night_of
 from balancer.errors import QuantityError, UsageError
 from balancer.models.days import parse_day, parse_time
-from balancer.models.house import House
 
 CLOCK: Final = "BALANCER_NOW"
 """The environment variable that stands in for the clock, like 2026-11-25T18:04+01:00."""
@@ -26,10 +24,9 @@ def now() -> datetime:
         raise UsageError("usage", f"{CLOCK}: {error.reason}", error.remedy) from None
 
 
-def night(text: str | None, house: House) -> date:
-    """The night that an option means, or the one it is: until the house's day ends it is still yesterday's."""
-    tonight = night_of(now(), house.day_ends)
-    return tonight if text is None else day(text, "--date", tonight)
+def night(text: str | None, today: date) -> date:
+    """The night that --date means; without it, the working day that it is."""
+    return today if text is None else day(text, "--date", today)
 
 
 def day(text: str, option: str, today: date) -> date:

@@ -1,144 +1,209 @@
-"""What every command that reads a folder does around its one engine call."""
+"""What a command works with: the bar's folder, the batch log in it, and the clock."""
 
 from __future__ import annotations
 
-import json
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cached_property
 from pathlib import Path
-from typing import Any, Literal, NoReturn
 
-from balancer.cli.terminal import knows_every_character, write
+from balancer.cli import clock
+from balancer.cli.options import DEFAULT_SPECS
+from balancer.cli.terminal import ask
+from balancer.engine.batch.events import Stamp
+from balancer.engine.batch.history import batch_key, batches, counted, night_of
+from balancer.engine.batch.now import InUse, in_use
 from balancer.engine.drink.bar import Bar
-from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
-from balancer.files.house.load import Broken, Loaded, load
-from balancer.models.drink import Drink
+from balancer.errors import CannotError, Problem, ProblemsError
+from balancer.files.house.load import Loaded, NoFolderError, load, load_house
+from balancer.files.log.batch_log import LogRead, append_log, read_log
+from balancer.files.log.doubted import log_doubts
+from balancer.models.batch import Batch, LogEntry
 from balancer.models.house import House
 from balancer.models.names import NameIndex
-from balancer.output.words.numbers import some
-from balancer.output.words.problems import problems_data, problems_text
+from balancer.models.specs import Specs
 
-Kind = Literal["syrups", "drinks"]
-_WORD = {"syrups": "syrup", "drinks": "drink"}
+
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """What a command wrote into the log.
+
+    entries  the lines written
+    before   every batch as it stood before
+    after    every batch as it stands now
+    """
+
+    entries: tuple[LogEntry, ...]
+    before: tuple[Batch, ...]
+    after: tuple[Batch, ...]
+
+    @property
+    def batch(self) -> Batch:
+        """The batch that the first line is about, as it stands now."""
+        return batch_called(self.after, self.entries[0].batch)
 
 
 class Desk:
-    """A loaded folder and the command's way of answering."""
+    """A bar's folder, its log and the clock, each read once, when first asked for.
 
-    def __init__(self, specs: Path, *, as_json: bool, read: Callable[[Path], Loaded] = load) -> None:
-        self.loaded = read(specs)
-        self.bar = Bar(self.loaded.specs)
+    folder   the folder as the user named it
+    as_json  whether the answer is for a program, so that nobody can be asked
+    noticed  problems that the command meets on its way: told with those of the files, and they touch the answer
+    """
+
+    def __init__(self, folder: Path, *, as_json: bool) -> None:
+        self.folder = folder
         self.as_json = as_json
-        self.touching: list[Problem] = []
-        self.noticed: list[Problem] = []  # by the command itself: told with those of the files
+        self.noticed: list[Problem] = []
+        self._loaded: Loaded | None = None
+        self._log: LogRead | None = None
+        self._lost: tuple[str, ...] = ()
+        self._wrote = False
+
+    @property
+    def loaded(self) -> Loaded:
+        """What the folder holds, and what of it is broken. Raises NoFolderError when there is none."""
+        if self._loaded is None:
+            self._loaded = load(self.folder)
+        return self._loaded
+
+    def only_house(self, *, tells_missing: bool = False) -> None:
+        """Read house.yaml alone, for a question that names nothing else: a folder is not needed.
+
+        tells_missing  whether a folder that the user named is told when it is not there
+        """
+        house, problems = load_house(self.folder)
+        is_missing = tells_missing and self.folder != DEFAULT_SPECS and not self.folder.is_dir()
+        told = NoFolderError(self.folder).problems() if is_missing else problems
+        specs = Specs(house, {}, {}, {}, NameIndex(), NameIndex())
+        self._loaded = Loaded(specs, told, house_problems=problems)
+
+    @property
+    def specs(self) -> Specs:
+        """The sound part of the folder."""
+        return self.loaded.specs
 
     @property
     def house(self) -> House:
         """The house."""
-        return self.loaded.specs.house
+        return self.specs.house
 
-    def find(self, kind: Kind, text: str) -> str:
-        """The id a name means.
+    @cached_property
+    def bar(self) -> Bar:
+        """The bar that the engine asks."""
+        return Bar(self.specs)
 
-        Raises UsageError when nothing or several things answer to it, ProblemsError when it did not load.
+    @cached_property
+    def at(self) -> datetime:
+        """The moment of the command."""
+        return clock.now()
+
+    @cached_property
+    def today(self) -> date:
+        """The date of the working day."""
+        return night_of(self.at, self.house.day_ends)
+
+    @property
+    def entries(self) -> tuple[LogEntry, ...]:
+        """The entries of the log in the order of their lines, as it was when first asked for."""
+        return self._read_log().entries
+
+    @property
+    def log_problems(self) -> tuple[Problem, ...]:
+        """Every problem of the log."""
+        log = self._read_log()
+        return (*log.problems, *self._log_doubts)
+
+    @cached_property
+    def _log_doubts(self) -> tuple[Problem, ...]:
+        return log_doubts(self._read_log(), self.batches, self.bar)
+
+    def doubts(self, about: Iterable[str] | None) -> tuple[Problem, ...]:
+        """What is doubted about some drinks, syrups and ingredients, by their ids; about all of them when None."""
+        if self._loaded is None or not self._loaded.doubts:
+            return ()
+        ids = [*self._loaded.doubts] if about is None else list(about)
+        drinks = [each for each in ids if each in self.specs.drinks]
+        return self._loaded.doubts_about(drinks, [each for each in ids if each not in self.specs.drinks])
+
+    @cached_property
+    def batches(self) -> tuple[Batch, ...]:
+        """Every batch of the log."""
+        return batches(self.entries, self.specs)
+
+    @cached_property
+    def in_use(self) -> InUse:
+        """What is in use on the working day, and which strength counts."""
+        return in_use(self.bar, self.batches, self.today)
+
+    def believe(self, doubts: Iterable[str | None], *, is_meant: bool) -> None:
+        """Ask about what looks like a slip, where somebody can be asked and has not said that it is meant.
+
+        Raises CannotError when it is not meant, or nobody is there to say so.
         """
-        sound = self._sound(kind)
-        names = self._names(kind)
-        found = names.find(text)
-        if len(found) > 1:
-            raise UsageError("ambiguous-name", f'"{text}" may be {_listed(found)}', "write more of the name")
-        if not found:
-            if kind == "syrups" and self.loaded.specs.liquid_names.find(text):
-                raise UsageError("wrong-kind", f'"{text}" is not a syrup', f"known: {_listed(sound)}")
-            near = names.closest(text)
-            remedy = f'did you mean "{near}"?' if near else f"known: {_listed(sound)}"
-            if self.loaded.broken:
-                remedy += "; what did not load is told by: balancer check"
-            raise UsageError("unknown-name", f'no {_WORD[kind]} is called "{text}"', remedy)
-        if found[0] not in sound:
-            broken = self.loaded.broken_entry(kind, found[0])
-            raise ProblemsError(broken.problems if broken else self.loaded.problems)
-        return found[0]
+        for doubt in doubts:
+            if doubt is None or is_meant:
+                continue
+            if self.as_json or not sys.stdin.isatty() or not ask(f"{doubt[0].upper()}{doubt[1:]} Is it meant?"):
+                raise CannotError("doubt", doubt, "correct it, or add --yes if it is meant")
 
-    def drinks(self, texts: Iterable[str]) -> list[Drink]:
-        """The drinks that names mean, each once, in the order named.
+    def until(self, night: date) -> tuple[tuple[LogEntry, ...], tuple[Batch, ...]]:
+        """The entries that count for a night, and every batch as they leave it."""
+        entries = counted(self.entries, night, self.at, self.house.day_ends)
+        return entries, batches(entries, self.specs)
 
-        One that did not load is left out, and touches the answer.
-        Raises UsageError as `find` does, ProblemsError when none of them loaded.
+    def stamp(self, by: str | None = None, note: str | None = None) -> Stamp:
+        """Who logs something, and when."""
+        return Stamp(self.at, by, note)
+
+    @property
+    def lost_ids(self) -> tuple[str, ...]:
+        """Ids in broken lines of the log, never to be given again; known while `log` asks what to append."""
+        return self._lost
+
+    def log(self, make: Callable[[tuple[LogEntry, ...]], Sequence[LogEntry]]) -> Logged:
+        """Append what make returns, safely on the disk before this returns.
+
+        Raises BalancerError as `append_log` does.
         """
-        found: dict[str, Drink] = {}
-        for text in texts:
-            try:
-                identity = self.find("drinks", text)
-                found[identity] = self.loaded.specs.drinks[identity]
-            except ProblemsError as error:
-                self.touching.extend(error.problems())
-        if not found:
-            raise ProblemsError(self.touching)
-        return list(found.values())
+        seen: list[LogEntry] = []
 
-    def _sound(self, kind: Kind) -> dict[str, Any]:
-        return self.loaded.specs.drinks if kind == "drinks" else self.loaded.specs.syrups
+        def noticed(log: LogRead) -> Sequence[LogEntry]:
+            seen[:], self._lost = log.entries, log.lost
+            return make(log.entries)
 
-    def _names(self, kind: Kind) -> NameIndex:
-        """The names of one kind only, so that "honey" is the syrup although honey is an ingredient too."""
-        if kind == "drinks":
-            return self.loaded.specs.drink_names
-        names = NameIndex()
-        for syrup in self.loaded.specs.syrups.values():
-            names.add(syrup.id, (syrup.name, *syrup.also))
-        for entry in self.loaded.broken:
-            if entry.kind == kind:
-                names.add(entry.id, (entry.name,))
-        return names
+        written = append_log(self.folder, noticed)
+        self._wrote = True
+        return Logged(written, batches(seen, self.specs), batches([*seen, *written], self.specs))
 
-    def answer(
-        self, text: str, data: dict[str, Any], working: list[str], touching: Iterable[Broken | Problem] = ()
-    ) -> NoReturn:
-        """Print an answer, then the problems, and leave with 1 when one of them touches the answer."""
-        show_answer(text, data, working, as_json=self.as_json)
-        tell((*self.loaded.problems, *self.noticed), as_json=self.as_json)
-        touched = [*self.touching, *self.noticed, *self.loaded.house_problems, *touching]
-        raise SystemExit(1 if touched else 0)
+    def problems(self) -> tuple[Problem, ...]:
+        """Every problem of what was read, and what the command noticed."""
+        files = self._loaded.problems if self._loaded else ()
+        return (*files, *((*self.log_problems, *self._log.ahead) if self._log else ()), *self.noticed)
 
+    def touching(self) -> tuple[Problem, ...]:
+        """Those that touch whatever is answered. What is logged stays logged, whatever else the log holds."""
+        files = (*self._loaded.house_problems, *self._loaded.missing) if self._loaded else ()
+        return (*files, *(self.log_problems if self._log and not self._wrote else ()), *self.noticed)
 
-def show(text: str) -> None:
-    """Print an answer."""
-    write(text, sys.stdout)
+    @property
+    def ahead(self) -> tuple[Problem, ...]:
+        """Entries of the log that are from the future."""
+        return self._read_log().ahead
+
+    def _read_log(self) -> LogRead:
+        """The log, read once. Raises ProblemsError when it cannot be read: what is open is unknown then."""
+        if self._log is None:
+            log = read_log(self.folder, self.at)
+            if log.unreadable:
+                raise ProblemsError([log.unreadable])
+            self._log = log
+        return self._log
 
 
-def to_text(data: dict[str, Any]) -> str:
-    """A JSON object as text, with escapes only where the output cannot hold a character."""
-    return json.dumps(data, ensure_ascii=not knows_every_character(sys.stdout), indent=2, allow_nan=False)
-
-
-def show_answer(text: str, data: dict[str, Any], working: list[str], *, as_json: bool) -> None:
-    """Print an answer as text with its working below, or as JSON with the working inside."""
-    if as_json:
-        show(to_text(data | ({"steps": working} if working else {})))
-    else:
-        show("\n".join([text, *(["", *working] if working else [])]))
-
-
-def tell(problems: tuple[Problem, ...], *, as_json: bool) -> None:
-    """Print problems that do not stop the answer."""
-    if problems:
-        write(to_json(problems) if as_json else problems_text(problems), sys.stderr)
-
-
-def to_json(problems: Iterable[Problem]) -> str:
-    """Problems as JSON text."""
-    return to_text(problems_data(problems))
-
-
-def fail(error: BalancerError, *, as_json: bool) -> int:
-    """Print an error where the caller of the command looks for it, and give its exit code."""
-    if as_json:
-        show(to_json(error.problems()))
-    else:
-        write(problems_text(error.problems()), sys.stderr)
-    return 2 if isinstance(error, UsageError) else 1
-
-
-def _listed(ids: Iterable[str], most: int = 6) -> str:
-    return some(ids, most) or "none"
+def batch_called(known: Sequence[Batch], identity: str) -> Batch:
+    """The batch of an id that the log holds."""
+    key = batch_key(identity)
+    return next(batch for batch in known if batch_key(batch.id) == key)

@@ -1,81 +1,34 @@
-"""The command line's root, the options that commands share, and how their errors become messages."""
+"""The options and arguments that several commands share, each declared once."""
 
 from __future__ import annotations
 
-import functools
-import sys
-from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, Final
 
 import typer
-from typer.core import TyperGroup
 
+PLAIN: Final[dict[str, Any]] = {"add_completion": False, "rich_markup_mode": None, "pretty_exceptions_enable": False}
+"""How every typer app here is made: nothing rich, which costs more time to import than most answers take."""
 
-class _Commands(TyperGroup):
-    """The commands; with --json, wrong usage is told in JSON too."""
-
-    def main(
-        self,
-        args: Sequence[str] | None = None,
-        prog_name: str | None = None,
-        complete_var: str | None = None,
-        standalone_mode: bool = True,
-        windows_expand_args: bool = True,
-        **extra: Any,
-    ) -> Any:
-        """Run a command line; as in typer, but for the errors."""
-        words = sys.argv[1:] if args is None else list(args)
-        as_json = standalone_mode and "--json" in words
-        try:
-            code = super().main(
-                args, prog_name, complete_var, standalone_mode and not as_json, windows_expand_args, **extra
-            )
-        except Exception as error:
-            told = getattr(error, "format_message", None)  # typer's errors; their class has moved between versions
-            if told is None or not as_json:
-                raise
-            from balancer.cli.desk import fail
-            from balancer.errors import UsageError
-
-            context = getattr(error, "ctx", None)
-            command = context.command_path if context else "balancer"
-            wrong = UsageError("usage", told(), f"see {command} --help")
-            raise SystemExit(fail(wrong, as_json=True)) from None
-        if as_json:
-            raise SystemExit(code)
-        return code
-
-
-app = typer.Typer(
-    cls=_Commands,
-    name="balancer",
-    help="Keep every drink tasting as designed although syrups vary.",
-    no_args_is_help=True,
-    add_completion=False,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-)
+DEFAULT_SPECS: Final = Path("specs")
 
 Specs = Annotated[Path, typer.Option("--specs", envvar="BALANCER_SPECS", metavar="DIR", help="The bar's folder.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Every digit, as JSON.")]
 Steps = Annotated[bool, typer.Option("--steps", help="The working, line by line, in grams.")]
-BrixText = Annotated[str, typer.Option("--brix", metavar="BRIX", help="Strength of the batch, °Bx.")]
-DEFAULT_SPECS = Path("specs")
 
-
-def answers(command: Callable[..., None]) -> Callable[..., None]:
-    """Turn an error raised on purpose into its message and exit code."""
-
-    @functools.wraps(command)
-    def run(*args: Any, **kwargs: Any) -> None:
-        from balancer.errors import BalancerError
-
-        try:
-            command(*args, **kwargs)
-        except BalancerError as error:
-            from balancer.cli.desk import fail
-
-            raise typer.Exit(fail(error, as_json=bool(kwargs.get("as_json")))) from None
-
-    return run
+DrinkWords = Annotated[list[str], typer.Argument(metavar="DRINK", help="Its name, id, or the beginning of one.")]
+DrinkNames = Annotated[list[str] | None, typer.Argument(metavar="[DRINK]...", help="Which drinks; all if left out.")]
+BrixNow = Annotated[str, typer.Option("--brix", metavar="BRIX", help="Strength of the batch, °Bx.")]
+Uncertainty = Annotated[
+    str | None, typer.Option("--uncertainty", metavar="BRIX", help="Standard uncertainty of the strength.")
+]
+Cause = Annotated[str | None, typer.Option("--cause", metavar="WHY", help="Why it is off: boiled, watered or sugar.")]
+Volume = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Or how much, like 2l.")]
+Night = Annotated[str | None, typer.Option("--date", metavar="DATE", help="Another night, like 2026-11-25.")]
+Everything = Annotated[bool, typer.Option("--all", help="All of it, however many rows it takes.")]
+Alone = Annotated[bool, typer.Option("--alone", help="Every other syrup at standard, whatever its open batch reads.")]
+Yes = Annotated[bool, typer.Option("--yes", help="What looks like a slip is meant.")]
+PageFile = Annotated[
+    Path | None, typer.Option("--out", metavar="F", help="The file to print into: .pdf, .png or .svg.")
+]
+Units = Annotated[str | None, typer.Option("--units", metavar="UNITS", help="ml, oz or both; the house's if left out.")]

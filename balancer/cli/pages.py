@@ -1,4 +1,4 @@
-"""Printed pages on the command line: what the options ask for, and one file or one for each page."""
+"""What the commands that print pages share: the words of their options, the cards, and the files."""
 
 from __future__ import annotations
 
@@ -6,11 +6,21 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TypeVar
 
-from balancer.errors import UsageError
+from balancer.cli.desk import Desk
+from balancer.engine.drink.card import Card, card
+from balancer.errors import BalancerError, UsageError
 from balancer.files.save import save
+from balancer.models.drink import Drink
 from balancer.output.paper.printed_page import FORMATS, Format
 
 _Word = TypeVar("_Word", bound=str)
+
+
+def page_file(out: Path | None, example: str) -> Path:
+    """The file to print into. Raises UsageError when none is named."""
+    if out is None:
+        raise UsageError("usage", "--out: nothing says which file to print into", f"give it, like --out {example}")
+    return out
 
 
 def page_kind(out: Path) -> Format:
@@ -29,6 +39,17 @@ def choice(option: str, text: str, allowed: Iterable[_Word]) -> _Word:
         if plain == word:
             return word
     raise UsageError("usage", f'{option}: "{text}" is not one of the choices', f"choose one of {', '.join(words)}")
+
+
+def cards_of(desk: Desk, drinks: Iterable[Drink]) -> list[Card]:
+    """The card of every drink that has one; the problems of those that have none are noticed."""
+    made: list[Card] = []
+    for drink in drinks:
+        try:
+            made.append(card(desk.bar, drink))
+        except BalancerError as error:
+            desk.noticed += error.problems()
+    return made
 
 
 def write_pages(out: Path, pages: list[bytes]) -> list[Path]:

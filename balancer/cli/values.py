@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from balancer.errors import QuantityError, UsageError
+from balancer.models.batch import CAUSES, Cause
 from balancer.units import Kind, Measures, Quantity, known_units, parse_number, parse_quantity
-
-if TYPE_CHECKING:
-    from balancer.models.batch import Cause
 
 
 def measure(text: str, option: str, kind: Kind, default_unit: str, *, low: float, high: float) -> float:
@@ -24,6 +20,16 @@ def measure(text: str, option: str, kind: Kind, default_unit: str, *, low: float
     if not low < value <= high:
         raise _wrong(option, f'"{text}" cannot be right', wanted)
     return value
+
+
+def zero_or_more(text: str, option: str, kind: Kind, unit: str, high: float) -> float:
+    """A number that may be zero, with or without its unit."""
+    try:
+        if parse_number(text) == 0.0:
+            return 0.0
+    except QuantityError:
+        pass
+    return measure(text, option, kind, unit, low=0.0, high=high)
 
 
 def brix(text: str, option: str) -> float:
@@ -72,8 +78,6 @@ def concentration(text: str, option: str) -> Quantity:
 
 def cause(text: str) -> Cause:
     """Why a batch is off."""
-    from balancer.models.batch import CAUSES
-
     for known in CAUSES:
         if text.strip().casefold() == known:
             return known

@@ -14,7 +14,7 @@ from typing import Any
 
 from typer.testing import CliRunner
 
-from balancer.cli.app import app_for
+from balancer.cli.app import app
 
 HOUSE = Path(__file__).parent / "house"
 """A small house of the tests' own, so that the demo house is free to change."""
@@ -47,7 +47,7 @@ def _refuse(name: str) -> float:
 def run(*arguments: str, specs: Path | None = HOUSE, env: Mapping[str, str] | None = None) -> Run:
     """Run in this process, on a folder of specs unless None."""
     words = [*arguments, *(["--specs", str(specs)] if specs else [])]
-    result = CliRunner().invoke(app_for(words), words, env={"BALANCER_SPECS": None, **(env or {})})
+    result = CliRunner().invoke(app, words, env={"BALANCER_SPECS": None, **(env or {})})
     assert result.exception is None or isinstance(result.exception, SystemExit), result.exc_info
     return Run(result.exit_code, result.stdout, result.stderr)
 

@@ -58,11 +58,11 @@ def test_steps_end_in_the_sum(specs: Path) -> None:
 
 def test_a_batch_goes_in_at_its_strength_and_is_logged_when_asked(specs: Path) -> None:
     """20.46 ml at 54 °Bx hold what 22.5 ml hold at 50."""
-    before = read_log(specs)[0]
+    before = read_log(specs).entries
     data = bottle(specs, "test bottle", "--serves", "12", "--from", "ber-1", "--json").data
-    assert read_log(specs)[0] == before
+    assert read_log(specs).entries == before
     logged = bottle(specs, "test bottle", "--serves", "12", "--from", "BER-1", "--log", "--json").data
-    *_, last = read_log(specs)[0]
+    *_, last = read_log(specs).entries
 
     assert data["from"]["exact_ml"] == pytest.approx(20.46, abs=0.02)
     assert (data["from"]["logged"], logged["from"]["logged"]) == (False, True)

@@ -66,16 +66,37 @@ def test_a_drawing_is_written_and_named(tmp_path: Path) -> None:
     specs, out = bar(tmp_path, logged(FLOWRATES, by="Ana <b>")), tmp_path / "berry.svg"
     done = run("chart", "berry", "--out", str(out), "--json", specs=specs)
     assert done.code == 0
-    assert done.data["svg"] == str(out)
+    assert (done.data["svg"], done.data["files"], done.data["left_off"]) == (str(out), [str(out)], [])
     assert done.data["upper_brix"] == pytest.approx(55.8041, abs=5e-5)
     root = ET.parse(out).getroot()  # noqa: S314 - our own output
-    assert "BER-3: 49.9 °Bx, made 2026-03-03, by Ana <b>" in [element.text for element in root.iter()]
+    assert "BER-3: 49.9 °Bx, made 2026-03-03, by Ana <b>;" in (root.findtext("{http://www.w3.org/2000/svg}desc") or "")
+
+
+@pytest.mark.parametrize(("ending", "start"), [("pdf", b"%PDF-1.7"), ("PNG", b"\x89PNG"), ("svg", b"<svg ")])
+def test_one_page_in_each_format(tmp_path: Path, ending: str, start: bytes) -> None:
+    specs, out = bar(tmp_path, logged(FLOWRATES)), tmp_path / f"berry.{ending}"
+    done = run("chart", "berry", "--out", str(out), "--on", "letter", specs=specs)
+    assert (done.code, done.err) == (0, "")
+    assert out.read_bytes().startswith(start)
+    assert [path.name for path in tmp_path.glob("berry*")] == [out.name]
+
+
+def test_a_name_the_font_has_no_letters_for_is_left_off_and_told(tmp_path: Path) -> None:
+    specs, out = bar(tmp_path, logged(FLOWRATES)), tmp_path / "berry.pdf"
+    held = next(path for path in (specs / "syrups").rglob("*.yaml") if "berry syrup" in path.read_text("utf-8"))
+    text = held.read_text("utf-8").replace("syrup: berry syrup", "syrup: 石榴糖浆\n  id: berry-syrup", 1)
+    held.write_text(text, encoding="utf-8")
+    done = run("chart", "berry-syrup", "--out", str(out), specs=specs)
+    assert done.first.startswith("石榴糖浆: up and down")
+    assert out.read_bytes().startswith(b"%PDF")
+    assert "not on the page, the font cannot show it: 石榴糖浆" in done.out
 
 
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (["berry", "--out", "berry.png"], 2, "end it in .svg"),
+        (["berry", "--out", "berry.gif"], 2, "end it in .pdf, .png or .svg"),
+        (["berry", "--out", "berry.pdf", "--on", "a0"], 2, "choose one of a4, letter"),
         (["berry", "--out", "no/such/folder/berry.svg"], 1, "cannot be written"),
         (["lime juice"], 2, "is not a syrup"),
         (["nothing like it"], 2, "no syrup is called"),

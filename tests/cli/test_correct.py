@@ -220,7 +220,7 @@ def test_ounces_where_the_house_shows_ounces(tmp_path: Path) -> None:
         ("--brix 54 --target 50 --container 2kg", "--container: "),
         ("--brix 54 --target 50 --uncertainty wide", "--uncertainty: "),
         ("--brix 54 --target 50 --with 120", "--with: "),
-        ("--brix 54 --target 50 --with nonsuch", '--with: "nonsuch" is nothing this house has'),
+        ("--brix 54 --target 50 --with nonsuch", '--with: no syrup or ingredient is called "nonsuch"'),
         ("--syrup nonsuch --brix 54", 'no syrup is called "nonsuch"'),
         ("--batch PLA-9", 'no batch is called "PLA-9"'),
     ],
@@ -322,4 +322,6 @@ def test_a_torn_line_touches_what_comes_from_the_log(tmp_path: Path) -> None:
     done = correct("--batch PLA-1", specs)
     assert done.code == 1
     assert "batches.yaml:2" in done.err
-    assert correct("--syrup plain --brix 54 --mass 1kg --with water", specs).code == 0
+    # What the menu pours beside it comes from the log too; of no syrup in particular, nothing does.
+    assert correct("--syrup plain --brix 54 --mass 1kg --with water", specs).code == 1
+    assert correct("--brix 54 --target 50 --mass 1kg --with water", specs).code == 0

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from balancer.cli import fits as fits_module
-from balancer.cli.fits import Progress
+from balancer.cli.commands import fits as fits_module
+from balancer.cli.commands.fits import Progress
 from balancer.output.words.numbers import width
 from tests.cli.runner import copy_of_house, edited_house, run
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import typer
 
-import balancer.cli.import_ as command
+import balancer.cli.commands.import_ as command
 from balancer.files.house.load import load
 from balancer.models.import_map import ImportMap
 from tests.cli.runner import copy_of_house

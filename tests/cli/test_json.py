@@ -138,7 +138,11 @@ def test_rescale_in_numbers() -> None:
     """One written pour, one conversion; water by the mass balance 1000 g x (54 - 50) / 50 = 80 g."""
     data = run("rescale", "--syrup", "berry", "--brix", "54", "--json").data
     assert (data["syrup"], data["name"], data["standard_brix"]) == ("berry-syrup", "berry syrup", 50.0)
-    assert data["conversions"] == [{"spec_ml": 20.0, "poured_ml": 17.5}, {"spec_ml": 22.5, "poured_ml": 20.0}]
+    assert data["conversions"] == [
+        {"unit": "ml", "spec_ml": spec, "poured_ml": poured, "spec_g": None, "poured_g": None}
+        for spec, poured in [(20.0, 17.5), (22.5, 20.0)]
+    ]
+    assert data["exceptions"] == []
     assert data["correct"] == {"add": "water", "g_per_kg": pytest.approx(80.0)}
     assert [row["drink"] for row in data["drinks"]] == ["anchor-sour", "breakwater-fizz", "bollard"]
     assert is_unrounded(data)

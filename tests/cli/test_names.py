@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.runner import copy_of_house, run
+from tests.cli.test_swap import log
 
 
 @pytest.mark.parametrize(
@@ -80,3 +81,59 @@ def test_a_long_list_of_names_is_cut() -> None:
     known = run("totals", "zzz").err
     assert "and 3 more" in known
     assert "night-watch" not in known
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["swap", "anchor", "--out", "berry", "--in", "hony"], '--in: no syrup or ingredient is called "hony"'),
+        (["compare", "hony"], 'SYRUP: no syrup or ingredient is called "hony"'),
+        (["aim", "plain", "--for", "hony"], '--for: no syrup or ingredient is called "hony"'),
+        (
+            ["correct", "--brix", "46", "--target", "50", "--with", "hony"],
+            '--with: no syrup or ingredient is called "hony"',
+        ),
+    ],
+)
+def test_a_liquid_that_is_none_is_told_alike_everywhere(arguments: list[str], said: str) -> None:
+    done = run(*arguments)
+    assert (done.code, done.out) == (2, "")
+    assert done.err.startswith(f'{said}\n  did you mean "honey"?')
+
+
+def test_what_is_made_is_a_syrup_before_it_is_an_ingredient(tmp_path: Path) -> None:
+    """Honey is a whole name of an ingredient, and the beginning of a syrup's."""
+    specs = copy_of_house(tmp_path)
+    assert run("batch", "add", "honey", "--brix", "60", "--json", specs=specs).data["syrup"] == "honey-syrup"
+    assert run("batch", "add", "lime", "--acid", "52g/l", "--json", specs=specs).data["syrup"] == "lime-juice"
+    assert run("compare", "honey", "--json").data["sweeteners"][0]["id"] == "honey"
+
+
+def test_of_a_name_that_several_begin_with_the_drink_pours_one(tmp_path: Path) -> None:
+    more = "syrup: berry vinegar syrup\nstandard: 50 °Bx\nallergens: []\n"
+    specs = copy_of_house(tmp_path, syrups__more=more)
+    assert run("swap", "anchor", "--out", "ber", "--in", "plain", "--json", specs=specs).data["out"] == "berry-syrup"
+    several = run("swap", "--all", "--out", "ber", "--in", "plain", specs=specs)
+    assert (several.code, several.out) == (2, "")
+    assert '--out: "ber" may be berry-syrup, berry-vinegar-syrup' in several.err
+
+
+def test_something_broken_is_found_by_its_beginning_and_told(tmp_path: Path) -> None:
+    broken = "drink: Loose Plank\nmethod: shaken\npours:\n  - 20 ml nonsuch\n"
+    specs = copy_of_house(tmp_path, drinks__loose=broken, syrups__bad="syrup: Wrecked Syrup\nstandrd: 50 °Bx\n")
+    assert 'no ingredient or syrup is called "nonsuch"' in run("totals", "loose", specs=specs).err
+    for arguments in (["compare", "wrecked"], ["make", "wrecked"], ["batch", "add", "wrecked", "--acid", "5g/l"]):
+        done = run(*arguments, specs=specs)
+        assert (done.code, done.out) == (1, "")
+        assert 'unknown key "standrd"' in done.err
+    page = run("sheet", "rail", "loose", "anchor", "--out", str(tmp_path / "rail.pdf"), specs=specs)
+    assert (page.code, "missing from the page: Loose Plank" in page.out) == (1, True)
+
+
+def test_a_batch_is_found_by_its_tape_or_its_syrup(tmp_path: Path) -> None:
+    specs = log(copy_of_house(tmp_path), ("BER-1", "berry-syrup", 54.0), ("PLA-1", "plain-syrup", 50.0))
+    for typed in ("BER-1", "ber 1", "berry"):
+        assert run("measure", "54", "--batch", typed, "--json", specs=specs).data["syrup"] == "berry-syrup"
+    wrong = run("measure", "54", "--syrup", "plain", "--batch", "BER-1", specs=specs)
+    assert (wrong.code, wrong.out) == (2, "")
+    assert "BER-1 is a batch of berry-syrup" in wrong.err

@@ -83,4 +83,4 @@ def test_more_than_fit_are_counted(tmp_path: Path) -> None:
     lines = run("rescale", "--syrup", "berry", "--brix", "54", specs=specs).out.splitlines()
     more = next(place for place, line in enumerate(lines) if line.startswith("more: "))
     assert more == 9
-    assert "16 more change (--json lists them)" in lines[more]
+    assert "16 more change: --all" in lines[more]

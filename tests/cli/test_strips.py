@@ -82,7 +82,7 @@ def test_the_demo_house(tmp_path: Path) -> None:
     assert (done.code, done.err) == (0, "")
     text = said(done)
     assert text.startswith("3 strips on 1 page of A4 → strips.pdf: RAS-12, GIN-2, LIM-1 ")
-    assert "ALM-1 almond syrup: no strip, past its last day (23 Nov); take it out" in text
+    assert "ALM-1 almond syrup: no strip, past its last day (23 Nov); discard it" in text
     assert "STR-1 strawberry syrup: no strip, correct it: add 92 g water per kg" in text
     assert "GIN-2 ginger syrup: GIN-1 is open too; empty one first" in text
     assert "4 as written, no strip: GIN-1, SIM-1, PIN-1, HON-1" in text
@@ -96,7 +96,7 @@ def test_json_has_the_same(tmp_path: Path) -> None:
     assert (data["date"], data["files"], data["pages"]) == ("2026-11-25", ["strips.pdf"], 3)
     assert [strip["batch"] for strip in data["strips"]] == ["RAS-12", "GIN-2", "LIM-1"]
     assert data["strips"][0]["conversions"] == [
-        {"spec_ml": spec, "poured_ml": poured, "spec_g": None, "poured_g": None}
+        {"unit": "ml", "spec_ml": spec, "poured_ml": poured, "spec_g": None, "poured_g": None}
         for spec, poured in [(20.0, 17.5), (22.5, 20.0), (30.0, 27.5)]
     ]
     assert {item["batch"]: item["why"] for item in data["without"]} == {
@@ -363,6 +363,8 @@ def test_a_mistyped_acid_gives_no_pours_and_stops_no_other_strip(tmp_path: Path)
         assert '"acid": "52 g/l"' in text
         log.write_text(text.replace('"acid": "52 g/l"', f'"acid": "{acid}"'), encoding="utf-8")
         done, _ = strips(tmp_path, specs=specs)
-        assert "RAS-12" in done.first
-        assert "LIM-1" not in done.first
+        doubt, answer = done.out.splitlines()[:2] if acid == "520 g/l" else ("LIM-1", done.first)
+        assert doubt.startswith("LIM-1")
+        assert "RAS-12" in answer
+        assert "LIM-1" not in answer
         assert "LIM-1 lime juice: no strip" in said(done)

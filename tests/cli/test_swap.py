@@ -122,11 +122,28 @@ def test_the_one_open_batch_gives_the_strength(tmp_path: Path) -> None:
     assert "54 °Bx, as PLA-1, open now, was read" in text
 
 
-def test_of_two_open_batches_neither_counts(tmp_path: Path) -> None:
+def test_of_two_open_batches_the_first_opened_counts_in_swap_and_compare_alike(tmp_path: Path) -> None:
     specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0), ("PLA-2", "plain-syrup", 48.0))
 
     both = run("swap", "anchor", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data
-    assert (both["brix"], both["batch"]) == (50.0, None)
+    assert (both["brix"], both["batch"], both["also_open"]) == (54.0, "PLA-1", ["PLA-2"])
+    text = run("swap", "anchor", "--out", "berry", "--in", "plain", specs=specs, env=NOW).out
+    assert "PLA-2 is open too" in " ".join(text.split())
+    (row,) = run("compare", "plain", "--json", specs=specs, env=NOW).data["sweeteners"]
+    assert (row["brix"], row["batch"], row["also_open"]) == (54.0, "PLA-1", ["PLA-2"])
+    assert "PLA-2 open too: PLA-1 counts" in run("compare", "plain", specs=specs, env=NOW).out
+    menu = run("swap", "--all", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data["drinks"]
+    assert {row["batch"] for row in menu} == {"PLA-1"}
+
+
+def test_a_batch_past_its_last_day_never_counts(tmp_path: Path) -> None:
+    """Its strength is that of nothing in use, so the syrup is taken at standard in every command."""
+    specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0), discard="2026-11-24")
+
+    one = run("swap", "anchor", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data
+    assert (one["brix"], one["batch"]) == (50.0, None)
+    (row,) = run("compare", "plain", "--json", specs=specs, env=NOW).data["sweeteners"]
+    assert (row["brix"], row["batch"]) == (50.0, None)
 
 
 def test_the_whole_menu() -> None:

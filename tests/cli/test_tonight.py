@@ -31,7 +31,7 @@ def test_the_first_line_is_what_to_do(tmp_path: Path) -> None:
     done = tonight(tmp_path)
     lines = done.out.splitlines()
     assert done.first.startswith("tonight 25 Nov: BER-3 changes ")
-    assert done.first.endswith("HON-1 out of date")
+    assert done.first.endswith("discard HON-1, past its last day")
     assert lines[1].startswith("  BER-3 berry syrup, 54 °Bx for 50: ")
     assert " → " in lines[1]
     assert any("HON-1 honey syrup is past its last day (24 Nov)" in line for line in lines)
@@ -42,10 +42,11 @@ def test_json_has_the_rescale_fields_a_row_for_each_drink_and_notes(tmp_path: Pa
     """The same numbers as `rescale` for the same strength; drinks carry batch and syrup."""
     data = tonight(tmp_path, "--json").data
     assert data["date"] == "2026-11-25"
-    assert [batch["batch"] for batch in data["batches"]] == ["HON-1", "BER-3"]
+    assert [batch["batch"] for batch in data["batches"]] == ["BER-3"]
+    assert data["discard"] == ["HON-1"]
     rescaled = run("rescale", "--syrup", "berry", "--brix", "54", "--json").data
-    berry = data["batches"][1]
-    for key in ("syrup", "standard_brix", "batch_brix", "advice", "reason", "conversions", "correct"):
+    (berry,) = data["batches"]
+    for key in ("syrup", "standard_brix", "batch_brix", "advice", "reason", "conversions", "exceptions", "correct"):
         assert berry[key] == rescaled[key]
     assert "drinks" not in berry
     rows = {row["drink"]: row for row in data["drinks"] if row["batch"] == "BER-3"}
@@ -102,10 +103,17 @@ def test_the_working_can_be_shown(tmp_path: Path) -> None:
 
 
 def test_the_demo_house_shows_every_kind_of_bottle() -> None:
-    """At standard, off, one to correct, two open of one syrup, one past its date, today's lime."""
+    """At standard, off, one to correct, two open of one syrup, one past its date, today's lime.
+
+    Eight drinks change: three of raspberry, one of ginger, and of the seven that pour more than 7.5 ml of lime those
+    four that are not among them. 22.5 × 46/52 = 19.9 ml of lime, 20 gives 17.7 and 15 gives 13.3.
+    """
     done = run("tonight", "--date", "2026-11-25", specs=CHECKOUT / "specs")
-    assert done.first == "tonight 25 Nov: correct STR-1; RAS-12, GIN-2 change 4 drinks; ALM-1 out of date"
+    text = " ".join(done.out.split())
+    assert text.startswith(
+        "tonight 25 Nov: correct STR-1; RAS-12, GIN-2, LIM-1 change 8 drinks; discard ALM-1, past its last day STR-1"
+    )
     assert "2 bottles of ginger syrup are open" in done.out
-    assert "LIM-1 lime juice, acid +13 %" in done.out
+    assert "LIM-1 lime juice, acid +13 %: 15 → 12.5 · 20 → 17.5 · 22.5 → 20 ml" in done.out
     assert done.code == 0
     assert all(len(line) <= 80 for line in done.out.splitlines())

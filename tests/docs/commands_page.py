@@ -8,7 +8,7 @@ from typing import Any, Final
 
 import typer
 
-from balancer.cli.options import app
+from balancer.cli.app import app
 from tests.cli.runner import run
 from tests.docs.pages import DOCS, blocks, pages, relative
 
@@ -38,12 +38,12 @@ the exit code; `balancer check` exits 1 on any.
 def leaves(command: Any = None, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], Any]]:
     """Every command that does something, with the words that call it."""
     command = typer.main.get_command(app) if command is None else command
-    inner = getattr(command, "commands", None)
-    if inner is None:
+    if not hasattr(command, "list_commands"):
         yield path, command
-    else:
-        for name, child in inner.items():
-            yield from leaves(child, (*path, name))
+        return
+    context = command.make_context(None, [], resilient_parsing=True)
+    for name in command.list_commands(context):
+        yield from leaves(command.get_command(context, name), (*path, name))
 
 
 def users(path: tuple[str, ...]) -> list[Path]:

@@ -14,10 +14,10 @@ import pytest
 from balancer.components import Composition, acid_as_citric_g, add_scaled, composition, scale
 from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
 from balancer.engine.drink.instrument import strength_from_reading
+from balancer.engine.drink.jigger import Jigger
 from balancer.engine.drink.liquid import ingredient_liquid, syrup_liquid
 from balancer.engine.drink.totals import State, state, totals
 from balancer.engine.service.bottle import bottle
-from balancer.engine.service.decision import best_pour
 from balancer.engine.service.pour import pour
 from balancer.properties import refractometer, sucrose
 from balancer.properties.sucrose import WATER_KG_M3
@@ -224,7 +224,8 @@ def honey_and_water(given: Given) -> Answer:
 
 def new_pour(given: Given) -> Answer:
     answer = pour(number(given, "spec_ml"), number(given, "standard_brix"), number(given, "batch_brix"))
-    return {"exact_ml": answer.rounded.exact_ml, "ratio": answer.rounded.exact_ml / answer.rounded.spec_ml}
+    exact_ml = answer.off.exact.value
+    return {"exact_ml": exact_ml, "ratio": exact_ml / answer.off.written.value}
 
 
 def moves_beyond(given: Given) -> Answer:
@@ -234,8 +235,8 @@ def moves_beyond(given: Given) -> Answer:
     def edge(direction: float) -> float:
         for hundredths in range(1, 2000):
             brix = standard + direction * hundredths / 100.0
-            exact_ml = pour(spec_ml, standard, brix).rounded.exact_ml
-            if best_pour(exact_ml, spec_ml, step_ml) != spec_ml:
+            exact_ml = pour(spec_ml, standard, brix).off.exact.value
+            if Jigger(step_ml).nearest(exact_ml, spec_ml) != spec_ml:
                 return brix
         raise AssertionError("the pour never moves")
 

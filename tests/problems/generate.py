@@ -12,7 +12,7 @@ from operator import attrgetter
 from pathlib import Path
 from typing import Final
 
-from tests.problems.samples import FOLDER, PRINTED, Sample, provoked, samples
+from tests.problems.samples import FOLDER, NO_FILES, PRINTED, Sample, provoked, samples
 
 PAGE: Final = Path(__file__).parents[2] / "docs" / "reference" / "problems.md"
 _SHOWN_LINES: Final = 30
@@ -23,9 +23,10 @@ What can be wrong in a bar's files, and how it is told. Every problem names the 
 column, shows the line as it was written, and says what to do. The word in each heading is the `code` of
 `--json`; it stays the same when the wording improves.
 
-All problems of a folder are told in one run, in file order. What is sound still loads: a problem stops
-only the entry it is in and the drinks that pour it, and a key of `house.yaml` with a problem falls back to
-its usual value.
+All problems of a folder are told in one run, in file order; before them, by its path alone, what cannot be
+read or followed. What is sound still loads: a problem stops only the entry it is in and the drinks that pour
+it, and a key of `house.yaml` with a problem falls back to its usual value. A `doubt` stops nothing: it may be
+meant.
 
 <!-- Written by `python -m tests.problems.generate` from tests/problems/samples. -->
 """
@@ -43,7 +44,7 @@ def page() -> str:
 def _section(sample: Sample) -> str:
     blocks = [f"\n{sample.title}\n"]
     for file in sample.files:
-        if file.form == "folder":
+        if file.form in NO_FILES:
             continue
         lines = file.text.splitlines()
         shown = lines if len(lines) <= _SHOWN_LINES else [*lines[:5], "…"]

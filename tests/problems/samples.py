@@ -2,13 +2,14 @@
 
 The first line says what is shown. Files follow, each under `=== path`, laid over the sound bar of
 `tests.files.folders`; the expected text stands last, under `=== printed`. What an editor would not show
-is told in the header: `=== path as utf-16`, `as cp1252`, `as escaped` (\\x00 is one byte), `as folder`,
-`times 2000000`. The name of a sample is its code, and behind two hyphens what is special about it;
-the code `several` is for files with problems of many kinds.
+is told in the header: `=== path as utf-16`, `as cp1252`, `as escaped` (\\x00 is one byte), `times 2000000`; in
+place of a file `as folder`, `as pipe`, `as link` to what is written there. The name of a sample is its code, and
+behind two hyphens what is special about it; the code `several` is for files with problems of many kinds.
 """
 
 from __future__ import annotations
 
+import os
 import re
 import tempfile
 from dataclasses import dataclass
@@ -78,17 +79,35 @@ def samples() -> list[Sample]:
     return [read_sample(path) for path in sorted(FOLDER.glob("*.txt"), key=attrgetter("stem"))]
 
 
+def _folder(path: Path, _: str) -> None:
+    path.unlink(missing_ok=True)
+    path.mkdir(parents=True)
+
+
+def _link(path: Path, target: str) -> None:
+    path.unlink(missing_ok=True)
+    path.symlink_to(target)
+
+
+def _pipe(path: Path, _: str) -> None:
+    path.unlink(missing_ok=True)
+    os.mkfifo(path)
+
+
+NO_FILES: Final = {"folder": _folder, "link": _link, "pipe": _pipe}
+"""What stands in the place of a file, and how it is made."""
+
+
 @cache
 def provoked(sample: Sample) -> tuple[tuple[Problem, ...], str]:
     """The problems that loading a sample gives, and what is printed of them, as if in a folder `specs`."""
     with tempfile.TemporaryDirectory() as temporary:
         folder = Path(temporary) / "specs"
         if sample.code != "no-folder":
-            write(folder, {file.path: file.raw() for file in sample.files if file.form != "folder"})
+            write(folder, {file.path: file.raw() for file in sample.files if file.form not in NO_FILES})
         for file in sample.files:
-            if file.form == "folder":
-                (folder / file.path).unlink(missing_ok=True)
-                (folder / file.path).mkdir(parents=True)
+            if file.form in NO_FILES:
+                NO_FILES[file.form](folder / file.path, file.text.strip())
         try:
             problems = load(folder).problems
         except BalancerError as error:

@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, Steps, answers, app
+from balancer.cli import names, values
+from balancer.cli.desk import Desk
+from balancer.cli.options import DrinkWords
+from balancer.cli.runner import Answer, answering
+from balancer.engine.batch.events import refuse_past
+from balancer.engine.service.bottle import HEADSPACE_PERCENT, bottle
+from balancer.engine.service.bottled import bottled_entry
+from balancer.errors import QuantityError, UsageError
+from balancer.models.batch import Batch
+from balancer.output.data.bottle import bottle_data
+from balancer.output.screen.bottle import bottle_text
+from balancer.output.working.bottle import bottle_steps
+from balancer.units import parse_number
+
+_MOST_SERVES: Final = 10_000.0
 
 
-@app.command("bottle")
-@answers
-def bottle_command(
-    drink: Annotated[list[str], typer.Argument(metavar="DRINK", help="Its name, id, or the beginning of one.")],
+@answering(steps=True)
+def command(
+    desk: Desk,
+    drink: DrinkWords,
     serves: Annotated[str | None, typer.Option("--serves", metavar="N", help="How many serves.")] = None,
     volume: Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Or the vessel to fill.")] = None,
     batch: Annotated[
@@ -22,25 +36,49 @@ def bottle_command(
         str | None, typer.Option("--headspace", metavar="PERCENT", help="Of the vessel, left empty; 3 % if left out.")
     ] = None,
     log: Annotated[bool, typer.Option("--log", help="Note in the batch log which batch went in.")] = False,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-    steps: Steps = False,
-) -> None:
+) -> Answer:
     """A drink mixed beforehand, its ice's water poured in: every line by weight, its strength, will it freeze."""
-    from balancer.cli.bench import Bench
-    from balancer.cli.bottle import bottle_of, log_bottle
-    from balancer.errors import UsageError
-    from balancer.output.data.bottle import bottle_data
-    from balancer.output.screen.bottle import bottle_text
-    from balancer.output.working.bottle import bottle_steps
-
     if log and batch is None:
         raise UsageError("usage", "--log: nothing says which batch went in", "name it with --from")
-    bench = Bench(specs, as_json=as_json)
-    found = bench.loaded.specs.drinks[bench.find("drinks", " ".join(drink))]
-    result = bottle_of(bench, found, serves, volume, batch, headspace)
+    mixed = names.drink(desk.loaded, " ".join(drink))
+    if (serves is None) == (volume is None):
+        raise UsageError("usage", "--serves and --volume: one of them decides how much", "give one, like --serves 12")
+    result = bottle(
+        desk.bar,
+        mixed,
+        batch=None if batch is None else _usable(desk, batch),
+        serves=None if serves is None else _serves(serves),
+        vessel_ml=None if volume is None else values.volume(volume, "--volume", desk.house.measures()),
+        headspace_percent=HEADSPACE_PERCENT if headspace is None else _headspace(headspace),
+        made=desk.today,
+    )
     if log:
-        log_bottle(bench, result)
-    text = bottle_text(result, bench.house, bench.today, logged=log)
-    data = bottle_data(result, bench.house, bench.today, logged=log)
-    bench.answer(text, data, bottle_steps(result) if steps else [])
+        desk.log(lambda _: [bottled_entry(result, desk.stamp())])
+    return Answer(
+        lambda: bottle_text(result, desk.house, desk.today, logged=log),
+        lambda: bottle_data(result, desk.house, desk.today, logged=log),
+        lambda: bottle_steps(result),
+        about=[result.drink.id],
+    )
+
+
+def _usable(desk: Desk, text: str) -> Batch:
+    found = names.batch(desk.batches, desk.specs, text)
+    refuse_past(found, desk.today)
+    return found
+
+
+def _serves(text: str) -> float:
+    try:
+        found = parse_number(text)
+    except QuantityError as error:
+        raise UsageError("usage", f"--serves: {error.reason}", "give a number, like 12") from None
+    if not 0.0 < found <= _MOST_SERVES:
+        raise UsageError("usage", f'--serves: "{text}" cannot be right', f"give a number up to {_MOST_SERVES:g}")
+    return found
+
+
+def _headspace(text: str) -> float:
+    if text.replace(" ", "").rstrip("%") in ("0", "0.0", "0,0"):
+        return 0.0
+    return values.measure(text, "--headspace", "share", "%", low=0.0, high=50.0)

@@ -6,22 +6,19 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
+from balancer.cli import names
+from balancer.cli.desk import Desk
+from balancer.cli.runner import Answer, answering
+from balancer.engine.drink.calibrate import calibrate
+from balancer.output.data.calibrate import calibrate_data
+from balancer.output.screen.calibrate import calibrate_text
 
 
-@app.command("calibrate")
-@answers
-def calibrate_command(
+@answering()
+def command(
+    desk: Desk,
     drink: Annotated[list[str], typer.Argument(metavar="DRINK", help="A drink with `weighed` in its spec.")],
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-) -> None:
+) -> Answer:
     """How your tins and your ice chill. From one drink that was weighed before and after the ice."""
-    from balancer.cli.desk import Desk
-    from balancer.engine.drink.calibrate import calibrate
-    from balancer.output.data.calibrate import calibrate_data
-    from balancer.output.screen.calibrate import calibrate_text
-
-    desk = Desk(specs, as_json=as_json)
-    result = calibrate(desk.bar, desk.loaded.specs.drinks[desk.find("drinks", " ".join(drink))])
-    desk.answer(calibrate_text(result), calibrate_data(result), [])
+    result = calibrate(desk.bar, names.drink(desk.loaded, " ".join(drink)))
+    return Answer(lambda: calibrate_text(result), lambda: calibrate_data(result), about=[result.drink.id])

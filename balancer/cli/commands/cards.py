@@ -2,30 +2,45 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
+from balancer.cli import names
+from balancer.cli.desk import Desk
+from balancer.cli.options import DrinkNames, PageFile, Units
+from balancer.cli.pages import cards_of, choice, page_file, page_kind, write_pages
+from balancer.cli.runner import Answer, answering
+from balancer.engine.drink.card import Card
+from balancer.engine.drink.withdraw import gone, withdraw
+from balancer.errors import CannotError, Problem, ProblemsError, UsageError
+from balancer.files.house.printed import content_of, read_printed, remember
+from balancer.files.save import save
+from balancer.models.printed import Printed
+from balancer.output.data.cards import cards_data
+from balancer.output.paper.card_lines import UNITS
+from balancer.output.paper.card_lines import Units as ShownUnits
+from balancer.output.paper.cards import SIZES, CardRun, CardSize, cards_page
+from balancer.output.paper.imposition import PAPERS, Imposition, Size, alone, impose
+from balancer.output.paper.printed_page import Format
+from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
+from balancer.output.screen.cards import card_content, cards_text
+
+_PARTS: Final = ("card.typ", "press.typ")
 
 
-@app.command("cards")
-@answers
-def cards_command(  # noqa: PLR0913, PLR0917 - one for each option
-    drinks: Annotated[
-        list[str] | None, typer.Argument(metavar="[DRINK]...", help="Which drinks; all if left out.")
-    ] = None,
-    out: Annotated[
-        Path | None, typer.Option("--out", metavar="F", help="The file to print into: .pdf, .png or .svg.")
-    ] = None,
+@answering()
+def command(  # noqa: PLR0913, PLR0917 - one for each option
+    desk: Desk,
+    drinks: DrinkNames = None,
+    out: PageFile = None,
     size: Annotated[str, typer.Option("--size", metavar="SIZE", help="a6, 4x6 or 3x5 (inches).")] = "a6",
     on: Annotated[
         str | None, typer.Option("--on", metavar="PAPER", help="As many as fit on a4 or letter, with cut marks.")
     ] = None,
-    units: Annotated[
-        str | None, typer.Option("--units", metavar="UNITS", help="ml, oz or both; the house's if left out.")
-    ] = None,
+    units: Units = None,
     extras: Annotated[
         bool, typer.Option("--extras", help="With ABV, volume in the glass and standard drinks.")
     ] = False,
@@ -39,17 +54,109 @@ def cards_command(  # noqa: PLR0913, PLR0917 - one for each option
     copy_template: Annotated[
         Path | None, typer.Option("--copy-template", metavar="DIR", help="Write the built-in look there, to change.")
     ] = None,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-) -> None:
+) -> Answer:
     """A spec card for every drink, or those named: large, on cards or several to a sheet."""
-    from balancer.cli.bench import Bench
-    from balancer.cli.cards import Order, copied, print_cards
-    from balancer.errors import UsageError
-
     if copy_template is not None:
-        copied(copy_template, as_json=as_json)
-    if out is None:
-        raise UsageError("usage", "--out: nothing says which file to print into", "give it, like --out cards.pdf")
-    order = Order.of(out, size, on, units, template)
-    print_cards(Bench(specs, as_json=as_json), drinks or [], order, extras=extras, only_changed=changed, draft=draft)
+        return _copy(copy_template)
+    order = CardOrder.of(page_file(out, "cards.pdf"), size, on, units, template)
+    chosen, lost = names.drinks(desk.loaded, drinks) if drinks else (list(desk.specs.drinks.values()), [])
+    made = cards_of(desk, chosen)
+    out_there = read_printed(desk.folder)
+    if not made and not (changed and out_there and not desk.loaded.left_out("drinks")):
+        raise ProblemsError(desk.noticed or desk.loaded.problems or [_no_drinks(desk)])
+    contents = {one.drink.id: content_of(card_content(one, desk.house)) for one in made}
+    missing = desk.loaded.broken_of("drinks")
+    menu = {*desk.specs.drinks, *(entry.id for entry in missing)}
+    # Where whole drinks may be missing, nobody knows which are gone: no card is told to be discarded for that.
+    found = withdraw(out_there, contents, menu, everything=not drinks and not desk.loaded.missing)
+    wanted = [one for one in made if one.drink.id in found.changed] if changed else made
+    written: list[Path] = []
+    if wanted:
+        made_on = "draft" if draft else f"printed {desk.today.isoformat()}"
+        wanted, pages = _pages(desk, wanted, order, made_on, extras=extras)
+        if not wanted and not found.pull:
+            raise ProblemsError(desk.noticed)
+        written = write_pages(order.out, pages) if pages else []
+    if not draft:
+        _note(desk, wanted, contents, gone(found.pull, menu) if changed else ())
+    left_out = len(desk.noticed) + (0 if drinks else len(missing))
+    run = CardRun(wanted, found, written, order.size, order.layout, order.paper, left_out, draft=draft)
+    return Answer(lambda: cards_text(run), lambda: cards_data(run), touching=lost if drinks else missing)
+
+
+@dataclass(frozen=True, slots=True)
+class CardOrder:
+    """What to print: on which cards and sheet, in which units, into which file."""
+
+    out: Path
+    kind: Format
+    size: CardSize
+    layout: Imposition
+    paper: str | None
+    units: ShownUnits | None
+    template: Path
+
+    @classmethod
+    def of(cls, out: Path, size: str, on: str | None, units: str | None, template: Path | None) -> CardOrder:
+        """The order that options give. Raises UsageError for words that are none, CannotError where nothing fits."""
+        kind = page_kind(out)
+        card_size = SIZES[choice("--size", size, SIZES)]
+        paper = None if on is None else choice("--on", on, PAPERS)
+        layout = alone(Size(*card_size.sheet)) if paper is None else impose(card_size.sheet, PAPERS[paper])
+        if layout is None:
+            raise CannotError("no-room", f"no {card_size.name} card fits on {paper}", "take a smaller card")
+        shown = None if units is None else choice("--units", units, UNITS)
+        if template is not None and not template.is_file():
+            raise UsageError("usage", f'--template: there is no file "{template}"', "see --copy-template")
+        return cls(out, kind, card_size, layout, paper, shown, template or TEMPLATES / "card.typ")
+
+
+def _pages(
+    desk: Desk, cards: list[Card], order: CardOrder, made: str, *, extras: bool
+) -> tuple[list[Card], list[bytes]]:
+    """The cards that can be printed and their pages; why the others cannot is noticed."""
+    while True:
+        units: ShownUnits = order.units or desk.house.show
+        data = cards_page(cards, desk.house, order.size, order.layout, units, made, extras=extras)
+        try:
+            return cards, typeset(order.template, data, order.kind, desk.at)
+        except UnprintableError as error:
+            desk.noticed += error.problems()
+            left = [one for one, item in zip(cards, data["items"], strict=True) if item["name"] not in error.names]
+            if not left or len(left) == len(cards):
+                return [], []
+            cards = left
+
+
+def _note(desk: Desk, cards: list[Card], contents: dict[str, str], told: tuple[Printed, ...]) -> None:
+    """Remember what is out there now. Cards of drinks that are gone are forgotten once they were told to be pulled."""
+    if not cards and not told:
+        return
+    day = desk.today.isoformat()
+    new = [Printed(one.drink.id, one.drink.name, one.drink.version, day, contents[one.drink.id]) for one in cards]
+    try:
+        remember(desk.folder, new, [one.drink for one in told])
+    except CannotError as error:
+        raise CannotError(
+            error.code, f"the cards are written, but not noted as printed: {error.message}", error.remedy
+        ) from None
+
+
+def _copy(folder: Path) -> Answer:
+    """Write the built-in look into a folder."""
+    files = [folder / name for name in _PARTS]
+    there = next((path for path in files if path.exists()), None)
+    if there is not None:
+        raise CannotError("not-empty", f'"{there}" is there already', "name another folder")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CannotError("unwritable", f'"{folder}" cannot be made: {error.strerror}', "name another place") from None
+    for path in files:
+        save(path, (TEMPLATES / path.name).read_bytes())
+    text = f"change {files[0]}, and print with --template {files[0]}\n  {files[1]} shrinks and places the cards"
+    return Answer(text, {"files": [str(path) for path in files]})
+
+
+def _no_drinks(desk: Desk) -> Problem:
+    return Problem("no-drinks", "there are no drinks to print", f"write the first one into {desk.folder}/drinks/")

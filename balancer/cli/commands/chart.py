@@ -7,32 +7,38 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
+from balancer.cli import names
+from balancer.cli.desk import Desk
+from balancer.cli.options import PageFile
+from balancer.cli.pages import choice, page_kind, write_pages
+from balancer.cli.runner import Answer, answering
+from balancer.engine.prep.chart import Chart, chart
+from balancer.output.data.chart import chart_data
+from balancer.output.paper.chart import LOST, chart_page, lost_texts
+from balancer.output.paper.fitting import typeset_fitting
+from balancer.output.paper.imposition import PAPERS
+from balancer.output.paper.typeset import TEMPLATES
+from balancer.output.screen.chart import chart_text
 
 
-@app.command("chart")
-@answers
-def chart_command(
+@answering()
+def command(
+    desk: Desk,
     syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="Its name, id, or the beginning of one.")],
-    out: Annotated[Path | None, typer.Option("--out", metavar="F.svg", help="Draw it into this file.")] = None,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-) -> None:
+    out: PageFile = None,
+    on: Annotated[str, typer.Option("--on", metavar="PAPER", help="a4 or letter.")] = "a4",
+) -> Answer:
     """A syrup's strength batch by batch: always strong, always weak, up and down, or steady; and what to change."""
-    from balancer.cli.bench import Bench
-    from balancer.engine.prep.chart import chart
-    from balancer.errors import UsageError
-    from balancer.files.save import save
-    from balancer.output.data.chart import chart_data
-    from balancer.output.paper.chart_svg import chart_svg
-    from balancer.output.screen.chart import chart_text
+    source = desk.specs.syrups[names.syrup(desk.loaded, syrup)]
+    result = chart(source, desk.batches, desk.house.batch_tolerance)
+    files, left_off = _print(desk, result, out, on) if out is not None else ([], [])
+    return Answer(lambda: chart_text(result, left_off), lambda: chart_data(result, files, left_off))
 
-    if out is not None and out.suffix.casefold() != ".svg":
-        raise UsageError("usage", f'--out: "{out}" is not the name of a drawing', "end it in .svg")
-    bench = Bench(specs, as_json=as_json)
-    source = bench.loaded.specs.syrups[bench.find("syrups", syrup)]
-    bench.read()
-    result = chart(source, bench.after, bench.house.batch_tolerance)
-    if out is not None:
-        save(out, chart_svg(result).encode())
-    bench.listed(chart_text(result), chart_data(result, out))
+
+def _print(desk: Desk, result: Chart, out: Path, on: str) -> tuple[list[Path], list[str]]:
+    """The files written, and what the font could not show."""
+    kind, paper = page_kind(out), PAPERS[choice("--on", on, PAPERS)]
+    page = chart_page(result, desk.house, desk.today, paper)
+    fitted = typeset_fitting(TEMPLATES / "chart.typ", page, kind, desk.at, LOST)
+    desk.noticed += fitted.unfit.values()
+    return (write_pages(out, fitted.pages) if fitted.pages else []), lost_texts(fitted.dropped)

@@ -2,33 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sized
 
-import typer
+from balancer.cli.desk import Desk
+from balancer.cli.runner import Answer, answering
+from balancer.errors import ProblemsError
+from balancer.output.words.problems import check_text, problems_data
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
 
-
-@app.command("check")
-@answers
-def check_command(specs: Specs = DEFAULT_SPECS, as_json: AsJson = False) -> None:
+@answering()
+def command(desk: Desk) -> Answer:
     """Read every file and tell every problem."""
-    from balancer.cli.desk import show, to_json
-    from balancer.engine.batch.history import batches
-    from balancer.files.house.load import load
-    from balancer.files.log.batch_log import read_log
-    from balancer.output.words.problems import check_text
-
-    loaded = load(specs)
-    entries, log_problems = read_log(specs)
-    logged = batches(entries, loaded.specs)
-    held: dict[str, Any] = {
-        "drinks": loaded.specs.drinks,
-        "syrups": loaded.specs.syrups,
-        "ingredients": loaded.specs.ingredients,
-        **({"batches": logged} if logged else {}),
-    }
-    counts = {kind: len(entries) for kind, entries in held.items()}
-    problems = (*loaded.problems, *log_problems)
-    show(to_json(problems) if as_json else check_text(problems, counts, loaded.files))
-    raise typer.Exit(1 if problems else 0)
+    specs = desk.specs
+    held: dict[str, Sized] = {"drinks": specs.drinks, "syrups": specs.syrups, "ingredients": specs.ingredients}
+    try:
+        told = (*desk.log_problems, *desk.ahead)
+        held |= {"batches": desk.batches} if desk.batches else {}
+    except ProblemsError as error:  # the log cannot be read at all
+        told = error.problems()
+    counts = {kind: len(things) for kind, things in held.items()}
+    problems = (*desk.loaded.problems, *told)
+    return Answer(
+        lambda: check_text(problems, counts, desk.loaded.files),
+        lambda: problems_data(problems),
+        touching=problems,
+        about=(),
+        tells_all=True,
+    )

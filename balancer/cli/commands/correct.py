@@ -2,56 +2,182 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, Steps, answers, app
+from balancer.cli import names, values
+from balancer.cli.desk import Desk
+from balancer.cli.options import Uncertainty, Volume
+from balancer.cli.runner import Answer, answering
+from balancer.engine.batch.events import refuse_past
+from balancer.engine.batch.now import is_past
+from balancer.engine.prep.correct import SUGAR, WATER, Additive, additive_of, fluid_ounces_weighed, plain
+from balancer.engine.prep.tub import Tub, correct
+from balancer.errors import CannotError, QuantityError, UsageError
+from balancer.models.batch import Batch
+from balancer.models.house import House
+from balancer.output.data.correct import correct_data
+from balancer.output.screen.correct import correct_text
+from balancer.output.words.numbers import trim
+from balancer.output.working.correct import correct_steps
+from balancer.units import parse_number, parse_quantity
+
+_WORDS: Final = {"water": WATER, "sugar": SUGAR}
 
 
-@app.command("correct")
-@answers
-def correct_command(  # noqa: PLR0913, PLR0917 - one argument an option
+@answering(steps=True)
+def command(  # noqa: PLR0913, PLR0917 - one for each option
+    desk: Desk,
     batch: Annotated[str | None, typer.Option("--batch", metavar="BATCH", help="A batch in the log.")] = None,
     syrup: Annotated[str | None, typer.Option("--syrup", metavar="NAME", help="Or a syrup.")] = None,
     brix: Annotated[str | None, typer.Option("--brix", metavar="BRIX", help="Its strength now, °Bx.")] = None,
     mass: Annotated[str | None, typer.Option("--mass", metavar="MASS", help="How much there is, like 2kg.")] = None,
-    volume: Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Or how much, like 2l.")] = None,
+    volume: Volume = None,
     target: Annotated[
-        str | None,
-        typer.Option("--target", metavar="BRIX", help="Strength to reach; standard if left out."),
+        str | None, typer.Option("--target", metavar="BRIX", help="Strength to reach; standard if left out.")
     ] = None,
     additive: Annotated[
         str | None, typer.Option("--with", metavar="WHAT", help="water, sugar, something of the house, or its °Bx.")
     ] = None,
     container: Annotated[str | None, typer.Option("--container", metavar="VOLUME", help="What it must fit in.")] = None,
-    uncertainty: Annotated[
-        str | None,
-        typer.Option("--uncertainty", metavar="BRIX", help="Standard uncertainty of the strength."),
-    ] = None,
+    uncertainty: Uncertainty = None,
     stirred: Annotated[bool, typer.Option("--stirred", help="It was stirred well before it was read.")] = False,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-    steps: Steps = False,
-) -> None:
+) -> Answer:
     """What to add to bring a batch to strength, in which order, and what the scale should show then."""
-    from balancer.cli import values
-    from balancer.cli.correct import additive_for, open_for, open_strengths, target_of, tub_of
-    from balancer.engine.prep.tub import correct
-    from balancer.output.data.correct import correct_data
-    from balancer.output.screen.correct import correct_text
-    from balancer.output.working.correct import correct_steps
-
-    desk = open_for(specs, batch, syrup, brix, additive, as_json=as_json)
-    house, strengths = desk.house, open_strengths(desk)
-    tub = tub_of(desk, batch, syrup, brix=brix, mass=mass, volume=volume, uncertainty=uncertainty, stirred=stirred)
+    by_strength = _by_strength(additive) if additive else None
+    by_name = additive if by_strength is None else None
+    if not (batch or syrup or by_name):
+        desk.only_house()
+    # The log may say something of the batch, of what is added by its name, and of what the menu pours beside it.
+    in_log = desk.batches if batch or by_name or syrup else ()
+    strengths = desk.in_use.strengths if in_log else {}
+    tub = _tub(
+        desk, in_log, batch, syrup, brix=brix, mass=mass, volume=volume, uncertainty=uncertainty, stirred=stirred
+    )
     result = correct(
         desk.bar,
         tub,
-        target_of(desk, tub, target),
-        additive_for(desk, additive, strengths) if additive else None,
-        container_ml=values.volume(container, "--container", house.measures()) if container else None,
+        _target(desk, tub, target),
+        _named(desk, by_name, strengths) if by_name else by_strength,
+        container_ml=values.volume(container, "--container", desk.house.measures()) if container else None,
         strengths=strengths,
     )
-    working = correct_steps(result) if steps else []
-    desk.answer(correct_text(result, house), correct_data(result, house), working)
+    return Answer(
+        lambda: correct_text(result, desk.house),
+        lambda: correct_data(result, desk.house),
+        lambda: correct_steps(result),
+        about=[result.syrup.id] if result.syrup else [],
+    )
+
+
+def _by_strength(text: str) -> Additive | None:
+    """Water, sugar, or a strength; None for a name."""
+    word = text.strip().casefold()
+    if word in _WORDS:
+        return _WORDS[word]
+    try:
+        parse_number(text)
+    except QuantityError:
+        try:
+            if parse_quantity(text).kind != "strength":
+                return None
+        except QuantityError:
+            return None
+    return plain(values.zero_or_more(text, "--with", "strength", "°Bx", 100.0))
+
+
+def _named(desk: Desk, text: str, strengths: dict[str, float]) -> Additive:
+    """Something of the house. A syrup counts at the strength of its open batch, or at standard."""
+    remedy = "use water, sugar, a name, or a strength like 12.8"
+    return additive_of(desk.bar, names.liquid(desk.loaded, text, "--with", remedy=remedy), strengths)
+
+
+def _tub(
+    desk: Desk,
+    in_log: tuple[Batch, ...],
+    batch: str | None,
+    syrup: str | None,
+    *,
+    brix: str | None,
+    mass: str | None,
+    volume: str | None,
+    uncertainty: str | None,
+    stirred: bool,
+) -> Tub:
+    """The batch that is meant, what the options say of it first, then what the log says.
+
+    Raises UsageError when its strength is not known, CannotError when its batch was never read.
+    """
+    syrup_id = names.syrup(desk.loaded, syrup) if syrup else None
+    found = _batch(desk, in_log, batch, syrup_id, guess=brix is None)
+    read_brix = values.brix(brix, "--brix") if brix else None
+    strength = read_brix if read_brix is not None else found.brix if found else None
+    if strength is None and found:
+        remedy = f"read it: balancer measure READING --batch {found.id} --log"
+        raise CannotError("no-reading", f"no strength is logged for {found.id}", remedy)
+    if strength is None:
+        raise UsageError("usage", "nothing says how strong the batch is", "add --brix, or --batch for one in the log")
+    if mass and volume:
+        raise UsageError("usage", "--mass and --volume: one of them says how much there is", "leave one out")
+    weighed = _mass(mass, desk.house, strength) if mass else None
+    filled = values.volume(volume, "--volume", desk.house.measures()) if volume else None
+    logged = found if found and read_brix is None else None
+    from_log = found.mass if found and weighed is None and filled is None else None
+    unsure = values.zero_or_more(uncertainty, "--uncertainty", "strength", "°Bx", 20.0) if uncertainty else None
+    return Tub(
+        brix=strength,
+        syrup_id=found.liquid if found else syrup_id,
+        batch_id=found.id if found else None,
+        uncertainty=logged.uncertainty if logged and unsure is None else unsure,
+        # A second reading of a batch follows on a stir; an uncertainty from the command line is all of it.
+        stirred=stirred or unsure is not None or bool(logged and logged.verified and len(logged.readings) > 1),
+        mass_g=weighed if weighed is not None else from_log,
+        volume_ml=filled,
+        estimated=from_log is not None and found is not None and found.state == "open",
+        unread=logged is not None and not logged.verified,
+    )
+
+
+def _batch(
+    desk: Desk, in_log: tuple[Batch, ...], text: str | None, syrup_id: str | None, *, guess: bool
+) -> Batch | None:
+    """The batch named; else, to guess by, the only one of the syrup in the house that may be used."""
+    if text:
+        found = names.syrup_batch(in_log, desk.specs, text, syrup_id)
+        refuse_past(found, desk.today)
+        return found
+    known = [batch for batch in in_log if batch.liquid == syrup_id and batch.state in ("made", "open")]
+    meant = [batch for batch in known if not is_past(batch, desk.today)] or known
+    if not guess or len(meant) != 1:
+        return None
+    refuse_past(meant[0], desk.today)
+    return meant[0]
+
+
+def _target(desk: Desk, tub: Tub, target: str | None) -> float:
+    """The strength to reach: the syrup's standard unless another is asked for."""
+    if target:
+        return values.brix(target, "--target")
+    if tub.syrup_id is None:
+        raise UsageError("usage", "nothing says how strong it should become", "add --target, or --syrup for a standard")
+    return desk.bar.standard(tub.syrup_id)
+
+
+def _mass(text: str, house: House, brix: float) -> float:
+    """A mass in g. An ounce is a fluid ounce here, and weighing it is a trap worth a sentence."""
+    try:
+        found = parse_quantity(text)
+    except QuantityError:
+        return values.mass(text, "--mass")
+    if found.unit != "oz":
+        return values.mass(text, "--mass")
+    got = fluid_ounces_weighed(found.value, brix, house.ounce)
+    short = trim(100.0 * (1.0 - got / found.value), 0)
+    said = f"{trim(found.value, 2)} oz"
+    raise UsageError(
+        "ounces",
+        f'--mass: "{text}" is a volume: an ounce is a fluid ounce here. {said} on a scale would be only '
+        f"{trim(got, 1)} fluid oz of this syrup, {short} % short",
+        f"use --volume {text.strip()}, or weigh it in g",
+    )

@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, cast, get_args
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
+from balancer.cli.desk import Desk
+from balancer.cli.runner import Answer, answering
+from balancer.engine.batch.notes import closed, describe, in_house
+from balancer.engine.drink.totals import Totals, totals
+from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
+from balancer.files.house.load import Broken
+from balancer.files.house.own_chill import own_chills
+from balancer.files.save import save
+from balancer.files.sheets.table import csv_bytes
+from balancer.output.data.export import Row, batches_rows, drinks_rows, export_data, totals_rows
+from balancer.output.screen.export import export_text
+from balancer.output.words.export import Export, What
 
 
-@app.command("export")
-@answers
-def export_command(
+@answering()
+def command(
+    desk: Desk,
     what: Annotated[
         str,
         typer.Argument(
@@ -21,13 +32,50 @@ def export_command(
         ),
     ],
     out: Annotated[Path, typer.Option("--out", metavar="F.csv", help="The file; one that is there is replaced.")],
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-) -> None:
+) -> Answer:
     """The menu, its totals or the batches as a CSV file that a spreadsheet opens. Every digit, units in the heading."""
-    from balancer.cli.export import export
-    from balancer.errors import UsageError
-
     if out.suffix.casefold() != ".csv":
         raise UsageError("usage", f'--out: "{out}" is not the name of a table', "end it in .csv")
-    export(what, out, specs, as_json=as_json)
+    table = _what(what)
+    return _batches(desk, out) if table == "batches" else _menu(desk, table, out)
+
+
+def _batches(desk: Desk, out: Path) -> Answer:
+    known = desk.batches
+    items = [describe(desk.bar, batch, desk.today) for batch in (*in_house(known), *closed(known))]
+    return _written(out, batches_rows(items), Export("batches", out, {"batches": len(items)}, ()))
+
+
+def _menu(desk: Desk, what: What, out: Path) -> Answer:
+    """The drinks or their totals. Raises ProblemsError, and leaves the file as it was, when none of them loads."""
+    lost = desk.loaded.broken_of("drinks")
+    drinks = list(desk.specs.drinks.values())
+    left_out = desk.loaded.left_out("drinks")
+    if left_out and not drinks:
+        raise ProblemsError(desk.loaded.problems)
+    if what == "drinks":
+        counts = {"drinks": len(drinks), "pours": sum(len(drink.pours) for drink in drinks)}
+        rows = drinks_rows(drinks, desk.specs, own_chills(desk.folder))
+        return _written(out, rows, Export(what, out, counts, left_out), lost)
+    results: list[Totals] = []
+    for drink in drinks:
+        try:
+            results.append(totals(desk.bar, drink))
+        except BalancerError as error:
+            left_out.append(drink.name)
+            desk.noticed += [Problem("no-answer", f"{drink.name}: {each.message}", "") for each in error.problems()]
+    rows = totals_rows(results, desk.house)
+    return _written(out, rows, Export(what, out, {"drinks": len(results)}, left_out), lost)
+
+
+def _what(text: str) -> What:
+    for known in get_args(What):
+        if text.strip().casefold() == known:
+            return cast(What, known)
+    raise UsageError("usage", f'"{text}" cannot be exported', f"choose {', '.join(get_args(What))}")
+
+
+def _written(out: Path, rows: list[Row], done: Export, lost: list[Broken] | None = None) -> Answer:
+    """Write a table. Exit code 1 when drinks that did not load are missing from it."""
+    save(out, csv_bytes(rows))
+    return Answer(lambda: export_text(done), lambda: export_data(done), touching=lost or ())

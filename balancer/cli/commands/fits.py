@@ -1,18 +1,33 @@
-"""Which sweetener fits a drink, or the whole menu."""
+"""Which sweetener fits a drink, or the whole menu; and how far it has come while it works."""
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
-from typing import Annotated
+from time import monotonic
+from typing import Annotated, Final, TextIO
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
+from balancer.cli import names
+from balancer.cli.desk import Desk
+from balancer.cli.runner import Answer, answering
+from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
+from balancer.errors import CannotError, Problem, UsageError
+from balancer.files.save import save
+from balancer.files.sheets.table import csv_bytes
+from balancer.output.data.fits import fits_data, menu_fits_data
+from balancer.output.screen.fits import fits_text, menu_fits_rows, menu_fits_text
+from balancer.output.words.fits import Failed
+
+QUIET_S: Final = 1.0
+"""Work shorter than this says nothing of itself."""
+_EVERY_S: Final = 0.2
 
 
-@app.command("fits")
-@answers
-def fits_command(
+@answering()
+def command(
+    desk: Desk,
     drink: Annotated[str | None, typer.Argument(metavar="DRINK", help="Its name, id, or the beginning.")] = None,
     everywhere: Annotated[bool, typer.Option("--all", help="Every drink that pours what goes.")] = False,
     out: Annotated[
@@ -21,20 +36,79 @@ def fits_command(
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="With --all, the whole table for a spreadsheet.")
     ] = None,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-) -> None:
+) -> Answer:
     """Every sweetener of the house for a drink, at the same sugar: the one that moves least else comes first."""
-    from balancer.cli.desk import Desk
-    from balancer.cli.fits import answer_drink, answer_menu
-    from balancer.errors import UsageError
-
     if everywhere == (drink is not None):
         raise UsageError("usage", "name a drink, or give --all for the menu", "see balancer fits --help")
     if csv is not None and not everywhere:
         raise UsageError("usage", "--csv goes with --all", "add --all and --out NAME")
-    desk = Desk(specs, as_json=as_json)
-    if drink is not None:
-        answer_drink(desk, drink, out)
-    else:
-        answer_menu(desk, out, csv)
+    return _menu(desk, out, csv) if drink is None else _drink(desk, drink, out)
+
+
+def _drink(desk: Desk, text: str, out: str | None) -> Answer:
+    """What fits one drink; exit code 1 when nothing does."""
+    drink = names.drink(desk.loaded, text)
+    poured = [pour.of for pour in drink.pours]
+    out_id = names.liquid(desk.loaded, out, "--out", poured) if out else main_sweetener(desk.bar, drink)
+    result = fits(desk.bar, drink, out_id, sweeteners(desk.bar))
+    touching = [] if result.fits else [Problem("no-fit", "nothing fits", "")]
+    return Answer(
+        lambda: fits_text(result, desk.house), lambda: fits_data(result), about=[result.drink.id], touching=touching
+    )
+
+
+def _menu(desk: Desk, out: str | None, csv: Path | None) -> Answer:
+    """What fits every drink that pours a sweetener; exit code 1 when a drink has no answer."""
+    if out is None:
+        raise UsageError("usage", "--all wants to know what goes", "add --out NAME")
+    bar = desk.bar
+    out_id = names.liquid(desk.loaded, out, "--out")
+    liquid, ids = bar.liquid(out_id), sweeteners(bar)
+    drinks = drinks_with(bar, out_id)
+    if not drinks:
+        raise CannotError("not-poured", f"no drink pours {liquid.name}", "name what a drink pours with --out")
+    found: list[DrinkFits] = []
+    failed: list[Failed] = []
+    progress = Progress("drinks", len(drinks))
+    for each in fits_all(bar, out_id, ids):
+        if isinstance(each, DrinkFits):
+            found.append(each)
+        else:
+            failed.append(each)
+        progress.step()
+    progress.end()
+    if csv is not None:
+        called = [bar.liquid(identity).name for identity in ids]
+        save(csv, csv_bytes(menu_fits_rows(ids, called, found, failed)))
+    problems = [Problem("no-answer", error.problems()[0].message, "") for _, error in failed]
+    return Answer(
+        lambda: menu_fits_text(liquid, found, failed, desk.house),
+        lambda: menu_fits_data(liquid, found, failed) | ({"csv": str(csv)} if csv else {}),
+        touching=[*problems, *desk.loaded.broken_pouring(out_id)],
+    )
+
+
+class Progress:
+    """How far a long run is, on one line that it takes away again; only where a person looks on."""
+
+    def __init__(self, what: str, total: int, stream: TextIO | None = None) -> None:
+        self._stream = sys.stderr if stream is None else stream
+        self._what, self._total, self._done, self._width = what, total, 0, 0
+        self._next = monotonic() + QUIET_S
+        self._seen = self._stream.isatty()
+
+    def step(self) -> None:
+        """One more is done."""
+        self._done += 1
+        if self._seen and monotonic() >= self._next:
+            self._next = monotonic() + _EVERY_S
+            line = f"{self._done} of {self._total} {self._what}"
+            self._width = len(line)
+            self._stream.write(f"\r{line}")
+            self._stream.flush()
+
+    def end(self) -> None:
+        """Take the line away."""
+        if self._width:
+            self._stream.write(f"\r{' ' * self._width}\r")
+            self._stream.flush()

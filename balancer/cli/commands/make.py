@@ -2,22 +2,33 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, Steps, answers, app
+from balancer.cli import names, values
+from balancer.cli.desk import Desk
+from balancer.cli.options import Volume
+from balancer.cli.runner import Answer, answering
+from balancer.engine.prep.make import Wanted, make
+from balancer.errors import QuantityError, UsageError
+from balancer.output.data.make import make_data
+from balancer.output.screen.make import make_text
+from balancer.output.working.make import make_steps
+from balancer.units import Quantity, parse_pour, parse_quantity
+
+_MOST_G: Final = 100_000.0
+_MOST_ACID: Final = 300.0
 
 
-@app.command("make")
-@answers
-def make_command(  # noqa: PLR0913, PLR0917 - one argument an option
+@answering(steps=True)
+def command(
+    desk: Desk,
     syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="The syrup; with --acid, also a juice.")],
     mass: Annotated[str | None, typer.Option("--mass", metavar="MASS", help="How much to make, like 2kg.")] = None,
-    volume: Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Or how much, like 2l.")] = None,
+    volume: Volume = None,
     container: Annotated[
-        str | None,
-        typer.Option("--container", metavar="VOLUME", help="What it must fit in; alone: fill it."),
+        str | None, typer.Option("--container", metavar="VOLUME", help="What it must fit in; alone: fill it.")
     ] = None,
     strength: Annotated[
         str | None, typer.Option("--strength", metavar="BRIX", help="Bring the recipe to this strength, °Bx.")
@@ -31,21 +42,53 @@ def make_command(  # noqa: PLR0913, PLR0917 - one argument an option
     bulk_density: Annotated[
         str | None, typer.Option("--bulk-density", metavar="DENSITY", help="What a ml of the dry part weighs.")
     ] = None,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-    steps: Steps = False,
-) -> None:
+) -> Answer:
     """What a syrup's recipe gives, and its weights for a mass, a volume, a strength or what there is."""
-    from balancer.cli.desk import Desk
-    from balancer.cli.make import bulk_of, source_of, wanted_of
-    from balancer.engine.prep.make import make
-    from balancer.output.data.make import make_data
-    from balancer.output.screen.make import make_text
-    from balancer.output.working.make import make_steps
+    if mass is not None and volume is not None:
+        raise UsageError("usage", "--mass and --volume: one of them decides how much", "leave one out")
+    measures = desk.house.measures()
+    wanted = Wanted(
+        mass_g=None if mass is None else values.measure(mass, "--mass", "mass", "g", low=0.0, high=_MOST_G),
+        volume_ml=None if volume is None else values.volume(volume, "--volume", measures),
+        container_ml=None if container is None else values.volume(container, "--container", measures),
+        have=tuple(_have(text) for text in have or ()),
+        brix=None if strength is None else values.brix(strength, "--strength"),
+        acid=None if acid is None else _acid(acid),
+    )
+    source = names.made(desk.loaded, syrup, "syrup", *(("ingredient",) if acid is not None else ()))
+    result = make(desk.bar, desk.specs.liquid(source), wanted, bulk_g_per_ml=_bulk(bulk_density))
+    return Answer(
+        lambda: make_text(result, desk.house),
+        lambda: make_data(result),
+        lambda: make_steps(result, desk.house),
+        about=[source],
+    )
 
-    desk = Desk(specs, as_json=as_json)
-    wanted = wanted_of(desk.house, mass, volume, container, strength, have or [], acid)
-    source = source_of(desk, syrup, wanted)
-    result = make(desk.bar, source, wanted, bulk_g_per_ml=bulk_of(bulk_density))
-    working = make_steps(result, desk.house) if steps else []
-    desk.answer(make_text(result, desk.house), make_data(result), working)
+
+def _bulk(text: str | None) -> float | None:
+    """A bulk density in g/ml."""
+    return None if text is None else values.measure(text, "--bulk-density", "density", "g/ml", low=0.0, high=2.5)
+
+
+def _have(text: str) -> tuple[Quantity, str]:
+    try:
+        amount, name = parse_pour(text)
+    except QuantityError as error:
+        raise UsageError("usage", f"--have: {error.reason}", error.remedy) from None
+    if not amount.unit or not name:
+        raise UsageError(
+            "usage", f'--have: "{text}" does not say how much of what', 'write it like "500 g raspberries"'
+        )
+    if amount.value <= 0.0:
+        raise UsageError("usage", f'--have: "{text}" is nothing', "give an amount above zero")
+    return amount, name
+
+
+def _acid(text: str) -> Quantity:
+    try:
+        found = parse_quantity(text)
+    except QuantityError as error:
+        raise UsageError("usage", f"--acid: {error.reason}", "write it like 45g/l or 45g/kg") from None
+    if found.kind != "concentration" or not 0.0 < found.value <= _MOST_ACID:
+        raise UsageError("usage", f'--acid: "{text}" is not an acid to reach', "write it like 45g/l, up to 300g/l")
+    return found

@@ -2,16 +2,34 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 import typer
+from pydantic import ValidationError
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, Steps, answers, app
+from balancer.cli import names, values
+from balancer.cli.desk import Desk
+from balancer.cli.options import Alone, Cause, Yes
+from balancer.cli.runner import Answer, answering
+from balancer.engine.batch.events import add, reading
+from balancer.engine.drink.amount import Amount
+from balancer.engine.prep.measure import Judged, judge, log_draft, open_batch_of
+from balancer.engine.prep.readings import Diluted, Readings
+from balancer.errors import QuantityError, UsageError
+from balancer.models import batch as batch_model
+from balancer.models.house import House, Instrument
+from balancer.output.data.measure import measure_data
+from balancer.output.screen.measure import measure_text
+from balancer.output.working.measure import measure_steps
+from balancer.units import Measures, parse_quantity
+
+_DILUTE_LIKE = "write it like 100g+100g or 30ml+60ml"
 
 
-@app.command("measure")
-@answers
-def measure_command(  # noqa: PLR0913, PLR0917 - one argument an option
+@answering(steps=True)
+def command(  # noqa: PLR0913, PLR0917 - one for each option
+    desk: Desk,
     readings: Annotated[list[str], typer.Argument(metavar="READING", help="What the scale shows, °Bx.")],
     syrup: Annotated[str | None, typer.Option("--syrup", metavar="NAME", help="The syrup that was read.")] = None,
     batch: Annotated[str | None, typer.Option("--batch", metavar="BATCH", help="Or its batch in the log.")] = None,
@@ -32,32 +50,116 @@ def measure_command(  # noqa: PLR0913, PLR0917 - one argument an option
     dilute: Annotated[
         str | None, typer.Option("--dilute", metavar="SAMPLE+WATER", help="Mixed before reading, like 100g+100g.")
     ] = None,
-    cause: Annotated[
-        str | None, typer.Option("--cause", metavar="WHY", help="Why it is off: boiled, watered or sugar.")
-    ] = None,
+    cause: Cause = None,
     log: Annotated[bool, typer.Option("--log", help="Keep the reading in the batch log.")] = False,
     by: Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who read it, for the log.")] = None,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-    steps: Steps = False,
-) -> None:
+    alone: Alone = False,
+    yes: Yes = False,
+) -> Answer:
     """The strength of a syrup by a refractometer, how sure it is, and what it means for the menu."""
-    from balancer.cli import values
-    from balancer.cli.measure import ask, instrument_of, log_reading, readings_of
-    from balancer.engine.prep.measure import judge
-    from balancer.output.data.measure import measure_data
-    from balancer.output.screen.measure import measure_text
-    from balancer.output.working.measure import measure_steps
-
     why = values.cause(cause) if cause else None
-    desk, syrup_id, found = ask(specs, syrup, batch, log=log, as_json=as_json)
-    instrument = instrument_of(desk.house, atc=atc, scale=scale, division=division, accuracy=accuracy)
-    seen = readings_of(
-        desk.house, readings, instrument, zero=zero, temperature=temperature, dilute=dilute, acid=acid, abv=abv
+    syrup_id, found = _meant(desk, syrup, batch, log=log)
+    instrument = _instrument(desk.house, atc=atc, scale=scale, division=division, accuracy=accuracy)
+    seen = Readings(
+        shown=tuple(values.brix(text, "READING") for text in readings),
+        instrument=instrument,
+        zero_brix=values.measure(zero, "--zero", "strength", "°Bx", low=-20.0, high=20.0) if zero else 0.0,
+        temperature_c=_temperature(temperature) if temperature else None,
+        diluted=_diluted(dilute, desk.house.measures()) if dilute else None,
+        acid=values.concentration(acid, "--acid") if acid else None,
+        abv_percent=values.zero_or_more(abv, "--abv", "share", "%", 100.0) if abv else None,
+        scale_division_g=desk.house.scale.division if desk.house.scale else 1.0,
     )
-    judged = judge(desk.bar, syrup_id, seen, batch=found, cause=why)
-    logged = log_reading(desk, judged, syrup_id, found, cause=why, by=by) if log else None
-    working = measure_steps(judged) if steps else []
-    text = measure_text(judged, desk.house, logged, is_new=found is None)
-    touching = desk.loaded.broken_pouring(syrup_id) if syrup_id else ()
-    desk.answer(text, measure_data(judged, logged), working, touching)
+    others = {} if alone or syrup_id is None else desk.in_use.strengths
+    judged = judge(desk.bar, syrup_id, seen, batch=found, cause=why, others=others, day=desk.today)
+    if log:
+        desk.believe(judged.doubts, is_meant=yes)
+    logged = _log(desk, judged, syrup_id, found, why, by) if log else None
+    return Answer(
+        lambda: measure_text(judged, desk.house, logged, is_new=found is None),
+        lambda: measure_data(judged, logged),
+        lambda: measure_steps(judged),
+        about=[*([syrup_id] if syrup_id else []), *judged.drinks],
+        touching=desk.loaded.broken_pouring(syrup_id) if syrup_id else (),
+    )
+
+
+def _meant(
+    desk: Desk, syrup: str | None, batch: str | None, *, log: bool
+) -> tuple[str | None, batch_model.Batch | None]:
+    """The syrup's id, and its batch in the log: the one named or, for logging, the open one.
+
+    Without a name the house is enough; without a batch the log is not read.
+    Raises UsageError for a batch of something else, and for logging what has no name.
+    """
+    if log and not (syrup or batch):
+        raise UsageError("usage", "--log: nothing says which syrup was read", "add --syrup or --batch")
+    if syrup is None and not batch:
+        desk.only_house()
+        return None, None
+    syrup_id = None if syrup is None else names.syrup(desk.loaded, syrup)
+    if batch:
+        found = names.syrup_batch(desk.batches, desk.specs, batch, syrup_id)
+        return found.liquid, found
+    return syrup_id, open_batch_of(desk.batches, syrup_id or "") if log else None
+
+
+def _log(
+    desk: Desk,
+    judged: Judged,
+    syrup_id: str | None,
+    batch: batch_model.Batch | None,
+    cause: batch_model.Cause | None,
+    by: str | None,
+) -> str:
+    """Append a reading: to its batch, or as a new one of the syrup. Returns the batch's id."""
+    draft = log_draft(judged, desk.stamp(by), cause)
+    if batch is not None:
+        return desk.log(lambda log: reading(log, desk.specs, batch.id, draft)).batch.id
+    made = replace(draft, liquid=syrup_id, made=desk.today)
+    return desk.log(lambda log: add(log, desk.specs, made, reserved=desk.lost_ids)).batch.id
+
+
+def _instrument(
+    house: House, *, atc: bool | None, scale: str | None, division: str | None, accuracy: str | None
+) -> Instrument:
+    """The house's instrument with what the options say otherwise."""
+    instrument = house.instrument or Instrument()
+    changed: dict[str, object] = {} if atc is None else {"atc": atc}
+    if scale:
+        try:
+            written = scale if "b" in scale.casefold() else f"{scale} °Bx"  # a file wants the unit, a person may not
+            changed["scale"] = Instrument.model_validate({"scale": written}).scale
+        except ValidationError:
+            raise UsageError("usage", f'--scale: "{scale}" is not the range of a scale', "write it like 0-55") from None
+    if division:
+        changed["division"] = values.uncertainty(division, "--division")
+    if accuracy:
+        changed["accuracy"] = values.uncertainty(accuracy, "--accuracy")
+    return instrument.model_copy(update=changed)
+
+
+def _temperature(text: str) -> float:
+    return values.measure(text, "--temperature", "temperature", "°C", low=-30.0, high=100.0)
+
+
+def _diluted(text: str, measures: Measures) -> Diluted:
+    parts = text.split("+")
+    if len(parts) != 2:
+        raise UsageError("usage", f'--dilute: "{text}" is not sample and water', _DILUTE_LIKE)
+    sample, water = (_amount(part, measures) for part in parts)
+    return Diluted(sample, water)
+
+
+def _amount(text: str, measures: Measures) -> Amount:
+    try:
+        found = parse_quantity(text)
+    except QuantityError as error:
+        raise UsageError("usage", f"--dilute: {error.reason}", _DILUTE_LIKE) from None
+    by_volume = found.kind == "volume"
+    if not by_volume and found.kind != "mass":
+        raise UsageError("usage", f'--dilute: "{text}" is no amount', _DILUTE_LIKE)
+    value = measures.ml(found) if by_volume else found.base
+    if not 0.0 < value <= 100_000.0:
+        raise UsageError("usage", f'--dilute: "{text}" cannot be mixed', "give amounts above zero")
+    return Amount(value, "ml" if by_volume else "g")

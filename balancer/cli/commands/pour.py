@@ -6,36 +6,56 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, BrixText, Specs, Steps, answers, app
+from balancer.cli import values
+from balancer.cli.desk import Desk
+from balancer.cli.options import BrixNow, Yes
+from balancer.cli.runner import Answer, answering
+from balancer.engine.drink.jigger import Jigger, jigger_of
+from balancer.engine.service.pour import pour
+from balancer.errors import QuantityError
+from balancer.models.house import House
+from balancer.output.data.pour import pour_data
+from balancer.output.screen.pour import pour_text
+from balancer.output.working.pour import pour_steps
+from balancer.units import parse_quantity
 
 
-@app.command("pour")
-@answers
-def pour_command(
+@answering(steps=True)
+def command(
+    desk: Desk,
     amount: Annotated[list[str], typer.Argument(metavar="POUR", help="The written pour, like 22.5ml or 3/4 oz.")],
     standard: Annotated[str, typer.Option("--standard", metavar="BRIX", help="Strength the spec is written for, °Bx.")],
-    brix: BrixText,
+    brix: BrixNow,
     step: Annotated[str | None, typer.Option("--step", metavar="POUR", help="Smallest step of the jigger.")] = None,
     tolerance: Annotated[
         str | None, typer.Option("--tolerance", metavar="PERCENT", help="Change of sugar that may pass.")
     ] = None,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-    steps: Steps = False,
-) -> None:
+    yes: Yes = False,
+) -> Answer:
     """What to pour of a syrup that is off-strength. Needs no files; uses the house's ounce and steps if there."""
-    from balancer.cli import values
-    from balancer.cli.pour import house_of, print_pour
-    from balancer.engine.service.pour import pour
-
     written = " ".join(amount)
-    house, problems = house_of(specs, written)
-    spec_ml = values.volume(written, "POUR", house.measures())
+    house = _house(desk, written)
     answer = pour(
-        spec_ml,
+        values.volume(written, "POUR", house.measures()),
         values.brix(standard, "--standard"),
         values.brix(brix, "--brix"),
-        values.volume(str(house.step) if step is None else step, "--step", house.measures()),
+        jigger_of(house) if step is None else Jigger(values.volume(step, "--step", house.measures())),
         house.tolerance if tolerance is None else values.tolerance(tolerance, "--tolerance"),
     )
-    print_pour(answer, house, problems, as_json=as_json, steps=steps)
+    desk.believe(answer.doubts, is_meant=yes)
+    return Answer(lambda: pour_text(answer, house), lambda: pour_data(answer), lambda: pour_steps(answer))
+
+
+def _house(desk: Desk, amount: str) -> House:
+    """The house in the folder; without one, the common measures in the unit the pour is written in."""
+    desk.only_house(tells_missing=True)
+    if not (desk.folder / "house.yaml").exists() and _is_in_ounces(amount):
+        return desk.house.model_copy(update={"show": "oz"})
+    return desk.house
+
+
+def _is_in_ounces(amount: str) -> bool:
+    try:
+        return parse_quantity(amount).unit == "oz"
+    except QuantityError:
+        return False

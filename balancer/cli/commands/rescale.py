@@ -6,44 +6,49 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, BrixText, Specs, Steps, answers, app
+from balancer.cli import names, values
+from balancer.cli.desk import Desk
+from balancer.cli.options import Alone, BrixNow, Cause, Everything, Uncertainty, Yes
+from balancer.cli.runner import Answer, answering
+from balancer.engine.drink.doubts import strength_doubt
+from balancer.engine.service.rescale import rescale
+from balancer.output.data.rescale import rescale_data
+from balancer.output.screen.rescale import rescale_text
+from balancer.output.working.rescale import rescale_steps
 
 
-@app.command("rescale")
-@answers
-def rescale_command(
+@answering(steps=True)
+def command(
+    desk: Desk,
     syrup: Annotated[str, typer.Option("--syrup", metavar="NAME", help="The syrup that is off-strength.")],
-    brix: BrixText,
+    brix: BrixNow,
     drinks: Annotated[list[str] | None, typer.Argument(metavar="DRINK...", help="Only these drinks.")] = None,
-    uncertainty: Annotated[
-        str | None, typer.Option("--uncertainty", metavar="BRIX", help="Standard uncertainty of the strength.")
-    ] = None,
-    cause: Annotated[
-        str | None, typer.Option("--cause", metavar="WHY", help="Why it is off: boiled, watered or sugar.")
-    ] = None,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-    steps: Steps = False,
-) -> None:
+    uncertainty: Uncertainty = None,
+    cause: Cause = None,
+    alone: Alone = False,
+    everything: Everything = False,
+    yes: Yes = False,
+) -> Answer:
     """What each drink pours of a syrup that is off-strength. Says what to do about the batch, too."""
-    from balancer.cli import values
-    from balancer.cli.desk import Desk
-    from balancer.engine.service.rescale import rescale
-    from balancer.output.data.rescale import rescale_data
-    from balancer.output.screen.rescale import rescale_text
-    from balancer.output.working.rescale import rescale_steps
-
     strength = values.brix(brix, "--brix")
-    desk = Desk(specs, as_json=as_json)
-    syrup_id = desk.find("syrups", syrup)
+    syrup_id = names.syrup(desk.loaded, syrup)
+    desk.believe(
+        [strength_doubt(desk.specs.syrups[syrup_id].name, strength, desk.bar.standard(syrup_id))], is_meant=yes
+    )
+    only, lost = names.drinks(desk.loaded, drinks or ())
     result = rescale(
         desk.bar,
         syrup_id,
         strength,
-        desk.drinks(drinks) if drinks else None,
+        only or None,
         uncertainty_brix=None if uncertainty is None else values.uncertainty(uncertainty, "--uncertainty"),
         cause=None if cause is None else values.cause(cause),
+        others={} if alone else desk.in_use.strengths,
     )
-    working = rescale_steps(result) if steps else []
-    touching = () if drinks else desk.loaded.broken_pouring(syrup_id)
-    desk.answer(rescale_text(result, desk.house), rescale_data(result), working, touching)
+    return Answer(
+        lambda: rescale_text(result, desk.house, everything=everything),
+        lambda: rescale_data(result),
+        lambda: rescale_steps(result),
+        about=[syrup_id, *(row.drink.id for row in result.rows)],
+        touching=lost if drinks else desk.loaded.broken_pouring(syrup_id),
+    )

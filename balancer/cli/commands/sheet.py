@@ -2,80 +2,164 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, TypeVar
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
+from balancer.cli import clock, names
+from balancer.cli.desk import Desk
+from balancer.cli.options import PLAIN, DrinkNames, Units
+from balancer.cli.pages import cards_of, choice, page_kind, write_pages
+from balancer.cli.runner import Answer, answering
+from balancer.engine.drink.allergens import DrinkAllergens, allergen_table
+from balancer.engine.drink.card import Card
+from balancer.engine.prep.prep_list import prep
+from balancer.errors import CannotError, ProblemsError
+from balancer.models.drink import Drink
+from balancer.output.data.allergens import allergens_data
+from balancer.output.data.prep import prep_data
+from balancer.output.data.rail import rail_data
+from balancer.output.paper.allergens import allergens_page
+from balancer.output.paper.card_lines import UNITS
+from balancer.output.paper.imposition import PAPERS
+from balancer.output.paper.prep import prep_page
+from balancer.output.paper.printed_page import Format
+from balancer.output.paper.rail import ORDERS, rail_page
+from balancer.output.paper.sheet import PrintedSheet, page_count
+from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
+from balancer.output.screen.allergens import allergens_text
+from balancer.output.screen.prep import prep_text
+from balancer.output.screen.rail import in_order, rail_text
+from balancer.output.words.numbers import count
 
-sheet_app = typer.Typer(name="sheet", help="Print what hangs on the wall.", no_args_is_help=True, rich_markup_mode=None)
-app.add_typer(sheet_app)
+group = typer.Typer(name="sheet", help="Print what hangs on the wall.", no_args_is_help=True, **PLAIN)
 
 Out = Annotated[Path, typer.Option("--out", metavar="F", help="The file: .pdf, .png or .svg.")]
 On = Annotated[str, typer.Option("--on", metavar="PAPER", help="a4 or letter.")]
+Day = Annotated[str | None, typer.Option("--date", metavar="DATE", help="Another day, like 2026-11-25.")]
+_Thing = TypeVar("_Thing")
 
 
-@sheet_app.command("rail")
-@answers
+@group.command("rail")
+@answering()
 def rail_command(
+    desk: Desk,
     out: Out,
-    drinks: Annotated[
-        list[str] | None, typer.Argument(metavar="[DRINK]...", help="Which drinks; all if left out.")
-    ] = None,
+    drinks: DrinkNames = None,
     by: Annotated[str, typer.Option("--by", metavar="ORDER", help="name or family.")] = "name",
-    units: Annotated[
-        str | None, typer.Option("--units", metavar="UNITS", help="ml, oz or both; the house's when left out.")
-    ] = None,
+    units: Units = None,
     on: On = "a4",
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-) -> None:
+) -> Answer:
     """Every drink in short form, for above the rail: the specs as written."""
-    from balancer.cli.bench import Bench
-    from balancer.cli.pages import choice
-    from balancer.cli.sheet import rail_sheet
-    from balancer.output.paper.card_lines import UNITS
-    from balancer.output.paper.imposition import PAPERS
-    from balancer.output.paper.rail import ORDERS
+    shown_units = desk.house.show if units is None else choice("--units", units, UNITS)
+    order, paper, kind = choice("--by", by, ORDERS), choice("--on", on, PAPERS), page_kind(out)
+    chosen, lost = names.drinks(desk.loaded, drinks) if drinks else (_menu(desk), desk.loaded.broken_of("drinks"))
+    cards = cards_of(desk, chosen)
+    made = {card.drink.id for card in cards}
+    left_out = [entry.name or entry.id for entry in lost] if drinks else desk.loaded.left_out("drinks")
+    missing = [*left_out, *(drink.name for drink in chosen if drink.id not in made)]
 
-    bench = Bench(specs, as_json=as_json)
-    shown = bench.house.show if units is None else choice("--units", units, UNITS)
-    rail_sheet(bench, drinks or [], shown, choice("--by", by, ORDERS), choice("--on", on, PAPERS), out)
+    def page(shown: list[Card], told: list[str]) -> dict[str, Any]:
+        return rail_page(shown, desk.house, desk.today, shown_units, order, PAPERS[paper], told)
+
+    ordered = in_order(cards, order)
+    shown, pages = _set(desk, "rail", page, ordered, missing, kind)
+    missing += [card.drink.name for card in ordered if card not in shown]
+    printed = _written(paper, pages, kind, out)
+    return Answer(
+        lambda: rail_text(shown, printed, missing),
+        lambda: rail_data(shown, desk.house, desk.today, shown_units, printed, missing),
+        touching=lost,
+    )
 
 
-@sheet_app.command("prep")
-@answers
-def prep_command(
-    out: Out,
-    date: Annotated[str | None, typer.Option("--date", metavar="DATE", help="Another day, like 2026-11-25.")] = None,
-    on: On = "a4",
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-) -> None:
+@group.command("prep")
+@answering()
+def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4") -> Answer:
     """What prep does today, with boxes to tick: throw out, read, correct, open first, make."""
-    from balancer.cli import clock
-    from balancer.cli.bench import Bench
-    from balancer.cli.pages import choice
-    from balancer.cli.sheet import prep_sheet
-    from balancer.output.paper.imposition import PAPERS
+    day = clock.night(date, desk.today)
+    paper, kind = choice("--on", on, PAPERS), page_kind(out)
+    _, batches = desk.until(day)
+    result = prep(desk.bar, batches, day)
+    lost = desk.loaded.broken_of("syrups")
+    missing = desk.loaded.left_out("syrups")
+    template = TEMPLATES / "prep.typ"
+    try:
+        pages = typeset(template, prep_page(result, desk.house, PAPERS[paper], missing), kind, desk.at)
+    except UnprintableError:  # perhaps only because of names that prep can do without
+        told = [count(len(missing), "syrups")] if missing else []
+        page = prep_page(result, desk.house, PAPERS[paper], told, drinks=False)
+        pages = typeset(template, page, kind, desk.at)
+    printed = _written(paper, pages, kind, out)
+    return Answer(
+        lambda: prep_text(result, printed, missing),
+        lambda: prep_data(result, desk.house, printed, missing),
+        touching=lost,
+    )
 
-    bench = Bench(specs, as_json=as_json)
-    prep_sheet(bench, clock.night(date, bench.house), choice("--on", on, PAPERS), out)
 
-
-@sheet_app.command("allergens")
-@answers
-def allergens_command(
-    out: Out,
-    on: On = "a4",
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-) -> None:
+@group.command("allergens")
+@answering()
+def allergens_command(desk: Desk, out: Out, on: On = "a4") -> Answer:
     """Drinks against the allergens the house lists, and what nobody listed."""
-    from balancer.cli.bench import Bench
-    from balancer.cli.pages import choice
-    from balancer.cli.sheet import allergen_sheet
-    from balancer.output.paper.imposition import PAPERS
+    paper, kind = choice("--on", on, PAPERS), page_kind(out)
+    lost = desk.loaded.broken_of("drinks")
+    table, missing = allergen_table(desk.bar, _menu(desk)), desk.loaded.left_out("drinks")
 
-    allergen_sheet(Bench(specs, as_json=as_json), choice("--on", on, PAPERS), out)
+    def page(rows: list[DrinkAllergens], told: list[str]) -> dict[str, Any]:
+        return allergens_page(table._replace(drinks=tuple(rows)), desk.house, desk.today, PAPERS[paper], told)
+
+    shown, pages = _set(desk, "allergens", page, list(table.drinks), missing, kind)
+    missing += [row.drink.name for row in table.drinks if row not in shown]
+    printed_table = table._replace(drinks=tuple(shown))
+    printed = _written(paper, pages, kind, out)
+    return Answer(
+        lambda: allergens_text(printed_table, printed, missing),
+        lambda: allergens_data(printed_table, desk.house, desk.today, printed, missing),
+        touching=lost,
+    )
+
+
+def _menu(desk: Desk) -> list[Drink]:
+    """Every drink that loaded. Raises an error when there is none to print."""
+    drinks = list(desk.specs.drinks.values())
+    if not drinks and desk.loaded.left_out("drinks"):
+        raise ProblemsError(desk.loaded.problems)
+    if not drinks:
+        raise CannotError("nothing-to-print", "the menu has no drink", "write one into drinks/")
+    return drinks
+
+
+def _set(
+    desk: Desk,
+    template: str,
+    page: Callable[[list[_Thing], list[str]], dict[str, Any]],
+    things: list[_Thing],
+    missing: list[str],
+    kind: Format,
+) -> tuple[list[_Thing], list[bytes]]:
+    """The pages, and what is on them. What cannot be printed is noticed, and the page says how much it is.
+
+    Raises ProblemsError when nothing can.
+    """
+    told, left_out = missing, 0
+    while True:
+        data = page(things, told)
+        head, *rows = data["items"]
+        try:
+            return things, typeset(TEMPLATES / f"{template}.typ", data, kind, desk.at)
+        except UnprintableError as error:
+            desk.noticed += error.problems()
+            left = [thing for thing, row in zip(things, rows, strict=True) if row["name"] not in error.names]
+            unnamed = head["name"] in error.names and told == missing and bool(missing)
+            if not left or (len(left) == len(things) and not unnamed):
+                raise ProblemsError(desk.noticed) from None
+            left_out += len(things) - len(left) + (len(missing) if unnamed else 0)
+            named = [] if unnamed else missing
+            told, things = [*named, f"{count(left_out, 'drinks')} whose words this font cannot show"], left
+
+
+def _written(paper: str, pages: list[bytes], kind: Format, out: Path) -> PrintedSheet:
+    return PrintedSheet(paper, page_count(pages, kind), tuple(write_pages(out, pages)))

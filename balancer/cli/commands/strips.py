@@ -2,40 +2,54 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, answers, app
+from balancer.cli import clock, names
+from balancer.cli.desk import Desk
+from balancer.cli.options import Night, PageFile
+from balancer.cli.pages import choice, page_file, page_kind, write_pages
+from balancer.cli.runner import Answer, answering
+from balancer.engine.service.bottled import bottled
+from balancer.engine.service.strips import strips
+from balancer.engine.service.tonight import tonight
+from balancer.output.data.strips import strips_data
+from balancer.output.paper.fitting import Fitted, typeset_fitting
+from balancer.output.paper.strips import LOST, StripRun, paper_of, strips_page
+from balancer.output.paper.typeset import TEMPLATES
+from balancer.output.screen.strips import strips_text
+
+_PAPERS: Final = ("a4", "letter", "receipt")
 
 
-@app.command("strips")
-@answers
-def strips_command(
+@answering()
+def command(
+    desk: Desk,
     batches: Annotated[
         list[str] | None, typer.Argument(metavar="[BATCH]...", help="Only these; every open one if left out.")
     ] = None,
-    out: Annotated[
-        Path | None, typer.Option("--out", metavar="F", help="The file to print into: .pdf, .png or .svg.")
-    ] = None,
+    out: PageFile = None,
     on: Annotated[
         str, typer.Option("--on", metavar="PAPER", help="a4 or letter, with cut marks; receipt: an 80 mm roll.")
     ] = "a4",
     by: Annotated[
         str | None, typer.Option("--by", metavar="INITIALS", help="Who prints them; a line to write on if left out.")
     ] = None,
-    date: Annotated[str | None, typer.Option("--date", metavar="DATE", help="Another night, like 2026-11-25.")] = None,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-) -> None:
+    date: Night = None,
+) -> Answer:
     """A strip for every open bottle whose pours change tonight: what to pour instead, until it is empty."""
-    from balancer.cli import clock
-    from balancer.cli.bench import Bench
-    from balancer.cli.strips import print_strips
-    from balancer.errors import UsageError
-
-    if out is None:
-        raise UsageError("usage", "--out: nothing says which file to print into", "give it, like --out strips.pdf")
-    bench = Bench(specs, as_json=as_json)
-    print_strips(bench, batches or [], clock.night(date, bench.house), out, on, by)
+    file = page_file(out, "strips.pdf")
+    night = clock.night(date, desk.today)
+    kind, paper = page_kind(file), paper_of(choice("--on", on, _PAPERS))
+    entries, known = desk.until(night)
+    only = names.batches(known, desk.specs, batches) if batches else None
+    found = strips(desk.bar, tonight(desk.bar, known, night, bottled(entries)), known, entries, only)
+    fitted = Fitted([], {}, {})
+    if found.strips:
+        data = strips_page(found.strips, night, desk.specs, paper, by)
+        fitted = typeset_fitting(TEMPLATES / "strip.typ", data, kind, desk.at, LOST)
+    written = write_pages(file, fitted.pages) if fitted.pages else []
+    run = StripRun(found, paper, file, written, fitted.dropped, fitted.unfit)
+    desk.noticed += fitted.unfit.values()
+    return Answer(lambda: strips_text(run, desk.specs), lambda: strips_data(run))

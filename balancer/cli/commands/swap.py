@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated
 
 import typer
 
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, Steps, answers, app
+from balancer.cli import names
+from balancer.cli.desk import Desk
+from balancer.cli.runner import Answer, answering
+from balancer.engine.swaps.moved import Held
+from balancer.engine.swaps.search import QUANTITIES
+from balancer.engine.swaps.swap import Swap, counting_strengths, offered, past_syrups, stand_ins, swap, swap_all
+from balancer.errors import CannotError, Problem, UsageError
+from balancer.models.drink import Drink
+from balancer.output.data.swap import menu_data, stand_ins_data, swap_data
+from balancer.output.screen.swap import menu_text, stand_ins_text, swap_text
+from balancer.output.words.numbers import cut
+from balancer.output.words.page import COLUMNS
+from balancer.output.working.swap import swap_steps
 
 
-@app.command("swap")
-@answers
-def swap_command(
+@answering(steps=True)
+def command(
+    desk: Desk,
     out: Annotated[str, typer.Option("--out", metavar="NAME", help="The syrup, dry sugar or liqueur that goes.")],
     drink: Annotated[list[str] | None, typer.Argument(metavar="DRINK", help="Its name, id, or the beginning.")] = None,
     into: Annotated[
@@ -21,19 +34,85 @@ def swap_command(
         str, typer.Option("--hold", metavar="LIST", help="Of sugar, acid, volume, abv, sweetness; with commas.")
     ] = "sugar",
     everywhere: Annotated[bool, typer.Option("--all", help="In every drink that pours it.")] = False,
-    specs: Specs = DEFAULT_SPECS,
-    as_json: AsJson = False,
-    steps: Steps = False,
-) -> None:
+) -> Answer:
     """Replace one sweetener by another without retasting. Exact pours, jigger pours, and what moved."""
-    from balancer.cli.desk import Desk
-    from balancer.cli.swap import Question, answer_all, answer_one, answer_open
-
-    desk = Desk(specs, as_json=as_json)
-    question = Question.asked(desk, specs, drink, out, into, hold, everywhere=everywhere)
     if everywhere:
-        answer_all(question, steps=steps)
-    elif into is None:
-        answer_open(question, steps=steps)
-    else:
-        answer_one(question, steps=steps)
+        if drink or into is None:
+            raise UsageError("usage", "--all goes through the menu by itself", "give --out and --in, and no drink")
+        return _everywhere(desk, out, into, hold)
+    if not drink:
+        raise UsageError("usage", "no drink is named", "name a drink, or give --all for the whole menu")
+    found = names.drink(desk.loaded, " ".join(drink))
+    out_id = names.liquid(desk.loaded, out, "--out", [pour.of for pour in found.pours])
+    return _open_tonight(desk, found, out_id, hold) if into is None else _one(desk, found, out_id, into, hold)
+
+
+def _one(desk: Desk, drink: Drink, out_id: str, into: str, hold: str) -> Answer:
+    """One drink, one new sweetener; exit code 1 when not everything can be held."""
+    into_id, held = names.liquid(desk.loaded, into, "--in"), _held(hold)
+    result = swap(desk.bar, drink, out_id, into_id, held, counting_strengths(desk.bar, desk.in_use).get(into_id))
+    return Answer(
+        lambda: swap_text(result, desk.house),
+        lambda: swap_data(result, desk.house),
+        lambda: swap_steps(result, desk.house),
+        about=[result.drink.id, into_id],
+        touching=_touching(sound=result.feasible),
+    )
+
+
+def _everywhere(desk: Desk, out: str, into: str, hold: str) -> Answer:
+    """Every drink that pours the old one; exit code 1 when a drink has no answer."""
+    out_id, into_id = names.liquid(desk.loaded, out, "--out"), names.liquid(desk.loaded, into, "--in")
+    held = _held(hold)
+    found, failed = swap_all(desk.bar, out_id, into_id, held, counting_strengths(desk.bar, desk.in_use).get(into_id))
+    if not found and not failed:
+        name = desk.specs.liquid(out_id).name
+        raise CannotError("not-poured", f"no drink pours {name}", "name what a drink pours with --out")
+    sound = not failed and all(result.feasible for result in found)
+    return Answer(
+        lambda: menu_text(found, failed, desk.house),
+        lambda: menu_data(out_id, into_id, held, found, failed, desk.house),
+        lambda: _working(found, desk),
+        touching=[*_touching(sound=sound), *desk.loaded.broken_pouring(out_id)],
+    )
+
+
+def _open_tonight(desk: Desk, drink: Drink, out_id: str, hold: str) -> Answer:
+    """What is open tonight that could stand in; exit code 1 when nothing could."""
+    held = _held(hold)
+    past = past_syrups(desk.bar, desk.in_use)
+    found = stand_ins(desk.bar, drink, out_id, offered(desk.in_use), held)
+    name = desk.specs.liquid(out_id).name
+    return Answer(
+        lambda: stand_ins_text(drink, name, found, past, desk.house),
+        lambda: stand_ins_data(drink, out_id, held, found, past, desk.house),
+        lambda: _working(found, desk),
+        about=[drink.id, *(one.into.id for one in found)],
+        touching=_touching(sound=bool(found)),
+    )
+
+
+def _held(text: str) -> tuple[Held, ...]:
+    """What is held, each once, in the order written."""
+    found: dict[Held, None] = {}
+    for word in text.split(","):
+        wanted = word.strip().casefold()
+        known = next((quantity for quantity in QUANTITIES if quantity == wanted), None)
+        if known is None:
+            raise UsageError("usage", f'--hold: "{word.strip()}" is nothing to hold', f"choose {', '.join(QUANTITIES)}")
+        found[known] = None
+    return tuple(found)
+
+
+def _working(found: Sequence[Swap], desk: Desk) -> list[str]:
+    """The working of several swaps, each under its own line."""
+    lines: list[str] = []
+    for result in found:
+        named = f"{result.drink.name}: {result.into.name} for {result.out.name}"
+        lines += [*([""] if lines else []), cut(named, COLUMNS), *swap_steps(result, desk.house)]
+    return lines
+
+
+def _touching(*, sound: bool) -> list[Problem]:
+    """What makes the exit code 1: an answer that is none."""
+    return [] if sound else [Problem("not-held", "not everything can be held", "")]

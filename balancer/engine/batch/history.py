@@ -17,6 +17,9 @@ from balancer.models.specs import Specs
 from balancer.units import Quantity
 
 CLOSED: Final = ("empty", "discarded")
+CLOCKS_APART: Final = timedelta(minutes=2)
+"""So far the clocks of two devices may differ before anything is told (judged)."""
+
 _LETTERS: Final = 3
 _NO_LETTERS: Final = "B"
 _PLAIN_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -137,6 +140,28 @@ def night_of(now: datetime, day_ends: str) -> date:
     """The date of the working day: before day_ends, like "06:00", it is still yesterday's."""
     before_end = now.time() < time.fromisoformat(day_ends)
     return now.date() - timedelta(days=1) if before_end else now.date()
+
+
+def counted(entries: Iterable[LogEntry], night: date, now: datetime, day_ends: str) -> tuple[LogEntry, ...]:
+    """The entries that count for a working day: by the instant in `at`, never by its local date.
+
+    For one that is over, what was logged before its end, as the clock of `now` has it. For the one it is now, or
+    one to come, all: those from the future too, because a clock may be wrong and a bottle is open all the same.
+    A line without `at` always counts.
+    """
+    if night >= night_of(now, day_ends):
+        return tuple(entries)
+    end = datetime.combine(night + timedelta(days=1), time.fromisoformat(day_ends), now.tzinfo)
+    return tuple(entry for entry in entries if entry.at is None or entry.at < end)
+
+
+def from_future(entries: Sequence[LogEntry], now: datetime) -> tuple[int, ...]:
+    """The places of the entries that count and say a moment after now, by more than clocks usually differ."""
+    latest = now + CLOCKS_APART
+    live = live_entries(entries)
+    return tuple(
+        index for index, entry in enumerate(entries) if live[index] and entry.at is not None and entry.at > latest
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from balancer.engine.batch.history import CLOSED, discard_date
+from balancer.engine.batch.now import is_past
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.doubts import IMPLAUSIBLE_PERCENT
 from balancer.errors import BalancerError
@@ -75,9 +76,9 @@ def describe(bar: Bar, batch: Batch, today: date) -> BatchNow:
         source=syrup or ingredient,
         standard_brix=standard,
         off_brix=off,
-        fit=_fit(bar, syrup, batch.brix, off) if syrup and batch.brix is not None and off is not None else None,
+        fit=_fit(bar, syrup, batch.brix) if syrup and batch.brix is not None and off is not None else None,
         spec_acid=ingredient.acid if ingredient else None,
-        past=batch.discard is not None and batch.discard < today,
+        past=is_past(batch, today),
     )
 
 
@@ -125,15 +126,14 @@ def _standard(bar: Bar, syrup: Syrup | None) -> float | None:
         return None
 
 
-def _fit(bar: Bar, syrup: Syrup, brix: float, off: float) -> Fit:
+def _fit(bar: Bar, syrup: Syrup, brix: float) -> Fit:
     try:
-        written, now = bar.liquid(syrup.id).sugar_g_per_ml, bar.liquid(syrup.id, brix).sugar_g_per_ml
+        sugar_off = bar.sugar_off_percent(syrup.id, brix)
     except BalancerError:  # so strong that acid and alcohol find no room beside it
         return "implausible"
-    if written and abs(now / written - 1.0) > IMPLAUSIBLE_PERCENT / 100.0:
+    if sugar_off is not None and abs(sugar_off) > IMPLAUSIBLE_PERCENT:
         return "implausible"
-    tolerance = syrup.tolerance or bar.specs.house.batch_tolerance
-    return "within" if abs(off) <= tolerance + 1e-9 else "off"
+    return "off" if bar.is_outside(syrup.id, brix) else "within"
 
 
 def _is_older(other: Batch, batch: Batch) -> bool:
@@ -141,3 +141,12 @@ def _is_older(other: Batch, batch: Batch) -> bool:
     if other.discard and batch.discard:
         return other.discard < batch.discard
     return bool(other.made and batch.made and other.made < batch.made)
+
+
+CONFIRMED_WITHIN_BRIX: Final = 1.0
+"""Two readings this close say the same; an implausible strength read twice is the batch, not the sample."""
+
+
+def is_confirmed(batch: Batch) -> bool:
+    """Whether its last two readings say the same, so that even an implausible strength is the batch's."""
+    return len(batch.readings) > 1 and abs(batch.readings[-1] - batch.readings[-2]) <= CONFIRMED_WITHIN_BRIX

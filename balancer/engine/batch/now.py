@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Final
 
 from balancer.engine.drink.bar import Bar, Strengths
+from balancer.engine.drink.doubts import IMPLAUSIBLE_PERCENT
 from balancer.engine.drink.liquid import Liquid, ingredient_liquid
 from balancer.errors import BalancerError
 from balancer.models.batch import Batch
@@ -21,39 +22,41 @@ class InUse:
     """What is in use on a working day. A batch past its last day never counts and is never offered.
 
     day         the working day
+    syrups      ids of the syrups the files know
     usable      open batches of what the files know, not past their last day, the first opened first
     counting    by id of syrup or ingredient, the batch that counts where one number is needed: of a syrup the
                 first opened one with a strength, of an ingredient the last opened one with a measured acid,
                 because yesterday's juice is not tonight's
+    strengths   °Bx of every syrup that has a batch that counts; the others are taken at standard
     past        open batches after their last day of use
     doubled     usable batches of one thing, where there are several
     unread      usable batches of a syrup without a strength; unverified: predicted, and not read since
     undated     usable batches whose last day is not known
-    impossible  usable batches that no such syrup or juice can be, and why; they do not count
+    unsure      usable batches of a syrup so far off that they are read again, or discarded, before anyone pours by them
+    impossible  usable batches that no such syrup or juice can be, and why
+    Those unsure or impossible do not count.
     """
 
     day: date
+    syrups: Set[str]
     usable: tuple[Batch, ...]
     counting: dict[str, Batch]
+    strengths: Strengths
     past: tuple[Batch, ...]
     doubled: tuple[tuple[Batch, ...], ...]
     unread: tuple[Batch, ...]
     unverified: tuple[Batch, ...]
     undated: tuple[Batch, ...]
+    unsure: tuple[Batch, ...]
     impossible: tuple[tuple[Batch, str], ...]
 
-    @property
-    def strengths(self) -> Strengths:
-        """°Bx of every syrup that has a batch that counts; the others are taken at standard."""
-        return {liquid: batch.brix for liquid, batch in self.counting.items() if batch.brix is not None}
-
-    def read(self, syrup_id: str) -> tuple[Batch, ...]:
-        """Every usable batch of a syrup that has a strength, the one that counts first."""
-        doubtful = {batch.id for batch, _ in self.impossible}
+    def read(self) -> tuple[Batch, ...]:
+        """Every usable batch of a syrup that has a strength and can be it, believed or not, the first opened first."""
+        impossible = {batch.id for batch, _ in self.impossible}
         return tuple(
             batch
             for batch in self.usable
-            if batch.liquid == syrup_id and batch.brix is not None and batch.id not in doubtful
+            if batch.liquid in self.syrups and batch.brix is not None and batch.id not in impossible
         )
 
 
@@ -70,6 +73,8 @@ def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
     usable = tuple(batch for batch in opened if batch not in past)
     impossible = tuple((batch, why) for batch in usable if (why := _impossible(bar, batch)))
     doubtful = {batch.id for batch, _ in impossible}
+    unsure = tuple(batch for batch in usable if batch.id not in doubtful and _is_unsure(bar, batch))
+    doubtful |= {batch.id for batch in unsure}
     counting: dict[str, Batch] = {}
     for batch in usable:
         if batch.id in doubtful:
@@ -82,13 +87,20 @@ def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
     syrups = [batch for batch in usable if batch.liquid in specs.syrups]
     return InUse(
         day=day,
+        syrups=specs.syrups.keys(),
         usable=usable,
         counting=counting,
+        strengths={
+            liquid: batch.brix
+            for liquid, batch in counting.items()
+            if liquid in specs.syrups and batch.brix is not None
+        },
         past=past,
         doubled=_doubled(usable),
         unread=tuple(batch for batch in syrups if batch.brix is None),
         unverified=tuple(batch for batch in syrups if batch.brix is not None and not batch.verified),
         undated=tuple(batch for batch in usable if batch.discard is None),
+        unsure=unsure,
         impossible=impossible,
     )
 
@@ -130,6 +142,13 @@ def _impossible(bar: Bar, batch: Batch) -> str:
     except BalancerError as error:
         return error.problems()[0].message
     return ""
+
+
+def _is_unsure(bar: Bar, batch: Batch) -> bool:
+    if batch.brix is None or batch.liquid not in bar.specs.syrups:
+        return False
+    off = bar.sugar_off_percent(batch.liquid, batch.brix)
+    return off is not None and abs(off) > IMPLAUSIBLE_PERCENT
 
 
 def _doubled(usable: Sequence[Batch]) -> tuple[tuple[Batch, ...], ...]:

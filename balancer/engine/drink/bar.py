@@ -11,6 +11,7 @@ from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 from balancer.units import UNITS
 
+_ROUNDING = 1e-9
 Strengths = dict[str, float]
 """Strength in °Bx by syrup id, for the syrups that are not at standard."""
 
@@ -22,7 +23,8 @@ class Bar:
         self.specs = specs
         self.measures = specs.house.measures()
         self.jigger = jigger_of(specs.house)
-        self.step_ml = self.jigger.step_ml
+        self.step_ml = self.jigger.step
+        self.glasses = {name.casefold(): ml for name, ml in specs.house.glasses.items()}
         self._units = {name: (size, False) for name, size in self.measures.sizes()}
         self._units |= {unit.name: (unit.factor or 0.0, True) for unit in UNITS if unit.kind == "mass"}
         self._liquids: dict[tuple[str, float | None], Liquid] = {}
@@ -30,6 +32,23 @@ class Bar:
     def standard(self, syrup_id: str) -> float:
         """The strength a syrup's specs are written for, in °Bx."""
         return standard_strength(self.specs.syrups[syrup_id])
+
+    def batch_tolerance(self, syrup_id: str) -> float:
+        """How far a batch of a syrup may be off its standard before prep corrects it, in °Bx."""
+        own = self.specs.syrups[syrup_id].tolerance
+        return self.specs.house.batch_tolerance if own is None else own
+
+    def is_outside(self, syrup_id: str, brix: float) -> bool:
+        """Whether a batch at a strength is further off its standard than prep lets pass."""
+        return abs(brix - self.standard(syrup_id)) > self.batch_tolerance(syrup_id) + _ROUNDING
+
+    def sugar_off_percent(self, syrup_id: str, brix: float) -> float | None:
+        """How far a syrup's own sugar in a ml is off at a strength, in %; None for one that holds none.
+
+        Raises BalancerError when no such syrup can be as strong.
+        """
+        written = self.liquid(syrup_id).sugar_g_per_ml
+        return 100.0 * (self.liquid(syrup_id, brix).sugar_g_per_ml / written - 1.0) if written else None
 
     def liquid(self, identity: str, brix: float | None = None) -> Liquid:
         """An ingredient, or a syrup at a strength (standard when None)."""

@@ -16,26 +16,58 @@ _ROUNDING: Final = 1e-9
 
 
 class Jigger(NamedTuple):
-    """What a bar measures with.
+    """What a bar measures a pour with: its jiggers, or its scale. ml or g alike.
 
-    step_ml  the smallest change it can pour, ml; with lines the smallest line
-    pours    every pour of its lines, ascending, ml; none when it pours every multiple of the step
+    step   the smallest change it can pour; with lines the smallest line
+    pours  every pour of its lines, ascending; none when it pours every multiple of the step
     """
 
-    step_ml: float
+    step: float
     pours: tuple[float, ...] = ()
 
-    def near(self, target_ml: float, reach: int) -> list[float]:
+    def near(self, target: float, reach: int) -> list[float]:
         """The pours around a target, as `pours_near` has them."""
-        return pours_near(target_ml, self.step_ml, reach, self.pours)
+        return pours_near(target, self.step, reach, self.pours)
 
-    def between(self, low_ml: float, high_ml: float) -> list[float]:
-        """The pours from one limit to another, ascending, ml; the smallest or largest of all when there is none."""
+    def nearest(self, exact: float, written: float) -> float:
+        """The pour nearest to exact among those it can make and the written one; a tie goes towards the written.
+
+        The sugar error grows with the distance from exact, whatever else is in the drink, so the nearest
+        pour has the least error.
+
+        >>> Jigger(2.5).nearest(20.46, 22.5), Jigger(2.5).nearest(21.25, 22.5)
+        (20.0, 22.5)
+        """
+        candidates = [written, *self.near(exact, 1)]
+        least = min([abs(pour - exact) for pour in candidates])
+        tied = [pour for pour in candidates if abs(pour - exact) <= least + _ROUNDING]
+        return min(tied, key=lambda pour: abs(pour - written))
+
+    def toward(self, exact: float, written: float) -> list[float]:
+        """The written pour, and those on the way to the first one at or past exact, in the order of the movement.
+
+        >>> Jigger(2.5).toward(18.0, 22.5), Jigger(2.5).toward(26.0, 22.0)
+        ([22.5, 20.0, 17.5], [22.0, 22.5, 25.0, 27.5])
+        """
+        if abs(exact - written) <= _ROUNDING:
+            return [written]
+        if exact > written:
+            on_the_way = [pour for pour in self.between(written, exact) if written + SAME_ML < pour < exact - _ROUNDING]
+            past = [pour for pour in self.near(exact, 1) if pour >= exact - _ROUNDING][:1]
+        else:
+            on_the_way = [pour for pour in self.between(exact, written) if exact + _ROUNDING < pour < written - SAME_ML]
+            on_the_way.reverse()
+            past = [pour for pour in self.near(exact, 1) if pour <= exact + _ROUNDING][-1:]
+        past = [pour for pour in past if abs(pour - written) > SAME_ML]
+        return [written, *on_the_way, *past]
+
+    def between(self, low: float, high: float) -> list[float]:
+        """The pours from one limit to another, ascending; the smallest or largest of all when there is none."""
         if self.pours:
-            found = [pour for pour in self.pours if low_ml - _ROUNDING <= pour <= high_ml + _ROUNDING]
-            return found or [min(self.pours, key=lambda pour: abs(pour - low_ml))]
-        first = max(1, ceil(low_ml / self.step_ml - _ROUNDING))
-        return [count * self.step_ml for count in range(first, max(first, floor(high_ml / self.step_ml)) + 1)]
+            found = [pour for pour in self.pours if low - _ROUNDING <= pour <= high + _ROUNDING]
+            return found or [min(self.pours, key=lambda pour: abs(pour - low))]
+        first = max(1, ceil(low / self.step - _ROUNDING))
+        return [count * self.step for count in range(first, max(first, floor(high / self.step)) + 1)]
 
 
 def jigger_of(house: House) -> Jigger:

@@ -66,6 +66,16 @@ class Liquid:
         return scale(self.density, self.per_g) if self.density else None
 
     @property
+    def sugar_g_per_kg(self) -> float:
+        """Grams of sugar in a kilogram."""
+        return 1000.0 * self.sugar_per_g
+
+    @property
+    def acid_per_g(self) -> float:
+        """Titratable acidity in a gram, in g of anhydrous citric acid."""
+        return acid_as_citric_g(self.per_g)
+
+    @property
     def acid_g_per_ml(self) -> float:
         """Titratable acidity in a millilitre, in g of anhydrous citric acid; 0 when it can only be weighed."""
         return self.density * acid_as_citric_g(self.per_g) if self.density else 0.0

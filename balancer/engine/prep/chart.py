@@ -55,6 +55,11 @@ class Individuals(NamedTuple):
         """Standard deviation from neighbour to neighbour: a slow drift does not widen it."""
         return self.mean_range / RANGE_OF_TWO
 
+    @property
+    def far_steps(self) -> tuple[bool, ...]:
+        """Which ranges lie above their limit; a hair is allowed for, as equal ranges have one of no width."""
+        return tuple(distance > self.upper_range + 1e-9 for distance in self.ranges)
+
 
 def individuals(values: Sequence[float]) -> Individuals:
     """The chart's lines for two values or more, in order of time.

@@ -70,6 +70,11 @@ class Additive(NamedTuple):
     per_g: Composition
     density: float | None
 
+    @property
+    def is_dry(self) -> bool:
+        """Whether it is dry sugar, which has to dissolve."""
+        return self.brix == DRY_SUGAR_BRIX
+
 
 def plain(brix: float, name: str | None = None) -> Additive:
     """Sugar and water of a strength, °Bx: 0 is water, 100 dry sugar.
@@ -170,6 +175,22 @@ class Correction:
     acid_percent: float | None
     flavour_percent: float | None
     saturated_brix: float | None
+
+    @property
+    def reads_first(self) -> bool:
+        """Whether the batch may be at its target already, so that nothing is added before another reading."""
+        return not self.first_add_g
+
+    @property
+    def is_staged(self) -> bool:
+        """Whether some is added before another reading, and the rest after it."""
+        return 0.0 < self.first_add_g < self.add_g
+
+    @property
+    def brings_acid(self) -> bool:
+        """Whether there is more acid in a kilogram after than before."""
+        before, after = self.acid_g_per_kg
+        return after > before
 
 
 def correct_with(batch: Contents, target_brix: float, additive: Additive, bench: Bench) -> Correction | None:

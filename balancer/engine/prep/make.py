@@ -25,8 +25,13 @@ lost 13 % (one measured batch, common practice); a published yield that is wrong
 _ROUNDED_YIELD: Final = 1.005
 _FREEZING_C: Final = 0.0
 _HOTTEST_C: Final = 80.0
+_HAIR_BRIX: Final = 0.05
+_LEAST_LOST_G: Final = 0.5
 
 YieldDoubt = Literal["too much", "too little"]
+Standing = Literal["unknown", "within reach", "at standard", "within tolerance", "as asked", "off"]
+"""How a recipe stands to the standard: unknown where only a reading can tell; within reach where what stays behind
+decides; at standard; off, but within tolerance; off as asked; off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +163,33 @@ class Make:
             return None
         high = self.brix if self.high_brix is None else self.high_brix
         return min(max(self.standard_brix, self.brix), high) - self.standard_brix
+
+    @property
+    def upper_brix(self) -> float | None:
+        """The higher strength it may have, °Bx; None where it is the same for anybody who reads it."""
+        high = self.high_brix
+        return high if high is not None and high - self.brix >= _HAIR_BRIX else None
+
+    @property
+    def standing(self) -> Standing | None:
+        """How it stands to the standard; None for an ingredient."""
+        off = self.off_standard_brix
+        if off is None:
+            return None
+        if self.is_lower_bound and off <= 0.0:
+            return "unknown"
+        if self.high_brix is not None and not off:
+            return "within reach"
+        if abs(off) < _HAIR_BRIX:
+            return "at standard"
+        if abs(off) <= self.tolerance_brix:
+            return "within tolerance"
+        return "off" if self.wanted.brix is None else "as asked"
+
+    @property
+    def loses(self) -> bool:
+        """Whether so much stays behind that a bar would see it."""
+        return self.lost_g > _LEAST_LOST_G
 
     @property
     def lost_percent(self) -> float:

@@ -8,17 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from datetime import date
 from math import hypot, isfinite, sqrt
 from typing import Final, Literal, NamedTuple
 
 from balancer.engine.batch.events import Stamp
-from balancer.engine.drink.bar import Bar
+from balancer.engine.batch.notes import CONFIRMED_WITHIN_BRIX
+from balancer.engine.batch.now import is_past
+from balancer.engine.drink.bar import Bar, Strengths
+from balancer.engine.drink.doubts import strength_doubt
 from balancer.engine.drink.instrument import MOST_READ_BRIX, inverted_fraction
 from balancer.engine.drink.liquid import MOST_ALCOHOL_READ
 from balancer.engine.prep.readings import STRAY_DIVISIONS, Diluted, Proposal, Readings, accuracy_of, end_of, propose
 from balancer.engine.service.advice import Advice
 from balancer.engine.service.rescale import Rescale, rescale
-from balancer.engine.service.tonight import CONFIRMED_WITHIN_BRIX
 from balancer.errors import CannotError, UsageError
 from balancer.measured import Measured, of_division, of_limit, propagate
 from balancer.models.batch import Batch, LogEntry
@@ -110,6 +113,19 @@ class Judged:
     at_standard: Proposal | None = None
 
     @property
+    def doubts(self) -> tuple[str, ...]:
+        """What is odd about the strength, where the syrup is known."""
+        if self.rescale is None:
+            return ()
+        found = strength_doubt(self.rescale.syrup.name, round(self.rescale.batch_brix, 2), self.rescale.standard_brix)
+        return (found,) if found else ()
+
+    @property
+    def drinks(self) -> tuple[str, ...]:
+        """Ids of the drinks that pour it."""
+        return tuple(row.drink.id for row in self.rescale.rows) if self.rescale else ()
+
+    @property
     def near_edge(self) -> tuple[str, ...]:
         """Names of the drinks whose verdict would be another within ±2 u."""
         return tuple(row.drink.name for row in self.rescale.rows if row.could_be) if self.rescale else ()
@@ -154,12 +170,21 @@ def measure(readings: Readings, expected_brix: float | None = None) -> Measureme
 
 
 def judge(
-    bar: Bar, syrup_id: str | None, readings: Readings, *, batch: Batch | None = None, cause: WhyOff | None = None
+    bar: Bar,
+    syrup_id: str | None,
+    readings: Readings,
+    *,
+    batch: Batch | None = None,
+    cause: WhyOff | None = None,
+    others: Strengths | None = None,
+    day: date | None = None,
 ) -> Judged:
     """The strength of a sample and, where the syrup is known, what it means for the menu.
 
-    batch  of the syrup, as the log has it before this reading; None counts as in service
-    cause  why it is off; None when unknown
+    batch   of the syrup, as the log has it before this reading; None counts as in service
+    cause   why it is off; None when unknown
+    others  strengths of the other syrups as their open batches read, °Bx by id; the rest is at standard
+    day     the working day: a batch past its last day is not poured, whatever it reads
     """
     if syrup_id is None:
         return Judged(measure(readings))
@@ -174,11 +199,14 @@ def judge(
         brix,
         uncertainty_brix=measurement.strength.uncertainty,
         cause=cause or (batch.cause if batch else None),
+        others={other: value for other, value in (others or {}).items() if other != syrup_id},
         in_service=batch is None or batch.state == "open",
         confirmed=last is not None and abs(brix - last) <= CONFIRMED_WITHIN_BRIX,
     )
     if measurement.ended:
-        result = result._replace(advice=Advice("read again", measurement.warnings[0]))
+        result = replace(result, advice=Advice("read again", measurement.warnings[0]))
+    if batch is not None and day is not None and is_past(batch, day):
+        result = replace(result, advice=Advice("pull", f"{batch.id} is past its last day of use"))
     shown = readings.shows(standard)
     if shown is not None and readings.on_scale(shown):
         return Judged(measurement, result, shown, None)
@@ -262,7 +290,7 @@ def _strength(readings: Readings) -> float:
 
 
 def _needs_density(readings: Readings) -> bool:
-    by_volume = readings.diluted is not None and readings.diluted.sample.by_volume
+    by_volume = readings.diluted is not None and readings.diluted.sample.unit == "ml"
     return by_volume or (readings.acid is not None and readings.acid.unit == "g/l")
 
 
@@ -285,12 +313,12 @@ def _with_budget(readings: Readings, brix: float, added: float) -> Measured:
         parts = readings.diluted
         inputs = {"shown": shown}
         for name, amount in parts._asdict().items():
-            limit = of_limit(JIGGER_LIMIT_ML) if amount.by_volume else of_division(readings.scale_division_g)
+            limit = of_limit(JIGGER_LIMIT_ML) if amount.unit == "ml" else of_division(readings.scale_division_g)
             inputs[name] = Measured(amount.value, {name: limit})
 
         def strength(shown: float, sample: float, water: float) -> float:
             moved = Diluted(parts.sample._replace(value=sample), parts.water._replace(value=water))
-            if not parts.sample.by_volume:
+            if parts.sample.unit == "g":
                 return moved.factor(brix) * (shown + offset)
             high = MOST_READ_BRIX - acid
             return find_root(lambda b: moved.factor(b + acid) * (shown + offset) - b, 0.0, high)
@@ -304,7 +332,7 @@ def _with_budget(readings: Readings, brix: float, added: float) -> Measured:
 def _claimed(readings: Readings, brix: float, factor: float) -> float | None:
     """The strength if the ratio of two volumes were the ratio of their masses."""
     parts = readings.diluted
-    if parts is None or not (parts.sample.by_volume and parts.water.by_volume):
+    if parts is None or "g" in (parts.sample.unit, parts.water.unit):
         return None
     return (1.0 + parts.water.value / parts.sample.value) * brix / factor
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from math import hypot, sqrt
 from typing import Final, NamedTuple
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.instrument import corrections, reading_from_strength
 from balancer.measured import of_division, of_limit
 from balancer.models.house import Instrument
@@ -33,18 +34,6 @@ def end_of(instrument: Instrument) -> float:
     return instrument.scale[1] - 0.5 * instrument.division
 
 
-class Amount(NamedTuple):
-    """Grams, or millilitres at 20 °C where by_volume."""
-
-    value: float
-    by_volume: bool
-
-    @property
-    def unit(self) -> str:
-        """ml or g."""
-        return "ml" if self.by_volume else "g"
-
-
 class Diluted(NamedTuple):
     """A sample and the water stirred into it before reading."""
 
@@ -54,8 +43,8 @@ class Diluted(NamedTuple):
     def masses(self, solids_brix: float) -> tuple[float, float]:
         """What sample and water weigh, in g; the sample's solids give its density."""
         sample, water = self
-        sample_g = sample.value * sucrose.density(solids_brix) / 1000.0 if sample.by_volume else sample.value
-        return sample_g, water.value * sucrose.WATER_KG_M3 / 1000.0 if water.by_volume else water.value
+        sample_g = sample.weigh(sucrose.density(solids_brix) / 1000.0)
+        return sample_g, water.weigh(sucrose.WATER_KG_M3 / 1000.0)
 
     def factor(self, solids_brix: float) -> float:
         """Mass of the mixture over mass of the sample."""

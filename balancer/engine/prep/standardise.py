@@ -8,10 +8,9 @@ from datetime import date
 from typing import Final, Literal
 
 from balancer.engine.batch.history import CLOSED
-from balancer.engine.batch.notes import BatchNow, describe
+from balancer.engine.batch.notes import BatchNow, describe, is_confirmed
 from balancer.engine.drink.bar import Bar
 from balancer.engine.prep.tub import Corrected, Tub, correct
-from balancer.engine.service.tonight import is_confirmed
 from balancer.errors import BalancerError
 from balancer.models.batch import Batch
 

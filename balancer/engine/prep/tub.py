@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import hypot, isfinite
 from typing import Final, Literal
 
+from balancer.engine.drink.amount import Amount, amount_of
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.blend import addition_g
 from balancer.engine.prep.correct import (
@@ -21,6 +22,7 @@ from balancer.engine.prep.correct import (
     plain,
 )
 from balancer.engine.prep.readings import uncertainty_of
+from balancer.engine.service.lines import BottleLines, lines_of
 from balancer.engine.service.rescale import rescale
 from balancer.errors import CannotError
 from balancer.measured import Measured, of_division
@@ -72,7 +74,7 @@ class Corrected:
     batch        what the answer is for: all of it, or 100 ml
     poured       no scale or no mass: the answer is in ml
     best, others ways of the house, the recommended one first
-    conversions  pours that spare the correction, written and new, ml
+    lines        pours that spare the correction, and the drinks they are not for
     tolerance_brix  what prep lets pass; within: it lets this batch pass
     taken_for_g  with the volume in ml taken for grams: what would be added, g, and where that ends, °Bx
     most_ml      how much of the batch can be corrected in the container; None when all of it can
@@ -87,7 +89,7 @@ class Corrected:
     bench: Bench
     best: Correction
     others: tuple[Correction, ...]
-    conversions: tuple[tuple[float, float], ...]
+    lines: BottleLines
     tolerance_brix: float
     taken_for_g: tuple[float, float] | None
     most_ml: float | None
@@ -96,6 +98,18 @@ class Corrected:
     def plus_minus_brix(self) -> float:
         """How far the strength may be off: two standard uncertainties."""
         return 2.0 * self.batch.brix.uncertainty
+
+    def to_add(self, way: Correction) -> Amount:
+        """What a way adds, weighed or, without a scale or a mass, poured."""
+        return self._measured(way.add_g, way.add_ml)
+
+    @property
+    def first_to_add(self) -> Amount:
+        """What the recommended way adds before another reading."""
+        return self._measured(self.best.first_add_g, self.best.first_add_ml)
+
+    def _measured(self, mass_g: float, volume_ml: float | None) -> Amount:
+        return amount_of(volume_ml, mass_g, "ml" if self.poured else "g")
 
     @property
     def within(self) -> bool:
@@ -146,11 +160,16 @@ def correct(
         bench=bench,
         best=best,
         others=tuple(found[1:] if best.add_g else ()),
-        conversions=rescale(bar, syrup.id, tub.brix).conversions if syrup and spared else (),
+        lines=_spared(bar, syrup, tub, strengths or {}) if syrup and spared else BottleLines(),
         tolerance_brix=tolerance,
         taken_for_g=_taken_for_g(tub, batch, target_brix, best),
         most_ml=_most_ml(batch, best, bench),
     )
+
+
+def _spared(bar: Bar, syrup: Syrup, tub: Tub, strengths: Mapping[str, float]) -> BottleLines:
+    """What the menu pours of a tub as it is, the other syrups as their open batches read."""
+    return lines_of(rescale(bar, syrup.id, tub.brix, others=dict(strengths)))
 
 
 def _check(tub: Tub, target_brix: float, container_ml: float | None) -> None:

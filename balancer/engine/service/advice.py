@@ -19,6 +19,11 @@ class Advice(NamedTuple):
     word: AdviceWord
     reason: str
 
+    @property
+    def is_unsure(self) -> bool:
+        """Whether nobody should pour by this batch before something else is done."""
+        return self.word in ("read again", "pull")
+
 
 def advise(
     verdicts: Sequence[tuple[str, Verdict]],
@@ -31,6 +36,7 @@ def advise(
     in_service: bool = True,
     confirmed: bool = False,
     small_pours: bool = False,
+    elsewhere: Sequence[str] = (),
 ) -> Advice:
     """The advice on a batch.
 
@@ -38,6 +44,7 @@ def advise(
     syrup_sugar_percent  how far the syrup's own sugar per ml is off, %
     in_service           the batch is open and being poured
     confirmed            an implausible reading has been repeated
+    elsewhere            names of drinks that are off as written because of another syrup
     small_pours          some verdicts are as written only because the pour is too small to change
     """
     if abs(syrup_sugar_percent) > IMPLAUSIBLE_PERCENT:
@@ -49,15 +56,18 @@ def advise(
     if not moved and not stuck:
         if not verdicts:
             return Advice("as written", "no drink pours it")
+        if elsewhere:
+            are = "is" if len(elsewhere) == 1 else "are"
+            return Advice("as written", f"its own pours stay; {_names(elsewhere)} {are} off with another syrup")
         aside = ", but for pours too small to change" if small_pours else ""
         return Advice("as written", f"every drink keeps its sugar within {tolerance_percent:g} % as written{aside}")
     if not in_service and abs(brix - standard_brix) > batch_tolerance_brix:
         return Advice("correct the batch", f"it is not open yet, and more than {batch_tolerance_brix:g} °Bx off")
     if in_service and not stuck:
         drinks, them = ("one drink is", "it") if len(moved) == 1 else (f"{len(moved)} drinks are", "each")
-        return Advice("change pours", f"{drinks} off, and the jigger has a pour for {them}")
+        return Advice("change pours", f"{drinks} off, and there is a pour for {them}")
     if stuck:
-        return Advice("correct the batch", f"the jigger has no pour that is right for {_names(stuck)}")
+        return Advice("correct the batch", f"no pour is right for {_names(stuck)}")
     return Advice("correct the batch", f"it is not open yet, and {_names(moved)} would need another pour")
 
 
@@ -70,7 +80,7 @@ def _guess(brix: float) -> str:
     return f"it reads like a {ratio}" if ratio else f"{brix:.1f} °Bx is far from what this syrup should be"
 
 
-def _names(names: list[str]) -> str:
+def _names(names: Sequence[str]) -> str:
     if len(names) <= 2:
         return " and ".join(names)
     return f"{names[0]}, {names[1]} and {len(names) - 2} more"

@@ -14,6 +14,7 @@ from balancer.engine.drink.dilution import WATER_G_PER_ML, Dilution
 from balancer.engine.drink.energy import freezing_point
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, State, contribute, mix_and_serve, state, totals
+from balancer.engine.service.menu import Menu
 from balancer.errors import CannotError, OutOfRangeError
 from balancer.models.batch import Batch
 from balancer.models.drink import Drink
@@ -232,10 +233,12 @@ def _rescaled(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, d
             f"{batch.id} has no strength in the log",
             f"read it: balancer measure READING --batch {batch.id} --log",
         )
-    made = bar.liquid(batch.liquid, batch.brix)
-    spec_ml = written.volume_ml or 0.0
-    exact_ml = spec_ml if written.pour.fixed else written.sugar_g / made.sugar_g_per_ml
-    return {batch.liquid: batch.brix}, {batch.liquid: exact_ml}, spec_ml
+    # A bottle is weighed, so nothing is rounded to what a jigger pours: the exact pour of the decision.
+    menu = Menu(bar, {batch.liquid: batch.brix})
+    decided = menu.decide(drink)
+    off, spec_ml = decided.off[decided.place(batch.liquid)], written.volume_ml or 0.0
+    exact_ml = spec_ml if written.pour.fixed else off.exact.ml(bar.liquid(batch.liquid, batch.brix))
+    return menu.strengths, {batch.liquid: exact_ml or spec_ml}, spec_ml
 
 
 def _from_batch(batch: Batch, inside: Sequence[Contribution], serves: float, spec_ml: float) -> FromBatch:

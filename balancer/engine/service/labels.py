@@ -7,34 +7,32 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from balancer.engine.batch.contents import Brings, brings
-from balancer.engine.batch.notes import BatchNow, describe
+from balancer.engine.batch.notes import BatchNow, describe, is_confirmed
 from balancer.engine.drink.bar import Bar
 from balancer.engine.service.advice import AdviceWord
+from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
 from balancer.engine.service.rescale import Rescale, rescale
-from balancer.engine.service.strips import Conversion, conversions_of, juice_conversions
-from balancer.engine.service.tonight import Tonight, is_confirmed
+from balancer.engine.service.tonight import Tonight
 from balancer.errors import BalancerError
 from balancer.models.batch import Batch
 
-Why = Literal["past", "empty", "discarded", "pull"]
+WhyNoLabel = Literal["past", "empty", "discarded", "pull"]
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
     """One batch.
 
-    storage_c    °C: its file's, else the house's
-    conversions  of the menu, as on a strip; none when it is at standard, and none when its strength is not believed
-    advice       what the rules say of it; None without a strength, and for a juice
-    has_exceptions  some drinks that pour what is converted pour it otherwise: fixed, out of reach, or of two syrups
+    storage_c  °C: its file's, else the house's
+    lines      as on a strip; none when it is at standard, and none when its strength is not believed
+    advice     what the rules say of it; None without a strength, and for a juice
     """
 
     item: BatchNow
     brings: Brings
     storage_c: float
-    conversions: tuple[Conversion, ...]
+    lines: BottleLines
     advice: AdviceWord | None
-    has_exceptions: bool = False
 
     @property
     def is_doubted(self) -> bool:
@@ -46,7 +44,7 @@ class Refusal(NamedTuple):
     """A batch that gets no label, because nobody should pour from it."""
 
     item: BatchNow
-    why: Why
+    why: WhyNoLabel
 
 
 class Labels(NamedTuple):
@@ -75,7 +73,7 @@ def labels(bar: Bar, result: Tonight, batches: Collection[Batch], asked: Iterabl
     return Labels(tuple(found), tuple(refused))
 
 
-def _refusal(item: BatchNow, menu: Rescale | None) -> Why | None:
+def _refusal(item: BatchNow, menu: Rescale | None) -> WhyNoLabel | None:
     match item.batch.state:
         case "empty" | "discarded" as state:
             return state
@@ -90,18 +88,13 @@ def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow
     syrup = bar.specs.syrups.get(batch.liquid)
     storage = house.storage if syrup is None or syrup.storage is None else syrup.storage
     juice = next((juice for juice in result.juices if juice.batch.id == batch.id), None)
-    conversions: tuple[Conversion, ...] = ()
+    lines = BottleLines()
     if menu is not None and menu.advice.word != "read again" and item.fit != "implausible":
-        conversions = conversions_of(menu)
+        lines = lines_of(menu)
     elif juice is not None:
-        conversions = juice_conversions(bar, juice)
+        lines = juice_lines_of(juice)
     inside = brings(bar.specs, batch, batches)
-    converted = {one.spec for one in conversions}
-    odd = menu is not None and any(
-        row.written_ml in converted and (row.together_with or row.pour.fixed or row.rounded.verdict == "out of reach")
-        for row in menu.rows
-    )
-    return Label(item, inside, storage, conversions, menu.advice.word if menu else None, odd)
+    return Label(item, inside, storage, lines, menu.advice.word if menu else None)
 
 
 def _menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:
@@ -109,11 +102,7 @@ def _menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:
     known = next((item.rescale for item in result.batches if item.batch.id == batch.id), None)
     if known is not None or batch.brix is None or batch.liquid not in bar.specs.syrups:
         return known
-    others: dict[str, float] = {}
-    for item in result.pourable:
-        if item.rescale.batch_brix != item.rescale.standard_brix and item.batch.liquid != batch.liquid:
-            others.setdefault(item.batch.liquid, item.rescale.batch_brix)
     try:
-        return rescale(bar, batch.liquid, batch.brix, others=others, in_service=False, confirmed=is_confirmed(batch))
+        return rescale(bar, batch.liquid, batch.brix, menu=result.menu, in_service=False, confirmed=is_confirmed(batch))
     except BalancerError:  # no syrup can be as strong as the log says
         return None

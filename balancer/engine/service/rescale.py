@@ -2,56 +2,167 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import NamedTuple
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final, NamedTuple
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.blend import PerKilogram, per_kilogram
-from balancer.engine.drink.jigger import weighed_step_g
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
-from balancer.engine.drink.totals import Contribution, contribute, mix_and_serve
 from balancer.engine.service.advice import Advice, advise
-from balancer.engine.service.decision import SMALL_POUR_ML, OffPour, Rounded, Verdict, round_pours
+from balancer.engine.service.decision import OffPour, Verdict
+from balancer.engine.service.menu import DrinkDecision, Menu
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
-from balancer.models.pour import RINSE, Pour
+from balancer.models.pour import Pour
 from balancer.models.syrup import Syrup
 
-_POSSIBLE = 5
+_SHOWN_BRIX: Final = 0.05
+_POSSIBLE: Final = 5
 """Strengths judged to either side of the central one to see what else a drink could need."""
 
 
-class DrinkRow(NamedTuple):
+class Conversion(NamedTuple):
+    """A written pour and what to pour instead."""
+
+    written: Amount
+    poured: Amount
+
+
+class Companion(NamedTuple):
+    """Another pour of the same drink that moves, because its syrup is off too."""
+
+    syrup_id: str
+    name: str
+    written: Amount
+    poured: Amount
+
+
+@dataclass(frozen=True)
+class DrinkRow:
     """One drink and one off-strength syrup.
 
-    by_weight        the pour is written in grams and goes on the scale
+    decided          the decision on the drink; place: where the syrup stands in it
+    moves            it is another pour than written
+    verdict          on this pour: as written where only another one of the drink moves
     flavour_percent  change of the syrup's flavour in the drink at the new pour, lowest and highest over
                      the possible causes, in %; None for a plain syrup
-    mix_change_ml, served_change_ml  at the new pours, against the spec at standard; None when unknown
-    could_be         other verdicts that the uncertainty of the strength allows; None when it is not known
-    together_with    ids of the other off-strength syrups it was searched with
-    companions       name, written and new pour, ml, of those that move with it
-    written_ml       the pour as written, ml
-    unknown_sugar    ids of pours whose sugar is unknown, so that the percentages are upper bounds
+    menu             what it was decided from
+    possible         the syrup at strengths that its uncertainty allows; None when that is not known
     """
 
     drink: Drink
     pour: Pour
-    rounded: Rounded
-    by_weight: bool
+    decided: DrinkDecision
+    place: int
+    moves: bool
+    verdict: Verdict
     flavour_percent: tuple[float, float] | None
-    mix_change_ml: float
-    served_change_ml: float | None
-    could_be: tuple[Verdict, ...] | None
-    together_with: tuple[str, ...]
-    companions: tuple[tuple[str, float, float], ...]
-    written_ml: float
-    drink_sugar_g: float
-    unknown_sugar: tuple[str, ...]
+    menu: Menu
+    possible: Sequence[tuple[float, Liquid]] | None
+
+    @property
+    def own(self) -> OffPour:
+        """Its pour as it was decided on."""
+        return self.decided.off[self.place]
+
+    @property
+    def batch(self) -> Liquid:
+        """What is in the bottle."""
+        return self.decided.now[self.place]
+
+    @property
+    def written(self) -> Amount:
+        """The pour as the spec has it; in g where it goes on the scale."""
+        return self.own.written
+
+    @property
+    def exact(self) -> Amount:
+        """The pour that restores the syrup's own sugar."""
+        return self.own.exact
+
+    @property
+    def line(self) -> Amount:
+        """What stands on the bottle for the written pour."""
+        return self.own.line
+
+    @property
+    def poured(self) -> Amount:
+        """What to pour."""
+        return self.decided.decision.poured[self.place]
+
+    @property
+    def is_to_blame(self) -> bool:
+        """Whether what happens to the drink has to do with this syrup: not where only others are outside tolerance."""
+        return self.own.is_off and (self.own.outside or not any(off.outside for off in self.decided.off))
+
+    @property
+    def is_unreached(self) -> bool:
+        """Whether no pour of this syrup is right for the drink, and that has to do with it."""
+        return self.verdict == "out of reach" and (self.moves or self.is_to_blame)
+
+    @property
+    def as_written_percent(self) -> float:
+        """How far the sugar of the whole drink is off as written, %."""
+        return self.decided.decision.as_written_percent
+
+    @property
+    def after_percent(self) -> float:
+        """How far it is off with what is poured, %."""
+        return self.decided.decision.after_percent
+
+    @cached_property
+    def could_be(self) -> tuple[Verdict, ...] | None:
+        """Other verdicts that the uncertainty of the strength allows; None when it is not known."""
+        if self.possible is None:
+            return None
+        return _could_be(self.menu, self.decided, self.place, self.possible)
+
+    @property
+    def companions(self) -> tuple[Companion, ...]:
+        """The other pours of the drink that move."""
+        decided = self.decided
+        return tuple(
+            Companion(part.pour.of, part.liquid.name, off.written, poured)
+            for place, (part, off, poured) in enumerate(
+                zip(decided.parts, decided.off, decided.decision.poured, strict=True)
+            )
+            if place != self.place and decided.moves(place)
+        )
+
+    @property
+    def unknown_sugar(self) -> tuple[str, ...]:
+        """Ids of pours whose sugar is unknown, so that the percentages are upper bounds."""
+        return tuple(
+            part.liquid.id for part in self.decided.designed if part.liquid.sugar_unknown and not part.is_small
+        )
+
+    @cached_property
+    def _volumes(self) -> tuple[float, float | None]:
+        mix, served, new_mix, new_served = self.decided.volumes()
+        glass = new_served.volume_ml - served.volume_ml if served and new_served else None
+        return new_mix.volume_ml - mix.volume_ml, glass
+
+    @property
+    def mix_change_ml(self) -> float:
+        """Change of the mix at the new pours, against the spec at standard, ml."""
+        return self._volumes[0]
+
+    @property
+    def served_change_ml(self) -> float | None:
+        """Change in the glass, ml; None when the dilution is unknown."""
+        return self._volumes[1]
 
 
-class Rescale(NamedTuple):
-    """One batch against the menu. not_pouring are drinks asked about that do not pour the syrup."""
+@dataclass(frozen=True)
+class Rescale:
+    """One batch against the menu.
+
+    others       °Bx of other syrups that were taken as their open batches read, by id
+    not_pouring  drinks asked about that do not pour the syrup
+    """
 
     syrup: Syrup
     standard: Liquid
@@ -62,7 +173,13 @@ class Rescale(NamedTuple):
     rows: tuple[DrinkRow, ...]
     advice: Advice
     correct: PerKilogram
+    others: Strengths
     not_pouring: tuple[Drink, ...] = ()
+
+    @property
+    def reads_off(self) -> bool:
+        """Whether batch and standard differ by what a screen shows, a tenth of a °Bx."""
+        return abs(self.batch_brix - self.standard_brix) >= _SHOWN_BRIX
 
     @property
     def syrup_sugar_percent(self) -> float:
@@ -70,33 +187,54 @@ class Rescale(NamedTuple):
         return 100.0 * (self.batch.sugar_g_per_ml / self.standard.sugar_g_per_ml - 1.0)
 
     @property
-    def conversions(self) -> tuple[tuple[float, float], ...]:
-        """Written pour and new pour in ml, for every written pour that moves; one line serves the menu.
+    def beside(self) -> tuple[tuple[Liquid, float], ...]:
+        """The other syrups off standard in the drinks shown, as their open batches read, with their °Bx."""
+        found: dict[str, tuple[Liquid, float]] = {}
+        for row in self.rows:
+            for place, off in enumerate(row.decided.off):
+                liquid = row.decided.now[place]
+                if place != row.place and off.is_off:
+                    found[liquid.id] = liquid, self.others[liquid.id]
+        return tuple(found.values())
 
-        At equal sugar the new pour depends only on the written one and the two strengths. A drink whose
-        other syrup is off too has a row of its own and no part in the line.
+    @cached_property
+    def conversions(self) -> tuple[Conversion, ...]:
+        """Written pour and new pour, for every written pour that moves; one line serves the menu.
+
+        The new pour is the syrup's own line: at equal sugar it depends on nothing but the written one and the two
+        strengths. Those in ml first, each ascending.
         """
-        moved = {
-            row.rounded.spec_ml: row.rounded.nearest_ml
-            for row in self.rows
-            if row.rounded.verdict == "new pour"
-            and not (row.by_weight or row.pour.fixed or row.together_with)
-            and row.rounded.nearest_ml != row.rounded.spec_ml
-        }
-        return tuple(sorted(moved.items()))
+        own = (row for row in self.rows if row.verdict == "new pour" and row.poured.is_same(row.line))
+        return conversions_of((row.written, row.line) for row in own)
+
+    @cached_property
+    def exceptions(self) -> tuple[DrinkRow, ...]:
+        """The drinks that do not pour what the conversions say, and those that no pour is right for."""
+        said = dict(self.conversions)
+        return tuple(row for row in self.rows if row.is_unreached or _is_exception(row, said))
 
 
-class OffSyrup(NamedTuple):
-    """A batch of a syrup against the syrup at standard.
+def _is_exception(row: DrinkRow, said: dict[Amount, Amount]) -> bool:
+    """Whether a drink pours something else than the lines of its bottle say."""
+    line = said.get(key_of(row.written))
+    return row.moves if line is None else not row.poured.is_same(line)
 
-    possible  the batch at strengths that its uncertainty allows; None when that is not known
-    """
 
-    syrup: Syrup
-    cause: str | None
-    standard: Liquid
-    batch: Liquid
-    possible: tuple[Liquid, ...] | None
+def conversions_of(pairs: Iterable[tuple[Amount, Amount]]) -> tuple[Conversion, ...]:
+    """Written and poured amounts as lines for a bottle: each written amount once, in ml before g, ascending."""
+    found = {key_of(written): Conversion(key_of(written), key_of(poured)) for written, poured in pairs}
+    return tuple(sorted(found.values(), key=lambda one: (one.written.unit != "ml", one.written.value)))
+
+
+def key_of(amount: Amount) -> Amount:
+    """An amount without the noise of a float, so that one pour reckoned in two drinks is one pour."""
+    return amount.of(round(amount.value, 6))
+
+
+def pour_verdict(decided: DrinkDecision, place: int) -> Verdict:
+    """The verdict on one pour of a drink: as written where only another one moves."""
+    verdict = decided.decision.verdict
+    return "as written" if verdict == "new pour" and not decided.moves(place) else verdict
 
 
 def rescale(
@@ -108,6 +246,7 @@ def rescale(
     uncertainty_brix: float | None = None,
     cause: str | None = None,
     others: Strengths | None = None,
+    menu: Menu | None = None,
     in_service: bool = True,
     confirmed: bool = False,
 ) -> Rescale:
@@ -119,125 +258,135 @@ def rescale(
     uncertainty_brix  standard uncertainty of the strength, °Bx
     cause             why it is off: boiled, watered or sugar; None when unknown
     others            strengths of other syrups that are off too; the rest is at standard
+    menu              instead of others: the menu with every syrup as it counts
     in_service        the batch is open; confirmed: an implausible strength has been read twice
     """
     syrup = bar.specs.syrups[syrup_id]
-    possible = None if uncertainty_brix is None else _possible(syrup, brix, uncertainty_brix)
-    off = OffSyrup(syrup, cause, bar.liquid(syrup_id), bar.liquid(syrup_id, brix), possible)
-    if not off.standard.sugar_g_per_ml or not off.batch.sugar_g_per_ml:
+    standard, batch = bar.liquid(syrup_id), bar.liquid(syrup_id, brix)
+    if not standard.sugar_g_per_ml or not batch.sugar_g_per_ml:
         raise CannotError("no-sugar", f"{syrup.name} holds no sugar, so no pour can keep it", "check its sugar share")
-    strengths = {**(others or {}), syrup_id: brix}
-    rows = []
-    for drink in bar.specs.drinks.values():
-        for pour in drink.pours:
-            if pour.of == syrup_id and pour.amount.unit != RINSE:
-                rows.append(_row(bar, drink, pour, off, strengths))
-                break
-    house = bar.specs.house
+    menu = (menu or Menu(bar, others or {})).at(syrup_id, brix)
+    possible = () if uncertainty_brix is None else _possible(syrup, brix, uncertainty_brix)
+    rows = tuple(
+        [
+            _row(menu, drink, pour, syrup, cause, None if uncertainty_brix is None else possible)
+            for drink, pour in menu.pouring.get(syrup_id, ())
+        ]
+    )
     standard_brix = bar.standard(syrup_id)
     advice = advise(
-        [(row.drink.name, row.rounded.verdict if brix != standard_brix else "as written") for row in rows],
-        small_pours=any(abs(row.rounded.as_written_percent) > house.tolerance for row in rows),
+        [(row.drink.name, row.verdict if row.moves or row.is_to_blame else "as written") for row in rows],
+        small_pours=any(_is_left_small(row, bar.specs.house.tolerance) for row in rows),
+        elsewhere=[row.drink.name for row in rows if _is_off_elsewhere(row, bar.specs.house.tolerance)],
         brix=brix,
         standard_brix=standard_brix,
-        syrup_sugar_percent=100.0 * (off.batch.sugar_g_per_ml / off.standard.sugar_g_per_ml - 1.0),
-        tolerance_percent=house.tolerance,
-        batch_tolerance_brix=house.batch_tolerance if syrup.tolerance is None else syrup.tolerance,
+        syrup_sugar_percent=100.0 * (batch.sugar_g_per_ml / standard.sugar_g_per_ml - 1.0),
+        tolerance_percent=bar.specs.house.tolerance,
+        batch_tolerance_brix=bar.batch_tolerance(syrup_id),
         in_service=in_service,
         confirmed=confirmed,
     )
     by_drink = {row.drink.id: row for row in rows}
     asked = [row.drink for row in rows] if drinks is None else list(drinks)
-    shown = tuple([by_drink[drink.id] for drink in asked if drink.id in by_drink])
-    left = tuple([drink for drink in asked if drink.id not in by_drink])
-    correct = per_kilogram(brix, standard_brix)
-    return Rescale(syrup, off.standard, off.batch, standard_brix, brix, uncertainty_brix, shown, advice, correct, left)
-
-
-def _row(bar: Bar, drink: Drink, pour: Pour, off: OffSyrup, strengths: Strengths) -> DrinkRow:
-    designed = contribute(bar, drink, {}, {})
-    sugar_g = sum([part.sugar_g for part in designed])
-    here = [part for part in designed if part.pour.of in strengths and part.mass_g]
-
-    def judge(own: Liquid) -> tuple[Rounded, ...]:
-        pours = [
-            _off_pour(bar, part, own if part.pour is pour else bar.liquid(part.pour.of, strengths[part.pour.of]))
-            for part in here
-        ]
-        return round_pours(pours, sugar_g, bar.specs.house.tolerance)
-
-    judged = judge(off.batch)
-    rounded = judged[next(place for place, part in enumerate(here) if part.pour is pour)]
-    poured = {part.pour.of: answer.poured_ml for part, answer in zip(here, judged, strict=True)}
-    changed = []
-    for part in designed:
-        of = part.pour.of
-        changed.append(part.repoured(bar.liquid(of, strengths[of]), poured[of]) if of in poured else part)
-    mix, _, served = mix_and_serve(drink, designed)
-    new_mix, _, new_served = mix_and_serve(drink, changed)
-    could_be: tuple[Verdict, ...] | None = None
-    if off.possible is not None:
-        could_be = tuple(sorted({judge(liquid)[0].verdict for liquid in off.possible} - {rounded.verdict}))
-    return DrinkRow(
-        drink=drink,
-        pour=pour,
-        rounded=rounded,
-        by_weight=pour.amount.kind == "mass" or bar.specs.house.pour_style == "scale",
-        flavour_percent=None if off.syrup.flavour == "none" else flavour_change(rounded, off.cause),
-        mix_change_ml=new_mix.volume_ml - mix.volume_ml,
-        served_change_ml=new_served.volume_ml - served.volume_ml if served and new_served else None,
-        could_be=could_be,
-        together_with=tuple([part.pour.of for part in here if part.pour is not pour]),
-        companions=tuple(
-            [
-                (part.liquid.name, answer.spec_ml, answer.poured_ml)
-                for part, answer in zip(here, judged, strict=True)
-                if part.pour is not pour and answer.poured_ml != answer.spec_ml
-            ]
-        ),
-        written_ml=designed[drink.pours.index(pour)].volume_ml or rounded.spec_ml,
-        drink_sugar_g=sugar_g,
-        unknown_sugar=tuple([part.liquid.id for part in designed if part.liquid.sugar_unknown and not part.is_small]),
+    return Rescale(
+        syrup=syrup,
+        standard=standard,
+        batch=batch,
+        standard_brix=standard_brix,
+        batch_brix=brix,
+        uncertainty_brix=uncertainty_brix,
+        rows=tuple([by_drink[drink.id] for drink in asked if drink.id in by_drink]),
+        advice=advice,
+        correct=per_kilogram(brix, standard_brix),
+        others={other: value for other, value in menu.strengths.items() if other != syrup_id},
+        not_pouring=tuple([drink for drink in asked if drink.id not in by_drink]),
     )
 
 
-def _off_pour(bar: Bar, designed: Contribution, batch: Liquid) -> OffPour:
-    """A pour of a syrup as it is. Weighed pours move by the scale's division; free ones are never moved."""
-    pour, density = designed.pour, batch.density or 1.0
-    spec_ml, step_ml, pours = designed.volume_ml or 0.0, bar.step_ml, bar.jigger.pours
-    house = bar.specs.house
-    if pour.amount.kind == "mass" or house.pour_style == "scale":
-        spec_ml, step_ml, pours = designed.mass_g / density, weighed_step_g(house) / density, ()
-    small = (designed.volume_ml or 0.0) <= SMALL_POUR_ML
-    fixed = pour.fixed or house.pour_style == "free"
-    return OffPour(spec_ml, designed.sugar_g, batch.sugar_g_per_ml, step_ml, fixed, small, pours)
+def _row(
+    menu: Menu,
+    drink: Drink,
+    pour: Pour,
+    syrup: Syrup,
+    cause: str | None,
+    possible: Sequence[tuple[float, Liquid]] | None,
+) -> DrinkRow:
+    decided = menu.decide(drink)
+    place = decided.place(pour.of)
+    off, poured = decided.off[place], decided.decision.poured[place]
+    return DrinkRow(
+        drink=drink,
+        pour=pour,
+        decided=decided,
+        place=place,
+        moves=decided.moves(place),
+        verdict=pour_verdict(decided, place),
+        flavour_percent=None if syrup.flavour == "none" else flavour_change(off, poured, cause),
+        menu=menu,
+        possible=possible,
+    )
 
 
-def _possible(syrup: Syrup, brix: float, uncertainty_brix: float) -> tuple[Liquid, ...]:
+def _could_be(
+    menu: Menu, decided: DrinkDecision, place: int, possible: Sequence[tuple[float, Liquid]]
+) -> tuple[Verdict, ...]:
+    """Verdicts on a pour other than the one given, that another strength of its syrup would give."""
+    if not possible:
+        return ()
+    part, tolerance = decided.parts[place], menu.bar.specs.house.tolerance
+    pours = [menu.off_pour(part, liquid, brix) for brix, liquid in possible]
+    if decided.decision.way == "as written" and all(
+        abs(decided.error_at(place, pour)) <= tolerance for pour in (pours[0], pours[-1])
+    ):
+        return ()  # the error goes straight from one end to the other
+    found = set()
+    for pour in pours:
+        decision = decided.decided_at(place, pour, tolerance)
+        stays = decision.poured[place].is_same(pour.written)
+        found.add("as written" if decision.verdict == "new pour" and stays else decision.verdict)
+    return tuple(sorted(found - {pour_verdict(decided, place)}))
+
+
+def _is_left_small(row: DrinkRow, tolerance_percent: float) -> bool:
+    """Whether it is poured as written only because it is too small a pour to change."""
+    return row.verdict == "as written" and row.own.small and abs(row.as_written_percent) > tolerance_percent
+
+
+def _is_off_elsewhere(row: DrinkRow, tolerance_percent: float) -> bool:
+    """Whether a drink is off as written, and this syrup's pour stays because another one has to do with it."""
+    return (
+        abs(row.as_written_percent) > tolerance_percent
+        and not row.moves
+        and any(off.is_off for place, off in enumerate(row.decided.off) if place != row.place)
+    )
+
+
+def _possible(syrup: Syrup, brix: float, uncertainty_brix: float) -> list[tuple[float, Liquid]]:
     """The syrup at strengths spread evenly over two standard uncertainties to either side.
 
     The ends alone would not do: between as written and a new pour there may be strengths out of reach.
     """
     found = []
     for part in range(-_POSSIBLE, _POSSIBLE + 1):
+        strength = brix + 2.0 * uncertainty_brix * part / _POSSIBLE
         try:
-            liquid = syrup_liquid(syrup, brix + 2.0 * uncertainty_brix * part / _POSSIBLE)
+            liquid = syrup_liquid(syrup, strength)
         except BalancerError:
             continue  # no syrup can be like this, so the batch is not
         if liquid.sugar_per_g > 0.0:
-            found.append(liquid)
-    return tuple(found)
+            found.append((strength, liquid))
+    return found
 
 
-def flavour_change(rounded: Rounded, cause: str | None) -> tuple[float, float]:
+def flavour_change(off: OffPour, poured: Amount, cause: str | None) -> tuple[float, float]:
     """Change of the syrup's flavour in the drink, in %, lowest and highest over the possible causes.
 
     Boiled down or watered, flavour and sugar changed together, so flavour moves as the syrup's sugar
     does at the new pour. Too much or too little sugar leaves the flavour of a ml as it was, so it
     moves with the pour. Which of the two it is depends on why the batch is off, not on the arithmetic.
     """
-    with_sugar = 100.0 * (rounded.poured_ml / rounded.exact_ml - 1.0)
-    with_pour = 100.0 * (rounded.poured_ml / rounded.spec_ml - 1.0)
+    with_sugar = 100.0 * (poured.value / off.exact.value - 1.0)
+    with_pour = 100.0 * (poured.value / off.written.value - 1.0)
     if cause in ("boiled", "watered"):
         return with_sugar, with_sugar
     if cause == "sugar":

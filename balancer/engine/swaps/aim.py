@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from balancer.components import WATER, acid_as_citric_g
+from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.blend import PerKilogram, per_kilogram
 from balancer.engine.drink.crystals import saturated_at
@@ -20,19 +21,23 @@ from balancer.models.syrup import Syrup
 from balancer.units import Quantity
 
 _SAME_ACID_G_PER_ML = 1e-9
+_LEAST_ACID_G_PER_KG = 0.05
+"""Less acid than this nobody stirs in or misses."""
+_LEAST_SOLIDS_G_PER_KG = 0.5
 
 
 @dataclass(frozen=True, slots=True)
 class AimedDrink:
     """One drink with the new syrup in the old one's place, ml for ml.
 
-    pour_ml  as written
+    spec    as written; poured: the new one, which weighs something else where the pour goes on the scale
     gained   allergens it brings
     acid_g, ethanol_g  what it changes, g, the acid as citric
     """
 
     drink: Drink
-    pour_ml: float
+    spec: Amount
+    poured: Amount
     moved: Moved
     gained: tuple[str, ...]
     acid_g: float
@@ -89,6 +94,32 @@ class Aim:
     def acid_over_g_per_kg(self) -> float:
         """Acid it has by itself beyond what keeps the drinks' acid, g/kg."""
         return max(self.own_acid_g_per_kg - self.old_acid_g_per_kg, 0.0)
+
+    @property
+    def adds_acid(self) -> bool:
+        """Whether acid has to be stirred in."""
+        return self.acid_added_g_per_kg > _LEAST_ACID_G_PER_KG
+
+    @property
+    def has_acid(self) -> bool:
+        """Whether there is acid in it in the end."""
+        return self.acid_g_per_kg >= _LEAST_ACID_G_PER_KG
+
+    @property
+    def is_too_sour(self) -> bool:
+        """Whether it has more acid by itself than keeps a drink's."""
+        return self.acid_over_g_per_kg > _LEAST_ACID_G_PER_KG
+
+    @property
+    def other_solids_g_per_kg(self) -> float:
+        """Dissolved solids in a kilogram of it that are no sugar, g; 0 where they are too few to weigh."""
+        others = 10.0 * self.brix - self.sugar_g_per_kg
+        return others if others >= _LEAST_SOLIDS_G_PER_KG else 0.0
+
+    @property
+    def gained(self) -> tuple[str, ...]:
+        """Allergens that it brings into any of the drinks."""
+        return tuple(sorted({allergen for row in self.drinks for allergen in row.gained}))
 
     @property
     def sugar_g_per_kg(self) -> float:
@@ -196,9 +227,11 @@ def _aimed(bar: Bar, drink: Drink, place: int, made: Liquid) -> AimedDrink:
     after = list(before)
     after[place] = before[place].repoured(made, pour_ml)
     old, new = glass_of(drink, before), glass_of(drink, after)
+    unit = poured_in(bar.specs.house, before[place].pour, made)
     return AimedDrink(
         drink=drink,
-        pour_ml=pour_ml,
+        spec=amount_of(pour_ml, before[place].mass_g, unit),
+        poured=amount_of(pour_ml, after[place].mass_g, unit),
         moved=moved(old, new),
         gained=tuple(sorted(allergens_of(after) - allergens_of(before))),
         acid_g=new.acid_g - old.acid_g,

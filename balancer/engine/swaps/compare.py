@@ -11,7 +11,6 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.swaps.swap import Strength
 from balancer.errors import BalancerError, CannotError
-from balancer.models.batch import Batch
 
 PER_ML: Final = 10.0
 """The volume that is compared, ml."""
@@ -51,6 +50,20 @@ class Comparison:
     rows: tuple[Compared, ...]
     failed: tuple[tuple[str, str, str], ...]
 
+    @property
+    def least(self) -> Compared:
+        """The row with least sugar. Raises ValueError when there is no row."""
+        return min(self.rows, key=_sugar)
+
+    @property
+    def most(self) -> Compared:
+        """The row with most sugar. Raises ValueError when there is no row."""
+        return max(self.rows, key=_sugar)
+
+
+def _sugar(row: Compared) -> float:
+    return row.sugar_g
+
 
 def compare(
     bar: Bar, ids: Iterable[str] = (), against: str | None = None, strengths: Mapping[str, Strength] | None = None
@@ -59,7 +72,7 @@ def compare(
 
     ids        syrups and ingredients, in the order to show; every syrup when there are none, most sugar first
     against    what stands in for the plain house syrup; the first syrup without flavour when None
-    strengths  of open batches, by syrup id; what has none is taken at standard
+    strengths  that count now, by syrup id; what has none is taken at standard
     Raises CannotError when there is no plain syrup, or what to compare with cannot be poured or holds no sugar.
     """
     read = strengths or {}
@@ -79,17 +92,6 @@ def compare(
     if not named:
         rows.sort(key=lambda row: -row.sugar_g)
     return Comparison(house, house_strength, tuple(rows), tuple(failed))
-
-
-def open_strengths(batches: Iterable[Batch]) -> dict[str, Strength]:
-    """The strength of each syrup that has exactly one open batch, where that batch was read."""
-    in_use = [batch for batch in batches if batch.state == "open"]
-    liquids = [batch.liquid for batch in in_use]
-    return {
-        batch.liquid: Strength(batch.brix, batch.id)
-        for batch in in_use
-        if batch.brix is not None and liquids.count(batch.liquid) == 1
-    }
 
 
 def sweetness_g(grams: Composition) -> Sweetness:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import totals
-from balancer.engine.swaps.moved import Moved, change, moved
+from balancer.engine.swaps.moved import Moved, Span, change, moved
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.pour import Pour
@@ -24,7 +25,7 @@ class PourEdited(NamedTuple):
     name         of what is poured
     moved        what changes in the glass; None when it cannot be worked out
     sugar_known  whether its sugar is known of every pour; else the changes are of the known part
-    nearest_ml   what the bar's jigger pours instead, when it cannot pour the amount; empty when it can
+    nearest      what the bar's jigger pours instead, when it cannot pour the amount; empty when it can
     """
 
     drink: Drink
@@ -33,7 +34,7 @@ class PourEdited(NamedTuple):
     name: str
     moved: Moved | None
     sugar_known: bool
-    nearest_ml: tuple[float, ...] = ()
+    nearest: tuple[Amount, ...] = ()
 
     @property
     def moves(self) -> bool:
@@ -52,6 +53,12 @@ class StandardEdited(NamedTuple):
     new_brix: float
     drinks: tuple[tuple[Drink, float | None], ...]
 
+    @property
+    def sugar_percents(self) -> Span | None:
+        """The least and the most that the sugar of a drink changes, in %; None where no drink has a change."""
+        known = [percent for _, percent in self.drinks if percent is not None]
+        return Span(min(known), max(known)) if known else None
+
 
 def pour_edited(before: Bar, after: Bar, drink: Drink, pour: Pour) -> PourEdited:
     """A drink of one bar against the same drink of the other."""
@@ -61,7 +68,7 @@ def pour_edited(before: Bar, after: Bar, drink: Drink, pour: Pour) -> PourEdited
     try:
         old_totals, new_totals = totals(before, drink), totals(after, new)
     except BalancerError:
-        return PourEdited(drink, pour, amount, name, None, sugar_known=False, nearest_ml=_nearest(after, amount))
+        return PourEdited(drink, pour, amount, name, None, sugar_known=False, nearest=_nearest(after, amount))
     known = not (old_totals.is_lower_bound or new_totals.is_lower_bound)
     return PourEdited(drink, pour, amount, name, moved(old_totals, new_totals), known, _nearest(after, amount))
 
@@ -73,13 +80,13 @@ def standard_edited(before: Bar, after: Bar, syrup: Syrup) -> StandardEdited:
     return StandardEdited(syrup, before.standard(syrup.id), after.standard(syrup.id), rows)
 
 
-def _nearest(bar: Bar, amount: Quantity) -> tuple[float, ...]:
-    """The jigger's pours around a volume that it cannot pour, in ml."""
+def _nearest(bar: Bar, amount: Quantity) -> tuple[Amount, ...]:
+    """The jigger's pours around a volume that it cannot pour."""
     if bar.specs.house.pour_style != "jigger" or amount.unit not in _BY_JIGGER:
         return ()
     ml = bar.measures.ml(amount)
     near = bar.jigger.near(ml, 1)
-    return () if any(abs(pour - ml) < _SAME_ML for pour in near) else tuple(near)
+    return () if any(abs(pour - ml) < _SAME_ML for pour in near) else tuple([Amount(pour) for pour in near])
 
 
 def _sugar_change(before: Bar, after: Bar, drink: Drink) -> float | None:

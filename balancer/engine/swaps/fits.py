@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
+from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
@@ -31,7 +32,7 @@ _ELSE: Final[tuple[Held, ...]] = ("acid", "volume", "abv")
 class Fit:
     """One sweetener in one drink.
 
-    exact, poured  ml, g where by_weight: for the same sugar, and as the bar can pour it
+    exact, poured  for the same sugar, and as the bar can pour it
     moved          what moves with the exact pour
     effort         sum of squared changes of acid, volume and ABV over their weights
     gained         allergens it brings; unknown: nobody knows which
@@ -39,9 +40,8 @@ class Fit:
     """
 
     into: Liquid
-    exact: float
-    poured: float
-    by_weight: bool
+    exact: Amount
+    poured: Amount
     moved: Moved
     effort: float
     gained: tuple[str, ...]
@@ -64,12 +64,12 @@ class Misfit(NamedTuple):
 class DrinkFits(NamedTuple):
     """One drink without one of its sweeteners, and what could be there instead, the one that moves least first.
 
-    written  of the old one, ml, or g where it can only be weighed
+    written  of the old one, as the bar measures it
     """
 
     drink: Drink
     out: Liquid
-    written: float
+    written: Amount
     fits: tuple[Fit, ...]
     misfits: tuple[Misfit, ...]
 
@@ -115,7 +115,7 @@ def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str]) -> DrinkFits:
             misfits.append(Misfit(into, error.problems()[0].message))
     found.sort(key=lambda fit: (not fit.is_harmless, fit.effort))
     gone = place.gone
-    written = gone.mass_g if gone.volume_ml is None else gone.volume_ml
+    written = amount_of(gone.volume_ml, gone.mass_g, poured_in(bar.specs.house, gone.pour, gone.liquid))
     return DrinkFits(drink, gone.liquid, written, tuple(found), tuple(misfits))
 
 
@@ -178,9 +178,8 @@ class _Place:
         breaks = added_g > 1e-9 and (self.drink.zero_proof or not old.ethanol_g)
         return Fit(
             into=into,
-            exact=exact * slot.unit_g if slot.by_weight else exact,
-            poured=slot.nearest(lowest) * slot.unit_g if slot.by_weight else slot.nearest(lowest),
-            by_weight=slot.by_weight,
+            exact=slot.amount(exact),
+            poured=slot.amount(slot.nearest(lowest)),
             moved=moved(old, new),
             effort=sum([(difference(what, old, new) / WEIGHT_PERCENT[what]) ** 2 for what in _ELSE]),
             gained=tuple(sorted(allergens_of(parts) - self.allergens)),

@@ -47,6 +47,11 @@ class Moved(NamedTuple):
     mix_volume_percent: float | None
     sweetness: Span | None
 
+    @property
+    def known_volume_percent(self) -> float | None:
+        """Of the served drink; before ice where its dilution is unknown."""
+        return self.mix_volume_percent if self.volume_percent is None else self.volume_percent
+
 
 def glass_of(drink: Drink, contributions: Sequence[Contribution]) -> Glass:
     """A drink out of its pours."""
@@ -123,7 +128,7 @@ class Threshold(NamedTuple):
     source: str
 
 
-THRESHOLDS: Final = {
+THRESHOLDS: Final[dict[Held, Threshold]] = {
     "sugar": Threshold(
         "nectar_jnd", 4.20, 8.14, "%", "added sugar in fruit nectars", "Food Research International (2018) 107:371-377"
     ),
@@ -144,26 +149,32 @@ THRESHOLDS: Final = {
 CAVEAT: Final = "tasters compared two samples side by side; a guest with one glass notices less; no sharp limits"
 
 # Our judgement of the published figures together: lowest change in % or % vol, and what to expect from there on.
+_NOT_NOTICED: Final = "not expected to be noticed"
 _WORDS: Final = (
     (20.0, "likely noticed by most guests"),
     (10.0, "likely noticed by a trained taster"),
     (5.0, "may be noticed side by side"),
-    (0.0, "not expected to be noticed"),
+    (0.0, _NOT_NOTICED),
 )
 _ABV_WORDS: Final = (
     (4.0, "likely noticed by most guests"),
     (1.0, "may be noticed side by side"),
-    (0.0, "not expected to be noticed"),
+    (0.0, _NOT_NOTICED),
 )
 
 
 class Noticed(NamedTuple):
     """One quantity as it tastes: its change per 100 ml of the served drink (% vol for the ABV), in words."""
 
-    quantity: str
+    quantity: Held
     change: float
     words: str
     threshold: Threshold
+
+    @property
+    def may_be(self) -> bool:
+        """Whether anybody is expected to notice it."""
+        return self.words != _NOT_NOTICED
 
 
 def noticed(old: Glass, new: Glass) -> tuple[Noticed, ...]:
@@ -172,7 +183,7 @@ def noticed(old: Glass, new: Glass) -> tuple[Noticed, ...]:
         return ()
     thinner = old.served.volume_ml / new.served.volume_ml
     found = []
-    pairs: tuple[tuple[str, float, float], ...] = (
+    pairs: tuple[tuple[Held, float, float], ...] = (
         ("sugar", old.sugar_g, new.sugar_g),
         ("acid", old.acid_g, new.acid_g),
     )
@@ -268,10 +279,11 @@ def band_of(drink: Drink, old: Glass) -> Band | None:
     return BANDS[1] if method == "stirred" else None
 
 
-class InBand(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class InBand:
     """One quantity of a drink beside its family's band; side says where it stands after the change."""
 
-    quantity: str
+    quantity: Held
     unit: str
     before: float
     after: float
@@ -294,3 +306,16 @@ def in_band(band: Band, old: Glass, new: Glass) -> tuple[InBand, ...]:
         rows.append(InBand("acid", "g per 100 ml", per * old.acid_g, new_per * new.acid_g, *band.acid))
     rows.append(InBand("abv", "% vol", old.served.abv_percent, new.served.abv_percent, *band.abv))
     return tuple(rows)
+
+
+class Family(NamedTuple):
+    """The family of a drink, and the drink beside it; no rows where a dilution is unknown."""
+
+    band: Band
+    rows: tuple[InBand, ...]
+
+
+def family_of(drink: Drink, old: Glass, new: Glass) -> Family | None:
+    """A drink beside the family it belonged to before a change; None where it belongs to none."""
+    band = band_of(drink, old)
+    return Family(band, in_band(band, old, new)) if band else None

@@ -12,6 +12,7 @@ from itertools import combinations
 from typing import Final, NamedTuple, get_args
 
 from balancer.components import ETHANOL, composition
+from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.jigger import SAME_ML, weighed_step_g
 from balancer.engine.drink.liquid import ETHANOL_G_PER_ML, Liquid
@@ -43,41 +44,59 @@ SPIRIT_ABV: Final = 15.0
 HELD_PERCENT: Final = 1e-6
 """A quantity within this much of the old drink's is held: what is left is the rounding of a float."""
 
+_LEAST_ACID_G: Final = 1e-6
+
 WATER: Final = "water"
 _WATER: Final = Liquid(WATER, WATER, composition({"water": 1.0}), WATER_KG_M3 / 1000.0, allergens=())
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """One pour of the drink after the swap, in ml; in g where nothing tells what a ml of it weighs.
+class SwappedPour:
+    """One pour of the drink after the swap. Its amounts have one unit: g where it goes on the scale, else ml.
 
-    spec       as written; for the new sweetener as much as there was of the old, by weight where it goes on
-               the scale; 0 for water that is added; None where the old one's amount has no meaning for the new
-    by_weight  it goes on the scale
+    spec     as written; for the new sweetener as much as there was of the old, by weight where it goes on the
+             scale; 0 for water that is added; None where the old one's amount has no meaning for the new
+    written  the volume that the file has, where the pour goes on the scale all the same
     """
 
     liquid: Liquid
-    spec: float | None
-    exact: float
-    poured: float
+    spec: Amount | None
+    exact: Amount
+    poured: Amount
     is_new: bool
     is_free: bool
-    by_weight: bool
+    written: Amount | None = None
 
-    def ml(self, amount: float | None) -> float | None:
-        """One of its amounts in ml; None when it can only be weighed."""
-        return amount if self.liquid.density else None
+    @property
+    def stays(self) -> bool:
+        """Whether it is poured as written."""
+        return self.spec is not None and self.poured.is_same(self.spec)
 
-    def grams(self, amount: float | None) -> float | None:
-        """One of its amounts in g."""
-        return None if amount is None else amount * (self.liquid.density or 1.0)
+    @property
+    def sugar_per_unit(self) -> float:
+        """Grams of sugar in a ml of it, or in a g where it goes on the scale."""
+        return self.liquid.sugar_per_g * self._unit_g
+
+    @property
+    def acid_per_unit(self) -> float:
+        """Grams of acid, as citric, likewise."""
+        return self.liquid.acid_per_g * self._unit_g
+
+    @property
+    def _unit_g(self) -> float:
+        return Amount(1.0, self.poured.unit).weigh(self.liquid.density or 1.0)
+
+    @property
+    def was_there(self) -> bool:
+        """Whether there was some of it before, as far as that has a meaning."""
+        return self.spec is not None and self.spec.value > 0.0
 
 
-class Wanted(NamedTuple):
-    """A pour that would have to be less than nothing, ml or g."""
+class BelowNothing(NamedTuple):
+    """A pour that would have to be less than nothing."""
 
     liquid: Liquid
-    amount: float
+    amount: Amount
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,28 +109,61 @@ class Obstacle:
     no_sour_pour   acid is held, and no pour of the drink may be moved to hold it
     """
 
-    below_zero: tuple[Wanted, ...]
+    below_zero: tuple[BelowNothing, ...]
     misses: tuple[tuple[Held, float], ...]
     acid_short_g: float
     no_sour_pour: bool
 
+    @property
+    def is_short_of_acid(self) -> bool:
+        """Whether acid is missing that could be added."""
+        return self.acid_short_g > _LEAST_ACID_G
+
 
 class _Slot:
-    """One pour that the swap may change. Its amount is in ml, or in g where nothing tells its density."""
+    """One pour that the swap may change. The search counts it in ml, or in g where nothing tells its density.
+
+    written_ml  what the file pours, if that is a volume
+    """
 
     def __init__(
-        self, bar: Bar, part: Contribution, written: float, *, spec: float | None, may_be_nothing: bool
+        self,
+        bar: Bar,
+        part: Contribution,
+        written: float,
+        *,
+        spec: float | None,
+        may_be_nothing: bool,
+        written_ml: float | None = None,
     ) -> None:
         self.part, self.written, self.spec, self.may_be_nothing = part, written, spec, may_be_nothing
         self.liquid = part.liquid
         self.unit_g = self.liquid.density or 1.0
         house = bar.specs.house
-        self.by_weight = self.liquid.density is None or house.pour_style == "scale" or part.pour.amount.kind == "mass"
+        self.unit = poured_in(house, part.pour, self.liquid)
+        self.by_weight = self.unit == "g"
+        self.written_ml = written_ml if self.by_weight else None
         self.step = weighed_step_g(house) / self.unit_g if self.by_weight else bar.step_ml
         # A fine scale makes steps so small that staying near the written pour would outweigh being right.
         self.counted_step = max(self.step, bar.step_ml)
         self._jigger = bar.jigger
         self._stays = house.pour_style == "free" and spec is not None
+
+    def amount(self, amount: float) -> Amount:
+        """A pour of so much as the bar measures it."""
+        return Amount(amount * self.unit_g, "g") if self.by_weight else Amount(amount)
+
+    def line(self, exact: float, poured: float, *, is_new: bool) -> SwappedPour:
+        """The pour after the swap."""
+        return SwappedPour(
+            liquid=self.liquid,
+            spec=None if self.spec is None else self.amount(self.spec),
+            exact=self.amount(exact),
+            poured=self.amount(poured),
+            is_new=is_new,
+            is_free=True,
+            written=None if self.written_ml is None else Amount(self.written_ml),
+        )
 
     def at(self, amount: float) -> Contribution:
         """The pour in an amount."""
@@ -139,7 +191,7 @@ class _Slot:
         return min(self.pours(amount - reach, amount + reach), key=lambda pour: abs(pour - amount))
 
 
-class Plan:
+class SwapSearch:
     """What stays, what is free, and the two searches over it."""
 
     def __init__(
@@ -152,7 +204,7 @@ class Plan:
         held: tuple[Held, ...],
         old: Glass,
     ) -> None:
-        self.drink, self.held, self.old = drink, held, old
+        self.house, self.drink, self.held, self.old = bar.specs.house, drink, held, old
         merged = next((part for part in designed if part.pour.of == into.id and part is not gone), None)
         self.kept: list[Contribution | int] = []
         """The drink in the order of the file: pours that stay, and the places of free ones."""
@@ -167,7 +219,9 @@ class Plan:
                 self._free(new_slot(bar, gone, merged, into))
             elif part is sour or ("volume" in held and part.pour.of == WATER and not part.pour.fixed):
                 amount = part.volume_ml if part.liquid.density else part.mass_g
-                self._free(_Slot(bar, part, amount or 0.0, spec=amount, may_be_nothing=part.pour.of == WATER))
+                nothing = part.pour.of == WATER
+                ml = _written_ml([part])
+                self._free(_Slot(bar, part, amount or 0.0, spec=amount, may_be_nothing=nothing, written_ml=ml))
             else:
                 self.kept.append(part)
         if "volume" in held and all(slot.liquid.id != WATER for slot in self.slots):
@@ -239,7 +293,7 @@ class Plan:
         if not misses:
             return None
         below = [
-            Wanted(slot.liquid, amount)
+            BelowNothing(slot.liquid, slot.amount(amount))
             for slot, amount in zip(self.slots, free_answer or self._straight(), strict=True)
             if amount < -1e-9
         ]
@@ -270,16 +324,21 @@ class Plan:
         limits = zip(self.slots, squares.box(squares.cost(first)), strict=True)
         return list(squares.best([slot.pours(low, high) for slot, (low, high) in limits]).values)
 
-    def lines(self, exact: Sequence[float], poured: Sequence[float]) -> Iterator[Line]:
+    def pours(self, exact: Sequence[float], poured: Sequence[float]) -> Iterator[SwappedPour]:
         """The drink's pours after the swap, in the order of the file."""
         for item in self.kept:
             if isinstance(item, int):
-                slot = self.slots[item]
-                yield Line(slot.liquid, slot.spec, exact[item], poured[item], item == self.new, True, slot.by_weight)
+                yield self.slots[item].line(exact[item], poured[item], is_new=item == self.new)
             else:
-                amount = item.mass_g if item.volume_ml is None else item.volume_ml
-                by_weight = item.volume_ml is None or item.pour.amount.kind == "mass"
-                yield Line(item.liquid, amount, amount, amount, False, False, by_weight)
+                amount = amount_of(item.volume_ml, item.mass_g, poured_in(self.house, item.pour, item.liquid))
+                yield SwappedPour(item.liquid, amount, amount, amount, is_new=False, is_free=False)
+
+
+def _written_ml(parts: Sequence[Contribution]) -> float | None:
+    """What the file pours of some parts, ml; None unless all of it is a volume."""
+    volumes = [part.volume_ml for part in parts if part.pour.amount.kind != "mass"]
+    known = [volume for volume in volumes if volume is not None]
+    return sum(known) if len(known) == len(parts) else None
 
 
 def new_slot(bar: Bar, gone: Contribution, merged: Contribution | None, into: Liquid) -> _Slot:
@@ -298,7 +357,8 @@ def new_slot(bar: Bar, gone: Contribution, merged: Contribution | None, into: Li
     elif amount.kind == "mass":  # dry sugar was weighed; a syrup in its place is poured
         pour = pour.model_copy(update={"amount": Quantity(1.0, "ml")})
     written = sugar_g / (into.sugar_per_g * (into.density or 1.0)) if spec is None else spec
-    return _Slot(bar, gone._replace(pour=pour, liquid=into), written, spec=spec, may_be_nothing=False)
+    new = gone._replace(pour=pour, liquid=into)
+    return _Slot(bar, new, written, spec=spec, may_be_nothing=False, written_ml=_written_ml(both))
 
 
 def _sour_pour(bar: Bar, designed: Sequence[Contribution], taken: tuple[str, str]) -> Contribution | None:

@@ -6,12 +6,26 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from balancer.engine.batch.now import InUse
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
-from balancer.engine.swaps.moved import Held, Moved, change, glass_of, moved
-from balancer.engine.swaps.search import WEIGHT_PERCENT, Line, Obstacle, Plan, difference
+from balancer.engine.swaps.moved import (
+    Family,
+    Fill,
+    Held,
+    Moved,
+    Noticed,
+    change,
+    family_of,
+    fill,
+    glass_of,
+    moved,
+    noticed,
+)
+from balancer.engine.swaps.search import WEIGHT_PERCENT, Obstacle, SwappedPour, SwapSearch, difference
 from balancer.errors import BalancerError, CannotError
+from balancer.models.batch import Batch
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
 from balancer.models.syrup import Syrup
@@ -19,13 +33,42 @@ from balancer.numerics import find_root
 
 _LEAST_BRIX, _MOST_BRIX = 1e-6, 85.0
 _NARROW_BRIX = 1e-3
+_SAME_BRIX = 0.05
 
 
 class Strength(NamedTuple):
-    """How strong the new syrup is: °Bx, and the open batch that was read; no batch at standard."""
+    """How strong a syrup is: °Bx, and the open batch that was read; no batch at standard.
+
+    also_open  other batches of it in use, opened later or without a strength, so that this one counts
+    """
 
     brix: float
     batch: str | None = None
+    also_open: tuple[str, ...] = ()
+
+
+def counting_strengths(bar: Bar, now: InUse) -> dict[str, Strength]:
+    """The strength of every syrup that has a batch that counts now, by syrup id."""
+    return {
+        syrup_id: Strength(batch.brix, batch.id, _also_open(now, batch))
+        for syrup_id, batch in now.counting.items()
+        if syrup_id in bar.specs.syrups and batch.brix is not None
+    }
+
+
+def offered(now: InUse) -> list[tuple[str, Strength]]:
+    """Syrup id and strength of every batch that may be poured now and was read, the first opened first."""
+    read = [batch for batch in now.read() if batch not in now.unsure]
+    return [(batch.liquid, Strength(batch.brix, batch.id)) for batch in read if batch.brix is not None]
+
+
+def past_syrups(bar: Bar, now: InUse) -> tuple[str, ...]:
+    """Ids of open batches of syrups that are past their last day, so that they are neither counted nor offered."""
+    return tuple(batch.id for batch in now.past if batch.liquid in bar.specs.syrups)
+
+
+def _also_open(now: InUse, batch: Batch) -> tuple[str, ...]:
+    return tuple(other.id for other in now.usable if other.liquid == batch.liquid and other.id != batch.id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +77,12 @@ class Swap:
 
     out, into        what goes and what comes, as liquids
     strength         of the new syrup; None when it is an ingredient
+    pours            in the order of the file
     old, exact, new  the drink as written, with the exact pours, and as poured
+    moved            what changes in the glass with the pours the bar can make; moved_exact: with the exact ones
+    noticed          sugar, acid and ABV as tasted; empty where a dilution is unknown
+    fill             the glass before and after; None when it or the dilution is unknown
+    family           published recipes like the drink; None where it is like none
     obstacle         None when everything held can be held
     unknown          ids of what the swap brings in whose allergens nobody knows; unknown_sugar: ids of other
                      pours whose sugar is unknown, so that changes in % of sugar are upper bounds
@@ -48,10 +96,15 @@ class Swap:
     into: Liquid
     strength: Strength | None
     held: tuple[Held, ...]
-    lines: tuple[Line, ...]
+    pours: tuple[SwappedPour, ...]
     old: Glass
     exact: Glass
     new: Glass
+    moved: Moved
+    moved_exact: Moved
+    noticed: tuple[Noticed, ...]
+    fill: Fill | None
+    family: Family | None
     obstacle: Obstacle | None
     gained: tuple[str, ...]
     lost: tuple[str, ...]
@@ -66,9 +119,22 @@ class Swap:
         return self.obstacle is None
 
     @property
-    def moved(self) -> Moved:
-        """What changes in the glass with the pours the bar can make."""
-        return moved(self.old, self.new)
+    def volume_change_ml(self) -> float:
+        """How much more there is in the glass, ml; before ice where the dilution is unknown."""
+        return self.new.as_drunk.volume_ml - self.old.as_drunk.volume_ml
+
+    @property
+    def brings_acid(self) -> bool:
+        """Whether a drink without acid now has some, so that its change has no percentage."""
+        return self.moved.acid_percent is None and self.new.acid_g > 1e-9
+
+    @property
+    def other_brix(self) -> float | None:
+        """The strength at which the new syrup would pour one for one, where it is another than it has."""
+        brix = self.one_for_one_brix
+        if brix is None or (self.strength and abs(brix - self.strength.brix) < _SAME_BRIX):
+            return None
+        return brix
 
     @property
     def alcohol_added_g(self) -> float:
@@ -86,9 +152,14 @@ class Swap:
         return not (self.gained or self.unknown or self.breaks_zero_proof)
 
     @property
-    def new_line(self) -> Line:
-        """The line of the new sweetener."""
-        return next(line for line in self.lines if line.is_new)
+    def new_pour(self) -> SwappedPour:
+        """The pour of the new sweetener."""
+        return next(pour for pour in self.pours if pour.is_new)
+
+    @property
+    def free_pours(self) -> tuple[SwappedPour, ...]:
+        """The pours that it may change."""
+        return tuple(pour for pour in self.pours if pour.is_free)
 
 
 def swap(
@@ -115,11 +186,11 @@ def swap(
     into = bar.liquid(in_id, strength.brix if strength and syrup else None)
     designed, gone, old = _before(bar, drink, out_id, held)
     _check_sweetener(into)
-    plan = Plan(bar, drink, designed, gone, into, tuple(held), old)
-    exact, obstacle = plan.solve()
-    poured = plan.round(exact)
-    new = plan.glass(poured)
-    before, after = allergens_of(designed), allergens_of(plan.parts(poured))
+    search = SwapSearch(bar, drink, designed, gone, into, tuple(held), old)
+    exact, obstacle = search.solve()
+    poured = search.round(exact)
+    exactly, new = search.glass(exact), search.glass(poured)
+    before, after = allergens_of(designed), allergens_of(search.parts(poured))
     is_new = in_id not in [part.pour.of for part in designed]
     return Swap(
         drink=drink,
@@ -127,10 +198,15 @@ def swap(
         into=into,
         strength=strength if syrup else None,
         held=tuple(held),
-        lines=tuple(plan.lines(exact, poured)),
+        pours=tuple(search.pours(exact, poured)),
         old=old,
-        exact=plan.glass(exact),
+        exact=exactly,
         new=new,
+        moved=moved(old, new),
+        moved_exact=moved(old, exactly),
+        noticed=noticed(old, new),
+        fill=fill(bar.specs.house, drink, old, new),
+        family=family_of(drink, old, new),
         obstacle=obstacle,
         gained=tuple(sorted(after - before)),
         lost=tuple(sorted(before - after)),

@@ -10,8 +10,8 @@ import os
 from pathlib import Path
 from typing import Any, Final, Literal, NamedTuple
 
-from balancer.errors import CannotError, ProblemsError, QuantityError
-from balancer.files.house.entries import Entry, read_entries
+from balancer.errors import DOUBT, CannotError, Problem, ProblemsError, QuantityError
+from balancer.files.house.entries import Entry, entries_of
 from balancer.files.house.load import Loaded, load
 from balancer.files.log.batch_log import LOCK, LOCK_SECONDS
 from balancer.files.save import acquire, save
@@ -118,7 +118,7 @@ def _read(path: Path) -> bytes:
 
 def _entry(folder: Path, kind: str, identity: str) -> Entry:
     """The entry of an id in a folder whose entry of it is sound."""
-    for entry in read_entries(folder, kind, []):
+    for entry in entries_of(folder, kind):
         if entry.id == identity and entry.readable and entry.kind == kind:
             return entry
     raise CannotError("changed", f'"{identity}" is no longer where it was', "set it again")
@@ -158,8 +158,8 @@ def _tried(
     new = document.text[:start] + text + document.text[end:]
     path = Path(document.path)
     after = load(folder, {path: new.encode()})
-    fresh = [problem for problem in after.problems if problem not in before.problems]
-    if len(after.problems) > len(before.problems) and fresh:
+    fresh = [problem for problem in _faults(after) if problem not in before.problems]
+    if len(_faults(after)) > len(_faults(before)) and fresh:
         raise ProblemsError(fresh)
     if _held(after, kind, None) != _held(before, kind, wanted):
         raise CannotError(
@@ -181,8 +181,13 @@ def _held(loaded: Loaded, kind: str, wanted: dict[str, Any] | None) -> tuple[Any
     if wanted is not None:
         kinds[kind] = wanted
     broken = [(entry.kind, entry.id, entry.name, entry.pours) for entry in loaded.broken]
-    problems = [(problem.path, problem.line, problem.code) for problem in loaded.problems]
+    problems = [(problem.path, problem.line, problem.code) for problem in _faults(loaded)]
     return specs.house, kinds, broken, problems
+
+
+def _faults(loaded: Loaded) -> list[Problem]:
+    """The problems that are more than a doubt: what is doubted may be meant, and whoever sets it is asked."""
+    return [problem for problem in loaded.problems if problem.code != DOUBT]
 
 
 def _amount_span(place: _Place) -> tuple[int, int]:

@@ -8,7 +8,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
-from balancer.errors import Problem
+from balancer.errors import DOUBT, Problem
+from balancer.files.house.folders import house_files
+from balancer.files.reading import read_bytes, unreadable
 from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
 from balancer.files.yaml.tree import MAX_BYTES, read_document
 from balancer.files.yaml.validate import plain
@@ -65,33 +67,42 @@ class Entry:
         return f"{self.document.path}:{self.document.line_number(self.name_place.start)}"
 
     def problems(self) -> tuple[Problem, ...]:
-        """Everything that keeps it from loading."""
+        """Everything that keeps it from loading. What is doubted does not."""
+        if not self.document.found and not self.apart:
+            return ()
         found = self.document.problems_between(self.node.start, self.node.end)
-        return tuple(dict.fromkeys((*found, *self.apart)))
+        return tuple(dict.fromkeys((*(problem for problem in found if problem.code != DOUBT), *self.apart)))
+
+    def doubts(self) -> tuple[Problem, ...]:
+        """What is doubted about it."""
+        found = self.document.problems_between(self.node.start, self.node.end)
+        return tuple(problem for problem in found if problem.code == DOUBT)
 
 
 def read_entries(
-    directory: Path, kind: str, documents: list[Document], instead: dict[Path, bytes] | None = None
+    files: Iterable[Path], kind: str, documents: list[Document], instead: dict[Path, bytes] | None = None
 ) -> Iterator[Entry]:
-    """The entries of one folder of a bar, reading its files into documents.
+    """The entries of the files of one folder of a bar, reading them into documents.
 
     instead  what to read in place of some of the files
     """
-    for path in _files(directory / kind):
+    for path in files:
         document = read_document(str(path), instead[path]) if instead and path in instead else read_file(path)
         documents.append(document)
         yield from document_entries(document, kind)
 
 
+def entries_of(directory: Path, kind: str) -> Iterator[Entry]:
+    """The entries of one folder of a bar, read once more."""
+    return read_entries(house_files(directory, NAME_KEY)[kind].files, kind, [])
+
+
 def read_file(path: Path) -> Document:
     """The document of a file, even when it cannot be read."""
     try:
-        with path.open("rb") as file:
-            return read_document(str(path), file.read(MAX_BYTES + 1))
+        return read_document(str(path), read_bytes(path, MAX_BYTES + 1))
     except OSError as error:
-        document = Document(str(path))
-        document.report("unreadable", 0, f"the file cannot be read: {error.strerror}", "check its permissions")
-        return document
+        return Document.lost_to(unreadable(path, error, "the file"))
 
 
 def claim_names(entries: Iterable[Entry], names: NameIndex) -> None:
@@ -124,12 +135,6 @@ def _report_clash(entry: Entry, place: Node, name: str, owner: Entry) -> list[Pr
         "rename one, or take out the one that is not needed",
     )  # fmt: skip
     return [problem] if problem else []
-
-
-def _files(folder: Path) -> list[Path]:
-    """The YAML files of a folder and its subfolders; hidden ones are an editor's, not the bar's."""
-    found = [path for path in folder.rglob("*") if path.suffix.lower() in (".yaml", ".yml") and path.is_file()]
-    return sorted(path for path in found if not any(part[0] == "." for part in path.relative_to(folder).parts))
 
 
 def document_entries(document: Document, folder: str) -> Iterator[Entry]:

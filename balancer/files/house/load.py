@@ -6,9 +6,9 @@ command can answer for everything that is sound.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from collections.abc import Mapping as Mapping_
-from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import NamedTuple
 
@@ -17,8 +17,10 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.dilution import chilled_at
 from balancer.errors import BalancerError, Problem
 from balancer.files.house.entries import NAME_KEY, Entry, claim_names, document_entries, read_entries, read_file
+from balancer.files.house.folders import house_files
 from balancer.files.house.pours import Liquids, pour_data, recipe_data
-from balancer.files.house.rules import drink_rules, liquid_rule, standard_rule
+from balancer.files.house.rules import drink_rules, liquid_doubts, liquid_rule, standard_rule
+from balancer.files.reading import is_there
 from balancer.files.yaml.document import Document, Mapping, Scalar
 from balancer.files.yaml.validate import check, plain, report, validate
 from balancer.models.drink import Drink
@@ -39,14 +41,26 @@ class Broken(NamedTuple):
     pours: frozenset[str] = frozenset()
 
 
-class Loaded(NamedTuple):
-    """What a folder holds: the sound part as specs, every problem in file order, and the entries left out."""
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """What a folder holds.
+
+    specs           the sound part
+    problems        every problem, those of the folders first, then in file order
+    broken          the entries left out
+    house_problems  those of house.yaml: they touch every answer
+    missing         what could not be read at all, so that nobody knows which entries are missing: they touch
+                    every answer too
+    doubts          what is rather a slip about a drink, syrup or ingredient that loaded, by its id
+    """
 
     specs: Specs
-    problems: tuple[Problem, ...]
-    broken: tuple[Broken, ...]
-    house_problems: tuple[Problem, ...]
-    files: int
+    problems: tuple[Problem, ...] = ()
+    broken: tuple[Broken, ...] = ()
+    house_problems: tuple[Problem, ...] = ()
+    missing: tuple[Problem, ...] = ()
+    doubts: Mapping_[str, tuple[Problem, ...]] = field(default_factory=dict)
+    files: int = 0
 
     def broken_entry(self, kind: str, text: str) -> Broken | None:
         """The broken entry that a name means, or None."""
@@ -58,6 +72,24 @@ class Loaded(NamedTuple):
     def broken_of(self, kind: str) -> list[Broken]:
         """The broken entries of one folder."""
         return [entry for entry in self.broken if entry.kind == kind]
+
+    def left_out(self, kind: str) -> list[str]:
+        """What is missing of one folder, as far as anybody knows: names, and places that could not be read."""
+        names = [entry.name or entry.id for entry in self.broken_of(kind)]
+        return [*names, *(f"whatever is in {problem.path}" for problem in self.missing)]
+
+    def doubts_about(self, drinks: Iterable[str] = (), liquids: Iterable[str] = ()) -> tuple[Problem, ...]:
+        """What is doubted about some drinks, with all they pour, and about some syrups and ingredients, by their ids.
+
+        An answer about them begins with it.
+        """
+        if not self.doubts:
+            return ()
+        wanted: dict[str, None] = {}
+        for drink in drinks:
+            wanted |= dict.fromkeys((drink, *(pour.of for pour in self.specs.drinks[drink].pours)))
+        wanted |= dict.fromkeys(liquids)
+        return tuple(dict.fromkeys(problem for identity in wanted for problem in self.doubts.get(identity, ())))
 
     def broken_pouring(self, identity: str) -> tuple[Broken, ...]:
         """The broken drinks that pour an ingredient or syrup."""
@@ -80,14 +112,13 @@ def load(
     """
     if not directory.is_dir():
         raise NoFolderError(directory)
-    documents: list[Document] = []
     house, house_document = _load_house(directory)
-    if house_document:
-        documents.append(house_document)
+    documents: list[Document] = []
     entries: list[Entry] = []
+    folders = house_files(directory, [kind for kind in NAME_KEY if saved_drinks or kind != "drinks"])
     for kind in NAME_KEY:
-        if saved_drinks or kind != "drinks":
-            entries += read_entries(directory, kind, documents, instead)
+        if kind in folders:
+            entries += read_entries(folders[kind].files, kind, documents, instead)
         for document in (besides or {}).get(kind, ()):
             documents.append(document)
             entries += document_entries(document, kind)
@@ -105,13 +136,30 @@ def load(
     liquids = Liquids(specs.liquid_names, {entry.id: entry.name for entry in liquid_entries})
     bar = Bar(specs)
     broken += [found for entry in drink_entries if (found := _load_drink(entry, bar, liquids, harm))]
+    of_house = [house_document] if house_document else []
+    of_folders = [problem for part in folders.values() for problem in part.problems]
+    in_files = [problem for document in (*of_house, *documents) for problem in document.problems()]
+    missing = [problem for part in folders.values() for problem in part.missing]
+    missing += [document.lost for document in documents if document.lost]
     return Loaded(
         specs,
-        tuple(problem for document in documents for problem in document.problems()),
-        tuple(broken),
-        house_document.problems() if house_document else (),
-        len(documents),
+        problems=(*of_folders, *in_files),
+        broken=tuple(broken),
+        house_problems=house_document.problems() if house_document else (),
+        missing=tuple(missing),
+        doubts=_doubts(entries),
+        files=len(of_house) + len(documents),
     )
+
+
+def _doubts(entries: Iterable[Entry]) -> dict[str, tuple[Problem, ...]]:
+    """What is doubted about each entry, by its id."""
+    found: dict[str, tuple[Problem, ...]] = {}
+    for entry in entries:
+        doubts = entry.doubts() if entry.document.found else ()
+        if doubts:
+            found[entry.id] = (*found.get(entry.id, ()), *doubts)
+    return found
 
 
 class NoFolderError(BalancerError):
@@ -137,7 +185,7 @@ def _load_house(directory: Path) -> tuple[House, Document | None]:
     """The house, with the usual value for every key that has a problem."""
     path = directory / "house.yaml"
     usual = {"format": "1", "house": directory.resolve().name.strip() or "house"}
-    if not path.exists():
+    if not is_there(path):
         return House.model_validate(usual), None
     document = read_file(path)
     node = document.root
@@ -173,6 +221,7 @@ def _load_liquid(entry: Entry, specs: Specs) -> Broken | None:
     problems = entry.problems()
     if found is None or problems:
         return Broken(entry.kind, entry.id, entry.name, problems)
+    liquid_doubts(found, entry.node, entry.document)
     if isinstance(found, Syrup):
         specs.syrups[entry.id] = found
     else:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from balancer.files.house.entries import read_entries
+from balancer.files.house.entries import entries_of
 from balancer.files.yaml.validate import check
 from balancer.models.chill import Chill
 
@@ -15,7 +15,7 @@ def own_chills(directory: Path) -> dict[str, Chill]:
     Reads the files of the drinks again.
     """
     found: dict[str, Chill] = {}
-    for entry in read_entries(directory, "drinks", []):
+    for entry in entries_of(directory, "drinks"):
         said = entry.data.get("chill")
         chill = check(Chill, said)[0] if said is not None and entry.id not in found else None
         if chill is not None:

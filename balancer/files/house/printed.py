@@ -10,7 +10,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any, Final
 
-from balancer.errors import CannotError
+from balancer.errors import CannotError, ProblemsError
+from balancer.files.reading import is_there, read_bytes, unreadable
 from balancer.files.save import acquire, save
 from balancer.models.printed import Printed
 
@@ -29,18 +30,18 @@ def content_of(said: dict[str, Any]) -> str:
 def read_printed(folder: Path) -> dict[str, Printed]:
     """The last card of each drink, by id; empty where nothing was printed yet.
 
-    Raises CannotError when the file cannot be read or is not what was written: guessing could leave an old card out.
+    Raises BalancerError when the file cannot be read or is not what was written: guessing could leave an old card out.
     """
     path = folder / FILE
     try:
-        held = json.loads(path.read_text(encoding="utf-8"))
+        if not is_there(path):
+            return {}
+        held = json.loads(read_bytes(path).decode())
         if held["format"] != _FORMAT:
             raise ValueError
         cards = [_card(row) for row in held["cards"]]
-    except FileNotFoundError:
-        return {}
     except OSError as error:
-        raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', "check its permissions") from None
+        raise ProblemsError([unreadable(path, error, "the list of printed cards")]) from None
     except (ValueError, KeyError, TypeError, RecursionError):
         raise CannotError(
             "printed", f'"{path}" is not the list of printed cards that was written',
@@ -52,7 +53,7 @@ def read_printed(folder: Path) -> dict[str, Printed]:
 def remember(folder: Path, cards: Iterable[Printed], pulled: Collection[str] = ()) -> None:
     """Note what was printed, in place of the last card of the same drinks, and forget those that were pulled.
 
-    Raises CannotError when the file cannot be locked, read or written.
+    Raises BalancerError when the file cannot be locked, read or written.
     """
     try:
         lock = acquire(folder / _LOCK, "the list of printed cards", _LOCK_SECONDS)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.dilution import SHAKEN, is_told
-from balancer.engine.drink.liquid import ingredient_liquid, standard_strength, syrup_liquid
+from balancer.engine.drink.doubts import MOST_POUR_ML, acid_doubt, glass_doubt, pour_doubt, strength_doubt
+from balancer.engine.drink.liquid import Liquid, ingredient_liquid, standard_strength, syrup_liquid
+from balancer.engine.drink.totals import contribute, mix_and_serve
 from balancer.errors import BalancerError, CannotError
 from balancer.files.yaml.document import Document, Mapping, Node, Sequence
 from balancer.files.yaml.validate import like, place
@@ -12,12 +14,20 @@ from balancer.models.drink import Drink
 from balancer.models.ingredient import Ingredient
 from balancer.models.pour import Pour
 from balancer.models.syrup import Syrup
-from balancer.units import format_number
+from balancer.units import find_unit, format_number
 
 _STANDARDS = ("standard", "standard reading")
 
 ZERO_PROOF_ABV = 0.5
 """Up to this % vol an ingredient may go into a drink sold as zero proof (common practice; local rules decide)."""
+
+
+# More water than there can be, in % of the mix: the published relations end at 68.7 for shaken and 46.6 for
+# stirred; what ice melts is judged.
+_MOST_RELATION_PERCENT = 70.0
+_MOST_CHILL_PERCENT = 150.0
+_MOST_ML_PER_G = 1.3
+_MARGIN = 1.03
 
 
 def standard_rule(name: str, node: Mapping, document: Document) -> None:
@@ -49,12 +59,31 @@ def liquid_rule(liquid: Ingredient | Syrup, node: Mapping, document: Document) -
         document.report(code, node.key("standard reading") or node.entries[0][0], message, remedy)
 
 
+def liquid_doubts(liquid: Ingredient | Syrup, node: Mapping, document: Document) -> None:
+    """Report a strength or an acid that no bar has, of a liquid that is sound otherwise."""
+    if isinstance(liquid, Syrup):
+        told = strength_doubt(liquid.name, round(standard_strength(liquid), 1))
+        remedy = "correct it; if it is meant, write it into ingredients/ with its sugar in g/kg"
+        where = node.get("standard") or node.get("standard reading")
+    else:
+        acid = liquid.acid
+        told = acid_doubt(liquid.name, acid.value) if acid is not None and acid.unit == "g/l" else None
+        remedy = "correct it; if it is meant, as of a solution or a powder, write it in g/kg"
+        where = node.get("acid")
+    if told:
+        document.report("doubt", where or node, told, remedy)
+
+
 def drink_rules(drink: Drink, bar: Bar, node: Mapping, document: Document) -> None:
     """Report what a drink's pours, method and dilution cannot be together."""
     pours = node.get("pours")
     places: list[Node] = list(pours.items) if isinstance(pours, Sequence) else [pours or node] * len(drink.pours)
-    for pour, where in zip(drink.pours, places, strict=False):  # a list refused as a whole gave no pours
-        _pour_rules(pour, drink, bar, where, document)
+    told = len(document.found)
+    filled = [  # a list refused as a whole gave no pours
+        _pour_rules(pour, drink, bar, where, document) for pour, where in zip(drink.pours, places, strict=False)
+    ]
+    if drink.glass and len(document.found) == told:
+        _glass_rule(drink, bar, sum(filled), node, document)
     if drink.weighed and drink.weighed.after <= drink.weighed.before:
         before, after = format_number(drink.weighed.before), format_number(drink.weighed.after)
         document.report(
@@ -67,24 +96,70 @@ def drink_rules(drink: Drink, bar: Bar, node: Mapping, document: Document) -> No
             "add where it is strained, like chill: {stop: -2 °C}; only a shaken drink gets as cold as it can",
         )  # fmt: skip
         return
-    pours_ice = any(pour.of in bar.specs.ingredients and bar.specs.ingredients[pour.of].melts for pour in drink.pours)
-    if not is_told(drink, pours_ice=pours_ice):
+    if not is_told(drink, pours_ice=False) and not is_told(drink, pours_ice=_pours_ice(drink, bar)):
         document.report(
             "dilution-missing", node.get("method") or node, f'nothing says how much water "{drink.method}" adds',
             "add a line like dilution: 20 %  (water in % of the mix), or weigh one drink before and after",
         )  # fmt: skip
 
 
-def _pour_rules(pour: Pour, drink: Drink, bar: Bar, where: Node, document: Document) -> None:
+def _pours_ice(drink: Drink, bar: Bar) -> bool:
+    return any(pour.of in bar.specs.ingredients and bar.specs.ingredients[pour.of].melts for pour in drink.pours)
+
+
+def _pour_rules(pour: Pour, drink: Drink, bar: Bar, where: Node, document: Document) -> float:
+    """Report what is wrong or doubtful about one pour. Returns the most that it fills in a drink, ml."""
     if pour.of not in bar.specs.ingredients and pour.of not in bar.specs.syrups:
-        return  # its own problem is told where it is
-    liquid = bar.specs.liquid(pour.of)
-    if drink.zero_proof and liquid.abv > ZERO_PROOF_ABV:
+        return 0.0  # its own problem is told where it is
+    liquid = bar.liquid(pour.of)
+    if drink.zero_proof and (abv := bar.specs.liquid(pour.of).abv) > ZERO_PROOF_ABV:
         document.report(
-            "zero-proof", where, f"{drink.name} is marked zero proof, and {liquid.name} has {liquid.abv:g} % vol",
+            "zero-proof", where, f"{drink.name} is marked zero proof, and {liquid.name} has {abv:g} % vol",
             "take it out, or take out zero proof: true",
         )  # fmt: skip
     try:
-        bar.amount(pour, bar.liquid(pour.of))
+        ml, grams = bar.amount(pour, liquid)
     except CannotError as error:
         document.report(error.code, where, error.message, error.remedy)
+        return 0.0
+    if ml is not None and ml > MOST_POUR_ML:
+        _doubt_pour(pour, ml, liquid, where, document)
+    # Where the file gives a density, what is in it may fill more by itself: strong alcohol the most for its weight.
+    return _MOST_ML_PER_G * grams if ml is None else max(ml, grams)
+
+
+def _doubt_pour(pour: Pour, ml: float, liquid: Liquid, where: Node, document: Document) -> None:
+    amount = pour.amount
+    if amount.value <= 1.0 and find_unit(amount.unit) is None:
+        return  # one can, one egg: no point is lost
+    told = pour_doubt(liquid.name, ml, is_top=liquid.is_top if pour.top is None else pour.top)
+    if told:
+        said = f"{{pour: {format_number(amount.value)} {amount.unit}, of: {liquid.name}, top: true}}"
+        document.report("doubt", where, told, f"correct it; if it is meant, say so: {said}")
+
+
+def _glass_rule(drink: Drink, bar: Bar, poured_ml: float, node: Mapping, document: Document) -> None:
+    """Report a drink that is more than its glass holds. It is worked out only where it could be."""
+    glass_ml = bar.glasses.get((drink.glass or "").casefold())
+    if glass_ml is None or _most_ml(drink, poured_ml) <= glass_ml:
+        return
+    if any(bar.specs.find_liquid(pour.of) is None for pour in drink.pours):
+        return
+    try:
+        mix, _, served = mix_and_serve(drink, contribute(bar, drink, {}, {}))
+    except BalancerError:
+        return  # told by whoever asks for it
+    told = glass_doubt(drink.name, (served or mix).volume_ml, drink.glass or "", glass_ml)
+    if told:
+        remedy = "correct its pours or its glass; glasses: in house.yaml says how much each holds"
+        document.report("doubt", node.get("glass") or node, told, remedy)
+
+
+def _most_ml(drink: Drink, poured_ml: float) -> float:
+    """More than a drink can fill, from the volumes it pours: nearly all that is mixed shrinks."""
+    if drink.weighed is not None:
+        return _MARGIN * (poured_ml + max(drink.weighed.after - drink.weighed.before, 0.0))
+    percent = drink.dilution
+    if percent is None:
+        percent = _MOST_CHILL_PERCENT if drink.chill is not None else _MOST_RELATION_PERCENT
+    return _MARGIN * poured_ml * (1.0 + percent / 100.0)

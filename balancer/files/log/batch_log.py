@@ -11,14 +11,15 @@ import os
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import replace
-from datetime import timedelta
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any, Final
 
-from balancer.engine.batch.history import Fault, history
-from balancer.errors import CannotError, Problem
+from balancer.engine.batch.history import from_future, history
+from balancer.errors import CannotError, Problem, ProblemsError
 from balancer.files.log.log_line import STARTS, entry_from_json, entry_line, entry_of, fields_of, missing_key
+from balancer.files.reading import is_there, read_bytes, unreadable
 from balancer.files.save import acquire
 from balancer.files.yaml import tree
 from balancer.models.batch import LogEntry
@@ -36,36 +37,72 @@ _NUL: Final = b"\x00"
 _UTF16: Final = (b"\xff\xfe", b"\xfe\xff")
 _UTF8_MARK: Final = b"\xef\xbb\xbf"
 
-Make = Callable[[tuple[LogEntry, ...]], Sequence[LogEntry]]
+_UNKNOWN: Final = "what is open is unknown: "
 
 
-def read_log(folder: Path) -> tuple[tuple[LogEntry, ...], tuple[Problem, ...]]:
-    """The entries of a folder's log in the order of their lines, and every problem in it.
+@dataclass(frozen=True, slots=True)
+class LogRead:
+    """What the log of a folder says.
 
-    A folder without a log has none of either. Nothing is raised: a log that cannot be opened is a problem.
+    entries     in the order of their lines
+    problems    those of its lines; where nothing could be read, `unreadable` alone
+    lost        ids in lines too broken to be entries: their tape may be on a bottle all the same
+    unreadable  why nothing could be read. What is open is unknown then, and nothing may be answered from the log
+    future      entries that count and are from after now; they are told, in `ahead`, and touch no answer
+    """
+
+    path: str
+    entries: tuple[LogEntry, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    lost: tuple[str, ...] = ()
+    unreadable: Problem | None = None
+    future: tuple[LogEntry, ...] = ()
+    ahead: tuple[Problem, ...] = ()
+    _lines: Sequence[bytes] = ()
+    _numbers: Sequence[int] = ()
+
+    def problem(self, index: int, word: str, code: str, message: str, remedy: str) -> Problem:
+        """A problem of one of the entries, at the word of its line that is meant."""
+        number = self._numbers[index]
+        text = self._lines[number - 1].decode(errors="replace")
+        column = max(text.find(word), 0) + 1
+        width = len(word) if word and word in text else 1
+        return _shortened(Problem(code, message, remedy, self.path, number, column, text, width), text)
+
+
+Make = Callable[[LogRead], Sequence[LogEntry]]
+
+
+def read_log(folder: Path, now: datetime | None = None) -> LogRead:
+    """The log of a folder. One that is not there is empty; nothing is raised.
+
+    now  the moment after which an entry is told to be from the future; nothing is told without
     """
     path = folder / FILE
     try:
-        raw = _read(path)
+        raw = read_bytes(path) if is_there(path) else b""
     except OSError as error:
-        unreadable = f"the batch log cannot be read: {error.strerror}"
-        return (), (Problem("unreadable", unreadable, "check its permissions", str(path)),)
-    log = _Log(str(path))
-    log.read(raw)
-    problems = [*log.problems, *map(log.fault_problem, history(log.entries).faults)]
-    problems.sort(key=lambda problem: (problem.line or 0, problem.column or 0))
-    return tuple(log.entries), tuple(problems)
-
-
-def lost_ids(folder: Path) -> tuple[str, ...]:
-    """Ids that stand in lines too broken to be entries: their tape may be on a bottle all the same."""
-    try:
-        raw = _read(folder / FILE)
-    except OSError:
-        return ()
-    log = _Log("")
-    log.read(raw)
-    return tuple(log.lost)
+        return _unknown(unreadable(path, error, "the batch log", message=_UNKNOWN))
+    if _is_utf16(raw):
+        told = f"{_UNKNOWN}the batch log is UTF-16 text, not UTF-8"
+        return _unknown(Problem("encoding", told, "save it again as UTF-8 (in the editor: Save as)", str(path)))
+    lines = _Lines(str(path))
+    lines.read(raw)
+    log = LogRead(
+        lines.path, tuple(lines.entries), lost=tuple(lines.lost), _lines=lines.lines, _numbers=tuple(lines.numbers)
+    )
+    faults = [
+        log.problem(fault.place, fault.word, "log", fault.message, fault.remedy)
+        for fault in history(log.entries).faults
+    ]
+    problems = sorted([*lines.problems, *faults], key=lambda problem: (problem.line or 0, problem.column or 0))
+    ahead = from_future(log.entries, now) if now is not None else ()
+    return replace(
+        log,
+        problems=tuple(problems),
+        future=tuple(log.entries[index] for index in ahead),
+        ahead=(_ahead_problem(log, ahead),) if ahead else (),
+    )
 
 
 def append_log(folder: Path, make: Make, *, seconds: float = LOCK_SECONDS) -> tuple[LogEntry, ...]:
@@ -76,41 +113,60 @@ def append_log(folder: Path, make: Make, *, seconds: float = LOCK_SECONDS) -> tu
     seconds  how long to wait for another writer
     The `at` of the entries is moved on by microseconds where the log has it already. Either all entries
     are written or none.
-    Raises CannotError when the log cannot be locked, read or written, and whatever make raises.
+    Raises CannotError when the log cannot be locked or written, or an entry could not be read again; ProblemsError
+    when the log cannot be read, because an id could be given twice; and whatever make raises.
     """
     path = folder / FILE
     with _locked(folder, seconds):
-        try:
-            raw = _read(path)
-        except OSError as error:
-            raise _unwritable(path, error) from None
-        if raw.startswith(_UTF16):
-            raise CannotError("encoding", f'"{path}" is UTF-16 text, not UTF-8', "save it again as UTF-8")
-        log = _Log(str(path))
-        log.read(raw)
-        entries = _unique_times(make(tuple(log.entries)), log.entries)
+        log = read_log(folder)
+        if log.unreadable:
+            raise ProblemsError([log.unreadable])
+        entries = _unique_times(make(log), log.entries)
         if entries:
-            torn = b"\n" if raw and not raw.endswith(b"\n") else b""
+            data = b"".join(map(entry_line, entries))
+            written = _Lines(str(path))
+            written.read(data)
+            for problem in written.problems:  # nothing is written that could not be read again
+                raise CannotError(problem.code, problem.message, problem.remedy)
             try:
-                _append(path, torn + b"".join(map(entry_line, entries)))
+                _append(path, data)
             except OSError as error:
                 raise _unwritable(path, error) from None
     return entries
 
 
-def _read(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except FileNotFoundError:
-        return b""
+def _unknown(problem: Problem) -> LogRead:
+    return LogRead(problem.path or "", problems=(problem,), unreadable=problem)
+
+
+def _ahead_problem(log: LogRead, ahead: Sequence[int]) -> Problem:
+    """The first entry from the future at its line; a clock that is wrong makes many."""
+    first = log.entries[ahead[0]]
+    moment = first.at.isoformat(" ", "minutes") if first.at else ""
+    more = f", and {len(ahead) - 1} more of the log" if len(ahead) > 1 else ""
+    told = f"{first.batch} {first.event} is from {moment}, which is still to come{more}: it counts all the same"
+    word = first.at.isoformat()[:10] if first.at else ""
+    return log.problem(
+        ahead[0], word, "future", told, "is the clock of the device right that logged it, and of this one?"
+    )
+
+
+def _is_utf16(raw: bytes) -> bool:
+    """Whether a log is UTF-16 text, by its mark or by its zeros, and not one with a line torn into zeros."""
+    first, second, third, fourth = (byte == 0 for byte in (raw[:4] + b"....")[:4])
+    if not raw.startswith(_UTF16) and not (first != second and first == third and second == fourth):
+        return False
+    return all(_NUL in line for line in raw.splitlines() if line.strip(b"\x00"))
 
 
 @contextmanager
 def _locked(folder: Path, seconds: float) -> Iterator[None]:
     """Hold the folder's lock."""
-    path = folder / LOCK
     if not folder.is_dir():  # or it would be made
         raise CannotError("no-folder", f'there is no folder "{folder}"', "name yours with --specs DIR")
+    # Two houses may share a log by a link: they share its lock.
+    log = Path(os.path.realpath(folder / FILE))
+    path = (log.parent if log.is_file() else folder) / LOCK
     try:
         held = acquire(path, "the batch log", seconds)
     except (OSError, NotImplementedError) as error:
@@ -122,9 +178,11 @@ def _locked(folder: Path, seconds: float) -> Iterator[None]:
 def _append(path: Path, data: bytes) -> None:
     """One write at the end of the file, on the disk before this returns. What fails is taken back."""
     existed = path.exists()
-    descriptor = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
+    descriptor = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
     try:
         size = os.fstat(descriptor).st_size
+        if size and _last_byte(descriptor, size) != b"\n":  # a torn line ends here, so that it harms only itself
+            data = b"\n" + data
         try:
             if os.write(descriptor, data) < len(data):
                 raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
@@ -139,6 +197,11 @@ def _append(path: Path, data: bytes) -> None:
             raise
     finally:
         os.close(descriptor)
+
+
+def _last_byte(descriptor: int, size: int) -> bytes:
+    os.lseek(descriptor, size - 1, os.SEEK_SET)
+    return os.read(descriptor, 1)
 
 
 def _sync_folder(folder: Path) -> None:
@@ -167,25 +230,22 @@ def _unique_times(entries: Sequence[LogEntry], logged: Sequence[LogEntry]) -> tu
     return tuple(replace(entry, at=entry.at + later) if entry.at and later else entry for entry in entries)
 
 
-class _Log:
-    """The lines of a log on their way to entries."""
+class _Lines:
+    """The lines of a log on their way to entries. numbers holds the line of each entry."""
 
     def __init__(self, path: str) -> None:
         self.path = path
         self.entries: list[LogEntry] = []
+        self.numbers: list[int] = []
         self.problems: list[Problem] = []
         self.lost: list[str] = []
-        self._lines: list[bytes] = []
-        self._numbers: list[int] = []
+        self.lines: list[bytes] = []
 
     def read(self, raw: bytes) -> None:
         """Take every line; each is sound, empty, or a problem."""
-        if raw.startswith(_UTF16):
-            self.problems += [problem for _, problem in tree.read_document(self.path, raw).found]
-            return
-        self._lines = raw.removeprefix(_UTF8_MARK).splitlines()
+        self.lines = raw.removeprefix(_UTF8_MARK).splitlines()
         block = False
-        for number, line in enumerate(self._lines, start=1):
+        for number, line in enumerate(self.lines, start=1):
             entry = entry_from_json(line)
             if entry is None and _EMPTY.fullmatch(line):
                 continue
@@ -196,16 +256,7 @@ class _Log:
                 entry, block = self._look_closely(line, number)
             if entry is not None:
                 self.entries.append(entry)
-                self._numbers.append(number)
-
-    def fault_problem(self, fault: Fault) -> Problem:
-        """What is impossible about an entry, at its line."""
-        number = self._numbers[fault.place]
-        text = self._lines[number - 1].decode(errors="replace")
-        at = max(text.find(fault.word), 0)
-        width = len(fault.word) if fault.word in text else 1
-        problem = Problem("log", fault.message, fault.remedy, self.path, number, at + 1, text, max(width, 1))
-        return _shortened(problem, text)
+                self.numbers.append(number)
 
     def _look_closely(self, line: bytes, number: int) -> tuple[LogEntry | None, bool]:
         """What of a line can be read; its problems are told. And whether it goes on over further lines."""

@@ -16,14 +16,19 @@ from typing import Any, Final, NamedTuple
 from balancer.errors import QuantityError
 from balancer.files.yaml import tree
 from balancer.models.batch import CAUSES, EVENTS, LogEntry
-from balancer.models.days import parse_day, parse_time
+from balancer.models.days import parse_day, parse_time, within
 from balancer.units import Kind, Quantity, format_number, parse_number, parse_quantity
 
 STARTS: Final = re.compile(rb"\s*- +(?=\{)")
 _FLOAT: Final = re.compile(r"-?[0-9]+(\.[0-9]+)?([eE][-+]?[0-9]+)?")
 # What JSON lets stand in a string and YAML does not: line ends and controls of Unicode, and half characters.
 _ESCAPED: Final = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
-_HALVES: Final = re.compile("[\ud800-\udfff]")
+# Half a character, or none: no file, page or terminal can hold it.
+_NO_CHARACTER: Final = re.compile("[\0\ud800-\udfff]")
+_LONGEST: Final = 1_000
+_MOST_NAMED: Final = 100
+_LARGEST: Final = 1e15
+_LONGEST_SHOWN: Final = 40
 
 
 def entry_line(entry: LogEntry) -> bytes:
@@ -45,7 +50,7 @@ def entry_line(entry: LogEntry) -> bytes:
         "note": _one_line(entry.note),
     }
     written = {key: value for key, value in keys.items() if value is not None}
-    text = _HALVES.sub("\ufffd", json.dumps(written, ensure_ascii=False, allow_nan=False))
+    text = json.dumps(written, ensure_ascii=False, allow_nan=False)
     text = _ESCAPED.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
     return f"- {text}\n".encode()
 
@@ -55,7 +60,7 @@ def _number(value: float | None) -> float | int | None:
 
 
 def _one_line(text: str | None) -> str | None:
-    return " ".join(text.split()) or None if text else None
+    return " ".join(_NO_CHARACTER.sub("\ufffd", text).split()) or None if text else None
 
 
 def _iso(day: date | None) -> str | None:
@@ -69,11 +74,25 @@ def _plain(value: object) -> str:
     """Text, a bare number included: `by: 7` is a name."""
     if isinstance(value, str):
         text = " ".join(value.split())
+        if _NO_CHARACTER.search(text):
+            shown = _NO_CHARACTER.sub("\ufffd", text)
+            raise QuantityError(
+                "invisible", text, f'"{_short(shown)}" holds half a character, or none', "type the text again"
+            )
+        if len(text) > _LONGEST:
+            raise QuantityError(
+                "too-long", text, f'"{_short(text)}" goes on for {len(text):,} letters', f"write at most {_LONGEST:,}"
+            )
         if text:
             return text
-    if isinstance(value, int | float) and not isinstance(value, bool):
+    if isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < _LARGEST:
         return format_number(value)
-    raise QuantityError("shape", str(value), "one text is wanted here", "write it in quotes")
+    raise QuantityError("shape", "", "one text is wanted here", "write it in quotes")
+
+
+def _short(value: object) -> str:
+    text = str(value)
+    return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN]}…"
 
 
 def _choice(what: str, known: Sequence[str]) -> Callable[[object], str]:
@@ -82,20 +101,20 @@ def _choice(what: str, known: Sequence[str]) -> Callable[[object], str]:
         if text not in known:
             near = difflib.get_close_matches(text, known, n=1, cutoff=0.6)
             remedy = f'did you mean "{near[0]}"?' if near else f"known: {', '.join(known)}"
-            raise QuantityError("choice", text, f'"{text}" is no {what} of this log', remedy)
+            raise QuantityError("choice", text, f'"{_short(text)}" is no {what} of this log', remedy)
         return text
 
     return read
 
 
 def _amount(kind: Kind, unit: str, low: float, high: float, example: str) -> Callable[[object], float]:
-    """A number in the unit the log keeps, or text with any unit of the kind; above low and at most high."""
+    """A number in the unit the log keeps, or text with any unit of the kind; from low to high."""
 
     def read(value: object) -> float:
-        number = float(value) if type(value) in (int, float) and abs(value) < 1e9 else _written(value)  # type: ignore[arg-type]
-        if not low < number <= high:
+        number = float(value) if type(value) in (int, float) and abs(value) < _LARGEST else _written(value)  # type: ignore[arg-type]
+        if not low <= number <= high:
             raise QuantityError(
-                "value", str(value), f'"{value}" cannot be right: it must be above {low:g} and at most {high:g} {unit}',
+                "value", str(value), f'"{value}" cannot be right: it must be above 0 and at most {high:g} {unit}',
                 f"write it like {example}",
             )  # fmt: skip
         return number
@@ -131,7 +150,9 @@ def _acid(value: object) -> Quantity:
 def _day(value: object) -> date:
     text = _plain(value)
     try:
-        return date.fromisoformat(text) if len(text) == 10 else parse_day(text)
+        return within(date.fromisoformat(text), text) if len(text) == 10 else parse_day(text)
+    except QuantityError:
+        raise
     except ValueError:
         return parse_day(text)
 
@@ -141,7 +162,10 @@ def _time(value: object) -> datetime:
 
 
 def _refers(value: object) -> tuple[str, ...]:
-    return tuple(_plain(item) for item in value) if isinstance(value, list) else (_plain(value),)
+    listed = value if isinstance(value, list) else [value]
+    if len(listed) > _MOST_NAMED:
+        raise QuantityError("too-many", "", f"{len(listed):,} things are named here", f"name at most {_MOST_NAMED}")
+    return tuple(_plain(item) for item in listed)
 
 
 class _Key(NamedTuple):
@@ -153,11 +177,11 @@ _KEYS: Final = {
     "batch": _Key("batch", _plain),
     "syrup": _Key("liquid", _plain),
     "event": _Key("event", _choice("event", EVENTS)),
-    "brix": _Key("brix", _amount("strength", "°Bx", 0.0, 85.0, "46.5 °Bx")),
-    "uncertainty": _Key("uncertainty", _amount("strength", "°Bx", 0.0, 20.0, "0.3 °Bx")),
+    "brix": _Key("brix", _amount("strength", "°Bx", 0.001, 85.0, "46.5 °Bx")),
+    "uncertainty": _Key("uncertainty", _amount("strength", "°Bx", 1e-6, 20.0, "0.3 °Bx")),
     "acid": _Key("acid", _acid),
     "cause": _Key("cause", _choice("cause", CAUSES)),
-    "mass": _Key("mass", _amount("mass", "g", 0.0, 1e6, "2 kg")),
+    "mass": _Key("mass", _amount("mass", "g", 0.001, 1e6, "2 kg")),
     "made": _Key("made", _day),
     "discard": _Key("discard", _day),
     "by": _Key("by", _plain),
@@ -198,7 +222,7 @@ def entry_from_json(line: bytes) -> LogEntry | None:
             if value is not None and value != "":
                 field, read = _KEYS[key]
                 fields[field] = read(value)
-    except (ValueError, KeyError, RecursionError):
+    except (ValueError, KeyError, RecursionError):  # QuantityError is a ValueError
         return None
     return None if missing_key(fields) else entry_of(fields)
 
@@ -226,11 +250,16 @@ def fields_of(node: tree.Mapping, document: tree.Document) -> dict[str, Any]:
                 fields[key.field] = key.read(plain)
         except QuantityError as error:
             told.add(name.text)
-            document.report(error.code, value, error.reason, error.remedy)
+            document.report(error.code, value, _reason(error), error.remedy)
     missing = missing_key(fields)
     if missing and missing not in told:
         document.report("missing-key", node, f'"{missing}" is missing here', f'add "{missing}": … to the line')
     return fields
+
+
+def _reason(error: QuantityError) -> str:
+    """What is wrong with a value; an endless one is not repeated."""
+    return error.reason.replace(error.text, _short(error.text)) if len(error.text) > _LONGEST else error.reason
 
 
 def _plain_node(node: tree.Node) -> str | list[str] | None:

@@ -11,7 +11,7 @@ from typing import Final
 
 from balancer.engine.drink.dilution import chilled_at
 from balancer.errors import Problem
-from balancer.files.house.entries import read_entries
+from balancer.files.house.entries import entries_of
 from balancer.files.house.load import Loaded, load
 from balancer.files.house.pours import MOST_GUESSES
 from balancer.files.sheets.drinks import Candidate, New, Reader
@@ -199,7 +199,7 @@ class _Planner:
 
     def _file_of(self, identity: str) -> str:
         if self._where is None:
-            self._where = {entry.id: entry.document.path for entry in read_entries(self._specs, "drinks", [])}
+            self._where = {entry.id: entry.document.path for entry in entries_of(self._specs, "drinks")}
         return self._where.get(identity, f"{self._specs / 'drinks'}")
 
     def _tell(self, one: Candidate, problem: Problem) -> None:

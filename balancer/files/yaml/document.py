@@ -81,6 +81,7 @@ class Document:
     root   its tree
     found  the problems so far, by the offset each belongs to
     cut    the problem that ended the reading; whatever follows was never seen
+    lost   the problem for which nothing of it could be read, so that nobody knows what it holds
     """
 
     path: str
@@ -88,7 +89,13 @@ class Document:
     root: Node | None = None
     found: list[tuple[int, Problem]] = field(default_factory=list)
     cut: Problem | None = None
+    lost: Problem | None = None
     _starts: list[int] | None = None
+
+    @classmethod
+    def lost_to(cls, problem: Problem) -> Document:
+        """What stands for a file that could not be read."""
+        return cls(problem.path or "", found=[(0, problem)], lost=problem)
 
     def report(self, code: str, where: Node | int, message: str, remedy: str, *, width: int = 1) -> Problem | None:
         """Add a problem at a node or an offset; none at a node that was refused already."""

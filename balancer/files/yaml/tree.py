@@ -45,7 +45,7 @@ def read_document(path: str, raw: bytes) -> Document:
     document = Document(path)
     if len(raw) > MAX_BYTES:
         megabytes = MAX_BYTES // 1024 // 1024
-        document.cut = document.report(
+        document.cut = document.lost = document.report(
             "too-large", 0, f"the file is larger than {megabytes} MB", "split it, or take it out of this folder"
         )
         return document

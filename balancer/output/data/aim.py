@@ -31,7 +31,10 @@ def aim_data(result: Aim) -> dict[str, Any]:
             {
                 "drink": row.drink.id,
                 "name": row.drink.name,
-                "pour_ml": row.pour_ml,
+                "unit": row.poured.unit,
+                "pour_ml": row.poured.ml(result.made),
+                "spec_g": row.spec.value if row.spec.unit == "g" else None,
+                "poured_g": row.poured.value if row.poured.unit == "g" else None,
                 "sugar_percent": row.moved.sugar_percent,
                 "acid_percent": row.moved.acid_percent,
                 "acid_added_g": row.acid_g,

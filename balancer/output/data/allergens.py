@@ -8,11 +8,11 @@ from typing import Any
 
 from balancer.engine.drink.allergens import AllergenTable
 from balancer.models.house import House
-from balancer.output.paper.sheet import Printed
+from balancer.output.paper.sheet import PrintedSheet
 
 
 def allergens_data(
-    table: AllergenTable, house: House, day: date, printed: Printed, missing: Sequence[str]
+    table: AllergenTable, house: House, day: date, printed: PrintedSheet, missing: Sequence[str]
 ) -> dict[str, Any]:
     """The JSON object of `sheet allergens`."""
     return {

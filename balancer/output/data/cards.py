@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import ceil
 from typing import Any
 
 from balancer.output.paper.cards import CardRun
@@ -15,7 +14,7 @@ def cards_data(run: CardRun) -> dict[str, Any]:
         "size": run.size.name,
         "paper": run.paper,
         "per_page": run.layout.up,
-        "pages": ceil(len(run.cards) / run.layout.up),
+        "pages": run.pages,
         "cards": [
             {
                 "drink": card.drink.id,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,7 @@ from balancer.engine.prep.chart import Chart
 from balancer.output.words.chart import sentence
 
 
-def chart_data(result: Chart, svg: Path | None = None) -> dict[str, Any]:
+def chart_data(result: Chart, files: Sequence[Path] = (), left_off: Sequence[str] = ()) -> dict[str, Any]:
     """The JSON object of `chart`."""
     lines = result.lines
     ranges: tuple[float | None, ...] = (None, *lines.ranges) if lines else (None,) * len(result.points)
@@ -48,5 +49,7 @@ def chart_data(result: Chart, svg: Path | None = None) -> dict[str, Any]:
             }
             for point, distance in zip(result.points, ranges, strict=True)
         ],
-        "svg": str(svg) if svg else None,
+        "svg": next((str(path) for path in files if path.suffix.casefold() == ".svg"), None),
+        "files": [str(path) for path in files],
+        "left_off": list(left_off),
     }

@@ -31,4 +31,8 @@ def compare_data(result: Comparison) -> dict[str, Any]:
 
 
 def _strength_data(strength: Strength | None) -> dict[str, Any]:
-    return {"brix": strength.brix if strength else None, "batch": strength.batch if strength else None}
+    return {
+        "brix": strength.brix if strength else None,
+        "batch": strength.batch if strength else None,
+        "also_open": list(strength.also_open) if strength else [],
+    }

@@ -7,6 +7,7 @@ from typing import Any
 from balancer.engine.prep.correct import Correction
 from balancer.engine.prep.tub import Corrected
 from balancer.models.house import House
+from balancer.output.data.rescale import conversions_data, exceptions_data
 from balancer.output.words.correct import must_rows
 
 
@@ -30,7 +31,8 @@ def correct_data(result: Corrected, house: House) -> dict[str, Any]:
         "within_tolerance": result.within,
         "most_ml": result.most_ml,
         "alternatives": [_correction_data(way) for way in result.others],
-        "conversions": [{"spec_ml": spec, "poured_ml": poured} for spec, poured in result.conversions],
+        "conversions": conversions_data(result.lines.conversions),
+        **exceptions_data(result.lines),
     }
 
 

@@ -26,7 +26,7 @@ def pour_edit_data(edited: PourEdited, change: Change | None, *, written: bool) 
             "volume_percent": moved.volume_percent if moved else None,
         },
         "sugar_known": edited.sugar_known,
-        "jigger_ml": list(edited.nearest_ml),
+        "jigger_ml": [amount.value for amount in edited.nearest],
         **_change_data(change, written=written),
     }
 

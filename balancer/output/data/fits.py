@@ -39,10 +39,11 @@ def _fit_data(fit: Fit) -> dict[str, Any]:
     return {
         "id": fit.into.id,
         "name": fit.into.name,
-        "exact_ml": None if fit.by_weight else fit.exact,
-        "poured_ml": None if fit.by_weight else fit.poured,
-        "exact_g": fit.exact if fit.by_weight else None,
-        "poured_g": fit.poured if fit.by_weight else None,
+        "unit": fit.poured.unit,
+        "exact_ml": fit.exact.ml(fit.into),
+        "poured_ml": fit.poured.ml(fit.into),
+        "exact_g": fit.exact.value if fit.exact.unit == "g" else None,
+        "poured_g": fit.poured.value if fit.poured.unit == "g" else None,
         "moved_exact": {
             "acid_percent": change.acid_percent,
             "volume_percent": change.volume_percent,

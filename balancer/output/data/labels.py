@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from balancer.output.data.batches import batch_data
-from balancer.output.data.strips import conversion_data
+from balancer.output.data.rescale import conversions_data, exceptions_data
 from balancer.output.paper.labels import LOST, LabelRun
 
 
@@ -26,7 +26,8 @@ def labels_data(run: LabelRun) -> dict[str, Any]:
                 "allergens": list(label.brings.allergens),
                 "allergens_unknown": list(label.brings.unknown),
                 "cautions": list(label.item.source.cautions) if label.item.source else [],
-                "conversions": [conversion_data(one) for one in label.conversions],
+                "conversions": conversions_data(label.lines.conversions),
+                **exceptions_data(label.lines),
                 "left_off": [key for key in LOST if key in run.dropped.get(label.item.batch.id, {})],
             }
             for label in run.result.labels

@@ -7,6 +7,7 @@ from typing import Any
 from balancer.engine.prep.measure import Judged
 from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.rescale import Rescale
+from balancer.output.data.rescale import advice_data, row_data
 
 
 def measure_data(judged: Judged, logged: str | None = None) -> dict[str, Any]:
@@ -31,10 +32,9 @@ def _meaning_data(judged: Judged, result: Rescale) -> dict[str, Any]:
         "syrup": result.syrup.id,
         "name": result.syrup.name,
         "standard_brix": result.standard_brix,
-        "advice": result.advice.word,
-        "reason": result.advice.reason,
-        "conversions": [{"spec_ml": spec, "poured_ml": poured} for spec, poured in result.conversions],
-        "correct": {"add": result.correct.add, "g_per_kg": result.correct.g_per_kg},
+        **advice_data(result),
+        "drinks": [row_data(row) for row in result.rows],
+        "others": [{"syrup": syrup, "brix": brix} for syrup, brix in result.others.items()],
         "near_edge": list(judged.near_edge),
         "standard_reading_brix": judged.at_standard_brix,
         "standard_diluted": _proposal(judged.at_standard),

@@ -9,11 +9,11 @@ from balancer.engine.batch.notes import BatchNow
 from balancer.engine.prep.correct import Correction
 from balancer.engine.prep.prep_list import Addition, Prep, ToMake, addition
 from balancer.models.house import House
-from balancer.output.paper.sheet import Printed
+from balancer.output.paper.sheet import PrintedSheet
 from balancer.units import Quantity
 
 
-def prep_data(result: Prep, house: House, printed: Printed, missing: Sequence[str]) -> dict[str, Any]:
+def prep_data(result: Prep, house: House, printed: PrintedSheet, missing: Sequence[str]) -> dict[str, Any]:
     """The JSON object of `sheet prep`: a row for everything to do with a batch, and what to make."""
     rows = [_batch("throw out", item) for item in result.take_out]
     rows += [_batch("last day", item.item, no_other=item.last) for item in result.ending]

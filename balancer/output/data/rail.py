@@ -9,11 +9,11 @@ from typing import Any
 from balancer.engine.drink.card import Card
 from balancer.models.house import House
 from balancer.output.paper.card_lines import Units
-from balancer.output.paper.sheet import Printed
+from balancer.output.paper.sheet import PrintedSheet
 
 
 def rail_data(
-    cards: Sequence[Card], house: House, day: date, units: Units, printed: Printed, missing: Sequence[str]
+    cards: Sequence[Card], house: House, day: date, units: Units, printed: PrintedSheet, missing: Sequence[str]
 ) -> dict[str, Any]:
     """The JSON object of `sheet rail`."""
     return {

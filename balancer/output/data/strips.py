@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from math import ceil
 from typing import Any
 
-from balancer.engine.service.strips import Conversion, Strip
-from balancer.models.specs import Specs
-from balancer.output.paper.strips import StripRun, shown_lines
+from balancer.engine.service.strips import Strip
+from balancer.output.data.rescale import conversions_data, exceptions_data
+from balancer.output.paper.strips import StripRun
 
 
-def strips_data(run: StripRun, specs: Specs) -> dict[str, Any]:
+def strips_data(run: StripRun) -> dict[str, Any]:
     """The JSON object of `strips`."""
     return {
         "date": run.result.night.isoformat(),
         "files": [str(path) for path in run.written],
         "paper": run.paper.word,
-        "pages": ceil(len(run.printed) / run.paper.layout.up),
-        "strips": [_strip_data(strip, run, specs) for strip in run.result.strips],
+        "pages": run.pages,
+        "strips": [_strip_data(strip, run) for strip in run.result.strips],
         "without": [
             {
                 "batch": item.batch.id,
@@ -33,8 +32,7 @@ def strips_data(run: StripRun, specs: Specs) -> dict[str, Any]:
     }
 
 
-def _strip_data(strip: Strip, run: StripRun, specs: Specs) -> dict[str, Any]:
-    left = shown_lines(strip, specs.house, run.paper)[2] + run.lost(strip, "pairs")
+def _strip_data(strip: Strip, run: StripRun) -> dict[str, Any]:
     return {
         "batch": strip.batch.id,
         "syrup": strip.batch.liquid,
@@ -43,12 +41,9 @@ def _strip_data(strip: Strip, run: StripRun, specs: Specs) -> dict[str, Any]:
         "until": strip.until,
         "discard": strip.batch.discard.isoformat() if strip.batch.discard else None,
         "verified": strip.batch.verified,
-        "conversions": [conversion_data(one) for one in strip.conversions],
-        "conversions_left_off": left,
-        "own_pours": [
-            {"drink": own.drink.id, "name": own.drink.name, **conversion_data(own.pour)} for own in strip.own_pours
-        ],
-        "ask": [{"drink": drink.id, "name": drink.name} for drink in strip.ask],
+        "conversions": conversions_data(strip.lines.conversions),
+        "conversions_left_off": run.lost(strip, "pairs"),
+        **exceptions_data(strip.lines),
         "own_pours_left_off": run.lost(strip, "own"),
         "ask_left_off": run.lost(strip, "ask") > 0,
         "also_open": list(strip.also_open),
@@ -57,9 +52,3 @@ def _strip_data(strip: Strip, run: StripRun, specs: Specs) -> dict[str, Any]:
         "allergens_gained_unknown": strip.gained.unknown,
         "allergens_unknown": strip.allergens_unknown,
     }
-
-
-def conversion_data(one: Conversion) -> dict[str, Any]:
-    """A written and a new pour as JSON: in ml or in g, null in the other."""
-    unit, other = ("g", "ml") if one.in_grams else ("ml", "g")
-    return {f"spec_{unit}": one.spec, f"poured_{unit}": one.poured, f"spec_{other}": None, f"poured_{other}": None}

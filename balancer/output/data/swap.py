@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any
 
-from balancer.engine.swaps.moved import Held, band_of, fill, in_band, moved, noticed
-from balancer.engine.swaps.search import Line
+from balancer.engine.swaps.moved import Held, Moved
+from balancer.engine.swaps.search import SwappedPour
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
@@ -24,20 +25,24 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
         "in": result.into.id,
         "held": list(result.held),
         "feasible": result.feasible,
-        "pours": [_line_data(line) for line in result.lines],
-        "moved": _moved_data(result, exact=False),
-        "moved_exact": _moved_data(result, exact=True),
+        "pours": [_pour_data(pour) for pour in result.pours],
+        "moved": _moved_data(result.moved),
+        "moved_exact": _moved_data(result.moved_exact),
         "allergens": {"gained": list(result.gained), "lost": list(result.lost), "unknown": list(result.unknown)},
         "alcohol_added_g": result.alcohol_added_g,
         "breaks_zero_proof": result.breaks_zero_proof,
         "brix": result.strength.brix if result.strength else None,
         "batch": result.strength.batch if result.strength else None,
+        "also_open": list(result.strength.also_open) if result.strength else [],
         "one_for_one_brix": result.one_for_one_brix,
         "effort": result.effort,
         "obstacle": None
         if found is None
         else {
-            "below_zero": [{"ingredient": item.liquid.id, "amount": item.amount} for item in found.below_zero],
+            "below_zero": [
+                {"ingredient": item.liquid.id, "amount": item.amount.value, "unit": item.amount.unit}
+                for item in found.below_zero
+            ],
             "misses_percent": dict(found.misses),
             "acid_short_g": found.acid_short_g,
             "words": obstacle_words(result, house),
@@ -51,9 +56,9 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
                 "published": {"low": item.threshold.low, "high": item.threshold.high, "where": item.threshold.where},
                 "source": item.threshold.source,
             }
-            for item in noticed(result.old, result.new)
+            for item in result.noticed
         ],
-        "glass": _glass_data(result, house),
+        "glass": _glass_data(result),
         "family": _band_data(result),
         "unknown": [{"ingredient": identity, "what": "sugar"} for identity in result.unknown_sugar],
     }
@@ -90,22 +95,24 @@ def stand_ins_data(
     }
 
 
-def _line_data(line: Line) -> dict[str, Any]:
+def _pour_data(pour: SwappedPour) -> dict[str, Any]:
+    liquid, spec = pour.liquid, pour.spec
     return {
-        "ingredient": line.liquid.id,
-        "name": line.liquid.name,
-        "spec_ml": line.ml(line.spec),
-        "exact_ml": line.ml(line.exact),
-        "poured_ml": line.ml(line.poured),
-        "spec_g": line.grams(line.spec),
-        "exact_g": line.grams(line.exact),
-        "poured_g": line.grams(line.poured),
-        "by_weight": line.by_weight,
+        "ingredient": liquid.id,
+        "name": liquid.name,
+        "unit": pour.poured.unit,
+        "spec_ml": spec.ml(liquid) if spec else None,
+        "exact_ml": pour.exact.ml(liquid),
+        "poured_ml": pour.poured.ml(liquid),
+        "spec_g": spec.grams(liquid) if spec else None,
+        "exact_g": pour.exact.grams(liquid),
+        "poured_g": pour.poured.grams(liquid),
+        "written_ml": pour.written.value if pour.written else None,
+        "by_weight": pour.poured.unit == "g",
     }
 
 
-def _moved_data(result: Swap, *, exact: bool) -> dict[str, Any]:
-    change = moved(result.old, result.exact) if exact else result.moved
+def _moved_data(change: Moved) -> dict[str, Any]:
     span = change.sweetness
     return {
         "sugar_percent": change.sugar_percent,
@@ -118,8 +125,8 @@ def _moved_data(result: Swap, *, exact: bool) -> dict[str, Any]:
     }
 
 
-def _glass_data(result: Swap, house: House) -> dict[str, Any] | None:
-    found = fill(house, result.drink, result.old, result.new)
+def _glass_data(result: Swap) -> dict[str, Any] | None:
+    found = result.fill
     if found is None:
         return None
     return {
@@ -132,13 +139,13 @@ def _glass_data(result: Swap, house: House) -> dict[str, Any] | None:
 
 
 def _band_data(result: Swap) -> dict[str, Any] | None:
-    band = band_of(result.drink, result.old)
-    if band is None:
+    if result.family is None:
         return None
+    band = result.family.band
     return {
         "family": band.family,
         "source": band.source,
         "recalled": band.recalled,
         "acid_basis": band.acid_basis or None,
-        "quantities": [{**row._asdict(), "side": row.side} for row in in_band(band, result.old, result.new)],
+        "quantities": [{**asdict(row), "side": row.side} for row in result.family.rows],
     }

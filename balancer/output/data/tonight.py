@@ -6,7 +6,7 @@ from typing import Any
 
 from balancer.engine.service.tonight import BottleTonight, Tonight
 from balancer.models.specs import Specs
-from balancer.output.data.rescale import rescale_data, row_data
+from balancer.output.data.rescale import change_data, conversions_data, rescale_data, row_data
 from balancer.output.words.tonight import tonight_notes
 
 
@@ -15,8 +15,8 @@ def tonight_data(result: Tonight, specs: Specs) -> dict[str, Any]:
     batches = []
     for item in result.batches:
         data = rescale_data(item.rescale)
-        del data["drinks"], data["not_pouring"]
-        batches.append({"batch": item.batch.id, "past": item.batch in result.past, **data})
+        del data["drinks"], data["not_pouring"], data["others"]
+        batches.append({"batch": item.batch.id, **data})
     return {
         "date": result.night.isoformat(),
         "batches": batches,
@@ -27,10 +27,18 @@ def tonight_data(result: Tonight, specs: Specs) -> dict[str, Any]:
                 "ingredient": juice.ingredient.id,
                 "name": juice.ingredient.name,
                 "acid_percent": juice.acid_percent,
-                "conversions": [{"spec_ml": spec, "poured_ml": poured} for spec, poured in juice.conversions],
+                "conversions": conversions_data(juice.conversions),
+                "drinks": [
+                    {"drink": row.drink.id, "name": row.drink.name, **change_data(row.written, row.poured)}
+                    for row in juice.rows
+                ],
             }
             for juice in result.juices
         ],
+        "as_written": [drink.id for drink in result.as_written],
+        "standard": list(result.standard),
+        "counting": {liquid: batch.id for liquid, batch in result.now.counting.items()},
+        "discard": [batch.id for batch in result.now.past],
         "bottled": [_bottle_data(bottle) for bottle in result.bottled],
         "notes": tonight_notes(result, specs),
     }

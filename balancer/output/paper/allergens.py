@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from balancer.engine.drink.allergens import AllergenTable, Mark
 from balancer.models.house import House
-from balancer.output.paper.imposition import Sheet
+from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.sheet import sheet_page
 
 YES: Final = "yes"
@@ -25,7 +25,7 @@ _UPRIGHT: Final = 7
 
 
 def allergens_page(
-    table: AllergenTable, house: House, day: date, paper: Sheet, missing: Sequence[str]
+    table: AllergenTable, house: House, day: date, paper: PaperSheet, missing: Sequence[str]
 ) -> dict[str, Any]:
     """What the template is given."""
     head = {

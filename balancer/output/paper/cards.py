@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
@@ -9,7 +10,7 @@ from balancer.engine.drink.card import RAW_EGG, STRONG_ACID, Card, CardPour, Cau
 from balancer.engine.drink.withdraw import Withdrawal
 from balancer.models.house import House
 from balancer.output.paper.card_lines import Units, amount, note
-from balancer.output.paper.imposition import INCH_MM, Imposition, Sheet
+from balancer.output.paper.imposition import INCH_MM, Imposition, PaperSheet
 from balancer.output.paper.print_text import NO_BREAK, printable, printed_texts
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.words.numbers import trim
@@ -20,7 +21,7 @@ class CardSize(NamedTuple):
     """A card to print on: its name, size and margin in mm, and the largest and smallest scale of its letters."""
 
     name: str
-    sheet: Sheet
+    sheet: PaperSheet
     margin_mm: float
     full: float
     least: float
@@ -44,12 +45,17 @@ class CardRun(NamedTuple):
     left_out: int
     draft: bool
 
+    @property
+    def pages(self) -> int:
+        """How many pages the cards take."""
+        return ceil(len(self.cards) / self.layout.up)
+
 
 # The template's amounts are 21 pt at scale 1: at least 14 pt, on the smallest card 12.
 SIZES: Final = {
-    "a6": CardSize("A6", Sheet(105.0, 148.0), 7.0, 1.15, 0.67),
-    "4x6": CardSize("4 × 6 in", Sheet(4.0 * INCH_MM, 6.0 * INCH_MM), 7.0, 1.15, 0.67),
-    "3x5": CardSize("3 × 5 in", Sheet(3.0 * INCH_MM, 5.0 * INCH_MM), 6.0, 0.95, 0.572),
+    "a6": CardSize("A6", PaperSheet(105.0, 148.0), 7.0, 1.15, 0.67),
+    "4x6": CardSize("4 × 6 in", PaperSheet(4.0 * INCH_MM, 6.0 * INCH_MM), 7.0, 1.15, 0.67),
+    "3x5": CardSize("3 × 5 in", PaperSheet(3.0 * INCH_MM, 5.0 * INCH_MM), 6.0, 0.95, 0.572),
 }
 
 

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from balancer.errors import Problem
 from balancer.output.paper.printed_page import Format
 from balancer.output.paper.typeset import ItemError, UnprintableError, texts, typeset
 
 
-class Fitted(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Fitted:
     """Pages, and what had to go.
 
     pages    none when no item could be set
@@ -29,7 +31,8 @@ def typeset_fitting(template: Path, data: dict[str, Any], kind: Format, at: date
     """Set pages as `typeset` does; where an item does not fit, take one thing after the other out of it.
 
     order  keys of lists to take from, the first one first, from the end of each; an item's key `dropped` says
-           whether anything was. A sign the font cannot show takes out what it stands in
+           whether anything was. A sign the font cannot show takes out all it stands in, and of a list that the
+           template has no room for so many things go, from its end
     An item that does not fit without them, or whose other texts cannot be shown, is left out.
     Items of one name are copies of each other. Raises CannotError when the template is at fault.
     """
@@ -43,24 +46,30 @@ def typeset_fitting(template: Path, data: dict[str, Any], kind: Format, at: date
             faults = error.faults
         for name, fault in sorted(faults.items()):
             same = [item for item in items if item["name"] == name]
-            found = _to_drop(same[0], fault, order)
-            if found is None:
+            gone = _to_drop(same[0], fault, order)
+            if not gone:
                 (unfit[name],) = fault.problems()
                 items = [item for item in items if item["name"] != name]
                 continue
-            key, place = found
-            rest = list(same[0][key])
-            dropped.setdefault(name, {}).setdefault(key, []).insert(0, rest.pop(place))
-            for item in same:
-                item |= {key: rest, "dropped": True}
+            for key, places in gone.items():
+                things = same[0][key]
+                dropped.setdefault(name, {}).setdefault(key, [])[:0] = [things[place] for place in places]
+                rest = [thing for place, thing in enumerate(things) if place not in places]
+                for item in same:
+                    item |= {key: rest, "dropped": True}
     return Fitted([], dropped, unfit)
 
 
-def _to_drop(item: dict[str, Any], fault: ItemError, order: Sequence[str]) -> tuple[str, int] | None:
-    """Key and place of what to take out next; None when nothing helps."""
+def _to_drop(item: dict[str, Any], fault: ItemError, order: Sequence[str]) -> dict[str, Collection[int]]:
+    """Keys and places of what to take out next; none when nothing helps."""
+    if fault.over:
+        key, many = fault.over
+        return {key: range(len(item[key]))[-many:]}
     if not fault.signs:
-        return next(((key, len(item[key]) - 1) for key in order if item[key]), None)
-    sign = fault.signs[0]
-    return next(
-        ((key, place) for key in order for place, part in enumerate(item[key]) if sign in " ".join(texts(part))), None
-    )
+        return next(({key: (len(item[key]) - 1,)} for key in order if item[key]), {})
+    found = {key: [place for place, part in enumerate(item[key]) if _has(part, fault.signs)] for key in order}
+    return {key: places for key, places in found.items() if places}
+
+
+def _has(part: object, signs: Sequence[str]) -> bool:
+    return any(sign in text for text in texts(part) for sign in signs)

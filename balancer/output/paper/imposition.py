@@ -20,19 +20,19 @@ class Size(NamedTuple):
     height: float | None
 
 
-class Sheet(NamedTuple):
+class PaperSheet(NamedTuple):
     """A sheet of paper, width and height in mm."""
 
     width: float
     height: float
 
     @property
-    def turned(self) -> Sheet:
+    def turned(self) -> PaperSheet:
         """The same sheet on its side."""
-        return Sheet(self.height, self.width)
+        return PaperSheet(self.height, self.width)
 
 
-PAPERS: Final = {"a4": Sheet(210.0, 297.0), "letter": Sheet(215.9, 279.4)}
+PAPERS: Final = {"a4": PaperSheet(210.0, 297.0), "letter": PaperSheet(215.9, 279.4)}
 """ISO 216 A4, and the American Letter, 8.5 × 11 in (ANSI/ASME Y14.1)."""
 
 Mark = tuple[float, float, float, float]
@@ -65,7 +65,7 @@ def alone(item: Size) -> Imposition:
     return Imposition(item, item, ((0.0, 0.0),))
 
 
-def impose(item: Sheet, paper: Sheet, *, cut: bool = True) -> Imposition | None:
+def impose(item: PaperSheet, paper: PaperSheet, *, cut: bool = True) -> Imposition | None:
     """As many items as fit on a sheet, side by side; None when not even one does.
 
     The sheet is turned where that makes room for more. cut: draw the marks; labels are cut already.
@@ -90,15 +90,15 @@ def _start(spare: float) -> float:
     return 0.0 if _EDGE_MM <= spare < 2.0 * _EDGE_MM else spare / 2.0
 
 
-def _columns(item: Sheet, page: Sheet) -> int:
+def _columns(item: PaperSheet, page: PaperSheet) -> int:
     return int((page.width + _ROUNDING_MM) / item.width)
 
 
-def _rows(item: Sheet, page: Sheet) -> int:
+def _rows(item: PaperSheet, page: PaperSheet) -> int:
     return int((page.height + _ROUNDING_MM) / item.height)
 
 
-def _along(cuts: list[float], ends: list[float], page: Sheet, *, upright: bool) -> list[tuple[Mark, bool]]:
+def _along(cuts: list[float], ends: list[float], page: PaperSheet, *, upright: bool) -> list[tuple[Mark, bool]]:
     """The marks of the cuts in one direction, and whether each stands between the items.
 
     A cut is marked beyond both its ends. Where the printer cannot print there, it is marked on the cut itself:

@@ -9,16 +9,17 @@ from pathlib import Path
 from typing import Any, Final, NamedTuple
 
 from balancer.engine.service.labels import Label, Labels
-from balancer.engine.service.strips import Conversion
+from balancer.engine.service.rescale import Conversion
 from balancer.models.house import House
 from balancer.models.specs import Specs
-from balancer.output.paper.imposition import Imposition
+from balancer.output.paper.imposition import INCH_MM, PAPERS, Imposition, PaperSheet, Size, alone, impose
 from balancer.output.paper.print_text import NO_BREAK, printable
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.paper.strips import conversion_lines
 from balancer.output.words.numbers import brix, day_text, trim, weekday_text
+from balancer.output.words.tonight import exceptions_text
 
-LOST: Final = ("by", "storage", "pours")
+LOST: Final = ("by", "storage", "exceptions", "pours")
 """What a small label loses, the first one first. Name, code, strength, dates, allergens and cautions are never lost."""
 
 
@@ -56,9 +57,26 @@ class LabelRun(NamedTuple):
         return [label for label in self.result.labels if label.item.batch.id not in self.unfit]
 
     @property
+    def labels(self) -> int:
+        """How many labels they are."""
+        return len(self.printed) * self.copies
+
+    @property
     def pages(self) -> int:
         """How many pages they take."""
-        return ceil((self.skip + len(self.printed) * self.copies) / self.size.layout.up) if self.printed else 0
+        return ceil((self.skip + self.labels) / self.size.layout.up) if self.printed else 0
+
+
+def size_of(word: str) -> LabelSize:
+    """The size that an option means: a 62 mm roll, labels of 2 × 1 in, or an A4 sheet of 24."""
+    if word == "62":
+        return LabelSize(word, "62 mm roll", alone(Size(62.0, None)), 3.0, 1.5, 1.5)
+    if word == "2x1":
+        return LabelSize(word, "2 × 1 in", alone(Size(2.0 * INCH_MM, INCH_MM)), 1.4, 1.0, 1.6)
+    label = PaperSheet(70.0, 37.0)
+    layout = impose(label, PAPERS["a4"], cut=False) or alone(Size(*label))
+    # The outer labels reach to where printers print nothing.
+    return LabelSize(word, "70 × 37 mm", layout, 4.5, 1.0, 1.8, is_sheet=True)
 
 
 def labels_page(run: LabelRun, specs: Specs) -> dict[str, Any]:
@@ -89,17 +107,24 @@ def _item(label: Label, today: date, specs: Specs) -> dict[str, Any]:
         "alert": bool(label.brings.allergens or label.brings.unknown),
         "cautions": [printable(text) for text in (item.source.cautions if item.source else ())],
         "pours": _pours(label, house),
+        "exceptions": _exceptions(label, house),
+        "not-all": not label.lines.serve_all,
         "storage": [printable(f"keep at {trim(label.storage_c, 0)} °C")],
         "by": [batch.by or ""],
     }
 
 
 def _pours(label: Label, house: House) -> list[str]:
-    """All conversions or none, and that there are drinks they are not for; nothing where nothing changes."""
-    lines = [_unbroken(line) for line in _pour_lines(label.conversions, house)]
-    if not lines:
-        return []
-    return [" · ".join([*lines, *(["not every drink: ask"] * label.has_exceptions)])]
+    """All conversions or none; nothing where nothing changes."""
+    lines = [_unbroken(line) for line in _pour_lines(label.lines.conversions, house)]
+    return [" · ".join(lines)] if lines else []
+
+
+def _exceptions(label: Label, house: House) -> list[str]:
+    """The drinks that the conversions are not for, all or none: where there is no room, the label says to ask."""
+    said = exceptions_text(label.lines, house)
+    said += [f"not: {', '.join(drink.name for drink in label.lines.unreached)}"] * bool(label.lines.unreached)
+    return [printable("; ".join(said))] if said else []
 
 
 def _pour_lines(conversions: Iterable[Conversion], house: House) -> list[str]:
@@ -118,7 +143,7 @@ def strength_text(label: Label) -> str:
         standard = label.item.standard_brix
         written = f" for {trim(standard, 1)}" if standard is not None and label.item.fit == "off" else ""
         said.append(brix(batch.brix) + written + aside)
-        said += ["correct it first"] * (label.advice == "correct the batch" and not label.conversions)
+        said += ["correct it first"] * (label.advice == "correct the batch" and not label.lines.conversions)
     if batch.acid is not None:
         said.append(f"acid {trim(batch.acid.value, 1)} {batch.acid.unit}")
     return ", ".join(said) or ("acid not read" if label.item.spec_acid is not None else "strength not read")

@@ -15,7 +15,7 @@ from balancer.engine.prep.recipe import Item
 from balancer.engine.prep.standardise import Task
 from balancer.models.batch import Batch
 from balancer.models.house import House
-from balancer.output.paper.imposition import Sheet
+from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.sheet import listed, sheet_page
 from balancer.output.words.make import CAUTION
 from balancer.output.words.numbers import brix, to_weigh, trim, weekday_text
@@ -30,14 +30,11 @@ WEIGHT: Final = "weight, g"
 INITIALS: Final = "initials"
 
 
-_HAIR_BRIX: Final = 0.05
-
-
 Row = dict[str, Any]
 
 
 def prep_page(
-    result: Prep, house: House, paper: Sheet, missing: Sequence[str], *, drinks: bool = True
+    result: Prep, house: House, paper: PaperSheet, missing: Sequence[str], *, drinks: bool = True
 ) -> dict[str, Any]:
     """What the template is given: rows by what to do, in the order to do it in. drinks: name those that wait."""
     done_first = {task.batch.id: "correct it before it is opened" for task in result.correct}
@@ -124,7 +121,7 @@ def _correcting(task: Task, extra: Addition) -> list[Row]:
     else:
         lines.append(_line("stir and read again before adding any: it may be right already", "bold"))
     if best:
-        if best.additive and best.additive.brix == 100.0:
+        if best.additive and best.additive.is_dry:
             lines.append(_line("stir until every crystal is gone"))
         shown = _shows_text(best) or "no refractometer can check it: alcohol reads like sugar"
         lines.append(_line(f"{trim(task.batch.brix or 0.0, 1)} → {brix(best.final_brix)}; then {shown}"))
@@ -230,6 +227,6 @@ def _yield(result: Make) -> str:
     strength = brix(result.brix)
     if result.is_lower_bound:
         strength = f"≥ {strength}"
-    elif result.high_brix is not None and result.high_brix - result.brix >= _HAIR_BRIX:
-        strength = f"{trim(result.brix, 1)} to {brix(result.high_brix)}"
+    elif result.upper_brix is not None:
+        strength = f"{trim(result.brix, 1)} to {brix(result.upper_brix)}"
     return f"{to_weigh(result.mass_g)}, {trim(result.volume_ml, 0)} ml, at {strength}"

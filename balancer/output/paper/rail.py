@@ -9,7 +9,7 @@ from typing import Any, Final, Literal, get_args
 from balancer.engine.drink.card import Card, CardPour
 from balancer.models.house import House
 from balancer.output.paper.card_lines import Units, amount, note
-from balancer.output.paper.imposition import Sheet
+from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.print_text import NO_BREAK
 from balancer.output.paper.sheet import sheet_page
 
@@ -23,7 +23,13 @@ _NO_FAMILY = "other drinks"
 
 
 def rail_page(
-    cards: Sequence[Card], house: House, day: date, units: Units, order: Order, paper: Sheet, missing: Sequence[str]
+    cards: Sequence[Card],
+    house: House,
+    day: date,
+    units: Units,
+    order: Order,
+    paper: PaperSheet,
+    missing: Sequence[str],
 ) -> dict[str, Any]:
     """What the template is given. cards are in the order they are printed in."""
     rows, group = [], None

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final
 
 from balancer.models.house import House
-from balancer.output.paper.imposition import Sheet
+from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.print_text import printed_texts
 from balancer.output.paper.printed_page import PAPER_NAMES, files_text
 from balancer.output.words.numbers import count, cut, some, weekday_text
@@ -24,7 +25,8 @@ _LISTED: Final = 6
 _RUNNING: Final = 50
 
 
-class Printed(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class PrintedSheet:
     """A sheet on paper: the key of the paper, the number of pages, and the files."""
 
     paper: str
@@ -43,7 +45,7 @@ class Printed(NamedTuple):
 
 
 def sheet_page(
-    title: str, house: House, day: date, head: dict[str, Any], rows: Iterable[dict[str, Any]], paper: Sheet
+    title: str, house: House, day: date, head: dict[str, Any], rows: Iterable[dict[str, Any]], paper: PaperSheet
 ) -> dict[str, Any]:
     """What a sheet's template is given: first the head, then the rows."""
     running = f"{title} · {long_day(day)} · {cut(house.name, _RUNNING)}"

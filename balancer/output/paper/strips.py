@@ -4,45 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
+from math import ceil
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
-from balancer.engine.service.strips import Conversion, OwnPour, Strip, Strips
+from balancer.engine.service.rescale import Conversion
+from balancer.engine.service.strips import Strip, Strips
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
-from balancer.output.paper.imposition import Imposition
+from balancer.output.paper.imposition import PAPERS, Imposition, PaperSheet, Size, alone, impose
 from balancer.output.paper.print_text import NO_BREAK, fraction, printable
 from balancer.output.paper.printed_page import layout_data
-from balancer.output.words.numbers import cut, day_text, trim, weekday_text
-from balancer.output.words.page import house_pour
-
-LINES: Final = 5
-"""Lines of conversions on a strip: more are no longer read at a glance."""
-
-
-POUR_PT: Final = 24.0
-"""The smallest letters of a conversion; the template has the same."""
-
+from balancer.output.words.amounts import change_numbers, unit_text
+from balancer.output.words.numbers import cut, day_text, weekday_text
+from balancer.output.words.tonight import exceptions_text
 
 LOST: Final = ("ask", "own", "pairs")
 """What a full strip loses first; the screen has it, and the strip says that there is more."""
 
 
-_MM_PER_PT: Final = 25.4 / 72.0
-
-
-_GUTTER_PT: Final = 12.0
-
-
-NAME_LETTERS, DRINK_LETTERS = 48, 40
-
-
-# Widths of the bold letters in parts of their size, from the font's own table (hmtx), rounded up.
-_WIDTHS: Final = {".": 0.3, "⁄": 0.28, "\u00a0": 0.24, "\u202f": 0.2} | dict.fromkeys("¼½¾⅓⅚⅛⅜⅝⅞", 0.95)
-
-
-_DIGIT, _ARROW = 0.69, 1.26
+NAME_LETTERS: Final = 48
 
 
 class StripPaper(NamedTuple):
@@ -75,9 +57,28 @@ class StripRun(NamedTuple):
         return len(self.dropped.get(strip.batch.id, {}).get(key, ()))
 
     @property
+    def pages(self) -> int:
+        """How many pages they take."""
+        return ceil(len(self.printed) / self.paper.layout.up)
+
+    @property
     def printed(self) -> list[Strip]:
         """The strips on the pages."""
         return [strip for strip in self.result.strips if strip.batch.id not in self.unfit]
+
+
+_SHEET: Final = PaperSheet(95.0, 92.0)
+
+
+_ROLL_MM: Final = 80.0
+
+
+def paper_of(word: str) -> StripPaper:
+    """The paper that an option means: a4, letter, or receipt (80 mm, of which printers reach 72)."""
+    if word == "receipt":
+        return StripPaper("receipt", "receipt roll", alone(Size(_ROLL_MM, None)), 4.0, 1.7, 1.7, is_roll=True)
+    layout = impose(_SHEET, PAPERS[word]) or alone(Size(*_SHEET))
+    return StripPaper(word, "A4" if word == "a4" else word.capitalize(), layout, 3.5, 2.2, 0.5)
 
 
 def strips_page(
@@ -89,34 +90,13 @@ def strips_page(
         "title": f"{specs.house.name}: strips for {day_text(night)} {night.year}",
         "layout": layout_data(layout, paper.margin_mm),
         "letters": [paper.least, paper.full],
-        "items": [_item(strip, night, specs, paper, by) for strip in strips],
+        "items": [_item(strip, night, specs, by) for strip in strips],
     }
 
 
-def shown_lines(strip: Strip, house: House, paper: StripPaper) -> tuple[list[tuple[str, str, str]], int, int]:
-    """The conversions that a strip has room for, in how many columns, and how many are left off."""
-    lines = conversion_lines(strip.conversions, house)
-    room_pt = (paper.layout.item.width - 2.0 * paper.margin_mm) / _MM_PER_PT
-    wide = _widest(lines) * POUR_PT if lines else 0.0
-    columns = 2 if len(lines) > LINES and 2.0 * wide + _GUTTER_PT <= room_pt else 1
-    shown = lines[: LINES * columns]
-    return shown, columns, len(lines) - len(shown)
-
-
-def _widest(lines: Iterable[tuple[str, str, str]]) -> float:
-    """How wide the lines are in one column, in parts of their size."""
-    written, poured, units = zip(*lines, strict=True)
-    unit = 0.9 if len(set(units)) > 1 else 0.0
-    return max(map(_width, written)) + _ARROW + max(map(_width, poured)) + unit
-
-
-def _width(text: str) -> float:
-    return sum(_WIDTHS.get(char, _DIGIT) for char in text)
-
-
-def _item(strip: Strip, night: date, specs: Specs, paper: StripPaper, by: str | None) -> dict[str, Any]:
+def _item(strip: Strip, night: date, specs: Specs, by: str | None) -> dict[str, Any]:
     batch, house = strip.batch, specs.house
-    lines, columns, left = shown_lines(strip, house, paper)
+    lines = conversion_lines(strip.lines.conversions, house)
     units = list(dict.fromkeys(unit for *_, unit in lines))
     notes = [f"in place of {names_text(strip.gained.in_place_of, specs)}: pours from balancer swap"]
     notes *= bool(strip.gained.in_place_of)
@@ -127,16 +107,14 @@ def _item(strip: Strip, night: date, specs: Specs, paper: StripPaper, by: str | 
         "code": batch.id,
         "syrup": printable(cut(strip.source.name, NAME_LETTERS)),
         "caption": f"written → pour, {units[0]}" if len(units) == 1 else "written → pour",
-        "columns": columns,
         "pairs": [
             {"written": written, "poured": poured, "unit": unit if len(units) > 1 else None}
             for written, poured, unit in lines
         ],
         "allergens": allergen_facts(strip),
-        "own": [printable(own_pour_text(own, house, DRINK_LETTERS)) for own in strip.own_pours],
-        "ask": [f"not: {', '.join(printable(cut(drink.name, DRINK_LETTERS)) for drink in strip.ask)} – ask"]
-        * bool(strip.ask),
-        "more": bool(left),
+        "own": [printable(text) for text in exceptions_text(strip.lines, house)],
+        "ask": [f"not: {', '.join(printable(drink.name) for drink in strip.lines.unreached)} – ask"]
+        * bool(strip.lines.unreached),
         "notes": [printable(note) for note in notes],
         "until": f"until {_until(strip)} · {_last_day(strip, night).replace(' ', NO_BREAK)}",
         "date": f"{night:%a} {day_text(night)} {night.year}",
@@ -160,26 +138,13 @@ def _last_day(strip: Strip, night: date) -> str:
     return f"last day {weekday_text(discard, night)}" if discard else "last day unknown"
 
 
-def own_pour_text(own: OwnPour, house: House, most: int) -> str:
-    """A drink with a pour of its own, its name cut to a number of letters."""
-    written, poured, unit = pour_texts(own.pour, house)
-    name = cut(own.drink.name, most)
-    return f"{name} {written} → {poured} {unit}" if own.pour.moves else f"{name} {written} {unit} as written"
-
-
 def names_text(ids: Iterable[str], specs: Specs) -> str:
     """What ids are called, in a row; an id nobody knows stands for itself."""
     known = [specs.find_liquid(identity) for identity in ids]
     return ", ".join(source.name if source else identity for source, identity in zip(known, ids, strict=True))
 
 
-def pour_texts(conversion: Conversion, house: House) -> tuple[str, str, str]:
-    """Written, new, and the unit, as a bar reads them on paper: ounces in proper fractions, grams in tenths."""
-    if conversion.in_grams:
-        return trim(conversion.spec, 1), trim(conversion.poured, 1), "g"
-    return fraction(house_pour(conversion.spec, house)), fraction(house_pour(conversion.poured, house)), house.show
-
-
 def conversion_lines(conversions: Iterable[Conversion], house: House) -> list[tuple[str, str, str]]:
-    """The conversions as texts, each once although two specs may differ by less than is shown."""
-    return list(dict.fromkeys(pour_texts(one, house) for one in conversions))
+    """Written, new and the unit of each, as a bar reads them on paper, each once: ounces in proper fractions."""
+    lines = [(*change_numbers(old, new, house), unit_text(new.unit, house)) for old, new in conversions]
+    return list(dict.fromkeys((fraction(old), fraction(new), unit) for old, new, unit in lines))

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
+from xml.sax.saxutils import escape
 
 import typst
 
@@ -27,18 +28,27 @@ _FONTS: Final = _HERE / "fonts"
 
 _NO_GLYPH: Final = re.compile(r'PDF/UA-1 error: the text `"(?P<text>.+?)"` could not be displayed')
 _ESCAPED: Final = re.compile(r"\\u\{([0-9a-f]+)\}")
-_UNFIT: Final = re.compile(r"panicked with: unfit (?P<names>\[.+\])", re.DOTALL)
+_UNFIT: Final = re.compile(r"panicked with: unfit (?P<items>\[.+\])", re.DOTALL)
 _PACKAGE: Final = re.compile(r'(?:import|include)\s*\(?\s*"@')
-# They turn text around or cannot be seen: a name with one is not what it looks like.
-_INVISIBLE: Final = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufff9-\ufffb]")
+# They turn text around, cannot be seen or are no characters: a name with one is not what it looks like.
+_INVISIBLE: Final = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufff9-\ufffb\ufffe\uffff\ud800-\udfff]"
+)
 
 
 class ItemError(CannotError):
-    """Why an item cannot be printed. signs are what the font cannot show; none when the item has no room."""
+    """Why an item cannot be printed.
 
-    def __init__(self, code: str, message: str, remedy: str, signs: Sequence[str] = ()) -> None:
+    signs  what the font cannot show; none when the item has no room
+    over   the key of a list in the item, and how many things more it has than an item can show
+    """
+
+    def __init__(
+        self, code: str, message: str, remedy: str, signs: Sequence[str] = (), over: tuple[str, int] | None = None
+    ) -> None:
         super().__init__(code, message, remedy)
         self.signs = tuple(signs)
+        self.over = over
 
 
 class UnprintableError(ProblemsError):
@@ -54,20 +64,21 @@ def typeset(template: Path, data: dict[str, Any], kind: Format, at: datetime) ->
     """The pages of a template: one file as PDF, one for each page as PNG or SVG.
 
     template  a .typ file; the built-in ones are in TEMPLATES
-    data      what the template reads: title, layout and items, each with its name
+    data      what the template reads: title, layout and items, each with its name; alt says in words what is drawn
     at        the moment that the PDF says it was made
     Raises UnprintableError for items with texts that the font cannot show, and for those that fit at no size;
     CannotError when the template itself is at fault.
     """
     _refuse_invisible(data["items"])
     _refuse_packages(template)
+    said: dict[str, str] = {key: _INVISIBLE.sub("�", data[key]) for key in ("title", "alt") if key in data}
     folder = template.resolve().parent
     try:
         fonts = typst.Fonts(
             include_system_fonts=False, include_embedded_fonts=False, font_paths=[_FONTS, *folder.glob("fonts")]
         )
         compiler = typst.Compiler(
-            template.resolve(), root=folder, font_paths=fonts, sys_inputs={"data": json.dumps(data)}
+            template.resolve(), root=folder, font_paths=fonts, sys_inputs={"data": json.dumps({**data, **said})}
         )
         # The check for characters without a glyph is part of PDF/UA: PNG and SVG would drop them unsaid.
         pdf, warnings = compiler.compile_with_warnings(
@@ -80,7 +91,15 @@ def typeset(template: Path, data: dict[str, Any], kind: Format, at: datetime) ->
         raise _explained(error.message, error.diagnostic, data["items"], template) from None
     except (OSError, RuntimeError, ValueError) as error:
         raise _template_fault(template, str(error)) from None
-    return [page for page in (pages if isinstance(pages, list) else [pages]) if page is not None]
+    found = [page for page in (pages if isinstance(pages, list) else [pages]) if page is not None]
+    return [_told(page, said) for page in found] if kind == "svg" else found
+
+
+def _told(svg: bytes, said: dict[str, str]) -> bytes:
+    """A drawing with its title and description, which the typesetter leaves out: its letters are shapes."""
+    texts = [(tag, said[key]) for tag, key in (("title", "title"), ("desc", "alt")) if key in said]
+    elements = "".join(f"<{tag}>{escape(text)}</{tag}>" for tag, text in texts)
+    return svg.replace(b"<svg ", b'<svg role="img" ', 1).replace(b">", b">" + elements.encode(), 1)
 
 
 def _refuse_invisible(items: list[dict[str, Any]]) -> None:
@@ -132,7 +151,7 @@ def _explained(message: str, diagnostic: str, items: list[dict[str, Any]], path:
     """What the typesetter stopped at, in the words of the bar's own files."""
     unfit = _UNFIT.search(message)
     if unfit:
-        bad = {name: _no_room(name) for name in json.loads(unfit["names"])}
+        bad = dict(_no_room(item) for item in json.loads(unfit["items"]))
     else:
         signs = dict.fromkeys(_unescaped(found["text"]) for found in _NO_GLYPH.finditer(diagnostic))
         found = {item["name"]: [sign for sign in signs if any(sign in text for text in texts(item))] for item in items}
@@ -144,11 +163,14 @@ def _unescaped(text: str) -> str:
     return _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text)
 
 
-def _no_room(name: str) -> ItemError:
-    return ItemError(
+def _no_room(item: Any) -> tuple[str, ItemError]:
+    """The name and the fault of an item, as `report` in press.typ gives it."""
+    name, over = (item, None) if isinstance(item, str) else (item["name"], (item["key"], item["over"]))
+    return name, ItemError(
         "no-room",
         f'"{cut(name, 60)}" does not fit, even in the smallest letters that can be read',
         "shorten its texts, or take a larger size",
+        over=over,
     )
 
 

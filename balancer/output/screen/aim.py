@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from balancer.engine.swaps.aim import Aim, AimedDrink
 from balancer.models.house import House
-from balancer.output.words.numbers import brix, count, cut, percent, trim
-from balancer.output.words.page import ROWS, house_pour, labelled, page
+from balancer.output.words.amounts import amount_text, change_text
+from balancer.output.words.numbers import brix, count, cut, percent, some, trim
+from balancer.output.words.page import ROWS, labelled, page
 
 
 def aim_text(result: Aim, house: House) -> str:
     """The answer of `aim`: what to make, what goes into a kilogram, what to heed, then the drinks."""
     name, old = cut(result.syrup.name, 30), cut(result.old.name, 30)
-    acid = f" and {trim(result.acid_g_per_kg, 1)} g/kg acid" if result.acid_added_g_per_kg > 0.05 else ""
+    acid = f" and {trim(result.acid_g_per_kg, 1)} g/kg acid" if result.adds_acid else ""
     first = f"make {name} to {brix(result.brix)}{acid}: it pours one for one for {old}"
     drinks = [_drink_row(row, house) for row in result.drinks]
     drinks += [f"{cut(drink.name, 30)}: {error.problems()[0].message}" for drink, error in result.failed]
@@ -25,19 +26,19 @@ def aim_text(result: Aim, house: House) -> str:
 
 def _making(result: Aim) -> list[str]:
     parts = [f"{trim(result.sugar_g_per_kg, 0)} g sugar"]
-    others = 10.0 * result.brix - result.sugar_g_per_kg
-    parts += [f"{trim(others, 0)} g other solids"] if others >= 0.5 else []
-    parts += [f"{trim(result.acid_g_per_kg, 1)} g acid"] if result.acid_g_per_kg >= 0.05 else []
+    others = result.other_solids_g_per_kg
+    parts += [f"{trim(others, 0)} g other solids"] if others else []
+    parts += [f"{trim(result.acid_g_per_kg, 1)} g acid"] if result.has_acid else []
     rows: list[str] = [labelled("grams per kg", ", ".join([*parts, f"{trim(result.water_g_per_kg, 0)} g water"]))]
     add, per = result.from_standard.add, result.from_standard.g_per_kg
     if add and round(per):
         at = brix(result.standard_brix)
         rows.append(labelled("from standard", f"to each kg at {at} add {trim(per, 0)} g {add}"))
-    if result.acid_added_g_per_kg > 0.05:
+    if result.adds_acid:
         rows.append(
             labelled("citric acid", f"{trim(result.acid_added_g_per_kg, 1)} g in each kg of the finished syrup")
         )
-    elif result.acid_over_g_per_kg > 0.05:
+    elif result.is_too_sour:
         own, keep = trim(result.own_acid_g_per_kg, 1), trim(result.old_acid_g_per_kg, 1)
         rows.append(labelled("acid", f"its own {own} g/kg is more than the {keep} that keeps a drink's acid"))
     return rows
@@ -53,17 +54,15 @@ def _cautions(result: Aim) -> list[str]:
         at = brix(result.standard_brix)
         rows.append(labelled("keeps", f"less long: its {days} set for {at}; local food rules decide"))
     if result.others and not result.is_own_standard:
-        names = ", ".join(cut(name, 24) for name in result.others[:2])
-        also = f" and {len(result.others) - 2} more" if len(result.others) > 2 else ""
-        rows.append(labelled("mark the bottle", f"{names}{also}: poured at {brix(result.standard_brix)}"))
+        names = some([cut(name, 24) for name in result.others], 2)
+        rows.append(labelled("mark the bottle", f"{names}: poured at {brix(result.standard_brix)}"))
     return rows
 
 
 def _harm(result: Aim) -> list[str]:
     found = []
-    gained = sorted({allergen for row in result.drinks for allergen in row.gained})
-    if gained:
-        found.append(f"allergen gained: {', '.join(gained)}")
+    if result.gained:
+        found.append(f"allergen gained: {', '.join(result.gained)}")
     if result.unknown_allergens:
         found.append(f"allergens of {result.syrup.name} unknown: ask before it is served")
     broken = [row.drink.name for row in result.drinks if row.breaks_zero_proof]
@@ -81,4 +80,6 @@ def _drink_row(row: AimedDrink, house: House) -> str:
     if change.abv_points is not None and round(change.abv_points, 1):
         sign = "+" if change.abv_points > 0 else ""
         said.append(f"ABV {sign}{trim(change.abv_points, 1)} % vol")
-    return f"{cut(row.drink.name, 30)}: {house_pour(row.pour_ml, house)} {house.show} as written; {', '.join(said)}"
+    stays = row.poured.is_same(row.spec)
+    pour = f"{amount_text(row.spec, house)} as written" if stays else change_text(row.spec, row.poured, house)
+    return f"{cut(row.drink.name, 30)}: {pour}; {', '.join(said)}"

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from typing import Final
 
 from balancer.engine.drink.allergens import AllergenTable
-from balancer.output.paper.sheet import Printed, listed, missing_row, sheet_text
+from balancer.output.paper.sheet import PrintedSheet, listed, missing_row, sheet_text
 from balancer.output.words.numbers import count, cut
 
 _SHOWN: Final = 6
 
 
-def allergens_text(table: AllergenTable, printed: Printed, missing: Sequence[str]) -> str:
+def allergens_text(table: AllergenTable, printed: PrintedSheet, missing: Sequence[str]) -> str:
     """The answer of `sheet allergens`."""
     unsure = table.with_unknown
     first = f"allergens: {count(len(table.drinks), 'drinks')} on {printed.text}"

@@ -153,4 +153,4 @@ def _state(batch: Batch) -> str:
 
 def _done(entry: LogEntry) -> str:
     instead = f" in place of {', '.join(entry.refers)}" if entry.event == "open" and entry.refers else ""
-    return _DONE.get(entry.event, entry.event) + instead
+    return f"{_DONE.get(entry.event, entry.event)}{instead}"

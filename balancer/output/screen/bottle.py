@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.service.bottle import FREEZER_C, UNSURE_K, Bottle, Line
 from balancer.models.house import House
+from balancer.output.words.amounts import amount_number, amount_text, large_mass, large_volume, small_volume
 from balancer.output.words.bottle import label
-from balancer.output.words.numbers import brix, trim
-from balancer.output.words.page import ROWS, house_volume, page
+from balancer.output.words.numbers import brix, to_weigh, trim
+from balancer.output.words.page import ROWS, page
 
 EGG_OR_DAIRY = "egg or dairy: bottle the rest, and add it at service"
 
@@ -19,18 +21,15 @@ START_LOW = "start low and taste; bitters do not scale straight"
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
-_LITRE = 1000.0
-
-
 def bottle_text(result: Bottle, house: House, mixed: date, *, logged: bool) -> str:
     """The answer of `bottle`: how much of what strength, the lines to weigh, then what to know and the label."""
     whole = result.whole
-    held = f"{_big(whole.volume_ml, house)}, {_mass(whole.mass_g)}, {trim(whole.abv_percent, 1)} % ABV"
+    held = f"{large_volume(whole.volume_ml, house)}, {large_mass(whole.mass_g)}, {trim(whole.abv_percent, 1)} % ABV"
     first = f"{_serves(result)} of {result.drink.name}: {held}"
-    notes = _notes(result)
+    notes = _notes(result, house)
     lines = [_line_row(line, house) for line in result.lines]
     if len(lines) > ROWS - 2:  # too many to weigh one below the other
-        short = [f"{_weight(line.mass_g)} {line.name}".replace(" g ", f"{NO_BREAK}g ", 1) for line in result.lines]
+        short = [f"{to_weigh(line.mass_g)} {line.name}".replace(" g ", f"{NO_BREAK}g ", 1) for line in result.lines]
         lines = [" · ".join(short)]
         bitter = [line.name for line in result.lines if line.is_bitter]
         notes[:0] = [f"{', '.join(bitter)}: {START_LOW}"] * bool(bitter)
@@ -41,13 +40,16 @@ def bottle_text(result: Bottle, house: House, mixed: date, *, logged: bool) -> s
     return page(first, [*lines, *notes], _more(result, logged=logged))
 
 
-def _notes(result: Bottle) -> list[str]:
+def _notes(result: Bottle, house: House) -> list[str]:
     notes = []
     used = result.from_batch
     if used is not None:
-        pours = f"{trim(used.exact_ml, 1)} ml a serve, not {trim(used.spec_ml, 1)}"
+        exact, spec = amount_text(Amount(used.exact_ml), house), amount_number(Amount(used.spec_ml), house)
+        pours = f"{exact} a serve, not {spec}"
         said = "its pour is fixed, so the sugar moves" if used.fixed else pours
-        short = f"; only {_mass(used.batch.mass)} of it are left" if used.enough is False and used.batch.mass else ""
+        short = (
+            f"; only {large_mass(used.batch.mass)} of it are left" if used.enough is False and used.batch.mass else ""
+        )
         notes.append(f"{used.batch.id} at {brix(used.batch.brix or 0.0)}: {said}{short}")
     if result.perishable:
         notes.append(f"{', '.join(result.perishable)}: {EGG_OR_DAIRY}")
@@ -88,29 +90,11 @@ def _more(result: Bottle, *, logged: bool) -> str:
 
 
 def _line_row(line: Line, house: House) -> str:
-    volume = "" if line.volume_ml is None else _volume(line.volume_ml, house)
+    volume = "" if line.volume_ml is None else small_volume(line.volume_ml, house)
     aside = ": start low, taste" if line.is_bitter else ""
-    return f"{_weight(line.mass_g):>8}  {volume:>8}  {line.name}{aside}"
+    return f"{to_weigh(line.mass_g):>8}  {volume:>8}  {line.name}{aside}"
 
 
 def _serves(result: Bottle) -> str:
     number = trim(result.serves, 1)
     return f"{number} serve" if number == "1" else f"{number} serves"
-
-
-def _weight(mass_g: float) -> str:
-    return f"{trim(mass_g, 0 if mass_g >= 10.0 else 1)} g"
-
-
-def _mass(mass_g: float) -> str:
-    return f"{trim(mass_g / _LITRE, 2)} kg" if mass_g >= _LITRE else _weight(mass_g)
-
-
-def _volume(volume_ml: float, house: House) -> str:
-    return house_volume(volume_ml, house) if volume_ml >= 10.0 else f"{trim(volume_ml, 1)} ml"
-
-
-def _big(volume_ml: float, house: House) -> str:
-    return (
-        f"{trim(volume_ml / _LITRE, 2)} l" if volume_ml >= _LITRE and house.show == "ml" else _volume(volume_ml, house)
-    )

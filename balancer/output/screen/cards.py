@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date
-from math import ceil
 from typing import Any
 
 from balancer.engine.drink.card import Card
@@ -55,7 +54,7 @@ def _first(run: CardRun) -> str:
     where = f"{files_text(run.written)}{left}"
     if run.paper is None:
         return f"{cards}, {run.size.name} → {where}"
-    pages = f"{count(ceil(len(run.cards) / run.layout.up), 'pages')} of {PAPER_NAMES[run.paper]}"
+    pages = f"{count(run.pages, 'pages')} of {PAPER_NAMES[run.paper]}"
     return f"{cards}, {run.size.name}, {run.layout.up} to a page: {pages} → {where}"
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from balancer.engine.prep.chart import Chart, Individuals
 from balancer.output.words.chart import ids_text, off_text, sentence
-from balancer.output.words.numbers import brix, trim
+from balancer.output.words.numbers import brix, some, trim
 from balancer.output.words.page import COLUMNS, ROWS, page
 
 LEAST_ROWS: Final = 5
@@ -21,10 +22,14 @@ _SIDE: Final = 10
 _MOST_BATCHES: Final = (COLUMNS - 2 - _LABEL - 2 - _SIDE) // 2
 
 
-def chart_text(result: Chart) -> str:
-    """The answer of `chart`: the sentence, the numbers, and the batches in order, without colour."""
+def chart_text(result: Chart, left_off: Sequence[str] = ()) -> str:
+    """The answer of `chart`: the sentence, the numbers, and the batches in order, without colour.
+
+    left_off  what the font of the printed page has no signs for
+    """
     first = f"{result.syrup.name}: {sentence(result)}"
     rows = _numbers(result)
+    rows += [f"not on the page, the font cannot show it: {some(left_off, 4)}"] if left_off else []
     if result.lines:
         rows += _plot(result, result.lines, max(ROWS - len(rows), LEAST_ROWS))
     return page(first, rows, _more(result))
@@ -81,4 +86,4 @@ def _more(result: Chart) -> str:
     shown = result.points[-_MOST_BATCHES:]
     ends = f"{shown[0].batch} to {shown[-1].batch}, left to right" if len(shown) > 1 else shown[0].batch
     outside = "; X stands out" if result.outside else ""
-    return f"{ends}, first readings{outside}; --out F.svg draws it"
+    return f"{ends}, first readings{outside}; --out F.pdf prints it"

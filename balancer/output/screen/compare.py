@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from balancer.engine.swaps.compare import Compared, Comparison
 from balancer.engine.swaps.swap import Strength
-from balancer.output.words.numbers import brix, cut, fit, trim
+from balancer.output.words.numbers import brix, cut, fit, some, trim
 from balancer.output.words.page import COLUMNS, ROWS, page
 
 _NAME = 22
@@ -20,6 +20,8 @@ def compare_text(result: Comparison) -> str:
     rows += [f"{name}: {why}" for _, name, why in result.failed][: room - len(rows) + 1]
     left = len(result.rows) + len(result.failed) - room
     more = [f"{left} more (--json lists them)"] if left > 0 else []
+    strengths = [row.strength for row in result.rows if row.strength and row.strength.also_open]
+    more += [f"{some(each.also_open, 3)} open too: {each.batch} counts" for each in strengths]
     more.append(f"in g; house: ml of {house}, {_strength(result.house_strength)} (--against NAME for another)")
     more.append("as sweet as: g of sucrose, published range; °Bx: standard, or as the open batch named was read")
     return page(_first(result, house), rows, "; ".join(more))
@@ -31,13 +33,9 @@ def _first(result: Comparison, house: str) -> str:
     if len(result.rows) == 1:
         row = result.rows[0]
         return f"10 ml {cut(row.liquid.name, 30)}: the sugar of {trim(row.house_ml, 1)} ml {house}"
-    least, most = min(result.rows, key=_sugar), max(result.rows, key=_sugar)
+    least, most = result.least, result.most
     span = f"{trim(least.house_ml, 1)} ml ({cut(least.liquid.name, 22)}) to {trim(most.house_ml, 1)} ml"
     return f"10 ml hold the sugar of {span} ({cut(most.liquid.name, 22)}) of {house}"
-
-
-def _sugar(row: Compared) -> float:
-    return row.sugar_g
 
 
 def _row(row: Compared) -> str:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from balancer.engine.prep.correct import Additive, Correction
 from balancer.engine.prep.tub import PER_ML, Corrected
 from balancer.models.house import House
+from balancer.output.words.amounts import to_stir_in
 from balancer.output.words.correct import batch_name, must_rows, size_text
 from balancer.output.words.numbers import brix, percent, to_weigh, trim
-from balancer.output.words.page import ROWS, conversions_text, page
+from balancer.output.words.page import ROWS, page
+from balancer.output.words.tonight import lines_text
 
 _OTHERS = 2
 
@@ -43,27 +45,23 @@ def _first(result: Corrected, best: Correction, additive: Additive, house: House
 
 
 def _amount(result: Corrected, way: Correction, additive: Additive) -> str:
-    """What to add, weighed or, without a scale or a mass, poured."""
-    if result.poured and way.add_ml is not None:
-        return f"{_ml(way.add_ml)} {additive.name}"
-    return f"{to_weigh(way.add_g)} {additive.name}"
+    return f"{to_stir_in(result.to_add(way))} {additive.name}"
 
 
 def _staged_rows(result: Corrected, additive: Additive) -> list[str]:
     best = result.best
-    poured = result.poured and best.first_add_ml is not None
-    first = _ml(best.first_add_ml or 0.0) if poured else to_weigh(best.first_add_g)
+    first = to_stir_in(result.first_to_add)
     off = f"{trim(result.tub.brix, 1)} may be {trim(result.plus_minus_brix, 1)} off"
     off += "" if result.tub.stirred else " unstirred"
-    if best.first_add_g == 0.0:
+    if best.reads_first:
         rows = [f"stir and read again before adding any: {off}"]
-    elif best.first_add_g < best.add_g:
+    elif best.is_staged:
         rows = [f"first {first}, stir, read again, then the rest: {off}"]
     else:
         rows = []
     if result.within:
         rows.append(f"or leave it: within {trim(result.tolerance_brix, 1)} °Bx, which prep lets pass")
-    if additive.brix == 100.0:
+    if additive.is_dry:
         rows.append("stir until every crystal is gone before reading")
     return rows
 
@@ -84,7 +82,7 @@ def _log_rows(result: Corrected) -> list[str]:
     best, batch = result.best, result.tub.batch_id
     if batch is None:
         return []
-    if not best.first_add_g:
+    if best.reads_first:
         return [f"then: balancer measure READING --batch {batch} --log"]
     mass = f" --mass {best.first_mass_g:.0f}g" if result.basis == "mass" else ""
     return [f"log the first: balancer batch correct {batch} --brix {best.first_brix:.1f}{mass}"]
@@ -92,8 +90,8 @@ def _log_rows(result: Corrected) -> list[str]:
 
 def _instead_rows(result: Corrected, house: House) -> list[str]:
     rows = []
-    if result.conversions:
-        rows.append(f"or leave it and pour {conversions_text(result.conversions, house)}")
+    if result.lines.conversions:
+        rows.append(f"or leave it and pour {lines_text(result.lines, house)}")
     for way in result.others[:_OTHERS]:
         if way.additive is not None:
             acid = f", acid {percent(way.acid_percent)}" if way.acid_percent is not None else ""
@@ -114,7 +112,3 @@ def _fits_rows(result: Corrected, house: House) -> list[str]:
     if not result.best.fits or result.bench.container_ml is None:
         return []
     return [f"fits: {size_text(result.best.final_volume_ml, house)} in {size_text(result.bench.container_ml, house)}"]
-
-
-def _ml(ml: float) -> str:
-    return f"{trim(ml, 0 if ml >= 19.75 else 1)} ml"

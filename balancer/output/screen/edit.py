@@ -8,9 +8,10 @@ from balancer.engine.swaps.edited import PourEdited, StandardEdited
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.pour import RINSE
+from balancer.output.words.amounts import amount_number, unit_text
 from balancer.output.words.edit import Change
 from balancer.output.words.numbers import MINUS, brix, count, percent, some, trim
-from balancer.output.words.page import house_pour, page, wrap
+from balancer.output.words.page import page, wrap
 from balancer.units import Quantity, format_quantity
 
 _NAMED = 4
@@ -25,9 +26,9 @@ def pour_edit_text(lead: str, edited: PourEdited, change: Change, house: House, 
         rows.append("heed: this pour is fixed; rescale and swap would not touch it")
     if edited.drink.weighed and edited.moves:
         rows.append("heed: it was weighed with the old pour; weigh one again before and after the ice")
-    if edited.nearest_ml:
-        near = " or ".join(house_pour(ml, house) for ml in edited.nearest_ml)
-        rows.append(f"heed: the jigger does not pour that; it pours {near} {house.show}")
+    if edited.nearest:
+        near = " or ".join(amount_number(amount, house) for amount in edited.nearest)
+        rows.append(f"heed: the jigger does not pour that; it pours {near} {unit_text('ml', house)}")
     kept = [key for key, value in (("version", edited.drink.version), ("date", edited.drink.date)) if value]
     stay = f"{' and '.join(kept)} in the file stay{'s' if len(kept) == 1 else ''} as written" if kept else ""
     old_card = "its printed card is old now: balancer cards --changed prints it"
@@ -46,10 +47,9 @@ def standard_edit_text(lead: str, edited: StandardEdited, change: Change, last: 
     )
     meaning = meaning.replace("their pours are", "its pour is") if one else meaning
     meaning += f"{some(names, _NAMED)}"
-    changes = [moved for _, moved in edited.drinks if moved is not None]
-    rows = []
-    if changes:
-        low, high = percent(min(changes)), percent(max(changes))
+    span, rows = edited.sugar_percents, []
+    if span:
+        low, high = percent(span.low), percent(span.high)
         to = f" to {high}" if low != high else ""
         rows.append(f"the sugar by {'its' if one else 'their'} spec: {low}{to}")
     old_prints = "what is printed for it is old now: balancer cards --changed prints the cards"

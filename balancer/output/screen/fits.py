@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.swaps.fits import DrinkFits, Fit
 from balancer.models.house import House
+from balancer.output.words.amounts import amount_text
 from balancer.output.words.fits import Failed
 from balancer.output.words.numbers import MINUS, count, cut, percent, trim
-from balancer.output.words.page import ROWS, house_pour, page
+from balancer.output.words.page import ROWS, page
 
 _BEST = 3
 
@@ -24,7 +26,7 @@ def fits_text(result: DrinkFits, house: House) -> str:
         rows = [f"{misfit.into.name}: {misfit.why}" for misfit in result.misfits[:ROWS]]
         return page(f"{lead}: nothing fits", rows, "balancer check")
     best = result.fits[0]
-    first = f"{lead}: {_pour(best, house)} {cut(best.into.name, 24)} moves least"
+    first = f"{lead}: {amount_text(best.poured, house)} {cut(best.into.name, 24)} moves least"
     first = f"{_harm(best)}; {first}" if not best.is_harmless else first
     rows = [_row(fit, house) for fit in result.fits[:ROWS]]
     left = len(result.fits) - ROWS
@@ -57,36 +59,43 @@ def menu_fits_rows(
     for result in found:
         cells: dict[str, str | float] = {misfit.into.id: misfit.why for misfit in result.misfits}
         cells |= {fit.into.id: _cell(fit) for fit in result.fits}
-        written = result.written if result.out.density else f"{trim(result.written, 1)} g"
-        rows.append([result.drink.name, result.out.name, written, *[cells.get(identity, "") for identity in ids]])
+        rows.append(
+            [
+                result.drink.name,
+                result.out.name,
+                _cell_amount(result.written),
+                *[cells.get(identity, "") for identity in ids],
+            ]
+        )
     rows += [[drink.name, "", "", *[error.problems()[0].message for _ in ids]] for drink, error in failed]
     return rows
 
 
 def _cell(fit: Fit) -> str | float:
-    amount = f"{trim(fit.poured, 1)} g" if fit.by_weight else round(fit.poured, 6)
-    return amount if fit.is_harmless else f"{amount if fit.by_weight else f'{amount:g} ml'}, {_harm(fit)}"
+    if fit.is_harmless:
+        return _cell_amount(fit.poured)
+    return f"{trim(fit.poured.value, 6 if fit.poured.unit == 'ml' else 1)} {fit.poured.unit}, {_harm(fit)}"
 
 
-def _pour(fit: Fit, house: House) -> str:
-    return f"{trim(fit.poured, 1)} g" if fit.by_weight else f"{house_pour(fit.poured, house)} {house.show}"
+def _cell_amount(amount: Amount) -> str | float:
+    return f"{trim(amount.value, 1)} g" if amount.unit == "g" else round(amount.value, 6)
 
 
 def _row(fit: Fit, house: House) -> str:
     change = fit.moved
     said = [] if fit.is_harmless else [_harm(fit)]
     said += [f"acid {percent(change.acid_percent)}"] if change.acid_percent is not None else []
-    volume = change.mix_volume_percent if change.volume_percent is None else change.volume_percent
+    volume = change.known_volume_percent
     said += [f"volume {percent(volume)}"] if volume is not None else []
     if change.abv_points is not None:
         points = trim(change.abv_points, 1)
         said.append(f"ABV {points if points == '0' or points.startswith(MINUS) else f'+{points}'} % vol")
-    return f"{_pour(fit, house)} {cut(fit.into.name, 24)}: {', '.join(said)}"
+    return f"{amount_text(fit.poured, house)} {cut(fit.into.name, 24)}: {', '.join(said)}"
 
 
 def _menu_row(result: DrinkFits, house: House) -> str:
     best = [
-        f"{_pour(fit, house)} {cut(fit.into.name, 24)}" + ("" if fit.is_harmless else f" ({_harm(fit)})")
+        f"{amount_text(fit.poured, house)} {cut(fit.into.name, 24)}" + ("" if fit.is_harmless else f" ({_harm(fit)})")
         for fit in result.fits[:_BEST]
     ]
     return f"{cut(result.drink.name, 30)}: {' · '.join(best) or 'nothing fits'}"

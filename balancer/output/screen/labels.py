@@ -7,28 +7,20 @@ from datetime import date
 from typing import Final
 
 from balancer.engine.service.labels import Label, Refusal
-from balancer.output.paper.imposition import INCH_MM, PAPERS, Sheet, Size, alone, impose
-from balancer.output.paper.labels import LOST, LabelRun, LabelSize
+from balancer.output.paper.labels import LOST, LabelRun
 from balancer.output.paper.printed_page import files_text
 from balancer.output.words.numbers import count, cut, day_text
 from balancer.output.words.page import ROWS, page
 
-_SAID: Final = {"by": "who made it", "storage": "its storage", "pours": "its pours"}
+_SAID: Final = {
+    "by": "who made it",
+    "storage": "its storage",
+    "exceptions": "the drinks that pour otherwise",
+    "pours": "its pours",
+}
 
 
 _NAME = 60
-
-
-def size_of(word: str) -> LabelSize:
-    """The size that an option means: a 62 mm roll, labels of 2 × 1 in, or an A4 sheet of 24."""
-    if word == "62":
-        return LabelSize(word, "62 mm roll", alone(Size(62.0, None)), 3.0, 1.5, 1.5)
-    if word == "2x1":
-        return LabelSize(word, "2 × 1 in", alone(Size(2.0 * INCH_MM, INCH_MM)), 1.4, 1.0, 1.6)
-    label = Sheet(70.0, 37.0)
-    layout = impose(label, PAPERS["a4"], cut=False) or alone(Size(*label))
-    # The outer labels reach to where printers print nothing.
-    return LabelSize(word, "70 × 37 mm", layout, 4.5, 1.0, 1.8, is_sheet=True)
 
 
 def labels_text(run: LabelRun) -> str:
@@ -43,7 +35,7 @@ def labels_text(run: LabelRun) -> str:
 
 def _first(run: LabelRun) -> str:
     ids = ", ".join(label.item.batch.id for label in run.printed)
-    number = count(len(run.printed) * run.copies, "labels")
+    number = count(run.labels, "labels")
     each = f", {run.copies} of each" if run.copies > 1 else ""
     if run.size.is_sheet:
         where = f"on {count(run.pages, 'pages')} of A4"
@@ -56,7 +48,7 @@ def refused_text(refusal: Refusal, today: date) -> str:
     """Why a batch gets no label."""
     batch, name = refusal.item.batch, cut(refusal.item.name, _NAME)
     if refusal.why == "pull":
-        return f"{batch.id} {name}: no label, it is so far off that it is to be pulled"
+        return f"{batch.id} {name}: no label, it is so far off that it is to be discarded"
     if refusal.why == "past" and batch.discard:
         last = day_text(batch.discard, today)
         return f"{batch.id} {name}: no label, past its last day ({last}); balancer batch discard {batch.id}"

@@ -8,17 +8,15 @@ from balancer.engine.prep.make import Make
 from balancer.engine.prep.recipe import CUP_ML, Item
 from balancer.models.house import House
 from balancer.models.syrup import Syrup
-from balancer.output.words.make import CAUTION, is_mass
+from balancer.output.words.amounts import large_mass, large_volume
+from balancer.output.words.make import CAUTION, finely, is_mass, part_amount
 from balancer.output.words.numbers import brix, count, trim
-from balancer.output.words.page import ROWS, allergen_notes, house_volume, page
-from balancer.units import Quantity, format_quantity
-
-_HAIR_BRIX = 0.05
+from balancer.output.words.page import ROWS, allergen_notes, page
 
 
 def make_text(result: Make, house: House) -> str:
     """The answer of `make`: how much at what strength, the weights in order, then what to know."""
-    made = f"{_weight(result.mass_g)}, {_volume(result.volume_ml, house)}"
+    made = f"{large_mass(result.mass_g)}, {large_volume(result.volume_ml, house)}"
     first = f"makes {made} at {_strength(result)}"
     if result.wanted.acid:
         first += f", {result.wanted.acid} acid"
@@ -27,7 +25,7 @@ def make_text(result: Make, house: House) -> str:
     parts = [_part_row(item) for item in result.items]
     must = _must_notes(result, house)
     if len(parts) + len(must) > ROWS:
-        parts = [" · ".join(f"{_amount(item)} {item.liquid.name}" for item in result.items)]
+        parts = [" · ".join(f"{part_amount(item)} {item.liquid.name}" for item in result.items)]
     notes = [*must, *_notes(result, house)][: max(ROWS - len(parts), len(must))]
     return page(first, [*parts, *notes], _more(result))
 
@@ -35,14 +33,14 @@ def make_text(result: Make, house: House) -> str:
 def _strength(result: Make) -> str:
     if result.is_lower_bound:
         return f"≥ {brix(result.brix)}"
-    if result.high_brix is not None and result.high_brix - result.brix >= _HAIR_BRIX:
-        return f"{trim(result.brix, 1)} to {brix(result.high_brix)}"
+    if result.upper_brix is not None:
+        return f"{trim(result.brix, 1)} to {brix(result.upper_brix)}"
     return brix(result.brix)
 
 
 def _part_row(item: Item) -> str:
-    weighed = "" if is_mass(item.amount.unit) else f" ({_grams(item.mass_g)})"
-    return f"{_amount(item):>9}  {item.liquid.name}{weighed}"
+    weighed = "" if is_mass(item.amount.unit) else f" ({finely(item.mass_g)})"
+    return f"{part_amount(item):>9}  {item.liquid.name}{weighed}"
 
 
 def _must_notes(result: Make, house: House) -> list[str]:
@@ -51,13 +49,13 @@ def _must_notes(result: Make, house: House) -> list[str]:
     if result.powders:
         notes.append(CAUTION)
     if result.fits is False and result.wanted.container_ml is not None:
-        into, go = _volume(result.wanted.container_ml, house), _volume(result.whole.volume_ml, house)
+        into, go = large_volume(result.wanted.container_ml, house), large_volume(result.whole.volume_ml, house)
         notes.append(f"does not fit: {go} go in before straining, the container holds {into}")
     if result.unknown:
         names = ", ".join(dict.fromkeys(item.liquid.name for item in result.unknown))
         notes.append(f"sugar unknown: {names}; so it is at least that strong: read the batch")
     if result.doubt and isinstance(result.source, Syrup):
-        goes_in = f"{_weight(result.whole.mass_g)}, {_volume(result.whole.volume_ml, house)}"
+        goes_in = f"{large_mass(result.whole.mass_g)}, {large_volume(result.whole.volume_ml, house)}"
         why = f"only {goes_in} go in" if result.doubt == "too much" else f"{goes_in} go in, and little is strained out"
         notes.append(f"the recipe's yield of {result.source.yields} is not believed: {why}")
     if result.by_weight_brix is not None:
@@ -79,70 +77,48 @@ def _must_notes(result: Make, house: House) -> list[str]:
 def _notes(result: Make, house: House) -> list[str]:
     notes = []
     if result.adjusted:
-        moves = ", ".join(f"{part.name} {_grams(part.was_g)} → {_grams(part.now_g)}" for part in result.adjusted)
+        moves = ", ".join(f"{part.name} {finely(part.was_g)} → {finely(part.now_g)}" for part in result.adjusted)
         notes.append(f"changed, per kg of the recipe: {moves}")
     if result.off_standard_brix is not None and result.standard_brix is not None:
-        notes.append(_standard(result, result.standard_brix, result.off_standard_brix))
+        notes.append(_standing(result, result.standard_brix, result.off_standard_brix))
     if result.whole.state.acid_g:
         held = f"{trim(result.whole.acid_g_per_kg, 1)} g/kg, {trim(result.whole.acid_g_per_l, 1)} g/l"
         notes.append(f"acid (as citric) {held}")
     if result.acid_rule is not None and result.acid_rule.falls_short:
-        rule = f"{_grams(result.acid_rule.powder_g)} powder, which comes to {trim(result.acid_rule.reaches_g_per_l, 0)}"
+        rule = f"{finely(result.acid_rule.powder_g)} powder, which comes to {trim(result.acid_rule.reaches_g_per_l, 0)}"
         notes.append(f"the bar's rule by the litre says {rule} g/l: powder takes up room too")
-    if result.lost_g > 0.5:
-        lost = f"{_grams(result.lost_g)} ({trim(result.lost_percent, 0)} %) stay behind, by the stated yield"
+    if result.loses:
+        lost = f"{finely(result.lost_g)} ({trim(result.lost_percent, 0)} %) stay behind, by the stated yield"
         ranged = result.high_brix is not None and not result.is_lower_bound
         pulp = "; the higher strength if it is dry pulp" if ranged else ""
         notes.append(f"{lost}: counted as syrup{pulp}")
     if result.whole.state.ethanol_g:
         notes.append(f"{trim(result.whole.state.abv_percent, 1)} % ABV; read it before the spirit goes in")
     if result.fits and result.wanted.container_ml is not None:
-        into, go = _volume(result.wanted.container_ml, house), _volume(result.whole.volume_ml, house)
+        into, go = large_volume(result.wanted.container_ml, house), large_volume(result.whole.volume_ml, house)
         brim = "; that is to the brim: leave room to stir" if result.fills else ""
         notes.append(f"{go} go into the {into} container before straining{brim}")
     return notes
 
 
-def _standard(result: Make, standard: float, off: float) -> str:
-    said = f"standard {brix(standard)}"
-    if result.is_lower_bound and off <= 0.0:
-        return f"{said}: only a reading can tell"
-    if result.high_brix is not None and not off:
-        return f"{said}: within reach; what stays behind decides, so read the batch"
-    if abs(off) < _HAIR_BRIX:
-        return f"{said}: the recipe gives it"
-    way = f"{trim(abs(off), 1)} {'over' if off > 0 else 'under'}"
-    if abs(off) <= result.tolerance_brix:
-        return f"{said}: the recipe is {way}, within {trim(result.tolerance_brix, 1)}"
-    if result.wanted.brix is not None:
-        return f"{said}: this is {way}, as asked"
-    return f"{said}: the recipe is {way}; --strength {trim(standard, 1)} brings it there"
+def _standing(result: Make, standard: float, off: float) -> str:
+    said, way = f"standard {brix(standard)}", f"{trim(abs(off), 1)} {'over' if off > 0 else 'under'}"
+    match result.standing:
+        case "unknown":
+            return f"{said}: only a reading can tell"
+        case "within reach":
+            return f"{said}: within reach; what stays behind decides, so read the batch"
+        case "at standard":
+            return f"{said}: the recipe gives it"
+        case "within tolerance":
+            return f"{said}: the recipe is {way}, within {trim(result.tolerance_brix, 1)}"
+        case "as asked":
+            return f"{said}: this is {way}, as asked"
+        case _:
+            return f"{said}: the recipe is {way}; --strength {trim(standard, 1)} brings it there"
 
 
 def _more(result: Make) -> str:
     keeps = result.source.keeps
     said = f"keeps {count(round(keeps), 'days')}, the day it is made counted; " if keeps else ""
     return f"{said}--steps shows the working"
-
-
-def _weight(mass_g: float) -> str:
-    return f"{trim(mass_g / 1000.0, 2)} kg" if mass_g >= 999.5 else _grams(mass_g)
-
-
-def _volume(ml: float, house: House) -> str:
-    return f"{trim(ml / 1000.0, 2)} l" if ml >= 999.5 and house.show == "ml" else house_volume(ml, house)
-
-
-def _grams(mass_g: float) -> str:
-    return f"{trim(mass_g, 0 if mass_g >= 99.95 else 1)} g"
-
-
-def _amount(item: Item) -> str:
-    """A part's amount in the unit of its recipe, as finely as a kitchen measures."""
-    value, unit = item.amount.value, item.amount.unit
-    if is_mass(unit):
-        return _grams(item.mass_g)
-    if unit in ("ml", "cl", "l"):
-        return f"{trim(value, {'ml': 0 if value >= 10 else 1, 'cl': 1, 'l': 2}[unit])} {unit}"
-    shown = format_quantity(Quantity(round(value, 2), unit), glyphs=False)
-    return f"{shown}s" if unit == "cup" and value > 1.0 else shown

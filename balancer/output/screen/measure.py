@@ -6,8 +6,10 @@ from balancer.engine.prep.measure import Judged, Measurement
 from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.rescale import Rescale
 from balancer.models.house import House
+from balancer.output.words.advice import advice_word
+from balancer.output.words.amounts import changes_text
 from balancer.output.words.numbers import MINUS, brix, trim
-from balancer.output.words.page import ROWS, conversions_text, page
+from balancer.output.words.page import ROWS, page
 
 _CORRECTED = (("temperature", "temperature"), ("acid", "acid"), ("invert", "invert sugar"))
 
@@ -27,7 +29,7 @@ def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_
     elif measured.ended:
         first += " or more: dilute and read again"
     rows = [_logged_row(judged, logged, is_new=is_new)] if logged else []
-    rows += measured.warnings
+    rows.extend(measured.warnings)
     if measured.proposal:
         rows.append(f"mix {_dilution(measured.proposal)} and read again")
     if judged.rescale and not measured.ended:
@@ -47,11 +49,11 @@ def _strength(measured: Measurement) -> str:
 
 
 def _meaning(result: Rescale, house: House) -> str:
-    word, name = result.advice.word, result.syrup.name
+    word, name = advice_word(result.advice), result.syrup.name
     if word == "as written":
         return f"{name}, pour as written"
     if word == "change pours" and result.conversions:
-        return f"pour {name} {conversions_text(result.conversions, house)}"
+        return f"pour {name} {changes_text(result.conversions, house)}"
     if word == "correct the batch" and result.correct.add:
         return f"{word} of {name}, {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
     return f"read {name} again" if word == "read again" else f"{word} {name}"
@@ -67,13 +69,13 @@ def _logged_row(judged: Judged, logged: str, *, is_new: bool) -> str:
 def _menu_rows(judged: Judged, result: Rescale) -> list[str]:
     word, reason = result.advice
     rows = [f"standard {trim(result.standard_brix, 1)}: {reason}"]
-    if word in ("read again", "pull"):
+    if result.advice.is_unsure:
         return rows
     if judged.near_edge:
         names = ", ".join(judged.near_edge[:2])
         more = f" and {len(judged.near_edge) - 2} more" if len(judged.near_edge) > 2 else ""
         rows.append(f"so near a limit that the ± may turn it: {names}{more}")
-    if word != "correct the batch" and result.correct.add and abs(result.batch_brix - result.standard_brix) >= 0.05:
+    if word != "correct the batch" and result.correct.add and result.reads_off:
         grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
         rows.append(f"or correct it: {grams} brings it to {brix(result.standard_brix)}")
     return rows
@@ -109,7 +111,7 @@ def _budget_rows(measured: Measurement) -> list[str]:
     made = f"±{trim(plus_minus, 1)}"
     diluted = measured.readings.diluted
     if cause == "dilution" and diluted:
-        if diluted.sample.by_volume or diluted.water.by_volume:
+        if "ml" in (diluted.sample.unit, diluted.water.unit):
             return [f"the dilution by volume costs you {made}: weigh sample and water instead"]
         return [f"weighing sample and water costs you {made}: take more of both"]
     said = {

@@ -8,11 +8,11 @@ from typing import Final
 from balancer.engine.batch.notes import BatchNow
 from balancer.engine.prep.prep_list import Prep
 from balancer.output.paper.prep import day_word
-from balancer.output.paper.sheet import Printed, listed, missing_row, sheet_text
+from balancer.output.paper.sheet import PrintedSheet, listed, missing_row, sheet_text
 from balancer.output.words.numbers import day_text
 
 
-def prep_text(result: Prep, printed: Printed, missing: Sequence[str]) -> str:
+def prep_text(result: Prep, printed: PrintedSheet, missing: Sequence[str]) -> str:
     """The answer of `sheet prep`."""
     sections = {
         "throw out": [_called(item) for item in result.take_out],

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from balancer.engine.drink.card import Card
 from balancer.output.paper.rail import Order
-from balancer.output.paper.sheet import Printed, listed, missing_row, sheet_text
+from balancer.output.paper.sheet import PrintedSheet, listed, missing_row, sheet_text
 from balancer.output.words.numbers import count
 
 
@@ -18,7 +18,7 @@ def in_order(cards: Sequence[Card], order: Order) -> list[Card]:
     return sorted(by_name, key=lambda card: (card.drink.family is None, (card.drink.family or "").casefold()))
 
 
-def rail_text(cards: Sequence[Card], printed: Printed, missing: Sequence[str]) -> str:
+def rail_text(cards: Sequence[Card], printed: PrintedSheet, missing: Sequence[str]) -> str:
     """The answer of `sheet rail`."""
     unknown = [card.drink.name for card in cards if card.unknown]
     rows = [f"allergens not known of {count(len(unknown), 'drinks')}: {listed(unknown)}"] if unknown else []

@@ -4,40 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date
-from math import ceil
-from typing import Final
 
-from balancer.engine.service.strips import Conversion, NoStrip, Strip, Strips
+from balancer.engine.service.rescale import Conversion
+from balancer.engine.service.strips import NoStrip, Strip, Strips
 from balancer.models.house import House
 from balancer.models.specs import Specs
-from balancer.output.paper.imposition import PAPERS, Sheet, Size, alone, impose
 from balancer.output.paper.printed_page import files_text
 from balancer.output.paper.strips import (
-    DRINK_LETTERS,
     NAME_LETTERS,
-    StripPaper,
     StripRun,
     allergen_facts,
     conversion_lines,
     names_text,
-    own_pour_text,
-    shown_lines,
 )
 from balancer.output.words.numbers import count, cut, day_text, trim
 from balancer.output.words.page import ROWS, page
-
-_SHEET: Final = Sheet(95.0, 92.0)
-
-
-_ROLL_MM: Final = 80.0
-
-
-def paper_of(word: str) -> StripPaper:
-    """The paper that an option means: a4, letter, or receipt (80 mm, of which printers reach 72)."""
-    if word == "receipt":
-        return StripPaper("receipt", "receipt roll", alone(Size(_ROLL_MM, None)), 4.0, 1.7, 1.7, is_roll=True)
-    layout = impose(_SHEET, PAPERS[word]) or alone(Size(*_SHEET))
-    return StripPaper(word, "A4" if word == "a4" else word.capitalize(), layout, 3.5, 2.2, 0.5)
+from balancer.output.words.tonight import exceptions_text
 
 
 def conversions_said(conversions: Iterable[Conversion], house: House) -> str:
@@ -49,7 +31,7 @@ def strips_text(run: StripRun, specs: Specs) -> str:
     """The answer of `strips`: what was printed, what did not go on a strip, and what has none and why."""
     told = [list(_strip_rows(strip, run, specs)) for strip in run.result.strips]
     rows = [row for _, row in sorted((pair for rows in told for pair in rows), key=lambda pair: pair[0])]
-    rows += list(_without_rows(run.result))
+    rows.extend(_without_rows(run.result))
     more = [f"{len(rows) - ROWS} more to know, --json has them"] if len(rows) > ROWS else []
     still = [item.batch.id for item in run.result.without if item.why == "as written"]
     more += [f"{len(still)} as written, no strip: {', '.join(still)}"] if still else []
@@ -63,7 +45,7 @@ def _first(run: StripRun) -> str:
         return f"no strip for {day_text(run.result.night)}: {_none(run.result)}{there}"
     ids = ", ".join(strip.batch.id for strip in run.printed)
     strips = count(len(run.printed), "strips")
-    pages = count(ceil(len(run.printed) / run.paper.layout.up), "pages")
+    pages = count(run.pages, "pages")
     where = f"for a {run.paper.name}" if run.paper.is_roll else f"on {pages} of {run.paper.name}"
     return f"{strips} {where} → {files_text(run.written)}: {ids}"
 
@@ -85,20 +67,19 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
         yield 0, f"{identity} {cut(strip.source.name, NAME_LETTERS)}{place}: {'; '.join(allergen_facts(strip))}"
     if identity in run.unfit:
         return
-    left = shown_lines(strip, house, run.paper)[2] + run.lost(strip, "pairs")
+    left = run.lost(strip, "pairs")
     if left:
-        yield 1, f"no room on the strip of {identity} for {conversions_said(strip.conversions[-left:], house)}"
+        yield 1, f"no room on the strip of {identity} for {conversions_said(strip.lines.conversions[-left:], house)}"
     if strip.also_open:
         others = " and ".join(strip.also_open)
         are = "are" if len(strip.also_open) > 1 else "is"
         yield 1, f"{identity} {cut(strip.source.name, NAME_LETTERS)}: {others} {are} open too; empty one first"
-    if strip.ask:
+    if strip.lines.unreached:
         lost = ", not on its strip" if run.lost(strip, "ask") else ""
-        yield 2, f"{identity} not for {', '.join(cut(drink.name, DRINK_LETTERS) for drink in strip.ask)}: ask{lost}"
-    if strip.own_pours:
-        lost = ", not on its strip" if run.lost(strip, "own") else ""
-        pours = "; ".join(own_pour_text(own, house, DRINK_LETTERS) for own in strip.own_pours)
-        yield 2, f"{identity} in drinks of two syrups{lost}: {pours}"
+        yield 2, f"{identity} not for {', '.join(drink.name for drink in strip.lines.unreached)}: ask{lost}"
+    if strip.lines.own_pours:
+        lost = " (not on its strip)" if run.lost(strip, "own") else ""
+        yield 2, f"{identity} otherwise in{lost}: {'; '.join(exceptions_text(strip.lines, house))}"
 
 
 def _without_rows(result: Strips) -> Iterator[str]:
@@ -125,13 +106,13 @@ def _also(item: NoStrip) -> str:
 def _why(item: NoStrip, night: date) -> str:
     batch, reason = item.batch, item.reason
     if item.why == "past" and batch.discard:
-        return f"past its last day ({day_text(batch.discard, night)}); take it out"
+        return f"past its last day ({day_text(batch.discard, night)}); discard it"
     if item.why == "correct":
         add = item.result.correct if item.result else None
         grams = f"add {trim(add.g_per_kg, 0)} g {add.add} per kg" if add and add.add else "see balancer correct"
         return f"correct it: {grams}; {reason}"
     said = {
-        "pull": f"pull it: {reason}",
+        "pull": f"discard it: {reason}",
         "read again": reason,
         "impossible": f"{reason}; read it again",
         "not read": "nothing was read; it is taken as standard",

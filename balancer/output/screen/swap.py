@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from balancer.engine.swaps.moved import CAVEAT, Held, Noticed, band_of, fill, in_band, noticed
-from balancer.engine.swaps.search import Line
+from balancer.engine.swaps.moved import CAVEAT, Held, Noticed
+from balancer.engine.swaps.search import SwappedPour
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
-from balancer.output.words.numbers import brix, cut, fit, percent, trim, width
-from balancer.output.words.page import COLUMNS, ROWS, house_change, house_pour, house_volume, labelled, page
-from balancer.output.words.swap import QUANTITY_WORDS, house_line, obstacle_words
+from balancer.output.words.amounts import amount_number, amount_text, change_text
+from balancer.output.words.numbers import brix, cut, fit, percent, some, trim, width
+from balancer.output.words.page import COLUMNS, ROWS, house_change, house_volume, labelled, page
+from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words
 
 
 def swap_text(result: Swap, house: House) -> str:
@@ -24,7 +25,7 @@ def swap_text(result: Swap, house: House) -> str:
     if result.feasible:
         rows.extend(_band_rows(result))
         rows.extend(_one_for_one_rows(result))
-    more = [CAVEAT] if noticed(result.old, result.new) else []
+    more = [CAVEAT] if result.noticed else []
     if result.unknown_sugar:
         more.append("sugar not fully known, so it moves by less")
     return page(first, rows[:ROWS], "; ".join([*more, "--steps shows the working"]))
@@ -67,7 +68,7 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
     for result in found[:ROWS]:
         batch = f" ({result.strength.batch})" if result.strength and result.strength.batch else ""
         said = "; ".join([*_warnings(result), _changes(result)])
-        rows.append(f"{house_line(result.new_line, house)} {result.into.name}{batch}: {said}")
+        rows.append(f"{amount_text(result.new_pour.poured, house)} {result.into.name}{batch}: {said}")
     if len(found) > ROWS:
         more.append(f"{len(found) - ROWS} more are open (--json lists them)")
     ranked = "ranked by how little moves; what brings an allergen or alcohol comes last"
@@ -75,22 +76,21 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
 
 
 def _answer(result: Swap, house: House) -> str:
-    changed = [line for line in result.lines if line.is_free and not line.is_new]
-    new = result.new_line
-    parts = [f"{house_line(new, house)} {result.into.name}, not {result.out.name}"]
-    parts += [_free_part(line, house) for line in changed]
+    parts = [f"{amount_text(result.new_pour.poured, house)} {result.into.name}, not {result.out.name}"]
+    parts += [_free_part(pour, house) for pour in result.free_pours if not pour.is_new]
     lead = f"{cut(result.drink.name, 30)}: "
     if not result.feasible:
         return f"{lead}cannot hold {_listed(result.held)} at once"
     return lead + "; ".join(part for part in parts if part)
 
 
-def _free_part(line: Line, house: House) -> str:
-    if line.spec is not None and abs(line.poured - line.spec) < 1e-6:
-        return "" if not line.poured else f"{line.liquid.name} stays"
-    if not line.spec:
-        return f"add {house_line(line, house)} {line.liquid.name}"
-    return f"{house_line(line, house)} {line.liquid.name}, not {house_pour(line.spec, house)}"
+def _free_part(pour: SwappedPour, house: House) -> str:
+    name, poured = pour.liquid.name, amount_text(pour.poured, house)
+    if pour.stays:
+        return f"{name} stays" if pour.was_there else ""
+    if pour.spec is None or not pour.was_there:
+        return f"add {poured} {name}"
+    return f"{poured} {name}, not {amount_number(pour.spec, house)}"
 
 
 def _warnings(result: Swap) -> list[str]:
@@ -106,9 +106,11 @@ def _warnings(result: Swap) -> list[str]:
 
 def _strength_row(result: Swap) -> str:
     if result.strength is None:
-        sugar = trim(1000.0 * result.into.sugar_per_g, 0)
+        sugar = trim(result.into.sugar_g_per_kg, 0)
         return labelled("new sweetener", f"{result.into.name}, {sugar} g sugar per kg")
     source = f"as {result.strength.batch}, open now, was read" if result.strength.batch else "its standard"
+    if result.strength.also_open:
+        source += f"; {some(result.strength.also_open, 3)} is open too, opened later or not read"
     return labelled("new syrup", f"{brix(result.strength.brix)}, {source}")
 
 
@@ -116,19 +118,19 @@ def _taste_rows(result: Swap) -> list[str]:
     change = result.moved
     totals = {"sugar": change.sugar_percent, "acid": change.acid_percent}
     rows: list[str] = []
-    for item in noticed(result.old, result.new):
+    for item in result.noticed:
         if item.quantity == "abv":
             rows.append(labelled("ABV", f"{_points(item.change)} % vol: {item.words}{_published(item)}"))
         else:
-            whole = totals[item.quantity]
-            glass = f", {percent(item.change)} per 100 ml" if round(whole or 0.0) != round(item.change) else ""
-            rows.append(labelled(item.quantity, f"{percent(whole or 0.0)}{glass}: {item.words}{_published(item)}"))
+            whole, tasted = percent(totals[item.quantity] or 0.0), percent(item.change)
+            glass = f", {tasted} per 100 ml" if whole != tasted else ""
+            rows.append(labelled(item.quantity, f"{whole}{glass}: {item.words}{_published(item)}"))
     if not rows:
         rows.append(labelled("moves", _changes(result)))
-    if change.acid_percent is None and result.new.acid_g > 1e-9:
+    if result.brings_acid:
         rows.append(labelled("acid", f"{trim(result.new.acid_g, 1)} g in a drink that had none"))
     span = change.sweetness
-    if span and (round(span.low), round(span.high)) != (round(change.sugar_percent or 0.0),) * 2:
+    if span and {percent(span.low), percent(span.high)} != {percent(change.sugar_percent or 0.0)}:
         limits = f"{percent(span.low)} to {percent(span.high)}"
         rows.append(labelled("sweetness", f"{limits}: sources disagree on its sugars"))
     return rows
@@ -136,7 +138,7 @@ def _taste_rows(result: Swap) -> list[str]:
 
 def _published(item: Noticed) -> str:
     """The published band, where the change is not far below it."""
-    if item.words.startswith("not expected"):
+    if not item.may_be:
         return ""
     low, high, unit = item.threshold.low, item.threshold.high, item.threshold.unit
     digits = 0 if unit == "%" else 1
@@ -155,14 +157,13 @@ def _changes(result: Swap) -> str:
         for word, value in (("sugar", change.sugar_percent), ("acid", change.acid_percent))
         if value is not None
     ]
-    volume = change.mix_volume_percent if change.volume_percent is None else change.volume_percent
+    volume = change.known_volume_percent
     return ", ".join([*said, f"volume {percent(volume)}"] if volume is not None else said)
 
 
 def _glass(result: Swap, house: House) -> str:
-    found = fill(house, result.drink, result.old, result.new)
-    new, old = result.new.as_drunk.volume_ml, result.old.as_drunk.volume_ml
-    text = f"{house_volume(new, house)}, {house_change(new - old, house)}"
+    found = result.fill
+    text = f"{house_volume(result.new.as_drunk.volume_ml, house)}, {house_change(result.volume_change_ml, house)}"
     if result.new.served is None:
         return f"dilution unknown; before ice {text}"
     if found is None:
@@ -172,17 +173,12 @@ def _glass(result: Swap, house: House) -> str:
 
 def _band_rows(result: Swap) -> list[str]:
     """Where published recipes of the family fall, and this drink beside them: no verdict."""
-    band = band_of(result.drink, result.old)
-    rows = in_band(band, result.old, result.new) if band else ()
-    if not band or not rows:
+    if result.family is None or not result.family.rows:
         return []
-    digits = {"sugar": 1, "acid": 2, "abv": 1}
-    parts = []
-    for row in rows:
-        limits, here = (
-            "–".join(trim(value, digits[row.quantity]) for value in (row.low, row.high)),
-            trim(row.after, digits[row.quantity]),
-        )
+    band, parts = result.family.band, []
+    for row in result.family.rows:
+        digits = 2 if row.quantity == "acid" else 1
+        limits, here = f"{trim(row.low, digits)}–{trim(row.high, digits)}", trim(row.after, digits)
         what = "% ABV" if row.quantity == "abv" else f"g {row.quantity}"
         parts.append(f"{here} {what} (usually {limits})")
     notes = [*(["recalled figures"] if band.recalled else []), *([band.acid_basis] if band.acid_basis else [])]
@@ -190,8 +186,8 @@ def _band_rows(result: Swap) -> list[str]:
 
 
 def _one_for_one_rows(result: Swap) -> list[str]:
-    strength = result.one_for_one_brix
-    if strength is None or (result.strength and abs(strength - result.strength.brix) < 0.05):
+    strength = result.other_brix
+    if strength is None:
         return []
     return [labelled("or", f"make it at {brix(strength)} and it pours one for one")]
 
@@ -200,7 +196,7 @@ def _obstacle_rows(result: Swap, house: House) -> list[str]:
     words = obstacle_words(result, house)
     if not words:
         return []
-    pours = ", ".join(f"{house_line(line, house)} {line.liquid.name}" for line in result.lines if line.is_free)
+    pours = ", ".join(f"{amount_text(pour.poured, house)} {pour.liquid.name}" for pour in result.free_pours)
     return [*words, labelled("nearest pours", pours)]
 
 
@@ -210,14 +206,15 @@ def _listed(held: Sequence[Held]) -> str:
 
 
 def _menu_row(result: Swap, house: House) -> str:
-    new = result.new_line
-    spec = "" if new.spec is None else f"{house_pour(new.spec, house)} → "
+    new = result.new_pour
+    pour = amount_text(new.poured, house) if new.spec is None else change_text(new.spec, new.poured, house)
+    written = f" ({amount_text(new.written, house)} as written)" if new.written else ""
     flags = [*_warnings(result)][:1] + ([] if result.feasible else [f"cannot hold {_listed(result.held)}"])
-    others = [_free_part(line, house) for line in result.lines if line.is_free and not line.is_new]
+    others = [_free_part(pour, house) for pour in result.free_pours if not pour.is_new]
     change = result.moved
     moves = [f"sugar {percent(change.sugar_percent or 0.0)}"]
     moves += [] if change.acid_percent is None else [f"acid {percent(change.acid_percent)}"]
-    return "; ".join([f"{spec}{house_line(new, house)}", *filter(None, others), ", ".join(moves), *flags])
+    return "; ".join([f"{pour}{written}", *filter(None, others), ", ".join(moves), *flags])
 
 
 def _failed(drink: Drink, error: BalancerError) -> str:

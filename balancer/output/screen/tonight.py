@@ -2,73 +2,89 @@
 
 from __future__ import annotations
 
-from balancer.engine.service.tonight import BatchTonight, JuiceTonight, Tonight
+from balancer.engine.service.juices import JuiceTonight
+from balancer.engine.service.lines import juice_lines_of, lines_of
+from balancer.engine.service.rescale import DrinkRow
+from balancer.engine.service.tonight import BatchTonight, Tonight
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.screen.rescale import drink_rows
 from balancer.output.words.numbers import brix, count, day_text, trim
-from balancer.output.words.page import ROWS, conversions_text, page
-from balancer.output.words.tonight import acid_text, ids_text, in_bottles_text, names_text, warning_rows
+from balancer.output.words.page import ROWS, page
+from balancer.output.words.tonight import (
+    acid_text,
+    ids_text,
+    in_bottles_text,
+    lines_text,
+    names_text,
+    warning_rows,
+)
 
 _ORDER = ("pull", "read again", "correct the batch", "change pours", "as written")
 
 
-def tonight_text(result: Tonight, specs: Specs) -> str:
-    """The answer of `tonight`: batches and their conversions, drinks that move, then what to know."""
-    batches = sorted(result.pourable, key=lambda item: _ORDER.index(item.rescale.advice.word))
-    rows = [_batch_row(item, specs.house) for item in batches if item.rescale.advice.word != "as written"]
-    juices = [juice for juice in result.juices if juice.conversions and juice.batch not in result.past]
-    rows += [_juice_row(juice, specs.house) for juice in juices]
-    warnings = warning_rows(result, specs)
-    moved = [
-        (item, row)
-        for item in result.pourable
-        for row in item.rescale.rows
-        if row.rounded.verdict != "as written" and item.rescale.advice.word not in ("read again", "pull")
-    ]
-    moved.sort(key=lambda pair: (pair[1].rounded.verdict != "out of reach", pair[1].drink.name.casefold()))
-    room = max(ROWS - len(rows) - len(warnings), 0)
-    shown = moved[:room]
-    tags = [item.batch.id for item, _ in shown]
-    rows += drink_rows([(row, item.rescale.batch) for item, row in shown], specs.house, tags)
-    rows += warnings
-    more = [f"{len(moved) - room} more drinks change"] if len(moved) > room else []
+def tonight_text(result: Tonight, specs: Specs, *, everything: bool = False) -> str:
+    """The answer of `tonight`: batches and their lines, what must be acted on, then the drinks that move.
+
+    everything  every drink that moves, however many rows it takes
+    """
+    house = specs.house
+    batches = sorted(result.batches, key=lambda item: _ORDER.index(item.rescale.advice.word))
+    rows = [_batch_row(item, house) for item in batches if item.rescale.advice.word != "as written"]
+    rows += [_juice_row(juice, house) for juice in result.juices if juice.conversions]
+    moved = [(item, row) for item in result.believed for row in item.rescale.rows if row.moves or row.is_unreached]
+    moved.sort(key=lambda pair: pair[1].drink.name.casefold())
+    must = [pair for pair in moved if pair[1].verdict == "out of reach"]
+    rows += _drinks(must, house)
+    rows += warning_rows(result, specs)
+    others = [pair for pair in moved if pair[1].verdict != "out of reach"]
+    shown = others if everything else others[: max(ROWS - len(rows), 0)]
+    rows += _drinks(shown, house)
+    return page(_first(result), rows, "; ".join(_more(result, specs, others[len(shown) :])))
+
+
+def _drinks(pairs: list[tuple[BatchTonight, DrinkRow]], house: House) -> list[str]:
+    return drink_rows([row for _, row in pairs], house, [item.batch.id for item, _ in pairs])
+
+
+def _more(result: Tonight, specs: Specs, left: list[tuple[BatchTonight, DrinkRow]]) -> list[str]:
+    drinks = len({row.drink.id for _, row in left})
+    more = [f"{count(drinks, 'more drinks')} {'changes' if drinks == 1 else 'change'}: --all"] if left else []
     more += [f"{count(len(result.as_written), 'others')} as written"] if result.as_written else []
     more += [f"taken as standard: {names_text(result.standard, specs)}"] if result.standard else []
     more += [in_bottles_text(result)] if result.bottled else []
-    more += ["--steps shows the working"]
-    return page(_first(result), rows, "; ".join(more))
+    return [*more, "--steps shows the working"]
 
 
 def _first(result: Tonight) -> str:
     night = f"tonight {day_text(result.night)}"
     ids: dict[str, list[str]] = {}
-    for item in result.pourable:
+    for item in result.batches:
         ids.setdefault(item.rescale.advice.word, []).append(item.batch.id)
-    moving = [row for item in result.pourable for row in item.rescale.rows if row.rounded.verdict == "new pour"]
-    drinks = len({row.drink.id for row in moving})
-    said = {
-        "pull": "pull {}",
-        "read again": "read {} again",
-        "correct the batch": "correct {}",
-        "change pours": f"{{}} changes {drinks} drink{'s' if drinks != 1 else ''}",
-    }
-    if len(ids.get("change pours", [])) > 1:
-        said["change pours"] = f"{{}} change {drinks} drinks"
+    juices = [juice for juice in result.juices if juice.moved]
+    changing = [*ids.get("change pours", []), *[juice.batch.id for juice in juices]]
+    said = {"pull": "discard {}", "read again": "read {} again", "correct the batch": "correct {}"}
     parts = [text.format(", ".join(ids[word])) for word, text in said.items() if word in ids]
-    parts += [f"{ids_text(result.past)} out of date"] * bool(result.past)
+    if changing:
+        rows = [row for item in result.batches if item.batch.id in changing for row in item.rescale.rows]
+        drinks = {row.drink.id for row in rows if row.moves} | {row.drink.id for juice in juices for row in juice.moved}
+        verb = "changes" if len(changing) == 1 else "change"
+        parts.append(f"{', '.join(changing)} {verb} {count(len(drinks), 'drinks')}")
+    past = result.now.past
+    parts += [f"discard {ids_text(past)}, past {'its' if len(past) == 1 else 'their'} last day"] * bool(past)
     if parts:
         return f"{night}: {'; '.join(parts)}"
-    return f"{night}: every drink as written" + ("" if result.batches else "; no open batch has a strength in the log")
+    measured = result.batches or result.juices
+    return f"{night}: every drink as written" + ("" if measured else "; no open batch has a strength in the log")
 
 
 def _batch_row(item: BatchTonight, house: House) -> str:
     result = item.rescale
     word, reason = result.advice
     lead = f"{item.batch.id} {result.syrup.name}, {brix(result.batch_brix)} for {trim(result.standard_brix, 1)}"
-    if word in ("read again", "pull"):
+    if result.advice.is_unsure:
         return f"{lead}: {reason}"
-    pours = conversions_text(result.conversions, house) if result.conversions else ""
+    pours = lines_text(lines_of(result), house)
     if word == "correct the batch" and result.correct.add:
         until = f"; until then {pours}" if pours else ""
         return f"{lead}: add {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg{until}"
@@ -76,4 +92,4 @@ def _batch_row(item: BatchTonight, house: House) -> str:
 
 
 def _juice_row(juice: JuiceTonight, house: House) -> str:
-    return f"{juice.batch.id} {juice.ingredient.name}, {acid_text(juice)}: {conversions_text(juice.conversions, house)}"
+    return f"{juice.batch.id} {juice.ingredient.name}, {acid_text(juice)}: {lines_text(juice_lines_of(juice), house)}"

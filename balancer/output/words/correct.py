@@ -27,8 +27,8 @@ def must_rows(result: Corrected, house: House) -> list[str]:
             f"crystals may grow at {trim(result.bench.storage_c, 0)} °C, "
             f"where no more than {brix(best.saturated_brix)} of sucrose dissolves"
         )
-    before, after = best.acid_g_per_kg
-    if additive and after > before:
+    if additive and best.brings_acid:
+        before, after = best.acid_g_per_kg
         rows.append(f"{additive.name} brings acid: {trim(before, 1)} → {trim(after, 1)} g/kg")
     return rows
 
@@ -39,5 +39,5 @@ def batch_name(result: Corrected) -> str:
 
 
 def size_text(ml: float, house: House) -> str:
-    """A volume; from a litre on in litres."""
+    """A volume to compare with another; from a litre on in litres, with two decimals each."""
     return f"{ml / 1000.0:.2f} l" if ml >= 999.5 and house.show == "ml" else house_volume(ml, house)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from balancer.units import find_unit
+from balancer.engine.prep.recipe import Item
+from balancer.output.words.numbers import to_weigh, trim
+from balancer.units import Quantity, find_unit, format_quantity
 
 CAUTION = (
     "acid powder hurts eyes and lungs: pour it slowly, add acid to water, never the other way; "
@@ -14,3 +16,23 @@ def is_mass(unit: str) -> bool:
     """Whether an amount is weighed."""
     known = find_unit(unit)
     return known is not None and known.kind == "mass"
+
+
+def finely(mass_g: float) -> str:
+    """A part of a recipe, whole grams from 100 g on: citric acid and salt need a tenth.
+
+    >>> finely(115.6), finely(24.34)
+    ('116 g', '24.3 g')
+    """
+    return to_weigh(mass_g, whole_from_g=100.0)
+
+
+def part_amount(item: Item) -> str:
+    """A part's amount in the unit of its recipe, as finely as a kitchen measures."""
+    value, unit = item.amount.value, item.amount.unit
+    if is_mass(unit):
+        return finely(item.mass_g)
+    if unit in ("ml", "cl", "l"):
+        return f"{trim(value, {'ml': 0 if value >= 10 else 1, 'cl': 1, 'l': 2}[unit])} {unit}"
+    shown = format_quantity(Quantity(round(value, 2), unit), glyphs=False)
+    return f"{shown}s" if unit == "cup" and value > 1.0 else shown

@@ -63,13 +63,13 @@ def weight(ml: float, g_per_ml: float) -> str:
     return trim(ml * g_per_ml, 2)
 
 
-def to_weigh(mass_g: float) -> str:
-    """What to weigh: whole grams, below ten with a decimal.
+def to_weigh(mass_g: float, whole_from_g: float = 10.0) -> str:
+    """What to weigh: whole grams, below ten or another limit with a decimal.
 
     >>> to_weigh(115.6), to_weigh(8.86)
     ('116 g', '8.9 g')
     """
-    return f"{trim(mass_g, 0 if mass_g >= 9.95 else 1)} g"
+    return f"{trim(mass_g, 0 if mass_g >= whole_from_g - 0.05 else 1)} g"
 
 
 def volume(ml: float, show: Literal["ml", "oz"] = "ml", ounce_ml: float = 30.0) -> str:
@@ -94,10 +94,12 @@ def volume_change(ml: float, show: Literal["ml", "oz"] = "ml", ounce_ml: float =
 def count(number: int, noun: str) -> str:
     """A number of things.
 
-    >>> count(1, "drink"), count(2, "drinks")
-    ('1 drink', '2 drinks')
+    >>> count(1, "drinks"), count(2, "drinks"), count(1, "batches")
+    ('1 drink', '2 drinks', '1 batch')
     """
-    return f"{number} {noun.removesuffix('s')}" if number == 1 else f"{number} {noun}"
+    if number != 1:
+        return f"{number} {noun}"
+    return f"1 {noun.removesuffix('es') if noun.endswith('ches') else noun.removesuffix('s')}"
 
 
 def some(names: Iterable[str], most: int) -> str:

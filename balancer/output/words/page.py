@@ -41,11 +41,6 @@ def house_change(ml: float, house: House) -> str:
     return volume_change(ml, house.show, house.ounce)
 
 
-def conversions_text(pairs: Iterable[tuple[float, float]], house: House) -> str:
-    """Written and new pours on one line, with the unit."""
-    return " · ".join(f"{house_pour(spec, house)} → {house_pour(to, house)}" for spec, to in pairs) + f" {house.show}"
-
-
 def allergen_notes(allergens: Collection[str] | None) -> list[str]:
     """What a syrup's tape should say of its allergens; nothing when the house lists none."""
     if allergens is None:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from balancer.engine.swaps.moved import Held
-from balancer.engine.swaps.search import Line, Obstacle
+from balancer.engine.swaps.search import Obstacle
 from balancer.engine.swaps.swap import Swap
 from balancer.models.house import House
+from balancer.output.words.amounts import amount_text
 from balancer.output.words.numbers import brix, percent, trim
-from balancer.output.words.page import house_change, house_pour
 
 QUANTITY_WORDS: dict[Held, str] = {
     "sugar": "sugar",
@@ -18,25 +18,21 @@ QUANTITY_WORDS: dict[Held, str] = {
 }
 
 
-def house_line(line: Line, house: House) -> str:
-    """What to pour of a line, with its unit."""
-    if line.by_weight:
-        return f"{trim(line.grams(line.poured) or 0.0, 1)} g"
-    return f"{house_pour(line.poured, house)} {house.show}"
-
-
 def obstacle_words(result: Swap, house: House) -> list[str]:
     """Why not, and what would make it possible; nothing when everything is held."""
     found = result.obstacle
     if found is None:
         return []
     words = [f"nearest: {_misses(found)}"]
-    words += [f"it would take {_below(item.amount, house)} of {item.liquid.name}" for item in found.below_zero]
+    words += [
+        f"it would take {amount_text(item.amount, house)} (less than nothing) of {item.liquid.name}"
+        for item in found.below_zero
+    ]
     if found.no_sour_pour:
         words.append("no sour pour may move: it is fixed, a syrup, a spirit, or not there")
     names = {item.liquid.id for item in found.below_zero}
     strength = result.one_for_one_brix
-    if found.acid_short_g > 1e-6:
+    if found.is_short_of_acid:
         short = f"{trim(found.acid_short_g, 1)} g citric acid, dissolved, would make up the acid"
         words.append(short)
     elif any(quantity == "acid" for quantity, _ in found.misses):
@@ -53,7 +49,3 @@ def obstacle_words(result: Swap, house: House) -> list[str]:
 
 def _misses(found: Obstacle) -> str:
     return ", ".join(f"{QUANTITY_WORDS[quantity]} {percent(value)}" for quantity, value in found.misses)
-
-
-def _below(value: float, house: House) -> str:
-    return f"{house_change(value, house)} (less than nothing)"

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from balancer.engine.service.tonight import BottleTonight, JuiceTonight, Tonight
+from collections.abc import Iterable, Sequence
+
+from balancer.engine.service.juices import JuiceTonight
+from balancer.engine.service.lines import BottleLines
+from balancer.engine.service.tonight import BottleTonight, Tonight
 from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.models.specs import Specs
+from balancer.output.words.amounts import change_text, changes_text
 from balancer.output.words.numbers import day_text, percent, trim
 from balancer.output.words.page import house_volume
 
@@ -18,7 +23,7 @@ def tonight_notes(result: Tonight, specs: Specs) -> list[str]:
         result.standard
     )
     notes += [in_bottles_text(result)] * bool(result.bottled)
-    notes += [f"last day of use unknown: {ids_text(result.undated)}"] * bool(result.undated)
+    notes += [f"last day of use unknown: {ids_text(result.now.undated)}"] * bool(result.now.undated)
     return notes
 
 
@@ -52,19 +57,38 @@ def warning_rows(result: Tonight, specs: Specs) -> list[str]:
     """What must be acted on, a row each."""
     notes = [
         f"{batch.id} {specs.liquid(batch.liquid).name} is past its last day"
-        f" ({day_text(batch.discard, result.night)}): take it out"
-        for batch in result.past
+        f" ({day_text(batch.discard, result.night)}): discard it"
+        for batch in result.now.past
         if batch.discard
     ]
-    notes += [
-        f"{len(group)} bottles of {specs.liquid(group[0].liquid).name} are open: {ids_text(group)}; empty one first"
-        for group in result.doubled
-    ]
+    notes += [_doubled_row(group, result, specs) for group in result.now.doubled]
     notes += [_rescue_row(bottle, specs.house) for bottle in result.bottled if bottle.rescue]
     notes += [f"{batch.id} is left out: {why}; read it again" for batch, why in result.impossible]
-    notes += [f"no strength logged for {ids_text(result.unread)}: taken as standard; read it"] * bool(result.unread)
-    notes += [f"corrected and not read since: {ids_text(result.unverified)}"] * bool(result.unverified)
+    unread, unverified = result.now.unread, result.now.unverified
+    notes += [f"no strength logged for {ids_text(unread)}: taken as standard; read it"] * bool(unread)
+    notes += [f"corrected and not read since: {ids_text(unverified)}"] * bool(unverified)
     return notes
+
+
+def _doubled_row(group: Sequence[Batch], result: Tonight, specs: Specs) -> str:
+    """Several open bottles of one thing, and which of them counts in drinks of other syrups."""
+    counting = result.now.counting.get(group[0].liquid)
+    counts = f"; {counting.id} counts where one number is needed" if counting else ""
+    lead = f"{len(group)} bottles of {specs.liquid(group[0].liquid).name} are open: {ids_text(group)}"
+    return f"{lead}{counts}; empty one first"
+
+
+def exceptions_text(lines: BottleLines, house: House) -> list[str]:
+    """Which drinks the lines of a bottle are not for, and what they pour instead."""
+    stay = [own.drink.name for own in lines.own_pours if not own.moves]
+    moved = [f"{own.drink.name} {change_text(own.written, own.poured, house)}" for own in lines.own_pours if own.moves]
+    return [*moved, *([f"as written: {', '.join(stay)}"] if stay else [])]
+
+
+def lines_text(lines: BottleLines, house: House) -> str:
+    """The lines of a bottle and the drinks that they are not for."""
+    said = [changes_text(lines.conversions, house)] if lines.conversions else []
+    return "; ".join([*said, *exceptions_text(lines, house)])
 
 
 def names_text(ids: tuple[str, ...], specs: Specs) -> str:
@@ -72,6 +96,6 @@ def names_text(ids: tuple[str, ...], specs: Specs) -> str:
     return ", ".join(specs.liquid(identity).name for identity in ids)
 
 
-def ids_text(batches: tuple[Batch, ...]) -> str:
+def ids_text(batches: Iterable[Batch]) -> str:
     """Ids of batches in a row."""
     return ", ".join(batch.id for batch in batches)

@@ -27,8 +27,8 @@ def aim_steps(result: Aim) -> list[str]:
             f"  its own at this strength: {grams(result.own_acid_g_per_kg)} g/kg",
         ]
     add, per = result.from_standard.add, result.from_standard.g_per_kg
-    if add:
-        target, standard = trim(result.brix, 2), amount(result.standard_brix)
+    target, standard = amount(result.brix), amount(result.standard_brix)
+    if add and target != standard:
         water = f"({standard} {MINUS} {target}) ÷ {target}"
         sugar = f"({target} {MINUS} {standard}) ÷ (100 {MINUS} {target})"
         lines.append(f"{add} per kg at standard: 1000 g × {water if add == 'water' else sugar} = {grams(per)} g")

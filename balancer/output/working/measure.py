@@ -21,7 +21,7 @@ def measure_steps(judged: Judged) -> list[str]:
     if measured.masses_g and measured.readings.diluted:
         sample, water = (f"{grams:.2f}" for grams in measured.masses_g)
         for name, amount, grams in zip(("sample", "water"), measured.readings.diluted, (sample, water), strict=True):
-            if amount.by_volume:
+            if amount.unit == "ml":
                 lines.append(f"{name}: {trim(amount.value, 2)} ml weigh {grams} g (density table)")
         factor = f"{found.dilution_factor:.4f}"
         lines.append(f"dilution: ({sample} g + {water} g) ÷ {sample} g = {factor}")

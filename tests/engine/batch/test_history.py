@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
 
 import pytest
@@ -17,7 +17,9 @@ from balancer.engine.batch.history import (
     batch_key,
     batches,
     combine,
+    counted,
     discard_date,
+    from_future,
     history,
     live_entries,
     next_batch_id,
@@ -317,6 +319,67 @@ def test_the_log_says_the_day_or_the_file_does_or_nobody() -> None:
 )
 def test_until_the_day_ends_it_is_yesterdays_night(hour: int, minute: int, ends: str, day: int) -> None:
     assert night_of(NOON.replace(hour=hour, minute=minute), ends) == date(2026, 11, day)
+
+
+# Which entries count for a night
+
+EAST, WEST = timezone(timedelta(hours=13)), timezone(timedelta(hours=-11))
+
+
+def at(moment: datetime | None) -> LogEntry:
+    return LogEntry("BER-1", "open", moment)
+
+
+@pytest.mark.parametrize("zone", [UTC, EAST, WEST])
+def test_an_entry_counts_by_its_instant_whatever_its_local_date(zone: timezone) -> None:
+    """A device set to another zone writes tomorrow's date, or yesterday's, for the same moment."""
+    now = NOON + timedelta(days=1)
+    inside, outside = NOON + timedelta(hours=17, minutes=59), NOON + timedelta(hours=18)  # until 06:00
+    log = [at(inside.astimezone(zone)), at(outside.astimezone(zone)), at(None)]
+    assert counted(log, DAY, now, "06:00") == (log[0], log[2])
+
+
+def test_the_end_of_the_day_is_of_the_zone_of_now() -> None:
+    local = datetime(2026, 11, 27, 12, tzinfo=EAST)
+    ends = datetime(2026, 11, 26, 6, tzinfo=EAST)
+    log = [at(ends.astimezone(UTC) - timedelta(seconds=1)), at(ends.astimezone(UTC))]
+    assert counted(log, DAY, local, "06:00") == (log[0],)
+
+
+@pytest.mark.parametrize("night", [DAY, DAY + timedelta(days=3), date.max])
+def test_tonight_everything_counts_the_future_too(night: date) -> None:
+    log = [at(NOON), at(NOON + timedelta(hours=20)), at(NOON + timedelta(days=400)), at(None)]
+    assert counted(log, night, NOON, "06:00") == tuple(log)
+
+
+def test_before_the_day_ends_last_night_is_still_tonight() -> None:
+    log = [at(NOON + timedelta(hours=30))]
+    assert counted(log, DAY, NOON + timedelta(hours=17), "06:00") == tuple(log)
+    assert counted(log, DAY, NOON + timedelta(hours=18), "06:00") == ()
+
+
+@given(
+    st.lists(st.none() | st.datetimes(datetime(1990, 1, 1), datetime(2100, 1, 1), timezones=st.just(UTC))),
+    st.dates(date(1990, 1, 1), date(2100, 1, 1)),
+    st.dates(date(1990, 1, 1), date(2100, 1, 1)),
+)
+def test_a_later_night_never_counts_less(moments: list[datetime | None], one: date, other: date) -> None:
+    log = [at(moment) for moment in moments]
+    earlier, later = (counted(log, night, NOON, "06:00") for night in sorted((one, other)))
+    assert set(earlier) <= set(later)
+    assert list(later) == [entry for entry in log if entry in later], "in the order of the lines"
+
+
+def test_an_undo_means_an_instant_however_it_is_written() -> None:
+    """18:00 an hour east of here is 17:00 here."""
+    for text in ("2026-11-25T13:01:00+01:00", "2026-11-25T12:01:00Z", "2026-11-25T01:01:00-11:00"):
+        log = [made("BER-1", 0), entry("BER-1", "open", 1), entry("any", "undo", 2, refers=(text,))]
+        assert (only(log).state, history(log).faults) == ("made", ()), text
+
+
+def test_what_counts_for_the_future_is_what_still_counts() -> None:
+    log = [made("BER-1", 0), entry("BER-1", "open", 300), entry("BER-1", "empty", 400), undo(1, of=400), at(None)]
+    assert from_future(log, NOON) == (1,)
 
 
 # Two together

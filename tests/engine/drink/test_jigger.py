@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.jigger import Jigger, jigger_of, pours_near, weighed_step_g
-from balancer.engine.service.decision import OffPour, best_pour, round_pours
+from balancer.engine.service.decision import OffPour, decide
 from balancer.engine.service.rescale import rescale
 from tests.engine.builders import LIME, PLAIN, RUM, bar, drink, house
 
@@ -24,7 +25,7 @@ def test_quarter_ounce_lines_pour_every_quarter_up_to_two_ounces() -> None:
     found = jigger_of(house(ounce="30 ml", jigger_lines=OUNCES))
 
     assert found.pours == tuple(7.5 * count for count in range(1, 9))
-    assert found.step_ml == 7.5
+    assert found.step == 7.5
 
 
 def test_two_lines_reach_what_no_line_has() -> None:
@@ -81,36 +82,37 @@ def test_the_best_pour_of_lines_is_the_nearest_one_or_the_written() -> None:
     pours = (7.5, 15.0, 22.5, 30.0)
     for exact_ml, spec_ml in product((8.0, 11.3, 20.4, 26.3, 60.0), (10.0, 22.5)):
         best = min([*pours, spec_ml], key=lambda pour: abs(pour - exact_ml))
-        assert best_pour(exact_ml, spec_ml, 7.5, pours) == best
+        assert Jigger(7.5, pours).nearest(exact_ml, spec_ml) == best
 
 
 def test_lines_decide_a_verdict() -> None:
     """22.5 ml at 0.6148 g/ml, the batch 0.4 g/ml: 34.58 ml is exact; of 30, 37.5 the latter is nearer."""
-    off = OffPour(22.5, 22.5 * 0.6148, 0.4, 7.5, pours=(7.5, 15.0, 22.5, 30.0, 37.5))
-    (found,) = round_pours([off], 22.5 * 0.6148, 10.0)
+    off = OffPour(Amount(22.5), 22.5 * 0.6148, 0.4, Jigger(7.5, (7.5, 15.0, 22.5, 30.0, 37.5)))
+    found = decide([off], 22.5 * 0.6148, 10.0)
 
-    assert (found.verdict, found.poured_ml) == ("new pour", 37.5)
+    assert (found.verdict, found.poured) == ("new pour", (Amount(37.5),))
 
 
 def test_a_rescale_uses_the_lines_of_the_house() -> None:
     """A 1:1 at 40 °Bx needs 29.4 ml for 22.5 (0.6148 / (0.4 x 1.1764)): two lines of 15 pour 30."""
     (row,) = rescale(bar(RUM, LIME, PLAIN, SPEC, jigger_lines=["15 ml", "20 ml"]), "plain-syrup", 40.0).rows
 
-    assert (row.rounded.verdict, row.rounded.poured_ml) == ("new pour", 30.0)
+    assert (row.verdict, row.poured) == ("new pour", Amount(30.0))
 
 
 def test_a_free_pouring_house_is_never_asked_for_a_new_pour() -> None:
     (row,) = rescale(bar(RUM, LIME, PLAIN, SPEC, pour_style="free"), "plain-syrup", 40.0).rows
 
-    assert (row.rounded.verdict, row.rounded.poured_ml) == ("out of reach", 22.5)
+    assert (row.verdict, row.poured) == ("out of reach", Amount(22.5))
 
 
 def test_a_weighing_house_pours_whole_grams() -> None:
     """22.5 ml at 50 °Bx weigh 27.67 g and hold 13.83 g sugar: 34.58 g at 40 °Bx, so 35 g."""
     (row,) = rescale(bar(RUM, LIME, PLAIN, SPEC, pour_style="scale"), "plain-syrup", 40.0).rows
 
-    assert row.by_weight
-    assert row.rounded.poured_ml * 1.1764 == pytest.approx(35.0, abs=0.01)
+    assert (row.written.unit, row.poured) == ("g", Amount(35.0, "g"))
+    assert row.written.value == pytest.approx(27.67, abs=0.01)
+    assert row.exact.value == pytest.approx(34.58, abs=0.01)
 
 
 def test_the_scale_divides_as_the_house_says() -> None:

@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 
 from balancer.engine.batch.events import Stamp
+from balancer.engine.drink.amount import Amount, AmountUnit
 from balancer.engine.prep.measure import Measurement, judge, known_of, log_draft, measure, open_batch_of
-from balancer.engine.prep.readings import Amount, Diluted, Readings, propose, uncertainty_of
+from balancer.engine.prep.readings import Diluted, Readings, propose, uncertainty_of
 from balancer.errors import CannotError, OutOfRangeError, UsageError
 from balancer.models.batch import Batch, BatchState
 from balancer.models.house import Instrument
@@ -35,8 +36,8 @@ def seen(*shown: float, instrument: Instrument = HAND, **known: Any) -> Readings
     return Readings(shown, instrument, **known)
 
 
-def mixed(sample: float, water: float, unit: str = "g") -> Diluted:
-    return Diluted(Amount(sample, unit == "ml"), Amount(water, unit == "ml"))
+def mixed(sample: float, water: float, unit: AmountUnit = "g") -> Diluted:
+    return Diluted(Amount(sample, unit), Amount(water, unit))
 
 
 def brix_of(*shown: float, **known: Any) -> float:
@@ -131,7 +132,7 @@ def test_a_rich_syrup_with_its_volume_of_water() -> None:
 
 def test_a_weighed_sample_in_a_poured_volume_of_water() -> None:
     """50 g of sample and 50 ml of water, 49.91 g: 99.91/50."""
-    found = measure(seen(30.0, diluted=Diluted(Amount(50.0, by_volume=False), Amount(50.0, by_volume=True))))
+    found = measure(seen(30.0, diluted=Diluted(Amount(50.0, "g"), Amount(50.0, "ml"))))
     assert found.corrections.dilution_factor == pytest.approx(99.91 / 50.0, abs=1e-4)
     assert found.claimed_brix is None
 
@@ -400,7 +401,7 @@ def test_the_pours_of_the_menu() -> None:
     found = judge(bar(RUM, LIME, BERRY, SOUR), BERRY.id, seen(54.0, zero_brix=0.0))
     assert found.rescale is not None
     assert found.rescale.advice.word == "change pours"
-    assert found.rescale.conversions == ((22.5, 20.0),)
+    assert found.rescale.conversions == (((22.5, "ml"), (20.0, "ml")),)
     assert found.at_standard_brix == pytest.approx(50.0, abs=1e-9)
 
 

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.prep.correct import SUGAR, WATER, plain
 from balancer.engine.prep.tub import Corrected, Tub, correct
@@ -194,15 +195,15 @@ def test_open_batches_count_as_read() -> None:
 def test_leaving_it_and_pouring_otherwise() -> None:
     """WE-35 again: 22.5 ml of 54 °Bx is 20 by the jigger."""
     found = corrected(54.0, of=house(RUM, LIME, BERRY, SOUR), syrup_id=BERRY.id, mass_g=2000.0)
-    assert found.conversions == ((22.5, 20.0),)
+    assert found.lines.conversions == ((Amount(22.5), Amount(20.0)),)
     other_target = corrected(54.0, 52.0, of=house(RUM, LIME, BERRY, SOUR), syrup_id=BERRY.id, mass_g=2000.0)
-    assert other_target.conversions == ()
+    assert other_target.lines.conversions == ()
 
 
 def test_what_was_asked_for_is_the_only_answer() -> None:
     found = correct(house(RICH), Tub(54.0, mass_g=2000.0), 50.0, plain(12.8))
     assert found.best.add_g == pytest.approx(215.0, abs=0.5)
-    assert (found.others, found.conversions) == ((), ())
+    assert (found.others, found.lines.conversions) == ((), ())
 
 
 @pytest.mark.parametrize(

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.service.labels import Label, Labels, labels
+from balancer.engine.service.strips import strips
 from balancer.engine.service.tonight import tonight
 from balancer.models.batch import Batch
 from balancer.units import Quantity
-from tests.engine.builders import bar, drink, syrup
-from tests.engine.service.test_strips import MENU, NUT, PLUM, SECRET
+from tests.engine.builders import bar, syrup
+from tests.engine.service.test_strips import MENU, NUT, PLUM, PORTIONED, SEARCHED, SEARCHED_BATCHES, SECRET
 from tests.engine.service.test_tonight import NIGHT, batch
 
 
@@ -26,7 +28,9 @@ def one(house: Bar, *batches: Batch) -> Label:
 
 
 def pours(label: Label) -> list[tuple[float, float]]:
-    return [(line.spec, line.poured) for line in label.conversions]
+    """Its conversions, which are all in ml."""
+    assert {amount.unit for line in label.lines.conversions for amount in line} <= {"ml"}
+    return [(written.value, poured.value) for written, poured in label.lines.conversions]
 
 
 @pytest.mark.parametrize("state", ["made", "open"])
@@ -56,15 +60,29 @@ def test_a_strength_no_syrup_has_is_doubted_too() -> None:
     assert label.is_doubted
 
 
-def test_the_label_of_an_open_bottle_agrees_with_its_strip() -> None:
-    """A drink of two syrups that are off is no part of the line on either; nor on the one that waits."""
-    both = drink("Both", "60 ml gold rum", "30 ml berry syrup", "15 ml plum syrup")
-    plum = batch("PLU-1", "plum-syrup", 54.0)
-    for state in ("open", "made"):
-        label = one(bar(*MENU, both), plum, batch("BER-3", "berry-syrup", 54.0, state=state))
-        assert pours(label) == [(22.5, 20.0)]
-    alone = one(bar(*MENU, both), batch("BER-3", "berry-syrup", 54.0))
-    assert [spec for spec, _ in pours(alone)] == [22.5, 30.0]
+def test_the_label_of_an_open_bottle_has_what_its_strip_has() -> None:
+    """Conversions, and the drinks that pour otherwise: one is searched, and named on both (see SEARCHED)."""
+    night = tonight(SEARCHED, SEARCHED_BATCHES, NIGHT)
+    hanging = {strip.batch.id: strip.lines for strip in strips(SEARCHED, night, SEARCHED_BATCHES).strips}
+    printed = {label.item.batch.id: label.lines for label in found(SEARCHED, *SEARCHED_BATCHES).labels}
+    assert printed == hanging
+    assert [len(lines.own_pours) for lines in printed.values()] == [1, 1]
+
+
+def test_a_bottle_that_waits_has_the_lines_it_will_have_beside_the_open_ones() -> None:
+    """The plum that is open counts, at 42 °Bx, as in the drink that is searched."""
+    berry, plum = SEARCHED_BATCHES
+    waits = one(SEARCHED, plum, replace(berry, state="made"))
+    alone = one(SEARCHED, replace(berry, state="made"))
+    assert waits.lines == one(SEARCHED, plum, berry).lines
+    assert [own.poured.value for own in waits.lines.own_pours] == [37.5]
+    assert pours(alone) == pours(waits)
+    assert alone.lines.own_pours == ()
+
+
+def test_a_drink_no_pour_is_right_for_is_named() -> None:
+    label = one(bar(*MENU, PORTIONED), batch("BER-3", "berry-syrup", 54.0))
+    assert [drink.name for drink in label.lines.unreached] == ["Portioned"]
 
 
 def test_a_juice_carries_the_pours_of_its_acid() -> None:

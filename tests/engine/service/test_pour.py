@@ -10,6 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from balancer.engine.drink.amount import Amount
+from balancer.engine.drink.jigger import Jigger
 from balancer.engine.service.pour import pour
 from balancer.errors import OutOfRangeError
 
@@ -30,15 +32,16 @@ def test_the_exact_pour_by_hand(standard: float, batch: float, exact_ml: float) 
     answer = pour(22.5, standard, batch)
     by_hand = 22.5 * standard * PRINTED[standard] / (batch * PRINTED[batch])
 
-    assert answer.rounded.exact_ml == pytest.approx(exact_ml, abs=0.006)
-    assert answer.rounded.exact_ml == pytest.approx(by_hand, abs=0.006)
+    assert answer.off.exact.unit == "ml"
+    assert answer.off.exact.value == pytest.approx(exact_ml, abs=0.006)
+    assert answer.off.exact.value == pytest.approx(by_hand, abs=0.006)
 
 
 def test_a_strong_batch_in_the_jigger() -> None:
     """54 °Bx for 50: the sugar of 22.5 ml is 10 % up, 20 ml are 2.3 % down: worked from the printed densities."""
-    found = pour(22.5, 50.0, 54.0).rounded
+    found = pour(22.5, 50.0, 54.0).decision
 
-    assert (found.verdict, found.poured_ml) == ("new pour", 20.0)
+    assert (found.verdict, found.poured) == ("new pour", (Amount(20.0),))
     assert found.as_written_percent == pytest.approx(9.96, abs=0.03)
     assert found.after_percent == pytest.approx(-2.26, abs=0.03)
 
@@ -48,7 +51,7 @@ def test_a_batch_between_two_pours_is_out_of_reach() -> None:
 
     1.2430 g/ml at 52.4 °Bx lies in a straight line between the printed 1.2296 and 1.2519.
     """
-    found = pour(22.5, 50.0, 52.4).rounded
+    found = pour(22.5, 50.0, 52.4).decision
 
     assert found.verdict == "out of reach"
     assert found.as_written_percent == pytest.approx(5.94, abs=0.03)
@@ -57,7 +60,7 @@ def test_a_batch_between_two_pours_is_out_of_reach() -> None:
 
 def test_the_ratio_of_strengths_alone_is_wrong() -> None:
     """Between 50 and 65 °Bx a ml weighs 7 % more: by °Bx alone the pour would be 17.31 ml, and it is 16.17."""
-    exact_ml = pour(22.5, 50.0, 65.0).rounded.exact_ml
+    exact_ml = pour(22.5, 50.0, 65.0).off.exact.value
     by_brix_alone = 22.5 * 50.0 / 65.0
 
     assert exact_ml == pytest.approx(16.17, abs=0.006)
@@ -67,31 +70,32 @@ def test_the_ratio_of_strengths_alone_is_wrong() -> None:
 
 def test_three_quarters_of_simple_is_half_of_rich() -> None:
     """The rule of the trade, 3/4 oz of 1:1 for 1/2 oz of 2:1; by the printed densities it is 0.521 oz."""
-    assert pour(0.75 * 30.0, 50.0, 66.67).rounded.exact_ml / 30.0 == pytest.approx(0.521, abs=0.001)
+    assert pour(0.75 * 30.0, 50.0, 66.67).off.exact.value / 30.0 == pytest.approx(0.521, abs=0.001)
 
 
 def test_the_answer_shows_the_numbers_it_stands_on() -> None:
     """Density and sugar of a ml, at standard and as it is."""
-    answer = pour(30.0, 50.0, 54.0, step_ml=5.0, tolerance_percent=3.0)
+    answer = pour(30.0, 50.0, 54.0, Jigger(5.0), tolerance_percent=3.0)
 
     assert answer.standard_density == pytest.approx(1.2296, abs=0.0002)
     assert answer.batch_density == pytest.approx(1.2519, abs=0.0002)
     assert answer.standard_sugar == pytest.approx(0.6148, abs=0.0001)
     assert answer.batch_sugar == pytest.approx(0.6760, abs=0.0001)
-    assert (answer.step_ml, answer.tolerance_percent) == (5.0, 3.0)
+    assert (answer.off.jigger.step, answer.tolerance_percent) == (5.0, 3.0)
 
 
 def test_step_and_tolerance_are_those_asked_for() -> None:
     """54 for 50 with steps of 1 ml gives 20 ml, of 5 ml 20 ml too; 12 % of tolerance gives the written pour."""
-    assert pour(22.5, 50.0, 54.0, step_ml=1.0).rounded.poured_ml == 20.0
-    assert pour(24.0, 50.0, 54.0, step_ml=1.0).rounded.poured_ml == 22.0  # 21.82 exactly
-    assert pour(22.5, 50.0, 54.0, tolerance_percent=12.0).rounded.verdict == "as written"
+    assert pour(22.5, 50.0, 54.0, Jigger(1.0)).poured == Amount(20.0)
+    assert pour(22.5, 50.0, 54.0, Jigger(5.0)).poured == Amount(20.0)
+    assert pour(24.0, 50.0, 54.0, Jigger(1.0)).poured == Amount(22.0)  # 21.82 exactly
+    assert pour(22.5, 50.0, 54.0, tolerance_percent=12.0).decision.verdict == "as written"
 
 
 def test_a_small_pour_is_not_worth_changing() -> None:
     """7.5 ml at 54 for 50 °Bx are 10 % off: as written up to 20 %; at 60 °Bx they are 26 % off."""
-    assert pour(7.5, 50.0, 54.0).rounded.verdict == "as written"
-    assert pour(7.5, 50.0, 60.0, step_ml=1.25).rounded.poured_ml == 6.25  # 5.97 exactly
+    assert pour(7.5, 50.0, 54.0).decision.verdict == "as written"
+    assert pour(7.5, 50.0, 60.0, Jigger(1.25)).poured == Amount(6.25)  # 5.97 exactly
 
 
 @given(
@@ -103,15 +107,15 @@ def test_the_sugar_is_restored(spec_ml: float, standard: float, batch: float) ->
     """Exact pour times sugar in a ml: what the spec was designed with."""
     answer = pour(spec_ml, standard, batch)
 
-    assert answer.rounded.exact_ml * answer.batch_sugar == pytest.approx(spec_ml * answer.standard_sugar, rel=1e-9)
+    assert answer.off.exact.value * answer.batch_sugar == pytest.approx(spec_ml * answer.standard_sugar, rel=1e-9)
 
 
 @given(st.floats(min_value=1.0, max_value=120.0), st.floats(min_value=1.0, max_value=85.0))
 def test_at_standard_nothing_changes(spec_ml: float, brix: float) -> None:
     """The written pour, and no change of sugar."""
-    found = pour(spec_ml, brix, brix).rounded
+    found = pour(spec_ml, brix, brix).decision
 
-    assert (found.verdict, found.poured_ml) == ("as written", spec_ml)
+    assert (found.verdict, found.poured) == ("as written", (Amount(spec_ml),))
     assert found.as_written_percent == pytest.approx(0.0, abs=1e-9)
 
 

@@ -8,7 +8,10 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
+from balancer.engine.service.lines import BottleLines
+from balancer.engine.service.rescale import Conversion
 from balancer.engine.service.strips import NoStrip, Strip, Strips, strips
 from balancer.engine.service.tonight import tonight
 from balancer.models.batch import Batch, LogEntry
@@ -24,6 +27,23 @@ PLUM_SOUR = drink("Plum Sour", "60 ml gold rum", "22.5 ml lime juice", "22.5 ml 
 NUT_SOUR = drink("Nut Sour", "60 ml gold rum", "22.5 ml lime juice", "15 ml nut syrup")
 PORTIONED = drink("Portioned", "60 ml gold rum", {"pour": Quantity(22.5, "ml"), "of": "berry syrup", "fixed": True})
 MENU = (RUM, LIME, BERRY, NUT, PLUM, SECRET, SOUR, PLUM_SOUR, NUT_SOUR)
+SEARCHED = bar(
+    *MENU,
+    drink("Long Berry", "60 ml gold rum", "40 ml berry syrup"),
+    drink(
+        "Both",
+        "60 ml gold rum",
+        "40 ml berry syrup",
+        {"pour": Quantity(22.5, "ml"), "of": "plum syrup", "fixed": True},
+    ),
+)
+SEARCHED_BATCHES = (batch("BER-3", "berry-syrup", 57.5), batch("PLU-1", "plum-syrup", 42.0))
+"""By the printed densities 57.5 °Bx holds 0.7314 g/ml (1.2720), 42 °Bx 0.49846 (1.1868), 50 °Bx 0.6148.
+
+40 ml berry bring 4.664 g more, 22.5 ml plum, which may not move, 2.618 g less: 5.3 % of 38.43 g. The line of the berry
+is 32.5 ml (33.62 exactly), 0.82 g less: with the plum 9 % too little. Of 37.5 and 35 ml the first is enough: 2.836 g
+more, with the plum 0.6 %.
+"""
 AT = datetime(2026, 11, 25, 18, tzinfo=UTC)
 
 
@@ -54,8 +74,9 @@ def opened(identity: str, *in_place_of: str, minute: int = 0) -> LogEntry:
 def test_a_bottle_whose_pours_change_has_a_strip() -> None:
     """22.5 ml at 54 °Bx brings the sugar of 20.5 ml at 50 °Bx (sucrose tables): pour 20."""
     strip = one(bar(*MENU), batch("BER-3", "berry-syrup", 54.0))
-    assert [(line.spec, line.poured, line.in_grams) for line in strip.conversions] == [(22.5, 20.0, False)]
-    assert (strip.until, strip.ask, strip.own_pours) == ("empty", (), ())
+    assert strip.lines == BottleLines((Conversion(Amount(22.5), Amount(20.0)),))
+    assert strip.lines.serve_all
+    assert strip.until == "empty"
     assert not strip.gained.any
 
 
@@ -80,8 +101,10 @@ def test_two_open_batches_of_one_syrup_have_one_each_that_names_the_other() -> N
         ("BER-3", ("BER-4",)),
         ("BER-4", ("BER-3",)),
     ]
-    first, second = ({one.spec: one.poured for one in strip.conversions} for strip in result.strips)
-    assert all(first[spec] < spec < second[spec] for spec in first)
+    assert [strip.lines.conversions for strip in result.strips] == [
+        ((Amount(22.5), Amount(20.0)),),
+        ((Amount(22.5), Amount(25.0)),),
+    ]
 
 
 def test_two_open_juices_have_none() -> None:
@@ -95,8 +118,8 @@ def test_a_batch_to_correct_has_pours_until_then() -> None:
     """The portioned drink is out of reach, so the batch is to be corrected; the sour is poured until then."""
     strip = one(bar(*MENU, PORTIONED), batch("BER-3", "berry-syrup", 54.0))
     assert strip.until == "corrected"
-    assert [(line.spec, line.poured) for line in strip.conversions] == [(22.5, 20.0)]
-    assert [drink.name for drink in strip.ask] == ["Portioned"]
+    assert strip.lines.conversions == ((Amount(22.5), Amount(20.0)),)
+    assert [drink.name for drink in strip.lines.unreached] == ["Portioned"]
 
 
 def test_a_batch_to_correct_without_a_pour_has_none() -> None:
@@ -110,24 +133,47 @@ def test_a_fixed_pour_that_stands_in_the_conversions_is_named_as_written() -> No
     sweet = ingredient("sweet wine", abv="15 %", sugar="300 g/l")
     punch = drink("Punch", "90 ml sweet wine", {"pour": Quantity(22.5, "ml"), "of": "berry syrup", "fixed": True})
     strip = one(bar(*MENU, sweet, punch), batch("BER-3", "berry-syrup", 54.0))
-    assert [(own.drink.name, own.pour.spec, own.pour.moves) for own in strip.own_pours] == [("Punch", 22.5, False)]
+    assert [(own.drink.name, own.poured, own.moves) for own in strip.lines.own_pours] == [
+        ("Punch", Amount(22.5), False)
+    ]
+    assert strip.lines.unreached == ()
     assert strip.until == "empty"
 
 
-def test_a_drink_of_two_off_syrups_has_its_own_pours() -> None:
-    """What tonight's rows pour, and not the conversions."""
+def test_a_drink_of_two_off_syrups_goes_by_the_lines_of_both() -> None:
+    """22.5 and 20 ml at 54 °Bx: 20.46 and 18.19 ml exactly, so 20 and 17.5: −0.78 g of 26.13 g, 3 %."""
     both = drink("Both", "60 ml gold rum", "22.5 ml berry syrup", "20 ml plum syrup")
-    house = bar(*MENU, both)
     batches = [batch("BER-3", "berry-syrup", 54.0), batch("PLU-1", "plum-syrup", 54.0)]
-    result = found(house, *batches)
-    rows = {item.batch.id: row.rounded for item, row in tonight(house, batches, NIGHT).rows if row.drink.name == "Both"}
-    assert [strip.batch.id for strip in result.strips] == ["BER-3", "PLU-1"]
+    result = found(bar(*MENU, both), *batches)
+    lines = {strip.batch.id: strip.lines for strip in result.strips}
+    assert lines["BER-3"] == BottleLines((Conversion(Amount(22.5), Amount(20.0)),))
+    assert lines["PLU-1"] == BottleLines(
+        (Conversion(Amount(20.0), Amount(17.5)), Conversion(Amount(22.5), Amount(20.0)))
+    )
+
+
+def test_a_drink_whose_errors_cancel_is_named_as_written_on_both_strips() -> None:
+    """22.5 ml at 54 and 22.5 ml at 46 °Bx: 1.378 g more and 1.331 g less."""
+    both = drink("Both", "60 ml gold rum", "22.5 ml berry syrup", "22.5 ml plum syrup")
+    batches = [batch("BER-3", "berry-syrup", 54.0), batch("PLU-1", "plum-syrup", 46.0)]
+    result = found(bar(*MENU, both), *batches)
+    poured = {"BER-3": Amount(20.0), "PLU-1": Amount(25.0)}
     for strip in result.strips:
-        row = rows[strip.batch.id]
-        assert row.verdict == "new pour"
-        (own,) = strip.own_pours
-        assert (own.drink.name, own.pour.spec, own.pour.poured) == ("Both", row.spec_ml, row.poured_ml)
-        assert [line.spec for line in strip.conversions] == [22.5]
+        assert strip.lines.conversions == ((Amount(22.5), poured[strip.batch.id]),)
+        assert [(own.drink.name, own.poured) for own in strip.lines.own_pours] == [("Both", Amount(22.5))]
+        assert not strip.lines.serve_all
+
+
+def test_a_drink_that_is_searched_is_named_with_its_pour_on_both_strips() -> None:
+    """Own lines would not do, so the least movement is searched; see SEARCHED."""
+    result = found(SEARCHED, *SEARCHED_BATCHES)
+    berry, plum = (strip.lines for strip in result.strips)
+    assert berry.conversions == ((Amount(22.5), Amount(20.0)), (Amount(40.0), Amount(32.5)))
+    assert plum.conversions == ((Amount(22.5), Amount(27.5)),)
+    assert [(own.drink.name, own.written, own.poured) for own in berry.own_pours] == [
+        ("Both", Amount(40.0), Amount(37.5))
+    ]
+    assert [(own.drink.name, own.poured, own.moves) for own in plum.own_pours] == [("Both", Amount(22.5), False)]
 
 
 @pytest.mark.parametrize(
@@ -137,47 +183,30 @@ def test_a_drink_of_two_off_syrups_has_its_own_pours() -> None:
         batch("PLU-1", "plum-syrup", 46.0, discard=date(2026, 11, 24)),
     ],
 )
-def test_a_drink_whose_other_syrup_is_in_doubt_is_asked_about(other: Batch) -> None:
-    """Its pours were reckoned with a strength that nobody believes, or with a bottle that is to be taken out."""
+def test_a_strength_in_doubt_or_a_bottle_to_discard_changes_no_other_strip(other: Batch) -> None:
+    """The drink is decided as with plum at standard: 22.5 ml at 54 °Bx are 1.378 g too much of 26.13, 5.3 %."""
     both = drink("Both", "60 ml gold rum", "22.5 ml berry syrup", "20 ml plum syrup")
-    strip = one(bar(*MENU, both), batch("BER-3", "berry-syrup", 54.0), other)
-    assert [drink.name for drink in strip.ask] == ["Both"]
-    assert strip.own_pours == ()
-
-
-def test_a_pour_that_would_move_by_more_than_half_is_asked_about() -> None:
-    """Searched together, one syrup may gain on the other so far that a person should decide."""
-    both = drink("Both", "60 ml gold rum", "22.5 ml berry syrup", "30 ml plum syrup")
-    house = bar(*MENU, both, jigger_step="3.75 ml")
-    batches = [batch("BER-3", "berry-syrup", 54.0), batch("PLU-1", "plum-syrup", 43.0)]
-    moves = [
-        (row.rounded.spec_ml, row.rounded.poured_ml)
-        for _, row in tonight(house, batches, NIGHT).rows
-        if row.drink.name == "Both"
-    ]
-    far = any(abs(poured - spec) > spec / 2 for spec, poured in moves)
-    assert far, "the case must have such a pour"
-    for strip in found(house, *batches).strips:
-        assert "Both" in [drink.name for drink in strip.ask]
-        assert "Both" not in [own.drink.name for own in strip.own_pours]
+    lime_free = bar(RUM, BERRY, PLUM, both)
+    strip = one(lime_free, batch("BER-3", "berry-syrup", 54.0), other)
+    assert strip.lines == BottleLines((Conversion(Amount(22.5), Amount(20.0)),))
 
 
 def test_a_house_that_pours_by_weight_reads_grams() -> None:
     """22.5 ml of 50 °Bx (1.2296 g/ml) hold 13.83 g sugar: 25.6 g at 54 °Bx, so 26 g on a scale of 1 g."""
     strip = one(bar(*MENU, pour_style="scale"), batch("BER-3", "berry-syrup", 54.0))
-    (line,) = strip.conversions
-    assert line.in_grams
-    assert line.spec == pytest.approx(22.5 * 1.2296, abs=0.06)
-    assert line.poured == 26.0
+    (line,) = strip.lines.conversions
+    assert line.written.unit == "g"
+    assert line.written.value == pytest.approx(22.5 * 1.2296, abs=0.01)
+    assert line.poured == Amount(26.0, "g")
 
 
 def test_one_weighed_pour_among_measured_ones_is_in_grams() -> None:
     weighed = drink("Weighed", "60 ml gold rum", "40 g berry syrup")
     strip = one(bar(*MENU, weighed), batch("BER-3", "berry-syrup", 54.0))
-    assert [(line.spec, line.poured, line.in_grams) for line in strip.conversions] == [
-        (22.5, 20.0, False),
-        (40.0, 37.0, True),  # 40 × 50/54 = 37.04
-    ]
+    assert strip.lines.conversions == (
+        (Amount(22.5), Amount(20.0)),
+        (Amount(40.0, "g"), Amount(37.0, "g")),  # 40 × 50/54 = 37.04
+    )
 
 
 def test_a_house_that_pours_free_has_no_pours() -> None:
@@ -190,11 +219,11 @@ def test_a_house_that_pours_free_has_no_pours() -> None:
 def test_juice_with_a_measured_acid_has_a_strip() -> None:
     """54 g/l where the spec counts on 46: 22.5 × 46/54 = 19.2 ml, so 20; by weight 19.2 × 1.03 = 19.7 g, so 20."""
     juice = batch("LIM-2", "lime-juice", None, acid=Quantity(54.0, "g/l"))
-    assert [(line.spec, line.poured) for line in one(bar(*MENU), juice).conversions] == [(22.5, 20.0)]
-    (weighed,) = one(bar(*MENU, pour_style="scale"), juice).conversions
-    assert weighed.in_grams
-    assert weighed.poured == 20.0
-    assert weighed.spec == pytest.approx(22.5 * 1.0229, abs=0.15)  # USDA's cup of lime juice: 1.0229 g/ml
+    assert one(bar(*MENU), juice).lines.conversions == ((Amount(22.5), Amount(20.0)),)
+    (weighed,) = one(bar(*MENU, pour_style="scale"), juice).lines.conversions
+    assert weighed.poured == Amount(20.0, "g")
+    assert weighed.written.unit == "g"
+    assert weighed.written.value == pytest.approx(22.5 * 1.0229, abs=0.15)  # USDA's cup of lime juice: 1.0229 g/ml
 
 
 def test_only_the_batches_asked_for() -> None:
@@ -222,7 +251,7 @@ def test_a_batch_in_the_place_of_another_syrup_brings_its_allergens() -> None:
     plum = batch("PLU-1", "plum-syrup", 50.0, state="empty")
     strip = one(bar(*MENU), plum, nut, entries=[opened("NUT-1", "PLU-1")])
     assert strip.gained == (("plum-syrup",), ("tree nuts",), False)
-    assert strip.conversions == ()
+    assert strip.lines == BottleLines()
 
 
 def test_in_the_drinks_of_its_own_syrup_it_brings_nothing_new() -> None:

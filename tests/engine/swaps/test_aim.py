@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.swaps.aim import aim
 from balancer.engine.swaps.swap import one_for_one
 from balancer.errors import CannotError
@@ -42,7 +43,7 @@ def test_sugar_and_acid_of_the_drink_stay() -> None:
     assert found.made.sugar_g_per_ml == pytest.approx(0.500, rel=1e-9)
     assert found.acid_added_g_per_kg == pytest.approx(20.0 / (found.made.density or 0.0), rel=1e-9)
     (row,) = found.drinks
-    assert row.pour_ml == 20.0
+    assert (row.spec, row.poured) == (Amount(20.0), Amount(20.0))
     assert (row.moved.sugar_percent, row.moved.acid_percent) == pytest.approx((0.0, 0.0), abs=1e-6)
 
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, datetime
+
 import pytest
 
 from balancer.components import composition
-from balancer.engine.swaps.compare import compare, open_strengths, sweetness_g
-from balancer.engine.swaps.swap import Strength
+from balancer.engine.batch.now import in_use
+from balancer.engine.swaps.compare import compare, sweetness_g
+from balancer.engine.swaps.swap import Strength, counting_strengths, offered, past_syrups
 from balancer.errors import CannotError
 from balancer.models.batch import Batch, BatchState
 from tests.engine.builders import BERRY, LIME, PLAIN, bar, ingredient, syrup
@@ -19,8 +22,18 @@ UNKNOWN = ingredient("herb liqueur", abv="30 %")
 LIQUEUR = ingredient("orange liqueur", abv="40 %", sugar="100 g/l")
 
 
-def batch(identity: str, liquid: str, brix: float | None, state: BatchState = "open") -> Batch:
-    return Batch(identity, liquid, state, brix, 0.3, None, 1000.0, None, None, None, None, (), True, (), None, None)
+DAY = date(2026, 11, 25)
+
+
+def batch(
+    identity: str,
+    liquid: str,
+    brix: float | None,
+    state: BatchState = "open",
+    discard: date | None = None,
+    opened: datetime | None = None,
+) -> Batch:
+    return Batch(identity, liquid, state, brix, 0.3, None, 1.0, None, discard, None, opened, (), True, (), None, None)
 
 
 def test_ten_ml_of_two_to_one_is_fourteen_of_one_to_one() -> None:
@@ -71,18 +84,29 @@ def test_acid_of_a_juice() -> None:
 
 def test_the_batch_in_use_counts() -> None:
     """At 54 °Bx and 1.2519 g/ml 10 ml hold 6.760 g."""
-    strengths = open_strengths([batch("BER-1", "berry-syrup", 54.0), batch("PLA-1", "plain-syrup", 50.0, "made")])
+    house = bar(PLAIN, BERRY)
+    held = [batch("BER-1", "berry-syrup", 54.0), batch("PLA-1", "plain-syrup", 50.0, "made")]
+    strengths = counting_strengths(house, in_use(house, held, DAY))
 
     assert strengths == {"berry-syrup": Strength(54.0, "BER-1")}
-    rows = {row.liquid.id: row for row in compare(bar(PLAIN, BERRY), strengths=strengths).rows}
+    rows = {row.liquid.id: row for row in compare(house, strengths=strengths).rows}
     assert rows["berry-syrup"].sugar_g == pytest.approx(6.760, abs=0.001)
     assert rows["berry-syrup"].strength == Strength(54.0, "BER-1")
     assert rows["plain-syrup"].strength == Strength(50.0, None)
 
 
-def test_two_open_batches_leave_the_standard() -> None:
-    assert open_strengths([batch("A", "berry-syrup", 54.0), batch("B", "berry-syrup", 52.0)]) == {}
-    assert open_strengths([batch("A", "berry-syrup", None)]) == {}
+def test_of_two_open_batches_the_first_opened_counts_and_a_past_one_never() -> None:
+    house = bar(PLAIN, BERRY)
+    later = batch("A", "berry-syrup", 54.0, opened=datetime(2026, 11, 25, 18, tzinfo=UTC))
+    first = batch("B", "berry-syrup", 52.0, opened=datetime(2026, 11, 24, 18, tzinfo=UTC))
+    past = batch("C", "berry-syrup", 48.0, opened=datetime(2026, 11, 20, 18, tzinfo=UTC), discard=date(2026, 11, 24))
+    unread = batch("D", "plain-syrup", None)
+
+    now = in_use(house, [later, first, past, unread], DAY)
+
+    assert counting_strengths(house, now) == {"berry-syrup": Strength(52.0, "B", ("A",))}
+    assert offered(now) == [("berry-syrup", Strength(52.0, "B")), ("berry-syrup", Strength(54.0, "A"))]
+    assert past_syrups(house, now) == ("C",)
 
 
 def test_every_syrup_most_sugar_first_against_the_first_plain_one() -> None:

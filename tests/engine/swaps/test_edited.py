@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.edited import PourEdited, pour_edited, standard_edited
 from balancer.models.drink import Drink
@@ -62,7 +63,7 @@ def test_the_same_in_another_unit_moves_nothing() -> None:
 def test_what_the_jigger_cannot_pour(pour: str, keys: dict[str, Any], nearest: tuple[float, ...]) -> None:
     old, new = slip("60 ml gold rum"), slip(pour)
     before, after = (bar(RUM, each, jigger_step="2.5 ml", **keys) for each in (old, new))
-    assert pour_edited(before, after, old, old.pours[0]).nearest_ml == nearest
+    assert pour_edited(before, after, old, old.pours[0]).nearest == tuple(Amount(ml) for ml in nearest)
 
 
 def test_unknown_sugar_is_said() -> None:

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
 from balancer.engine.swaps.swap import swap
@@ -36,8 +37,8 @@ def test_rich_for_plain_is_seven_tenths() -> None:
     (fit,) = fits(bar(RUM, LIME, BERRY, RICH, SOUR), SOUR, "berry-syrup", ["rich-syrup"]).fits
 
     # The tables differ by 0.3 kg/m³ at 66.67 °Bx, which is 2.3e-4 of it.
-    assert fit.exact == pytest.approx(22.5 * 0.5 * 1.2296 / (0.6667 * 1.3265), rel=3e-4)
-    assert (fit.poured, fit.by_weight) == (15.0, False)
+    assert fit.exact.value == pytest.approx(22.5 * 0.5 * 1.2296 / (0.6667 * 1.3265), rel=3e-4)
+    assert fit.poured == Amount(15.0)
     assert fit.moved.sugar_percent == pytest.approx(0.0, abs=1e-9)
 
 
@@ -45,8 +46,8 @@ def test_dry_sugar_goes_on_the_scale() -> None:
     """22.5 ml of 1:1 hold 22.5 x 0.6148 = 13.83 g; the scale shows whole grams."""
     (fit,) = fits(bar(RUM, LIME, BERRY, SUGAR, SOUR), SOUR, "berry-syrup", ["white-sugar"]).fits
 
-    assert (fit.by_weight, fit.poured) == (True, 14.0)
-    assert fit.exact == pytest.approx(13.83, abs=0.01)
+    assert fit.poured == Amount(14.0, "g")
+    assert fit.exact.value == pytest.approx(13.83, abs=0.01)
 
 
 def test_the_one_that_moves_least_is_first_and_what_brings_allergens_last() -> None:
@@ -117,13 +118,10 @@ def test_what_is_not_there_cannot_go(out: str, code: str) -> None:
 def agrees(house: Bar, found: DrinkFits) -> int:
     """Compares every pour with the one that `swap` finds for the same sugar; how many there were."""
     for fit in found.fits:
-        line = swap(house, found.drink, found.out.id, fit.into.id, ("sugar",)).new_line
-        exact, poured = (
-            (line.grams(line.exact), line.grams(line.poured)) if line.by_weight else (line.exact, line.poured)
-        )
-        assert fit.by_weight == line.by_weight
-        assert fit.exact == pytest.approx(exact, rel=1e-6)
-        assert fit.poured == pytest.approx(poured, rel=1e-9), f"{fit.into.id} in {found.drink.id}"
+        pour = swap(house, found.drink, found.out.id, fit.into.id, ("sugar",)).new_pour
+        assert (fit.exact.unit, fit.poured.unit) == (pour.exact.unit, pour.poured.unit)
+        assert fit.exact.value == pytest.approx(pour.exact.value, rel=1e-6)
+        assert fit.poured.value == pytest.approx(pour.poured.value, rel=1e-9), f"{fit.into.id} in {found.drink.id}"
     return len(found.fits)
 
 

@@ -13,6 +13,7 @@ from balancer.engine.swaps.moved import (
     CAVEAT,
     THRESHOLDS,
     Band,
+    Held,
     band_of,
     change,
     fill,
@@ -43,7 +44,7 @@ def sour(syrup_ml: float = 20.0, lime_ml: float = 20.0) -> Drink:
 
 
 @pytest.mark.parametrize("quantity", list(THRESHOLDS))
-def test_every_threshold_is_a_row_of_the_facts(quantity: str) -> None:
+def test_every_threshold_is_a_row_of_the_facts(quantity: Held) -> None:
     threshold = THRESHOLDS[quantity]
     (row,) = [row for row in facts("difference_thresholds") if row["row"] == threshold.row]
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.moved import Held, moved
 from balancer.engine.swaps.swap import Strength, Swap, one_for_one, stand_ins, swap, swap_all
@@ -28,11 +29,11 @@ PAIR = drink("Pair", "60 ml gold rum", "20 ml plain syrup")
 
 
 def exact(result: Swap) -> dict[str, float]:
-    return {line.liquid.id: line.exact for line in result.lines}
+    return {pour.liquid.id: pour.exact.value for pour in result.pours}
 
 
 def poured(result: Swap) -> dict[str, float]:
-    return {line.liquid.id: line.poured for line in result.lines}
+    return {pour.liquid.id: pour.poured.value for pour in result.pours}
 
 
 def test_rich_syrup_and_water_for_simple_syrup() -> None:
@@ -87,18 +88,18 @@ def test_a_spoon_of_dry_sugar_becomes_syrup(into: str, ml: float) -> None:
     found = swap(bar(RUM, PLAIN, RICH, SUGAR, built), built, "white-sugar", into)
 
     assert exact(found)[into] == pytest.approx(ml, abs=0.05)
-    assert not found.new_line.by_weight
-    assert found.new_line.spec is None
+    assert found.new_pour.poured.unit == "ml"
+    assert found.new_pour.spec is None
 
 
 def test_syrup_becomes_dry_sugar_by_weight() -> None:
     """20 ml at 0.6148 g/ml is 12.3 g; the scale of the house divides grams."""
     found = swap(bar(RUM, PLAIN, SUGAR, PAIR), PAIR, "plain-syrup", "white-sugar")
 
-    line = found.new_line
-    assert (line.by_weight, line.ml(line.exact)) == (True, None)
-    assert line.grams(line.exact) == pytest.approx(20.0 * 0.6148, rel=1e-4)
-    assert line.grams(line.poured) == 12.0
+    pour = found.new_pour
+    assert (pour.exact.unit, pour.exact.ml(pour.liquid)) == ("g", None)
+    assert pour.exact.value == pytest.approx(20.0 * 0.6148, rel=1e-4)
+    assert pour.poured == Amount(12.0, "g")
 
 
 def test_a_liqueur_brings_alcohol_that_is_named() -> None:
@@ -131,7 +132,7 @@ def test_water_cannot_be_taken_out() -> None:
     assert found.obstacle is not None
     (water,) = found.obstacle.below_zero
     assert water.liquid.id == "water"
-    assert water.amount == pytest.approx(-6.1, abs=0.1)
+    assert water.amount.value == pytest.approx(-6.1, abs=0.1)
     assert exact(found)["water"] == 0.0
     assert found.one_for_one_brix == pytest.approx(66.67, abs=1e-6)
     assert {quantity for quantity, _ in found.obstacle.misses} == {"sugar", "volume"}
@@ -170,7 +171,7 @@ def test_a_fixed_or_strong_pour_is_not_the_sour_one() -> None:
     )
     found = swap(bar(wine, LIME, BERRY, PLAIN, sour), sour, "berry-syrup", "plain-syrup", ("sugar", "acid"))
 
-    assert [line.liquid.id for line in found.lines if line.is_free] == ["white-wine", "plain-syrup"]
+    assert [pour.liquid.id for pour in found.free_pours] == ["white-wine", "plain-syrup"]
     assert found.feasible
 
 
@@ -203,7 +204,9 @@ def test_the_jigger_pours_are_the_best_of_all() -> None:
             new = drink("New", "60 ml gold rum", f"{lime_ml} ml lime juice", f"{syrup_ml} ml tart syrup")
             sugar, acid = _sugar_and_acid(house, new)
             before = _sugar_and_acid(house, sour)
-            steps = ((lime_ml - 20.0) / 2.5) ** 2 + ((syrup_ml - (found.new_line.spec or 0.0)) / 2.5) ** 2
+            spec = found.new_pour.spec
+            assert spec is not None
+            steps = ((lime_ml - 20.0) / 2.5) ** 2 + ((syrup_ml - spec.value) / 2.5) ** 2
             change = (100.0 * (sugar / before[0] - 1.0) / 5.0) ** 2 + (100.0 * (acid / before[1] - 1.0) / 10.0) ** 2
             return change + 0.01 * steps
 
@@ -224,13 +227,15 @@ def test_a_free_pouring_house_keeps_its_pours_and_a_weighing_one_gets_grams() ->
     assert exact(free)["rich-syrup"] == pytest.approx(13.9, abs=0.05)
 
     weighed = swap(bar(RUM, PLAIN, RICH, PAIR, pour_style="scale"), PAIR, "plain-syrup", "rich-syrup")
-    line = weighed.new_line
-    assert line.by_weight
-    assert line.grams(line.spec) == pytest.approx(20.0 * 1.2296, rel=1e-4)
-    assert line.grams(line.poured) == pytest.approx(18.0)  # 12.3 g sugar over 0.6667 is 18.4 g
+    pour = weighed.new_pour
+    assert pour.spec is not None
+    assert (pour.spec.unit, pour.exact.unit, pour.poured.unit) == ("g", "g", "g")
+    assert pour.spec.value == pytest.approx(20.0 * 1.2296, rel=1e-4)
+    assert pour.poured.value == pytest.approx(18.0)  # 12.3 g sugar over 0.6667 is 18.4 g
+    assert pour.written == Amount(20.0)
     fine = bar(RUM, PLAIN, RICH, PAIR, pour_style="scale", scale={"division": "0.1 g"})
-    line = swap(fine, PAIR, "plain-syrup", "rich-syrup").new_line
-    assert line.grams(line.poured) == pytest.approx(18.4, abs=0.15)
+    pour = swap(fine, PAIR, "plain-syrup", "rich-syrup").new_pour
+    assert pour.poured.value == pytest.approx(18.4, abs=0.15)
 
 
 def test_allergens_gained_lost_and_unknown() -> None:
@@ -247,7 +252,7 @@ def test_the_measured_strength_counts() -> None:
     found = swap(bar(RUM, PLAIN, RICH, PAIR), PAIR, "plain-syrup", "rich-syrup", strength=Strength(60.0, "RIC-1"))
 
     assert exact(found)["rich-syrup"] == pytest.approx(20.0 * 0.6148 / (0.6 * 1.2865), rel=1e-4)
-    assert found.strength == (60.0, "RIC-1")
+    assert found.strength == Strength(60.0, "RIC-1")
 
 
 def test_at_the_strength_it_names_a_syrup_pours_one_for_one() -> None:
@@ -361,9 +366,10 @@ def test_a_syrup_for_itself_changes_nothing(held: list[Held], syrup_ml: float) -
     found = swap(bar(RUM, LIME, BERRY, spec), spec, "berry-syrup", "berry-syrup", held)
 
     assert found.feasible
-    for line in found.lines:
-        assert line.poured == line.spec
-        assert line.exact == pytest.approx(line.spec, abs=1e-7)
+    for pour in found.pours:
+        assert pour.spec is not None
+        assert pour.stays
+        assert pour.exact.value == pytest.approx(pour.spec.value, abs=1e-7)
     assert found.effort < 1e-12
     assert (found.gained, found.lost, found.unknown) == ((), (), ())
 
@@ -377,10 +383,10 @@ def test_mass_is_conserved_and_what_is_held_is_held(held: list[Held], syrup_ml: 
     found = swap(bar(RUM, LIME, PLAIN, BERRY, spec), spec, "berry-syrup", "plain-syrup", held, Strength(brix))
 
     for glass, which in ((found.exact, exact(found)), (found.new, poured(found))):
-        weights = [which[line.liquid.id] * (line.liquid.density or 0.0) for line in found.lines]
+        weights = [which[line.liquid.id] * (line.liquid.density or 0.0) for line in found.pours]
         assert glass.served is not None
         assert glass.served.mass_g == pytest.approx(sum(weights) + (glass.dilution.melt_water_g or 0.0), rel=1e-9)
-    assert all(line.exact >= 0.0 and line.poured >= 0.0 for line in found.lines)
+    assert all(pour.exact.value >= 0.0 and pour.poured.value >= 0.0 for pour in found.pours)
     if found.feasible:
         after = moved(found.old, found.exact)
         changes = {

@@ -96,14 +96,6 @@ class TestWhichFiles:
         assert loaded.problems == ()
         assert loaded.files == len(SOUND) + 3
 
-    def test_a_folder_that_holds_itself_ends(self, tmp_path: Path) -> None:
-        write(tmp_path)
-        (tmp_path / "drinks" / "again").symlink_to(tmp_path / "drinks", target_is_directory=True)
-        (tmp_path / "drinks" / "self.yaml").symlink_to(tmp_path / "drinks" / "self.yaml")
-        loaded = load(tmp_path)
-        assert loaded.problems == ()
-        assert len(loaded.specs.drinks) == 3
-
     def test_a_linked_file_is_read(self, tmp_path: Path) -> None:
         write(tmp_path / "bar")
         (tmp_path / "shared.yaml").write_text(drink("30 ml gold rum"), encoding="utf-8")

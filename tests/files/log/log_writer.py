@@ -19,7 +19,7 @@ import filelock  # noqa: F401 - before this program gives up its rights to read 
 
 from balancer.engine.batch.history import next_batch_id
 from balancer.errors import CannotError
-from balancer.files.log.batch_log import FILE, append_log, read_log
+from balancer.files.log.batch_log import FILE, LogRead, append_log, read_log
 from balancer.models.batch import LogEntry
 
 NOBODY = 65534
@@ -29,9 +29,9 @@ PER_WRITER = 25
 def log_one(folder: Path) -> str:
     """Log a batch with the next id, and open it: two lines that belong together."""
 
-    def make(log: tuple[LogEntry, ...]) -> list[LogEntry]:
+    def make(log: LogRead) -> list[LogEntry]:
         at = datetime.now().astimezone()
-        identity = next_batch_id(log, "raspberry syrup")
+        identity = next_batch_id(log.entries, "raspberry syrup")
         note = "x" * random.randrange(400)  # noqa: S311 - lines of many lengths, no secret
         return [
             LogEntry(identity, "made", at, liquid="raspberry-syrup", brix=50.0, note=note),
@@ -66,11 +66,11 @@ def killed(folder: Path, rounds: int) -> dict[str, object]:
             os.kill(child, signal.SIGKILL)
             os.waitpid(child, 0)
             acknowledged += [line.strip() for line in lines if line.endswith("\n")]
-        entries, problems = read_log(folder)
-        missing = set(acknowledged) - {entry.batch for entry in entries if entry.event == "open"}
+        log = read_log(folder)
+        missing = set(acknowledged) - {entry.batch for entry in log.entries if entry.event == "open"}
         if missing:
             raise SystemExit(f"acknowledged and lost: {missing}")
-        torn = len(problems)
+        torn = len(log.problems)
     return {"acknowledged": acknowledged, "problems": torn}
 
 

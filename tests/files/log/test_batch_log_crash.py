@@ -45,12 +45,12 @@ def ids(entries: tuple[LogEntry, ...], event: str) -> list[str]:
 def test_killed_two_hundred_times_it_loses_nothing_it_acknowledged(tmp_path: Path) -> None:
     """The writer itself checks after each kill that the log loads with all that was acknowledged."""
     acknowledged = writer("killed", tmp_path, 200)["acknowledged"]
-    entries, problems = read_log(tmp_path)
+    log = read_log(tmp_path)
     assert len(acknowledged) > 50, "killed before it wrote anything"
     assert len(set(acknowledged)) == len(acknowledged)
-    assert set(acknowledged) <= set(ids(entries, "open"))
-    assert {problem.code for problem in problems} <= {"torn-line"}
-    made, opened = ids(entries, "made"), ids(entries, "open")
+    assert set(acknowledged) <= set(ids(log.entries, "open"))
+    assert {problem.code for problem in log.problems} <= {"torn-line"}
+    made, opened = ids(log.entries, "made"), ids(log.entries, "open")
     assert len(set(made)) == len(made)
     assert set(opened) <= set(made)
 
@@ -58,10 +58,10 @@ def test_killed_two_hundred_times_it_loses_nothing_it_acknowledged(tmp_path: Pat
 def test_eight_writers_at_once_keep_every_entry(tmp_path: Path) -> None:
     """8 × 25 batches, each with a number of its own."""
     assert writer("crowd", tmp_path, 8)["codes"] == [0] * 8
-    entries, problems = read_log(tmp_path)
-    assert problems == ()
-    assert sorted(ids(entries, "made")) == sorted(f"RAS-{number}" for number in range(1, 201))
-    assert len({entry.at for entry in entries}) == 200
+    log = read_log(tmp_path)
+    assert log.problems == ()
+    assert sorted(ids(log.entries, "made")) == sorted(f"RAS-{number}" for number in range(1, 201))
+    assert len({entry.at for entry in log.entries}) == 200
 
 
 @pytest.mark.parametrize("room", [0, 1, 60, 120])
@@ -89,10 +89,10 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
 def test_a_full_disk_is_told_and_leaves_whole_lines(small_disk: Path) -> None:
     said = writer("full-disk", small_disk)
     assert "No space left" in said["message"]
-    entries, problems = read_log(small_disk)
-    assert problems == ()
+    log = read_log(small_disk)
+    assert log.problems == ()
     assert len(said["acknowledged"]) > 5
-    assert ids(entries, "open") == said["acknowledged"] == ids(entries, "made")
+    assert ids(log.entries, "open") == said["acknowledged"] == ids(log.entries, "made")
 
 
 @pytest.mark.parametrize("which", ["folder", "file"])

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.jigger import Jigger
 from balancer.engine.drink.totals import totals
 from balancer.engine.service.pour import pour
 from balancer.engine.service.rescale import Rescale, rescale
@@ -130,7 +131,7 @@ def test_names_of_any_length_and_script(name: str, unit: Unit) -> None:
 )
 def test_pour(spec: float, standard: float, batch: float, tolerance: float, unit: Unit) -> None:
     house = House.model_validate({"format": "1", "house": "Quay", "show": unit})
-    text = pour_text(pour(spec, standard, batch, 2.5, tolerance), house)
+    text = pour_text(pour(spec, standard, batch, Jigger(2.5), tolerance), house)
     assert_fits(text)
     assert text.startswith(("pour ", "out of reach: "))
 

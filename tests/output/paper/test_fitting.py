@@ -93,3 +93,15 @@ def test_a_fault_of_the_template_is_raised(template: Path) -> None:
     template.write_text("#nonsuch", encoding="utf-8")
     with pytest.raises(CannotError, match="template"):
         fitted(template, {"name": "one"})
+
+
+def test_so_many_things_too_many_go_at_once_and_nothing_else(template: Path) -> None:
+    """The template says that it shows two of `much`; `less`, which goes first for want of room, stays."""
+    body = TEMPLATE.replace(
+        "})\n", '}, crowded: (it, width) => if it.much.len() > 2 { ("much", it.much.len() - 2) })\n'
+    )
+    template.write_text(body, encoding="utf-8")
+    result = fitted(
+        template, {"name": "one", "much": ["a", "b", "c", "d"], "less": ["x"]}, {"name": "two", "much": ["e"]}
+    )
+    assert (len(result.pages), result.dropped, result.unfit) == (2, {"one": {"much": ["c", "d"]}}, {})

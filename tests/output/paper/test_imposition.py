@@ -1,4 +1,4 @@
-"""Where cards stand on a sheet. Sheet sizes: ISO 216 (A4 210 × 297 mm, A6 105 × 148 mm), Letter 8.5 × 11 in."""
+"""Where cards stand on a sheet. Sizes of sheets: ISO 216 (A4 210 × 297 mm, A6 105 × 148 mm), Letter 8.5 × 11 in."""
 
 from __future__ import annotations
 
@@ -6,15 +6,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from balancer.output.paper.imposition import INCH_MM, PAPERS, Imposition, Sheet, Size, alone, impose
+from balancer.output.paper.imposition import INCH_MM, PAPERS, Imposition, PaperSheet, Size, alone, impose
 
-A6 = Sheet(105.0, 148.0)
-INDEX_4X6 = Sheet(4 * INCH_MM, 6 * INCH_MM)
-INDEX_3X5 = Sheet(3 * INCH_MM, 5 * INCH_MM)
+A6 = PaperSheet(105.0, 148.0)
+INDEX_4X6 = PaperSheet(4 * INCH_MM, 6 * INCH_MM)
+INDEX_3X5 = PaperSheet(3 * INCH_MM, 5 * INCH_MM)
 
 
 def test_the_papers_have_their_standard_sizes() -> None:
-    assert {"a4": Sheet(210.0, 297.0), "letter": Sheet(215.9, 279.4)} == PAPERS
+    assert {"a4": PaperSheet(210.0, 297.0), "letter": PaperSheet(215.9, 279.4)} == PAPERS
 
 
 @pytest.mark.parametrize(
@@ -26,21 +26,21 @@ def test_the_papers_have_their_standard_sizes() -> None:
         (A6, "letter", 2),  # by hand: 2 × 105 = 210 of 215.9; 2 × 148 = 296 of 279.4
         (INDEX_4X6, "a4", 2),  # by hand: 2 × 101.6 = 203.2 of 210; 2 × 152.4 = 304.8 of 297
         (INDEX_3X5, "a4", 4),  # by hand: 2 × 76.2 of 210, 2 × 127 of 297; on its side 3 × 1
-        (Sheet(70.0, 37.0), "a4", 24),  # common practice: labels of 70 × 37 mm
+        (PaperSheet(70.0, 37.0), "a4", 24),  # common practice: labels of 70 × 37 mm
     ],
 )
-def test_as_many_as_the_trade_cuts_from_a_sheet(card: Sheet, paper: str, up: int) -> None:
+def test_as_many_as_the_trade_cuts_from_a_sheet(card: PaperSheet, paper: str, up: int) -> None:
     found = impose(card, PAPERS[paper])
     assert found is not None
     assert found.up == up
 
 
 def test_what_is_larger_than_the_sheet_does_not_fit() -> None:
-    assert impose(Sheet(220.0, 300.0), PAPERS["a4"]) is None
+    assert impose(PaperSheet(220.0, 300.0), PAPERS["a4"]) is None
 
 
 def test_the_sheet_is_turned_where_that_holds_more() -> None:
-    found = impose(Sheet(140.0, 200.0), PAPERS["a4"])
+    found = impose(PaperSheet(140.0, 200.0), PAPERS["a4"])
     assert found is not None
     assert (found.page, found.up) == (Size(297.0, 210.0), 2)
 
@@ -64,8 +64,10 @@ def test_a6_fills_a4_so_the_ticks_stand_between_the_cards() -> None:
     st.floats(20.0, 300.0),
     st.sampled_from(list(PAPERS.values())),
 )
-def test_cards_lie_side_by_side_on_the_sheet_and_marks_touch_none(width: float, height: float, paper: Sheet) -> None:
-    card = Sheet(width, height)
+def test_cards_lie_side_by_side_on_the_sheet_and_marks_touch_none(
+    width: float, height: float, paper: PaperSheet
+) -> None:
+    card = PaperSheet(width, height)
     found = impose(card, paper)
     if found is None:
         assert width > paper.width or height > paper.height
@@ -85,8 +87,8 @@ def test_cards_lie_side_by_side_on_the_sheet_and_marks_touch_none(width: float, 
 
 
 @given(st.floats(20.0, 200.0), st.floats(20.0, 280.0), st.sampled_from(list(PAPERS.values())))
-def test_no_more_would_have_fitted(width: float, height: float, paper: Sheet) -> None:
-    found = impose(Sheet(width, height), paper)
+def test_no_more_would_have_fitted(width: float, height: float, paper: PaperSheet) -> None:
+    found = impose(PaperSheet(width, height), paper)
     upright = int(paper.width / width) * int(paper.height / height)
     turned = int(paper.height / width) * int(paper.width / height)
     assert (found.up if found else 0) >= max(upright, turned)

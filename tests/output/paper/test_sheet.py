@@ -19,7 +19,7 @@ from balancer.output.paper.imposition import PAPERS
 from balancer.output.paper.prep import prep_page
 from balancer.output.paper.print_text import printed_texts
 from balancer.output.paper.rail import Order, allergens_short, rail_page
-from balancer.output.paper.sheet import Printed, page_count
+from balancer.output.paper.sheet import PrintedSheet, page_count
 from balancer.output.screen.rail import in_order
 from balancer.output.words.make import CAUTION
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
@@ -222,5 +222,7 @@ def test_pages_of_a_pdf_are_counted_by_their_objects() -> None:
 
 
 def test_where_it_was_written() -> None:
-    assert Printed("a4", 1, (Path("r.pdf"),)).text == "1 page of A4 → r.pdf"
-    assert Printed("letter", 2, (Path("r-1.png"), Path("r-2.png"))).text == "2 pages of Letter → r-1.png to r-2.png"
+    assert PrintedSheet("a4", 1, (Path("r.pdf"),)).text == "1 page of A4 → r.pdf"
+    assert (
+        PrintedSheet("letter", 2, (Path("r-1.png"), Path("r-2.png"))).text == "2 pages of Letter → r-1.png to r-2.png"
+    )

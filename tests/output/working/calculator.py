@@ -123,6 +123,8 @@ def _product(tokens: list[str], given: Container[str]) -> Range:
 
 def _factor(tokens: list[str], given: Container[str]) -> Range:
     first = tokens.pop(0)
+    if first == "−":
+        return Range(0.0, 0.0) - _factor(tokens, given)
     if first == "(":
         inside = _sum(tokens, given)
         assert tokens.pop(0) == ")"

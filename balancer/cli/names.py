@@ -1,0 +1,191 @@
+"""What a person means by a name on the command line: the one place where it is decided.
+
+A name is an id, a name or another name, or a beginning of one that only one thing of the kinds wanted has.
+All functions raise UsageError when nothing or several things answer to it, ProblemsError when it did not load.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import Final, Literal
+
+from balancer.engine.batch.events import batch_in_house, find_batch
+from balancer.errors import CannotError, ProblemsError, UsageError
+from balancer.files.house.load import Broken, Loaded
+from balancer.models.batch import Batch
+from balancer.models.drink import Drink
+from balancer.models.ingredient import Ingredient
+from balancer.models.names import NameIndex, slug
+from balancer.models.pour import RINSE, Pour
+from balancer.models.specs import Specs
+from balancer.models.syrup import Syrup
+from balancer.output.words.numbers import some
+from balancer.units import format_quantity
+
+Kind = Literal["drink", "syrup", "ingredient"]
+IN_QUOTES: Final = 'names of several words go in quotes: balancer set "slipway sour" raspberry 20ml'
+_FOLDER: Final[dict[Kind, str]] = {"drink": "drinks", "syrup": "syrups", "ingredient": "ingredients"}
+_ARTICLE: Final[dict[Kind, str]] = {"drink": "a", "syrup": "a", "ingredient": "an"}
+_MOST: Final = 6
+
+
+def drink(loaded: Loaded, text: str) -> Drink:
+    """The drink that is meant."""
+    return loaded.specs.drinks[_sound(loaded, _find(loaded, text, ("drink",)), ("drink",))]
+
+
+def drinks(loaded: Loaded, texts: Iterable[str]) -> tuple[list[Drink], list[Broken]]:
+    """The drinks that are meant, each once, in the order named; and those of them that did not load.
+
+    Raises ProblemsError only when none of them loaded.
+    """
+    found: dict[str, Drink] = {}
+    lost: dict[str, Broken] = {}
+    for text in texts:
+        identity = _find(loaded, text, ("drink",))
+        if identity in loaded.specs.drinks:
+            found[identity] = loaded.specs.drinks[identity]
+        else:
+            lost[identity] = _broken(loaded, identity, ("drink",))
+    if lost and not found:
+        raise ProblemsError([problem for entry in lost.values() for problem in entry.problems])
+    return list(found.values()), list(lost.values())
+
+
+def syrup(loaded: Loaded, text: str) -> str:
+    """The id of the syrup that is meant: "honey" is the syrup although honey is an ingredient too."""
+    return _sound(loaded, _find(loaded, text, ("syrup",)), ("syrup",))
+
+
+def made(loaded: Loaded, text: str, *kinds: Kind) -> str:
+    """The id of what is made or measured, by the first of the kinds that has it at all."""
+    first, *others = kinds
+    try:
+        return _sound(loaded, _find(loaded, text, (first,)), (first,))
+    except UsageError as error:
+        if error.code != "ambiguous-name":
+            for kind in others:
+                if len(_names(loaded, (kind,)).find(text)) == 1:
+                    return made(loaded, text, kind)
+        raise
+
+
+def liquid(loaded: Loaded, text: str, option: str, poured: Collection[str] = (), *, remedy: str = "") -> str:
+    """The id of the syrup or ingredient that is meant; where several begin so, what is poured, else the syrup.
+
+    option  where the name was typed, to be told
+    poured  ids that the drinks in question pour
+    remedy  what to do about an unknown name, if not to take one that is known
+    """
+    kinds: tuple[Kind, ...] = ("syrup", "ingredient")
+    return _sound(loaded, _find(loaded, text, kinds, f"{option}: ", poured, remedy), kinds)
+
+
+def pour(specs: Specs, of: Drink, text: str) -> Pour:
+    """The pour of a drink that is meant: among what it pours, a shorter beginning is clear.
+
+    Raises CannotError for something of the house that the drink does not pour.
+    """
+    index = NameIndex()
+    for each in of.pours:
+        known = specs.liquid(each.of)
+        index.add(known.id, (known.name, *known.also))
+    found = index.find(text)
+    if len(found) == 1:
+        return next(each for each in of.pours if each.of == found[0])
+    if found:
+        meant = " or ".join(specs.liquid(identity).name for identity in found)
+        raise UsageError("ambiguous-name", f'"{text}" may be {meant}', "write more of the name")
+    poured = [f"{format_quantity(each.amount)} {specs.liquid(each.of).name}" for each in of.pours]
+    remedy = f"it pours {', '.join(poured).replace(f'1 {RINSE}', f'a {RINSE} of')}"
+    others = [each for each in specs.liquid_names.find(text) if specs.find_liquid(each)]
+    if others:
+        name = specs.liquid(others[0]).name if len(others) == 1 else f'anything called "{text}"'
+        raise CannotError("not-poured", f"{of.name} does not pour {name}", remedy)
+    raise UsageError("unknown-name", f'{of.name} pours nothing called "{text}"', f"{remedy}; {IN_QUOTES}")
+
+
+def batches(known: Sequence[Batch], specs: Specs, texts: Iterable[str]) -> list[Batch]:
+    """The batches that are meant, each once, in the order named; closed ones too, so that they can be refused."""
+    found = [find_batch(known, specs, text) for text in texts]
+    return list({batch.id: batch for batch in found}.values())
+
+
+def batch(known: Sequence[Batch], specs: Specs, text: str) -> Batch:
+    """The batch that is meant, to be used. Raises CannotError when it is used up or thrown away."""
+    return batch_in_house(known, specs, text)
+
+
+def syrup_batch(known: Sequence[Batch], specs: Specs, text: str, syrup_id: str | None) -> Batch:
+    """The batch that is meant, of a syrup: of the one given, if any. Raises CannotError as `batch` does."""
+    found = batch(known, specs, text)
+    if found.liquid not in specs.syrups or (syrup_id and found.liquid != syrup_id):
+        raise UsageError("wrong-kind", f"{found.id} is a batch of {found.liquid}", "name a batch of the syrup")
+    return found
+
+
+def _find(
+    loaded: Loaded,
+    text: str,
+    kinds: tuple[Kind, ...],
+    where: str = "",
+    poured: Collection[str] = (),
+    remedy: str = "",
+) -> str:
+    """The id that is meant, of something that loaded or of something broken."""
+    names = _names(loaded, kinds)
+    found = names.find(text)
+    if poured and not (len(found) == 1 and found[0] in poured):
+        key = slug(text)
+        found = [each for each in dict.fromkeys(poured) if key and each.startswith(key)] or found
+    if len(found) > 1:
+        found = [each for each in found if _has(loaded, kinds[0], each)] or found
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise UsageError("ambiguous-name", f'{where}"{text}" may be {some(found, _MOST)}', "write more of the name")
+    known = f"known: {some((each for kind in kinds for each in _of_kind(loaded.specs, kind)), _MOST) or 'none'}"
+    if kinds != ("drink",) and loaded.specs.liquid_names.find(text):
+        raise UsageError("wrong-kind", f'{where}"{text}" is not {_ARTICLE[kinds[0]]} {kinds[0]}', known)
+    near = names.closest(text)
+    told = f'did you mean "{near}"?' if near else remedy or known
+    if loaded.broken or loaded.missing:
+        told += "; what did not load is told by: balancer check"
+    raise UsageError("unknown-name", f'{where}no {" or ".join(kinds)} is called "{text}"', told)
+
+
+def _sound(loaded: Loaded, identity: str, kinds: tuple[Kind, ...]) -> str:
+    """The id itself, when it loaded."""
+    if not any(identity in _of_kind(loaded.specs, kind) for kind in kinds):
+        raise ProblemsError(_broken(loaded, identity, kinds).problems)
+    return identity
+
+
+def _broken(loaded: Loaded, identity: str, kinds: tuple[Kind, ...]) -> Broken:
+    """What did not load: a name is known of what loaded and of what is broken, and of nothing else."""
+    return next(entry for kind in kinds for entry in loaded.broken_of(_FOLDER[kind]) if entry.id == identity)
+
+
+def _has(loaded: Loaded, kind: Kind, identity: str) -> bool:
+    """Whether a kind has an id, broken or not."""
+    return identity in _of_kind(loaded.specs, kind) or any(e.id == identity for e in loaded.broken_of(_FOLDER[kind]))
+
+
+def _of_kind(specs: Specs, kind: Kind) -> Mapping[str, Drink | Syrup | Ingredient]:
+    """What loaded of a kind, by id."""
+    return specs.drinks if kind == "drink" else specs.syrups if kind == "syrup" else specs.ingredients
+
+
+def _names(loaded: Loaded, kinds: tuple[Kind, ...]) -> NameIndex:
+    """The names of some kinds only."""
+    if kinds == ("drink",):
+        return loaded.specs.drink_names
+    if len(kinds) > 1:
+        return loaded.specs.liquid_names
+    names = NameIndex()
+    liquids = loaded.specs.syrups if kinds == ("syrup",) else loaded.specs.ingredients
+    for each in liquids.values():
+        names.add(each.id, (each.name, *each.also))
+    for entry in loaded.broken_of(_FOLDER[kinds[0]]):
+        names.add(entry.id, (entry.name,))
+    return names

@@ -1,0 +1,128 @@
+"""The one runner: a command asks and returns an Answer; what is printed, where, and the exit code are decided here.
+
+A command is a function with the decorator `answering`. It gets a Desk, then its own options, and returns its Answer:
+
+    @answering(steps=True)
+    def command(desk: Desk, drink: DrinkWords) -> Answer:
+        result = totals(desk.bar, names.drink(desk.loaded, " ".join(drink)))
+        return Answer(lambda: totals_text(result), lambda: totals_data(result), lambda: totals_steps(result))
+"""
+
+from __future__ import annotations
+
+import functools
+import inspect
+import json
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+import typer
+
+from balancer.cli.desk import Desk
+from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, Steps
+from balancer.cli.terminal import knows_every_character, write
+from balancer.errors import DOUBT, BalancerError, Problem, UsageError
+from balancer.files.house.load import Broken
+from balancer.output.words.problems import problems_data, problems_text
+
+_Value = TypeVar("_Value")
+_SPECS = inspect.Parameter("specs", inspect.Parameter.KEYWORD_ONLY, default=DEFAULT_SPECS, annotation=Specs)
+_AS_JSON = inspect.Parameter("as_json", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=AsJson)
+_STEPS = inspect.Parameter("steps", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=Steps)
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a command answers. A callable is called only when its value is printed.
+
+    text      for a person; its first line is the answer
+    data      for a program
+    working   the hand calculation that --steps adds
+    touching  what makes the exit code 1, beside the problems that the desk has
+    about     ids of the drinks, syrups and ingredients it is about, None for all of the house: what is doubted
+              about them comes first
+    code      the exit code where the command alone decides it
+    tells_all whether the problems of the files are the answer, and are not told again beside it
+    """
+
+    text: str | Callable[[], str]
+    data: dict[str, Any] | Callable[[], dict[str, Any]]
+    working: Sequence[str] | Callable[[], Sequence[str]] = ()
+    touching: Sequence[Broken | Problem] = ()
+    about: Iterable[str] | None = None
+    code: int | None = None
+    tells_all: bool = False
+
+
+def answering(*, folder: bool = True, steps: bool = False) -> Callable[[Callable[..., Answer]], Callable[..., None]]:
+    """Make a function that answers a command of the command line.
+
+    folder  whether it takes --specs, and gets a Desk of that folder before its own options
+    steps   whether it takes --steps, and its answer has a working
+    --json it always takes. An error raised on purpose becomes its message and exit code.
+    """
+
+    def made(ask: Callable[..., Answer]) -> Callable[..., None]:
+        @functools.wraps(ask)
+        def run(*, as_json: bool, steps: bool = False, **given: Any) -> None:
+            desk = Desk(given.pop("specs"), as_json=as_json) if folder else None
+            try:
+                answer = ask(**given) if desk is None else ask(desk, **given)
+                code = _print(answer, desk, as_json=as_json, steps=steps)
+            except BalancerError as error:
+                code = fail(error, as_json=as_json)
+            raise typer.Exit(code)
+
+        signature = inspect.signature(ask, eval_str=True)
+        own = list(signature.parameters.values())[1 if folder else 0 :]
+        own = [one.replace(kind=inspect.Parameter.KEYWORD_ONLY) for one in own]
+        shared = [*([_SPECS] if folder else []), _AS_JSON, *([_STEPS] if steps else [])]
+        run.__signature__ = signature.replace(parameters=[*own, *shared])  # type: ignore[attr-defined]
+        run.__annotations__ = {}
+        return run
+
+    return made
+
+
+def fail(error: BalancerError, *, as_json: bool) -> int:
+    """Print an error where the caller of the command looks for it, and give its exit code."""
+    if as_json:
+        write(_to_text(problems_data(error.problems())), sys.stdout)
+    else:
+        write(problems_text(error.problems()), sys.stderr)
+    return 2 if isinstance(error, UsageError) else 1
+
+
+def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> int:
+    """Print an answer, then the problems elsewhere. Returns the exit code."""
+    working = list(_value(answer.working)) if steps else []
+    doubted = desk.doubts(answer.about) if desk is not None else ()
+    if as_json:
+        write(_to_text(_value(answer.data) | ({"steps": working} if working else {})), sys.stdout)
+    else:
+        told = (*doubted, *(desk.touching() if desk is not None else ()))
+        doubts = dict.fromkeys(problem.message for problem in told if problem.code == DOUBT)
+        write("\n".join([*doubts, _value(answer.text), *(["", *working] if working else [])]), sys.stdout)
+    if desk is not None and not answer.tells_all:
+        _tell(desk.problems(), as_json=as_json)
+    if answer.code is not None:
+        return answer.code
+    return 1 if doubted or answer.touching or (desk is not None and desk.touching()) else 0
+
+
+def _tell(problems: Iterable[Problem], *, as_json: bool) -> None:
+    """Print problems that do not stop the answer."""
+    listed = tuple(problems)
+    if listed:
+        write(_to_text(problems_data(listed)) if as_json else problems_text(listed), sys.stderr)
+
+
+def _to_text(data: dict[str, Any]) -> str:
+    """A JSON object as text, with escapes only where the output cannot hold a character."""
+    return json.dumps(data, ensure_ascii=not knows_every_character(sys.stdout), indent=2, allow_nan=False)
+
+
+def _value(told: _Value | Callable[[], _Value]) -> _Value:
+    return told() if callable(told) else told

@@ -1,0 +1,133 @@
+"""The menu against what is in use: the one decision on every drink, each made once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from balancer.engine.drink.amount import Amount
+from balancer.engine.drink.bar import Bar, Strengths
+from balancer.engine.drink.jigger import Jigger, weighed_step_g
+from balancer.engine.drink.liquid import Liquid
+from balancer.engine.drink.totals import Contribution, State, contribute, mix_and_serve
+from balancer.engine.service.decision import SMALL_POUR_ML, Decision, OffPour, decide
+from balancer.models.drink import Drink
+from balancer.models.pour import RINSE, Pour
+
+
+@dataclass(frozen=True, slots=True)
+class DrinkDecision:
+    """One drink with its syrups as they are.
+
+    designed  every pour as designed
+    parts     those of syrups with a strength of their own, as designed, in the order of the spec
+    now       what is in their bottles; off: the pours to decide on; all three in one order
+    sugar_g   known sugar of the whole drink as designed
+    """
+
+    drink: Drink
+    designed: tuple[Contribution, ...]
+    parts: tuple[Contribution, ...]
+    now: tuple[Liquid, ...]
+    off: tuple[OffPour, ...]
+    sugar_g: float
+    decision: Decision
+
+    def place(self, syrup_id: str) -> int:
+        """Where a syrup stands in `parts`."""
+        return next(place for place, part in enumerate(self.parts) if part.pour.of == syrup_id)
+
+    def moves(self, place: int) -> bool:
+        """Whether a pour is another than written."""
+        return not self.decision.poured[place].is_same(self.off[place].written)
+
+    def error_at(self, place: int, pour: OffPour) -> float:
+        """How far the drink's sugar would be off as written if one of the pours were another, %."""
+        extra = sum([off.extra_g(off.written.value) for number, off in enumerate(self.off) if number != place])
+        return 100.0 * (extra + pour.extra_g(pour.written.value)) / self.sugar_g
+
+    def decided_at(self, place: int, pour: OffPour, tolerance_percent: float) -> Decision:
+        """The decision if one of the pours were another."""
+        off = [*self.off[:place], pour, *self.off[place + 1 :]]
+        return decide(off, self.sugar_g, tolerance_percent)
+
+    def volumes(self) -> tuple[State, State | None, State, State | None]:
+        """Mix and served drink as designed, and as poured; served is None where the dilution is unknown."""
+        poured = {
+            part.pour.of: part.repoured(liquid, amount.ml(liquid) or 0.0)
+            for part, liquid, amount in zip(self.parts, self.now, self.decision.poured, strict=True)
+        }
+        mix, _, served = mix_and_serve(self.drink, self.designed)
+        new_mix, _, new_served = mix_and_serve(self.drink, [poured.get(part.pour.of, part) for part in self.designed])
+        return mix, served, new_mix, new_served
+
+
+class Menu:
+    """A bar with its syrups as they are; every drink is decided on once.
+
+    strengths  °Bx by syrup id, as the batches that count read; the other syrups are at standard
+    """
+
+    def __init__(self, bar: Bar, strengths: Strengths) -> None:
+        self.bar, self.strengths = bar, strengths
+        self._weighed = Jigger(weighed_step_g(bar.specs.house))
+        self._decided: dict[str, DrinkDecision] = {}
+
+    @cached_property
+    def pouring(self) -> dict[str, list[tuple[Drink, Pour]]]:
+        """By syrup id, every drink that pours it, with its pour; a rinse does not count."""
+        found: dict[str, list[tuple[Drink, Pour]]] = {}
+        for drink in self.bar.specs.drinks.values():
+            for pour in drink.pours:
+                if pour.of in self.bar.specs.syrups and pour.amount.unit != RINSE:
+                    found.setdefault(pour.of, []).append((drink, pour))
+        return found
+
+    def at(self, syrup_id: str, brix: float) -> Menu:
+        """The same menu with one syrup at another strength."""
+        if self.strengths.get(syrup_id) == brix:
+            return self
+        other = Menu(self.bar, {**self.strengths, syrup_id: brix})
+        other.__dict__["pouring"] = self.pouring
+        return other
+
+    def decide(self, drink: Drink) -> DrinkDecision:
+        """What a drink pours."""
+        found = self._decided.get(drink.id)
+        if found is None:
+            found = self._decided[drink.id] = self._decide(drink)
+        return found
+
+    def off_pour(self, part: Contribution, liquid: Liquid, brix: float) -> OffPour:
+        """A pour of a syrup as it is. Weighed pours move by the scale's division; free ones are never moved."""
+        house, pour = self.bar.specs.house, part.pour
+        if is_weighed(self.bar, pour):
+            written, sugar_g, jigger = Amount(part.mass_g, "g"), liquid.sugar_per_g, self._weighed
+        else:
+            written, sugar_g, jigger = Amount(part.volume_ml or 0.0), liquid.sugar_g_per_ml, self.bar.jigger
+        return OffPour(
+            written,
+            part.sugar_g,
+            sugar_g,
+            jigger,
+            fixed=pour.fixed or house.pour_style == "free",
+            small=(part.volume_ml or 0.0) <= SMALL_POUR_ML,
+            outside=self.bar.is_outside(pour.of, brix),
+        )
+
+    def _decide(self, drink: Drink) -> DrinkDecision:
+        bar, strengths = self.bar, self.strengths
+        designed = tuple(contribute(bar, drink, {}, {}))
+        parts = tuple([part for part in designed if part.pour.of in strengths and part.mass_g and part.sugar_g])
+        now = tuple([bar.liquid(part.pour.of, strengths[part.pour.of]) for part in parts])
+        off = tuple(
+            [self.off_pour(part, liquid, strengths[part.pour.of]) for part, liquid in zip(parts, now, strict=True)]
+        )
+        sugar_g = sum([part.sugar_g for part in designed])
+        decision = decide(off, sugar_g, bar.specs.house.tolerance)
+        return DrinkDecision(drink, designed, parts, now, off, sugar_g, decision)
+
+
+def is_weighed(bar: Bar, pour: Pour) -> bool:
+    """Whether a pour goes on the scale."""
+    return pour.amount.kind == "mass" or bar.specs.house.pour_style == "scale"

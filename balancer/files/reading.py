@@ -1,0 +1,73 @@
+"""Reading what a person put into a folder: never waiting at a pipe, and saying in kitchen words why not."""
+
+from __future__ import annotations
+
+import errno
+import os
+import stat
+from pathlib import Path
+
+from balancer.errors import Problem
+
+
+class NotAFileError(OSError):
+    """Something has a file's name and is a folder, a pipe, a socket or a device. strerror says which."""
+
+    def __init__(self, mode: int) -> None:
+        super().__init__(errno.EINVAL, f"it is {_kind(mode)}, not a file")
+
+
+def is_there(path: Path) -> bool:
+    """Whether something has this name, be it only a link that leads nowhere, or cannot be looked at."""
+    try:
+        path.lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def read_bytes(path: Path, most: int = -1) -> bytes:
+    """The bytes of a file, no more than so many. A pipe is not opened: it would wait for somebody to write.
+
+    Raises OSError, NotAFileError among them.
+    """
+    mode = path.stat().st_mode
+    if not stat.S_ISREG(mode):
+        raise NotAFileError(mode)
+    with path.open("rb") as file:
+        return file.read(most)
+
+
+def unreadable(path: Path, error: OSError, what: str, *, message: str = "") -> Problem:
+    """Why a file or folder cannot be read, and what to do.
+
+    what     what it is called in the message, like "the file"
+    message  what to say before that, if anything
+    """
+    start = f"{message}{what} cannot be read: "
+    if path.is_symlink() and error.errno in (errno.ENOENT, errno.ELOOP):
+        nowhere = f'it is a link to "{_target(path)}", where nothing is'
+        reason = nowhere if error.errno == errno.ENOENT else "it is a link that leads round in a circle"
+        return Problem("link", start + reason, "mend the link, or delete it", str(path))
+    reason, remedy = error.strerror or str(error), "check its permissions"
+    if isinstance(error, NotAFileError):
+        remedy = "put the file in its place, or rename it"
+    elif isinstance(error, NotADirectoryError):
+        reason, remedy = "it is a file, not a folder", "put the folder in its place, or rename it"
+    elif error.errno == errno.EIO:
+        remedy = "copy it to another disk, or bring back a copy"
+    return Problem("unreadable", start + reason, remedy, str(path))
+
+
+def _target(path: Path) -> str:
+    try:
+        return os.fsdecode(os.readlink(path))
+    except OSError:
+        return "?"
+
+
+def _kind(mode: int) -> str:
+    kinds = ((stat.S_ISDIR, "a folder"), (stat.S_ISFIFO, "a pipe"), (stat.S_ISSOCK, "a socket"))
+    return next((word for is_kind, word in kinds if is_kind(mode)), "a device")

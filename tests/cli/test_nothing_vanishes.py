@@ -1,0 +1,207 @@
+"""What cannot be read or followed is told, and no answer is given as if it were not there."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.runner import copy_of_house, run
+
+NOW = {"BALANCER_NOW": "2026-11-25T18:00+00:00"}
+PLAIN = "drink: {}\nmethod: shaken\npours:\n  - 60 ml gold rum\n  - 22.5 ml berry syrup\n"
+
+
+def lost_menu(specs: Path, how: str) -> Path:
+    """A house whose drinks are out of reach, and the path that is told for it."""
+    drinks = specs / "drinks"
+    drinks.rename(specs / "was")
+    if how == "file":
+        drinks.write_text("", encoding="utf-8")
+    elif how == "nowhere":
+        drinks.symlink_to(specs / "gone")
+    else:
+        drinks.mkdir()
+        (drinks / "all").symlink_to("all")
+        return drinks / "all"
+    return drinks
+
+
+@pytest.mark.parametrize("how", ["file", "nowhere", "circle"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("rescale", "--syrup", "berry", "--brix", "54"),
+        ("tonight",),
+        ("check",),
+        ("compare",),
+        ("sheet", "allergens", "--out", "a.pdf"),
+        ("sheet", "rail", "--out", "a.pdf"),
+        ("export", "drinks", "--out", "a.csv"),
+        ("cards", "--out", "a.pdf"),
+        ("cards", "--changed", "--out", "a.pdf"),
+    ],
+)
+def test_a_menu_out_of_reach_touches_the_answer(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, how: str, words: tuple[str, ...]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    specs = copy_of_house(tmp_path)
+    path = lost_menu(specs, how)
+    done = run(*words, specs=specs, env=NOW)
+    assert done.code == 1
+    assert f"{path}: this cannot be read" in (done.out if words == ("check",) else done.err)
+    assert "all well" not in done.out
+    assert not (tmp_path / "a.pdf").exists()
+
+
+def test_no_card_is_called_out_of_date_when_its_folder_cannot_be_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    specs = copy_of_house(tmp_path, drinks__strong=PLAIN.format("One"), drinks__sours=PLAIN.format("Other"))
+    assert run("cards", "--out", "a.pdf", specs=specs, env=NOW).code == 0
+    (tmp_path / "more").mkdir()
+    (specs / "drinks" / "strong.yaml").rename(tmp_path / "more" / "strong.yaml")
+    (specs / "drinks" / "more").symlink_to(tmp_path / "more")
+    moved = run("cards", "--changed", "--out", "b.pdf", "--json", specs=specs, env=NOW)
+    assert (moved.code, moved.data["pull"]) == (0, [])
+    (tmp_path / "more").rename(tmp_path / "elsewhere")
+    lost = run("cards", "--changed", "--out", "b.pdf", "--json", specs=specs, env=NOW)
+    assert (lost.code, lost.data["pull"]) == (1, [])
+    assert [problem["code"] for problem in json.loads(lost.err)["problems"]] == ["link"]
+    (specs / "drinks" / "more").unlink()
+    gone = run("cards", "--changed", "--out", "b.pdf", "--json", specs=specs, env=NOW)
+    assert (gone.code, [card["drink"] for card in gone.data["pull"]]) == (0, ["one"])
+
+
+def test_a_sheet_says_what_it_may_lack(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    specs = copy_of_house(tmp_path)
+    (specs / "drinks" / "more").symlink_to("gone")
+    for words in (("sheet", "allergens"), ("sheet", "rail")):
+        done = run(*words, "--out", "a.pdf", "--json", specs=specs, env=NOW)
+        assert done.code == 1
+        assert f"whatever is in {specs}/drinks/more" in done.data["missing"]
+
+
+def test_a_name_that_may_be_in_what_cannot_be_read(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    lost_menu(specs, "file")
+    done = run("totals", "anchor", specs=specs)
+    assert done.code == 2
+    assert "what did not load is told by: balancer check" in done.err
+
+
+def test_a_list_of_printed_cards_out_of_reach(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Taken as empty, every card would count as never printed, and none as out of date."""
+    monkeypatch.chdir(tmp_path)
+    specs = copy_of_house(tmp_path)
+    (specs / "printed.json").symlink_to("gone.json")
+    done = run("cards", "--changed", "--out", "a.pdf", specs=specs, env=NOW)
+    assert done.code == 1
+    assert "the list of printed cards cannot be read" in done.err
+
+
+# The log
+
+LOG = (
+    '- {"batch": "BER-1", "syrup": "berry-syrup", "event": "made", "brix": 54, "made": "2026-11-24", '
+    '"at": "2026-11-24T12:00:00+00:00"}\n'
+    '- {"batch": "BER-1", "event": "open", "at": "2026-11-24T13:00:00+00:00"}\n'
+)
+FROM_THE_LOG = [
+    ("tonight",),
+    ("tonight", "--date", "2026-11-20"),
+    ("strips", "--out", "a.pdf"),
+    ("labels", "--out", "a.pdf"),
+    ("sheet", "prep", "--out", "a.pdf"),
+    ("export", "batches", "--out", "a.csv"),
+    ("compare",),
+    ("measure", "52", "--batch", "BER-1"),
+    ("measure", "52", "--syrup", "berry", "--log"),
+    ("correct", "--batch", "BER-1"),
+    ("swap", "anchor", "--out", "berry"),
+    ("bottle", "anchor", "--serves", "6", "--from", "BER-1"),
+    ("batch", "list"),
+    ("batch", "add", "berry", "--brix", "52"),
+    ("batch", "open", "BER-1"),
+    ("batch", "reading", "BER-1", "--brix", "52"),
+    ("batch", "empty", "BER-1"),
+    ("batch", "discard", "BER-1"),
+    ("batch", "correct", "BER-1"),
+    ("batch", "combine", "BER-1", "BER-2"),
+    ("batch", "undo"),
+]
+
+
+@pytest.mark.parametrize("how", ["nowhere", "folder", "utf16"])
+@pytest.mark.parametrize("words", FROM_THE_LOG, ids=" ".join)
+def test_what_is_open_is_unknown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, how: str, words: tuple[str, ...]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    specs = copy_of_house(tmp_path)
+    path = specs / "batches.yaml"
+    if how == "nowhere":
+        path.symlink_to("gone.yaml")
+    elif how == "folder":
+        path.mkdir()
+    else:
+        path.write_bytes(LOG.encode("utf-16"))
+    done = run(*words, specs=specs, env=NOW)
+    assert (done.code, done.out) == (1, "")
+    assert done.err.startswith(f"{path}: what is open is unknown: the batch log ")
+    as_json = run(*words, "--json", specs=specs, env=NOW)
+    assert as_json.code == 1
+    (problem,) = as_json.data["problems"]
+    assert problem["message"].startswith("what is open is unknown: ")
+    assert not list(tmp_path.glob("a.*"))
+    assert how != "utf16" or path.read_bytes() == LOG.encode("utf-16")
+    assert not (specs / "gone.yaml").exists()
+
+
+def test_check_tells_an_unreadable_log(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    (specs / "batches.yaml").symlink_to("gone.yaml")
+    done = run("check", specs=specs)
+    assert done.code == 1
+    assert "what is open is unknown" in done.out
+
+
+def test_what_needs_no_log_is_answered_without(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    (specs / "batches.yaml").symlink_to("gone.yaml")
+    for words in (("totals", "anchor"), ("bottle", "anchor", "--serves", "6")):
+        assert run(*words, specs=specs, env=NOW).code == 0
+
+
+# Clocks
+
+
+def test_a_device_in_another_zone_is_heard(tmp_path: Path) -> None:
+    """It is 18:00 here and tomorrow there; the batch is open all the same."""
+    specs = copy_of_house(tmp_path)
+    there = LOG.replace("2026-11-24T13:00:00+00:00", "2026-11-26T06:30:00+13:00")
+    (specs / "batches.yaml").write_text(there, encoding="utf-8")
+    done = run("tonight", "--json", specs=specs, env=NOW)
+    assert (done.code, done.err) == (0, "")
+    assert [batch["batch"] for batch in done.data["batches"]] == ["BER-1"]
+    past = run("tonight", "--date", "2026-11-24", "--json", specs=specs, env=NOW)
+    assert past.data["batches"] == []
+
+
+def test_an_entry_from_the_future_counts_and_is_told(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    path = specs / "batches.yaml"
+    path.write_text(LOG.replace("2026-11-24T13:00:00+00:00", "2026-11-26T13:00:00+00:00"), encoding="utf-8")
+    for words in (("tonight",), ("batch", "list"), ("swap", "anchor", "--out", "berry")):
+        done = run(*words, "--json", specs=specs, env=NOW)
+        assert "future" in [problem["code"] for problem in json.loads(done.err)["problems"]], words
+        assert f"{path}:2:" in run(*words, specs=specs, env=NOW).err
+    tonight = run("tonight", "--json", specs=specs, env=NOW)
+    assert (tonight.code, [batch["batch"] for batch in tonight.data["batches"]]) == (0, ["BER-1"])
+    check = run("check", specs=specs, env=NOW)
+    assert check.code == 1
+    assert "is the clock of the device right" in check.out
