@@ -22,10 +22,10 @@ from balancer.models.syrup import Syrup
 from balancer.output.words.numbers import some
 from balancer.units import format_quantity
 
-Kind = Literal["drink", "syrup", "ingredient"]
+NamedKind = Literal["drink", "syrup", "ingredient"]
 IN_QUOTES: Final = 'names of several words go in quotes: balancer set "slipway sour" raspberry 20ml'
-_FOLDER: Final[dict[Kind, str]] = {"drink": "drinks", "syrup": "syrups", "ingredient": "ingredients"}
-_ARTICLE: Final[dict[Kind, str]] = {"drink": "a", "syrup": "a", "ingredient": "an"}
+_FOLDER: Final[dict[NamedKind, str]] = {"drink": "drinks", "syrup": "syrups", "ingredient": "ingredients"}
+_ARTICLE: Final[dict[NamedKind, str]] = {"drink": "a", "syrup": "a", "ingredient": "an"}
 _MOST: Final = 6
 
 
@@ -57,7 +57,7 @@ def syrup(loaded: Loaded, text: str) -> str:
     return _sound(loaded, _find(loaded, text, ("syrup",)), ("syrup",))
 
 
-def made(loaded: Loaded, text: str, *kinds: Kind) -> str:
+def made(loaded: Loaded, text: str, *kinds: NamedKind) -> str:
     """The id of what is made or measured, by the first of the kinds that has it at all."""
     first, *others = kinds
     try:
@@ -77,7 +77,7 @@ def liquid(loaded: Loaded, text: str, option: str, poured: Collection[str] = (),
     poured  ids that the drinks in question pour
     remedy  what to do about an unknown name, if not to take one that is known
     """
-    kinds: tuple[Kind, ...] = ("syrup", "ingredient")
+    kinds: tuple[NamedKind, ...] = ("syrup", "ingredient")
     return _sound(loaded, _find(loaded, text, kinds, f"{option}: ", poured, remedy), kinds)
 
 
@@ -127,7 +127,7 @@ def syrup_batch(known: Sequence[Batch], specs: Specs, text: str, syrup_id: str |
 def _find(
     loaded: Loaded,
     text: str,
-    kinds: tuple[Kind, ...],
+    kinds: tuple[NamedKind, ...],
     where: str = "",
     poured: Collection[str] = (),
     remedy: str = "",
@@ -154,29 +154,29 @@ def _find(
     raise UsageError("unknown-name", f'{where}no {" or ".join(kinds)} is called "{text}"', told)
 
 
-def _sound(loaded: Loaded, identity: str, kinds: tuple[Kind, ...]) -> str:
+def _sound(loaded: Loaded, identity: str, kinds: tuple[NamedKind, ...]) -> str:
     """The id itself, when it loaded."""
     if not any(identity in _of_kind(loaded.specs, kind) for kind in kinds):
         raise ProblemsError(_broken(loaded, identity, kinds).problems)
     return identity
 
 
-def _broken(loaded: Loaded, identity: str, kinds: tuple[Kind, ...]) -> Broken:
+def _broken(loaded: Loaded, identity: str, kinds: tuple[NamedKind, ...]) -> Broken:
     """What did not load: a name is known of what loaded and of what is broken, and of nothing else."""
     return next(entry for kind in kinds for entry in loaded.broken_of(_FOLDER[kind]) if entry.id == identity)
 
 
-def _has(loaded: Loaded, kind: Kind, identity: str) -> bool:
+def _has(loaded: Loaded, kind: NamedKind, identity: str) -> bool:
     """Whether a kind has an id, broken or not."""
     return identity in _of_kind(loaded.specs, kind) or any(e.id == identity for e in loaded.broken_of(_FOLDER[kind]))
 
 
-def _of_kind(specs: Specs, kind: Kind) -> Mapping[str, Drink | Syrup | Ingredient]:
+def _of_kind(specs: Specs, kind: NamedKind) -> Mapping[str, Drink | Syrup | Ingredient]:
     """What loaded of a kind, by id."""
     return specs.drinks if kind == "drink" else specs.syrups if kind == "syrup" else specs.ingredients
 
 
-def _names(loaded: Loaded, kinds: tuple[Kind, ...]) -> NameIndex:
+def _names(loaded: Loaded, kinds: tuple[NamedKind, ...]) -> NameIndex:
     """The names of some kinds only."""
     if kinds == ("drink",):
         return loaded.specs.drink_names

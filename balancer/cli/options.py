@@ -12,7 +12,7 @@ PLAIN: Final[dict[str, Any]] = {"add_completion": False, "rich_markup_mode": Non
 
 DEFAULT_SPECS: Final = Path("specs")
 
-Specs = Annotated[Path, typer.Option("--specs", envvar="BALANCER_SPECS", metavar="DIR", help="The bar's folder.")]
+SpecsFolder = Annotated[Path, typer.Option("--specs", envvar="BALANCER_SPECS", metavar="DIR", help="The bar's folder.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Every digit, as JSON.")]
 Steps = Annotated[bool, typer.Option("--steps", help="The working, line by line, in grams.")]
 
@@ -22,8 +22,10 @@ BrixNow = Annotated[str, typer.Option("--brix", metavar="BRIX", help="Strength o
 Uncertainty = Annotated[
     str | None, typer.Option("--uncertainty", metavar="BRIX", help="Standard uncertainty of the strength.")
 ]
-Cause = Annotated[str | None, typer.Option("--cause", metavar="WHY", help="Why it is off: boiled, watered or sugar.")]
-Volume = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Or how much, like 2l.")]
+CauseText = Annotated[
+    str | None, typer.Option("--cause", metavar="WHY", help="Why it is off: boiled, watered or sugar.")
+]
+VolumeText = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Or how much, like 2l.")]
 Night = Annotated[str | None, typer.Option("--date", metavar="DATE", help="Another night, like 2026-11-25.")]
 Everything = Annotated[bool, typer.Option("--all", help="All of it, however many rows it takes.")]
 Alone = Annotated[bool, typer.Option("--alone", help="Every other syrup at standard, whatever its open batch reads.")]
@@ -31,4 +33,6 @@ Yes = Annotated[bool, typer.Option("--yes", help="What looks like a slip is mean
 PageFile = Annotated[
     Path | None, typer.Option("--out", metavar="F", help="The file to print into: .pdf, .png or .svg.")
 ]
-Units = Annotated[str | None, typer.Option("--units", metavar="UNITS", help="ml, oz or both; the house's if left out.")]
+UnitsText = Annotated[
+    str | None, typer.Option("--units", metavar="UNITS", help="ml, oz or both; the house's if left out.")
+]

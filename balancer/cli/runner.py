@@ -21,14 +21,14 @@ from typing import Any, TypeVar
 import typer
 
 from balancer.cli.desk import Desk
-from balancer.cli.options import DEFAULT_SPECS, AsJson, Specs, Steps
+from balancer.cli.options import DEFAULT_SPECS, AsJson, SpecsFolder, Steps
 from balancer.cli.terminal import knows_every_character, write
 from balancer.errors import DOUBT, BalancerError, Problem, UsageError
 from balancer.files.house.load import Broken
 from balancer.output.words.problems import problems_data, problems_text
 
 _Value = TypeVar("_Value")
-_SPECS = inspect.Parameter("specs", inspect.Parameter.KEYWORD_ONLY, default=DEFAULT_SPECS, annotation=Specs)
+_SPECS = inspect.Parameter("specs", inspect.Parameter.KEYWORD_ONLY, default=DEFAULT_SPECS, annotation=SpecsFolder)
 _AS_JSON = inspect.Parameter("as_json", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=AsJson)
 _STEPS = inspect.Parameter("steps", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=Steps)
 

@@ -47,7 +47,7 @@ def unreadable(path: Path, error: OSError, what: str, *, message: str = "") -> P
     message  what to say before that, if anything
     """
     start = f"{message}{what} cannot be read: "
-    if path.is_symlink() and error.errno in (errno.ENOENT, errno.ELOOP):
+    if os.path.islink(path) and error.errno in (errno.ENOENT, errno.ELOOP):
         nowhere = f'it is a link to "{_target(path)}", where nothing is'
         reason = nowhere if error.errno == errno.ENOENT else "it is a link that leads round in a circle"
         return Problem("link", start + reason, "mend the link, or delete it", str(path))

@@ -6,7 +6,7 @@ from typing import Literal, NamedTuple
 
 from balancer.errors import Problem
 
-State = Literal["ready", "written", "already there", "faulty"]
+CellState = Literal["ready", "written", "already there", "faulty"]
 
 
 class ImportedDrink(NamedTuple):
@@ -18,7 +18,7 @@ class ImportedDrink(NamedTuple):
     id: str
     name: str
     rows: tuple[int, ...]
-    state: State
+    state: CellState
     file: str | None = None
     method: str | None = None
     pours: tuple[str, ...] = ()
@@ -69,6 +69,6 @@ class Imported(NamedTuple):
     files: tuple[str, ...]
     is_written: bool
 
-    def number_of(self, *states: State) -> int:
+    def number_of(self, *states: CellState) -> int:
         """How many drinks are in one of these states."""
         return sum(drink.state in states for drink in self.drinks)

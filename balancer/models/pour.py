@@ -39,13 +39,13 @@ def _parsed(text: str) -> Quantity:
     return found
 
 
-Amount = Annotated[Quantity, PlainValidator(_amount), amount_schema("22.5 ml")]
+PourAmount = Annotated[Quantity, PlainValidator(_amount), amount_schema("22.5 ml")]
 
 
 class Part(FileModel):
     """An amount of something, as in a syrup's recipe."""
 
-    amount: Amount = Field(alias="pour")
+    amount: PourAmount = Field(alias="pour")
     of: Name
 
 

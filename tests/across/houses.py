@@ -225,13 +225,14 @@ def made_syrups(draw: DrawFn, name: str) -> MadeSyrup:
 @st.composite
 def strengths(draw: DrawFn, standard: float) -> float:
     """What a batch of it may read: at standard, a little off, or up to a fifth off; always a syrup."""
-    percent = draw(st.one_of(st.just(0.0), st.floats(-1.5, 1.5), st.floats(-9.0, 9.0), st.floats(-20.0, 20.0)))
-    return min(max(round(standard * (1.0 + percent / 100.0), 1), 24.0), 79.5)
+    most = draw(st.sampled_from([0, 15, 15, 90, 90, 90, 200]))
+    tenths: int = draw(st.sampled_from([-most, *range(-most, most, 7), most]))
+    return min(max(round(standard * (1.0 + tenths / 1000.0), 1), 24.0), 79.5)
 
 
 @st.composite
 def _amounts(draw: DrawFn, house: MadeHouse) -> str:
-    """An amount of a syrup, as a spec says it."""
+    """An amount of a syrup, as the specs of this house say it."""
     kind = draw(st.sampled_from(["ml"] * 6 + ["g", "oz"]))
     if kind == "g":
         return f"{draw(st.integers(6, 36))} g"
@@ -241,14 +242,15 @@ def _amounts(draw: DrawFn, house: MadeHouse) -> str:
 
 
 @st.composite
-def _drinks(draw: DrawFn, name: str, house: MadeHouse, syrups: tuple[MadeSyrup, ...]) -> str:
+def _drinks(draw: DrawFn, name: str, house: MadeHouse, syrups: tuple[MadeSyrup, ...], amounts: list[str]) -> str:
     most = 3 if house.division_g < 1.0 else 4  # of a tenth of a gram there are too many ways for a brute force
-    chosen = draw(st.lists(st.sampled_from(syrups), unique=True, min_size=1, max_size=min(most, len(syrups))))
+    number = min(draw(st.sampled_from([1, 2, 2, 2, 3, 4])), most, len(syrups))
+    chosen = draw(st.permutations(syrups))[:number]
     pours = [draw(st.sampled_from(["50 ml gold rum", "30 ml gold rum", "2 oz gold rum"]))]
     pours += draw(st.sampled_from([[], ["22.5 ml lime juice"], ["20 ml lime juice"], ["30 ml lime juice"]]))
-    pours += draw(st.sampled_from([[], [], ["15 ml orange liqueur"], ["20 ml herbal liqueur"]]))
+    pours += draw(st.sampled_from([[], [], [], ["15 ml orange liqueur"], ["20 ml herbal liqueur"]]))
     for syrup in chosen:
-        amount = draw(_amounts(house))
+        amount = draw(st.sampled_from(amounts))
         fixed = draw(st.sampled_from([False] * 7 + [True]))
         pours.append(f"{{pour: {amount}, of: {syrup.name}, fixed: true}}" if fixed else f"{amount} {syrup.name}")
     pours += draw(st.sampled_from([[], [], ["60 ml soda water"], ["2 dashes aromatic bitters"]]))
@@ -262,7 +264,7 @@ def _batches_of(draw: DrawFn, syrup: MadeSyrup) -> list[MadeBatch]:
     roles: list[Role] = draw(
         st.sampled_from(
             [
-                *[["counts"]] * 6,
+                *[["counts"]] * 20,
                 ["counts", "second"],
                 ["past", "counts"],
                 ["unread", "counts"],
@@ -303,9 +305,13 @@ def bars(
 ) -> Bar:
     """A whole folder: one to six syrups, one to eight drinks, and a log in which one to four syrups are off."""
     house = draw(made_houses(styles))
-    names = SYRUP_NAMES[: draw(st.integers(1, most_syrups))]
+    names = SYRUP_NAMES[: min(draw(st.sampled_from([1, 2, 3, 3, 4, 4, 4, 6])), most_syrups)]
     syrups = tuple(draw(made_syrups(name)) for name in names)
-    drinks = {name: draw(_drinks(name, house, syrups)) for name in DRINK_NAMES[: draw(st.integers(1, most_drinks))]}
+    usual = [draw(_amounts(house)) for _ in range(4)]  # specs repeat themselves: one bottle's line serves many
+    drinks = {
+        name: draw(_drinks(name, house, syrups, usual))
+        for name in DRINK_NAMES[: min(draw(st.sampled_from([2, 4, 6, 8])), most_drinks)]
+    }
     batches = [batch for syrup in syrups[:4] for batch in draw(_batches_of(syrup))]
     lime_acid = draw(st.sampled_from([46.0, 60.0]))
     return Bar(house, syrups, drinks, (*batches, *draw(_juices(lime_acid))), lime_acid)

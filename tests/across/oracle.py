@@ -212,8 +212,8 @@ class Oracle:
             ratio = standard.sugar_g_per_ml / now.sugar_g_per_ml
         return self.amounts(unit).nearest(written, written * ratio)
 
-    def juice_lines(self, juice: str, acid_g_per_l: float) -> dict[tuple[str, float], float]:
-        """By unit and written pour, what a measured juice pours instead at equal acid, where that is something else."""
+    def juice_pours(self, juice: str, acid_g_per_l: float) -> dict[str, tuple[str, float, float]]:
+        """By drink, unit, written pour and what a measured juice pours instead at equal acid, where it moves."""
         liquid, file = self.bar.liquid(juice), self.bar.specs.ingredients[juice]
         measured = ingredient_liquid(file.model_copy(update={"acid": Quantity(acid_g_per_l, "g/l")}))
         assert file.acid is not None
@@ -228,11 +228,15 @@ class Oracle:
             for pour in drink.pours:
                 if pour.of == juice and not pour.fixed:
                     ml = self._designed(pour)[0]
-                    written = ml * was
-                    poured = self.amounts(unit).nearest(written, ml / ratio * is_now)
-                    if abs(poured - written) > 1e-6:
-                        found[unit, round(written, 6)] = poured
+                    poured = self.amounts(unit).nearest(ml * was, ml / ratio * is_now)
+                    if abs(poured - ml * was) > 1e-6:
+                        found[drink.id] = unit, ml * was, poured
         return found
+
+    def juice_lines(self, juice: str, acid_g_per_l: float) -> dict[tuple[str, float], float]:
+        """What hangs on the bottle of a measured juice: by unit and written pour, what to pour instead."""
+        pours = self.juice_pours(juice, acid_g_per_l).values()
+        return {(unit, round(written, 6)): poured for unit, written, poured in pours}
 
     def amounts(self, unit: str) -> Amounts:
         house = self.house

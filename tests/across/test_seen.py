@@ -159,6 +159,41 @@ def test_three_syrups_off_on_a_fine_scale_are_answered_at_once(tmp_path: Path) -
         assert len(done.data["drinks"]) == 3
 
 
+def test_what_own_lines_do_not_save_is_searched_and_named_on_the_bottle(tmp_path: Path) -> None:
+    """15 ml each at 57 and 56.5 for 50: 12.75 and 12.9, so with a step of 5 both own lines stay, and 17 % too much.
+
+    Either one at 10 is within 5 %: −2.6 % with the first (0.7233 g/ml), −2.4 % with the second (0.7153): the second.
+    """
+    batches = [batch("ASH-1", "ash syrup", 57.0), batch("BEE-1", "beech syrup", 56.5)]
+    pours = ["15 ml ash syrup", "15 ml beech syrup"]
+    syrups = {"ash syrup": 50.0, "beech syrup": 50.0}
+    specs = bar(tmp_path, syrups, {"Pier": pours}, batches, JIGGER.replace("2.5 ml", "5 ml"))
+    rows = {row["batch"]: row for row in answer(specs, "tonight", "--json").data["drinks"]}
+    assert rows["BEE-1"]["sugar_as_written_percent"] == pytest.approx(17.0, abs=0.1)
+    assert rows["BEE-1"]["sugar_after_percent"] == pytest.approx(-2.4, abs=0.1)
+    assert poured(specs) == {"ASH-1": (15.0, 15.0), "BEE-1": (15.0, 10.0)}
+    assert {row["verdict"] for row in rows.values()} == {"as written", "new pour"}
+    label = answer(specs, "labels", "BEE-1", "--out", str(tmp_path / "l.svg"), "--json").data["labels"][0]
+    strip = answer(specs, "strips", "BEE-1", "--out", str(tmp_path / "s.svg"), "--json").data["strips"][0]
+    for hung in (label, strip):
+        assert hung["conversions"] == []
+        assert "pier" in json.dumps(hung)
+
+
+def test_a_drink_that_stays_although_its_bottle_says_otherwise_is_named(tmp_path: Path) -> None:
+    """20 ml at 54 for 50 are 1.22 g too much: 10 % of 12.3 g, so 17.5; beside 60 ml liqueur 4.6 % of 26.4, so 20."""
+    drinks = {"Pier": ["20 ml ash syrup"], "Quay": ["20 ml ash syrup", "60 ml orange liqueur"]}
+    specs = bar(tmp_path, {"ash syrup": 50.0}, drinks, [batch("ASH-1", "ash syrup", 54.0)])
+    rows = {row["drink"]: row["pour"]["poured_ml"] for row in answer(specs, "tonight", "--json").data["drinks"]}
+    assert rows == {"pier": 17.5, "quay": 20.0}
+    label = answer(specs, "labels", "--out", str(tmp_path / "l.svg"), "--json").data["labels"][0]
+    strip = answer(specs, "strips", "--out", str(tmp_path / "s.svg"), "--json").data["strips"][0]
+    for hung in (label, strip):
+        assert [(one["spec_ml"], one["poured_ml"]) for one in hung["conversions"]] == [(20.0, 17.5)]
+        assert "quay" in json.dumps(hung)
+    assert "Quay" in answer(specs, "tonight").out
+
+
 # --- grams and millilitres --------------------------------------------------------------------------------------------
 
 

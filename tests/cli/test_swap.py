@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
 
 from balancer.output.words.numbers import width
+from tests.cli.arithmetic import mistakes, worked
 from tests.cli.runner import HOUSE, copy_of_house, edited_house, run
 
 NOW = {"BALANCER_NOW": "2026-11-25T20:00+00:00"}
@@ -250,6 +252,39 @@ def test_an_ounce_house_sees_ounces(tmp_path: Path) -> None:
 
     assert done.err == ""
     assert done.first == "Anchor Sour: 1/2 oz rich syrup, not berry syrup"
+
+
+def test_a_weighing_house_reads_grams_with_what_is_written_beside(tmp_path: Path) -> None:
+    """22.5 ml at 0.6175 g/ml of sugar over 0.667 are 20.8 g of the rich syrup; at 1.235 g/ml they weigh 27.8 g."""
+    specs = edited_house(tmp_path, "house.yaml", "show: ml", "show: ml\npour style: scale")
+
+    done = run("swap", "--all", "--out", "berry", "--in", "rich", "--json", specs=specs)
+    text = run("swap", "--all", "--out", "berry", "--in", "rich", specs=specs).out
+    (pour,) = [row for row in done.data["drinks"][0]["pours"] if row["ingredient"] == "rich-syrup"]
+
+    assert (pour["unit"], pour["written_ml"]) == ("g", 22.5)
+    assert pour["spec_g"] == pytest.approx(27.8, abs=0.1)
+    assert pour["exact_g"] == pytest.approx(22.5 * 0.6175 / 0.667, abs=0.01)
+    assert pour["poured_ml"] == pytest.approx(pour["poured_g"] / 1.327, abs=0.01)
+    assert f"28 → {pour['poured_g']:.0f} g (22.5 ml as written)" in text
+
+
+def test_dry_sugar_is_in_grams_in_an_ounce_house(tmp_path: Path) -> None:
+    """22.5 ml of a 30 ml ounce are 3/4 oz; as many grams of dry sugar are no 0.4 oz."""
+    specs = edited_house(tmp_path, "house.yaml", "show: ml", "show: oz")
+
+    text = run("swap", "--all", "--out", "berry", "--in", "white sugar", specs=specs).out
+    assert "14 g (3/4 oz as written)" in text
+    back = run("swap", "night", "--out", "honey", "--in", "white sugar", specs=specs).out
+    assert not re.search(r"\boz\b", back.splitlines()[0])
+
+
+def test_the_working_is_true_in_a_weighing_house(tmp_path: Path) -> None:
+    specs = edited_house(tmp_path, "house.yaml", "show: ml", "show: ml\npour style: scale")
+    lines = run("swap", "anchor", "--out", "berry", "--in", "rich", "--hold", "sugar,acid", "--steps", specs=specs).out
+    lines = lines[lines.index("out: a ml") :]
+    assert worked(lines.splitlines()) >= 4
+    assert mistakes(lines.splitlines()) == []
 
 
 def test_the_working_shows_the_sums() -> None:

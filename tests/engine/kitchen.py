@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from balancer.engine.drink.bar import Bar
-from balancer.engine.prep.make import Make, Wanted, make
+from balancer.engine.prep.make import Making, WantedSyrup, make
 from balancer.models.ingredient import Ingredient
 from balancer.models.names import NameIndex
 from balancer.models.specs import Specs
@@ -46,13 +46,13 @@ def made(
     house_keys: dict[str, Any] | None = None,
     keys: dict[str, Any] | None = None,
     **wanted: Any,
-) -> Make:
-    """A recipe made: what is wanted by the names of Wanted, an acid as text, what there is as lines."""
+) -> Making:
+    """A recipe made: what is wanted by the names of WantedSyrup, an acid as text, what there is as lines."""
     source = recipe(*lines, **(keys or {}))
     return make(kitchen(*among, source, **(house_keys or {})), source, _wanted(wanted), bulk_g_per_ml=bulk)
 
 
-def _wanted(wanted: dict[str, Any]) -> Wanted:
+def _wanted(wanted: dict[str, Any]) -> WantedSyrup:
     have = tuple(parse_pour(line) for line in wanted.pop("have", ()))
     acid: Quantity | None = parse_quantity(wanted.pop("acid")) if "acid" in wanted else None
-    return Wanted(have=have, acid=acid, **wanted)
+    return WantedSyrup(have=have, acid=acid, **wanted)

@@ -13,7 +13,7 @@ from balancer.models.drink import Drink
 from balancer.models.fields import Allergens, FileModel
 from balancer.models.house import House
 from balancer.models.ingredient import Ingredient
-from balancer.models.pour import Amount, Part, Pour
+from balancer.models.pour import Part, Pour, PourAmount
 from balancer.models.syrup import Syrup
 from balancer.units import Quantity
 
@@ -51,8 +51,8 @@ def refusal(kind: Any, text: object) -> tuple[str, str]:
         (fields.Volume, "1/8 oz", Quantity(0.125, "oz")),
         (fields.AmountEach, "4 g", Quantity(4.0, "g")),
         (fields.Yield, "90 %", Quantity(90.0, "%")),
-        (Amount, "2 cubes", Quantity(2.0, "cubes")),
-        (Amount, "2 dashes", Quantity(2.0, "dash")),
+        (PourAmount, "2 cubes", Quantity(2.0, "cubes")),
+        (PourAmount, "2 dashes", Quantity(2.0, "dash")),
     ],
 )
 def test_amounts_come_out_in_their_base_unit(kind: Any, text: str, value: object) -> None:
@@ -65,32 +65,32 @@ def test_amounts_come_out_in_their_base_unit(kind: Any, text: str, value: object
         *((kind, "130 °Bx", "value") for kind in (fields.Brix, fields.BrixTolerance)),
         *((kind, "140 %", "value") for kind in (fields.Abv, fields.Share, fields.Tolerance)),
         *((kind, "0 %", "value") for kind in (fields.Tolerance, fields.Yield)),
-        *((kind, "-1 g", "value") for kind in (fields.Mass, fields.AmountEach, Amount)),
-        *((kind, "0 ml", "value") for kind in (fields.Millilitres, fields.Volume, Amount)),
+        *((kind, "-1 g", "value") for kind in (fields.Mass, fields.AmountEach, PourAmount)),
+        *((kind, "0 ml", "value") for kind in (fields.Millilitres, fields.Volume, PourAmount)),
         (fields.Celsius, "100 °C", "value"),
         (fields.Celsius, "200 °F", "value"),
         (fields.Density, "0.1 g/ml", "value"),
         (fields.Days, "4000 days", "value"),
-        (Amount, "1000001 ml", "value"),
+        (PourAmount, "1000001 ml", "value"),
         (fields.Concentration, "46 %", "unit-kind"),
         (fields.Abv, "40 g/l", "unit-kind"),
         (fields.Mass, "1 oz", "unit-kind"),
         (fields.Millilitres, "1 oz", "unit-kind"),
-        (Amount, "40 %", "unit-kind"),
-        (Amount, "50 °Bx", "unit-kind"),
+        (PourAmount, "40 %", "unit-kind"),
+        (PourAmount, "50 °Bx", "unit-kind"),
         (fields.Abv, "40", "unit-missing"),
-        (Amount, "40", "unit-missing"),
+        (PourAmount, "40", "unit-missing"),
         (fields.Abv, "40 proofs", "unit"),
-        (Amount, "40 ml gin", "unit"),
+        (PourAmount, "40 ml gin", "unit"),
         (fields.Abv, "nan", "number"),
         (fields.Abv, "inf %", "number"),
         (fields.Abv, "1e2 %", "number"),
-        (Amount, "a lot", "number"),
+        (PourAmount, "a lot", "number"),
         (fields.Mass, "1,000 g", "number-ambiguous"),
-        *((kind, " ", "empty") for kind in (fields.Abv, fields.Name, fields.Flag, Amount)),
-        *((kind, ["1"], "shape") for kind in (fields.Abv, fields.Name, fields.Flag, fields.Text, Amount)),
-        *((kind, {"a": "1"}, "shape") for kind in (fields.Abv, fields.Name, fields.Flag, fields.Text, Amount)),
-        *((kind, None, "shape") for kind in (fields.Abv, fields.Name, fields.Flag, Amount)),
+        *((kind, " ", "empty") for kind in (fields.Abv, fields.Name, fields.Flag, PourAmount)),
+        *((kind, ["1"], "shape") for kind in (fields.Abv, fields.Name, fields.Flag, fields.Text, PourAmount)),
+        *((kind, {"a": "1"}, "shape") for kind in (fields.Abv, fields.Name, fields.Flag, fields.Text, PourAmount)),
+        *((kind, None, "shape") for kind in (fields.Abv, fields.Name, fields.Flag, PourAmount)),
         (fields.Flag, "maybe", "choice"),
         (fields.SugarShares, {"sucrose": "60 %"}, "share-sum"),
         (fields.SugarShares, {}, "share-sum"),

@@ -12,7 +12,7 @@ import typer
 
 from balancer.cli import clock, names, values
 from balancer.cli.desk import Desk, Logged, batch_called
-from balancer.cli.options import PLAIN, Cause, Uncertainty, Yes
+from balancer.cli.options import PLAIN, CauseText, Uncertainty, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.engine.batch import events
 from balancer.engine.batch.doubts import measured_doubt
@@ -28,8 +28,8 @@ group = typer.Typer(name="batch", help="Log what was made, opened and used up.",
 BatchName = Annotated[str, typer.Argument(metavar="BATCH", help="The id on the tape, or its syrup if that is clear.")]
 By = Annotated[str | None, typer.Option("--by", metavar="NAME", help="Who did it.")]
 Note = Annotated[str | None, typer.Option("--note", metavar="TEXT", help="A remark.")]
-Brix = Annotated[str | None, typer.Option("--brix", metavar="BRIX", help="Strength, °Bx.")]
-Mass = Annotated[str | None, typer.Option("--mass", metavar="MASS", help="What it weighs, like 2kg.")]
+BrixText = Annotated[str | None, typer.Option("--brix", metavar="BRIX", help="Strength, °Bx.")]
+MassText = Annotated[str | None, typer.Option("--mass", metavar="MASS", help="What it weighs, like 2kg.")]
 Acid = Annotated[str | None, typer.Option("--acid", metavar="ACID", help="Of an ingredient, like 52g/l.")]
 
 
@@ -38,11 +38,11 @@ Acid = Annotated[str | None, typer.Option("--acid", metavar="ACID", help="Of an 
 def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     desk: Desk,
     syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="What was made, or the ingredient that was measured.")],
-    brix: Brix = None,
-    mass: Mass = None,
+    brix: BrixText = None,
+    mass: MassText = None,
     made: Annotated[str | None, typer.Option("--made", metavar="DATE", help="When; today if left out.")] = None,
     by: By = None,
-    cause: Cause = None,
+    cause: CauseText = None,
     uncertainty: Uncertainty = None,
     acid: Acid = None,
     discard: Annotated[
@@ -108,8 +108,8 @@ def discard_command(desk: Desk, batch: BatchName, by: By = None, note: Note = No
 def correct_command(
     desk: Desk,
     batch: BatchName,
-    brix: Brix = None,
-    mass: Mass = None,
+    brix: BrixText = None,
+    mass: MassText = None,
     by: By = None,
     note: Note = None,
     yes: Yes = False,
@@ -127,11 +127,11 @@ def correct_command(
 def reading_command(  # noqa: PLR0917 - one for each option
     desk: Desk,
     batch: BatchName,
-    brix: Brix = None,
+    brix: BrixText = None,
     uncertainty: Uncertainty = None,
     acid: Acid = None,
-    mass: Mass = None,
-    cause: Cause = None,
+    mass: MassText = None,
+    cause: CauseText = None,
     by: By = None,
     note: Note = None,
     yes: Yes = False,

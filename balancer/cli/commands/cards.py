@@ -10,7 +10,7 @@ import typer
 
 from balancer.cli import names
 from balancer.cli.desk import Desk
-from balancer.cli.options import DrinkNames, PageFile, Units
+from balancer.cli.options import DrinkNames, PageFile, UnitsText
 from balancer.cli.pages import cards_of, choice, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.card import Card
@@ -40,7 +40,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     on: Annotated[
         str | None, typer.Option("--on", metavar="PAPER", help="As many as fit on a4 or letter, with cut marks.")
     ] = None,
-    units: Units = None,
+    units: UnitsText = None,
     extras: Annotated[
         bool, typer.Option("--extras", help="With ABV, volume in the glass and standard drinks.")
     ] = False,

@@ -8,7 +8,7 @@ import typer
 
 from balancer.cli import names, values
 from balancer.cli.desk import Desk
-from balancer.cli.options import Uncertainty, Volume
+from balancer.cli.options import Uncertainty, VolumeText
 from balancer.cli.runner import Answer, answering
 from balancer.engine.batch.events import refuse_past
 from balancer.engine.batch.now import is_past
@@ -33,7 +33,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     syrup: Annotated[str | None, typer.Option("--syrup", metavar="NAME", help="Or a syrup.")] = None,
     brix: Annotated[str | None, typer.Option("--brix", metavar="BRIX", help="Its strength now, °Bx.")] = None,
     mass: Annotated[str | None, typer.Option("--mass", metavar="MASS", help="How much there is, like 2kg.")] = None,
-    volume: Volume = None,
+    volume: VolumeText = None,
     target: Annotated[
         str | None, typer.Option("--target", metavar="BRIX", help="Strength to reach; standard if left out.")
     ] = None,

@@ -16,7 +16,7 @@ from balancer.files.house.load import Broken
 from balancer.files.house.own_chill import own_chills
 from balancer.files.save import save
 from balancer.files.sheets.table import csv_bytes
-from balancer.output.data.export import Row, batches_rows, drinks_rows, export_data, totals_rows
+from balancer.output.data.export import ExportRow, batches_rows, drinks_rows, export_data, totals_rows
 from balancer.output.screen.export import export_text
 from balancer.output.words.export import Export, What
 
@@ -75,7 +75,7 @@ def _what(text: str) -> What:
     raise UsageError("usage", f'"{text}" cannot be exported', f"choose {', '.join(get_args(What))}")
 
 
-def _written(out: Path, rows: list[Row], done: Export, lost: list[Broken] | None = None) -> Answer:
+def _written(out: Path, rows: list[ExportRow], done: Export, lost: list[Broken] | None = None) -> Answer:
     """Write a table. Exit code 1 when drinks that did not load are missing from it."""
     save(out, csv_bytes(rows))
     return Answer(lambda: export_text(done), lambda: export_data(done), touching=lost or ())

@@ -8,9 +8,9 @@ import typer
 
 from balancer.cli import names, values
 from balancer.cli.desk import Desk
-from balancer.cli.options import Volume
+from balancer.cli.options import VolumeText
 from balancer.cli.runner import Answer, answering
-from balancer.engine.prep.make import Wanted, make
+from balancer.engine.prep.make import WantedSyrup, make
 from balancer.errors import QuantityError, UsageError
 from balancer.output.data.make import make_data
 from balancer.output.screen.make import make_text
@@ -26,7 +26,7 @@ def command(
     desk: Desk,
     syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="The syrup; with --acid, also a juice.")],
     mass: Annotated[str | None, typer.Option("--mass", metavar="MASS", help="How much to make, like 2kg.")] = None,
-    volume: Volume = None,
+    volume: VolumeText = None,
     container: Annotated[
         str | None, typer.Option("--container", metavar="VOLUME", help="What it must fit in; alone: fill it.")
     ] = None,
@@ -47,7 +47,7 @@ def command(
     if mass is not None and volume is not None:
         raise UsageError("usage", "--mass and --volume: one of them decides how much", "leave one out")
     measures = desk.house.measures()
-    wanted = Wanted(
+    wanted = WantedSyrup(
         mass_g=None if mass is None else values.measure(mass, "--mass", "mass", "g", low=0.0, high=_MOST_G),
         volume_ml=None if volume is None else values.volume(volume, "--volume", measures),
         container_ml=None if container is None else values.volume(container, "--container", measures),

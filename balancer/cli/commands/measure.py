@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from balancer.cli import names, values
 from balancer.cli.desk import Desk
-from balancer.cli.options import Alone, Cause, Yes
+from balancer.cli.options import Alone, CauseText, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.engine.batch.events import add, reading
 from balancer.engine.drink.amount import Amount
@@ -50,7 +50,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     dilute: Annotated[
         str | None, typer.Option("--dilute", metavar="SAMPLE+WATER", help="Mixed before reading, like 100g+100g.")
     ] = None,
-    cause: Cause = None,
+    cause: CauseText = None,
     log: Annotated[bool, typer.Option("--log", help="Keep the reading in the batch log.")] = False,
     by: Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who read it, for the log.")] = None,
     alone: Alone = False,

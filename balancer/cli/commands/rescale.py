@@ -8,7 +8,7 @@ import typer
 
 from balancer.cli import names, values
 from balancer.cli.desk import Desk
-from balancer.cli.options import Alone, BrixNow, Cause, Everything, Uncertainty, Yes
+from balancer.cli.options import Alone, BrixNow, CauseText, Everything, Uncertainty, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.doubts import strength_doubt
 from balancer.engine.service.rescale import rescale
@@ -24,7 +24,7 @@ def command(
     brix: BrixNow,
     drinks: Annotated[list[str] | None, typer.Argument(metavar="DRINK...", help="Only these drinks.")] = None,
     uncertainty: Uncertainty = None,
-    cause: Cause = None,
+    cause: CauseText = None,
     alone: Alone = False,
     everything: Everything = False,
     yes: Yes = False,

@@ -20,7 +20,7 @@ from balancer.files.yaml.validate import check
 from balancer.models.pour import RINSE, Pour
 from balancer.output.data.edit import pour_edit_data, standard_edit_data
 from balancer.output.screen.edit import pour_edit_text, same_pour_text, same_standard_text, standard_edit_text
-from balancer.output.words.edit import Change
+from balancer.output.words.edit import FileChange
 from balancer.units import Quantity, split_pour, tidy_amount
 
 STANDARD: Final = "standard"
@@ -146,5 +146,5 @@ def _believe(desk: Desk, edit: Edit, *, is_meant: bool) -> None:
     desk.believe([message for message in told if message not in known], is_meant=is_meant)
 
 
-def _change(edit: Edit) -> Change:
-    return Change(str(edit.path), edit.line, edit.old, edit.new)
+def _change(edit: Edit) -> FileChange:
+    return FileChange(str(edit.path), edit.line, edit.old, edit.new)

@@ -10,7 +10,7 @@ import typer
 
 from balancer.cli import clock, names
 from balancer.cli.desk import Desk
-from balancer.cli.options import PLAIN, DrinkNames, Units
+from balancer.cli.options import PLAIN, DrinkNames, UnitsText
 from balancer.cli.pages import cards_of, choice, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.allergens import DrinkAllergens, allergen_table
@@ -49,7 +49,7 @@ def rail_command(
     out: Out,
     drinks: DrinkNames = None,
     by: Annotated[str, typer.Option("--by", metavar="ORDER", help="name or family.")] = "name",
-    units: Units = None,
+    units: UnitsText = None,
     on: On = "a4",
 ) -> Answer:
     """Every drink in short form, for above the rail: the specs as written."""

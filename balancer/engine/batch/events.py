@@ -208,7 +208,7 @@ def refuse_past(batch: Batch, today: date) -> None:
         raise CannotError(
             "past",
             f"{batch.id} is past its last day of use ({batch.discard.isoformat()})",
-            "take it out: balancer batch discard " + batch.id,
+            "discard it: balancer batch discard " + batch.id,
         )
 
 

@@ -12,7 +12,7 @@ from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 
 _UNKNOWN: Final = ""
-Mark = Literal["contains", "unknown", "not listed"]
+AllergenMark = Literal["contains", "unknown", "not listed"]
 """contains: the house names it; unknown: something poured has no list; not listed: every list is there, without it."""
 
 
@@ -31,7 +31,7 @@ class DrinkAllergens:
     contains: tuple[str, ...]
     unknown: tuple[NoList, ...]
 
-    def mark(self, allergen: str) -> Mark:
+    def mark(self, allergen: str) -> AllergenMark:
         """What is to be said of one allergen. What is not known is never the same as not listed."""
         if allergen in self.contains:
             return "contains"

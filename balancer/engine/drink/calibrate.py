@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.dilution import chilling_of, vessel_of
@@ -12,7 +12,8 @@ from balancer.models.chill import Chill
 from balancer.models.drink import Drink
 
 
-class Calibration(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Calibration:
     """The constant, J/K, with what was weighed (g) and how it was chilled (g, °C)."""
 
     drink: Drink

@@ -28,7 +28,8 @@ _EGG: Final = re.compile(r"\begg(s|white|whites|yolk|yolks)?\b", re.IGNORECASE)
 _ACID: Final = re.compile(r"acid|eye|skin|sting|burn|glove", re.IGNORECASE)
 
 
-class CardPour(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class CardPour:
     """One line of a card.
 
     ml              the written amount in ml, where it is in a unit that may be exchanged; else None
@@ -45,7 +46,7 @@ class CardPour(NamedTuple):
     is_top: bool
 
 
-class Caution(NamedTuple):
+class CardCaution(NamedTuple):
     """Something to say with a pour; its text as in its file, or one of the two that hold for any bar."""
 
     name: str
@@ -64,7 +65,7 @@ class Card:
     pours: tuple[CardPour, ...]
     allergens: tuple[str, ...]
     unknown: tuple[str, ...]
-    cautions: tuple[Caution, ...]
+    cautions: tuple[CardCaution, ...]
     totals: Totals
 
 
@@ -104,16 +105,16 @@ def _pour(bar: Bar, part: Contribution) -> CardPour:
     return CardPour(part.pour, part.liquid, ml, oz, standard, part.is_top)
 
 
-def _cautions(worked: Totals) -> tuple[Caution, ...]:
+def _cautions(worked: Totals) -> tuple[CardCaution, ...]:
     """What the files say with each pour; and of egg and strong acid, also what they leave out."""
-    found = [Caution(liquid.name, text) for liquid, text in worked.cautions]
+    found = [CardCaution(liquid.name, text) for liquid, text in worked.cautions]
     for part in worked.contributions:
         liquid = part.liquid
         said = " ".join(liquid.cautions)
         named = liquid.name if liquid.allergens is None else " ".join(liquid.allergens)
         if _EGG.search(named) and not _EGG.search(said):
-            found.append(Caution(liquid.name, RAW_EGG))
+            found.append(CardCaution(liquid.name, RAW_EGG))
         if part.acid_g >= STRONG_ACID_PER_G * part.mass_g > 0.0 and not _ACID.search(said):
-            found.append(Caution(liquid.name, STRONG_ACID))
-    found += [Caution(text, RAW_EGG) for text in worked.drink.extras if _EGG.search(text)]
+            found.append(CardCaution(liquid.name, STRONG_ACID))
+    found += [CardCaution(text, RAW_EGG) for text in worked.drink.extras if _EGG.search(text)]
     return tuple(dict.fromkeys(found))

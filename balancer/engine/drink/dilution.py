@@ -13,7 +13,7 @@ from balancer.models.drink import Drink
 from balancer.properties import dilution as relations
 from balancer.properties.sucrose import WATER_KG_M3
 
-Basis = Literal["stated", "weighed", "shaken", "stirred", "energy", "unknown"]
+DilutionBasis = Literal["stated", "weighed", "shaken", "stirred", "energy", "unknown"]
 
 METHODS_WITH_RELATION: Final = frozenset(relations.RELATIONS)
 WATER_G_PER_ML: Final = WATER_KG_M3 / 1000.0
@@ -41,7 +41,7 @@ class Dilution:
 
     melt_water_g: float | None
     percent_of_mix: float | None
-    basis: Basis
+    basis: DilutionBasis
     plus_minus_percent: float | None = None
     note: str = ""
     final_temperature_c: float | None = None
@@ -163,6 +163,6 @@ def by_relation(method: str, mix_volume_ml: float, mix_abv_percent: float) -> Di
     note = ""
     if not relation.low_percent <= mix_abv_percent <= relation.high_percent:
         note = f"rough: the {method} relation is judged for {relation.low_percent:g}–{relation.high_percent:g} % vol"
-    basis: Basis = "shaken" if method == "shaken" else "stirred"
+    basis: DilutionBasis = "shaken" if method == "shaken" else "stirred"
     plus_minus = 100.0 * relation.plus_minus(mix_abv_percent)
     return Dilution(fraction * mix_volume_ml * WATER_G_PER_ML, 100.0 * fraction, basis, plus_minus, note)

@@ -89,7 +89,8 @@ class Unknown(NamedTuple):
     small: bool
 
 
-class Filled(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Filled:
     """A volume as the volume model builds it.
 
     spirit_g, spirit_g_per_ml      water and ethanol together, as the spirit they make

@@ -94,7 +94,7 @@ class Maker(NamedTuple):
     offset_brix: float
 
 
-class Moved(NamedTuple):
+class StandardShift(NamedTuple):
     """A change that stayed: from which batch on, and by how much, °Bx."""
 
     since: str
@@ -120,7 +120,7 @@ class Chart:
     points: tuple[Point, ...]
     lines: Individuals | None
     word: Word
-    moved: Moved | None
+    moved: StandardShift | None
     offset_brix: float | None
     sugar_g_per_kg: float | None
     water_g_per_kg: float | None
@@ -159,7 +159,7 @@ def chart(syrup: Syrup, batches: Sequence[Batch], batch_tolerance_brix: float) -
         Point(batch.id, brix, batch.made, batch.by, batch.cause, since is None and _is_outside(brix, lines, len(made)))
         for batch, brix in zip(made, values, strict=True)
     )
-    moved = None if since is None else Moved(points[since].batch, fmean(values[since:]) - fmean(values[:since]))
+    moved = None if since is None else StandardShift(points[since].batch, fmean(values[since:]) - fmean(values[:since]))
     recent = values if since is None else values[since:]
     offset = fmean(recent) - target if recent else None
     return Chart(
@@ -208,7 +208,9 @@ def _moved(values: Sequence[float], lines: Individuals, tolerance: float) -> int
     return found if abs(fmean(values[found:]) - fmean(values[:found])) > tolerance else None
 
 
-def _word(count: int, lines: Individuals | None, moved: Moved | None, offset: float | None, tolerance: float) -> Word:
+def _word(
+    count: int, lines: Individuals | None, moved: StandardShift | None, offset: float | None, tolerance: float
+) -> Word:
     """Bias is told when the mean misses by half the tolerance, and by more than three standard errors."""
     if lines is None or offset is None or count < ENOUGH:
         return "too few"

@@ -56,7 +56,8 @@ def fluid_ounces_weighed(ounces: float, brix: float, ounce_ml: float) -> float:
     return ounces * OUNCE_AV_G / (sucrose.density(brix) / 1000.0) / ounce_ml
 
 
-class Additive(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Additive:
     """Something to stir in.
 
     id       water, sugar, an ingredient's or syrup's id, or the strength given
@@ -119,7 +120,8 @@ def brix_of(grams: Composition) -> float:
     return 100.0 * (sugar_g(grams) + grams[OTHER_SOLIDS]) / sum(grams)
 
 
-class Contents(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Contents:
     """What is corrected: its composition, g/ml, and mass in g and strength in °Bx with their uncertainties.
 
     flavoured  thinning it thins a flavour
@@ -132,7 +134,7 @@ class Contents(NamedTuple):
     flavoured: bool
 
 
-class Bench(NamedTuple):
+class PrepStation(NamedTuple):
     """The house's instrument, where the syrup is kept in °C, and the container in ml, if one was named."""
 
     instrument: Instrument
@@ -193,7 +195,7 @@ class Correction:
         return after > before
 
 
-def correct_with(batch: Contents, target_brix: float, additive: Additive, bench: Bench) -> Correction | None:
+def correct_with(batch: Contents, target_brix: float, additive: Additive, bench: PrepStation) -> Correction | None:
     """What an additive does to a batch; None when no amount of it reaches the target."""
     mass_g, brix = batch.mass.value, batch.brix.value
     add_g = addition_g(mass_g, brix, target_brix, additive.brix)

@@ -35,7 +35,7 @@ decides; at standard; off, but within tolerance; off as asked; off."""
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedSyrup:
     """What is asked for; None is not asked.
 
     mass_g, volume_ml   of the finished syrup
@@ -96,7 +96,7 @@ class AcidRule(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Make:
+class Making:
     """A recipe worked out and scaled.
 
     whole            everything listed, all of its sugar dissolved, nothing strained out
@@ -122,7 +122,7 @@ class Make:
     acid_rule: AcidRule | None
     saturation: Saturation
     limited_by: str | None
-    wanted: Wanted
+    wanted: WantedSyrup
 
     @property
     def mass_g(self) -> float:
@@ -231,8 +231,8 @@ class Make:
 
 
 def make(
-    bar: Bar, source: Syrup | Ingredient, wanted: Wanted | None = None, *, bulk_g_per_ml: float | None = None
-) -> Make:
+    bar: Bar, source: Syrup | Ingredient, wanted: WantedSyrup | None = None, *, bulk_g_per_ml: float | None = None
+) -> Making:
     """What a recipe gives, as written or as wanted.
 
     bulk_g_per_ml  what a ml of the recipe's dry part weighs, air included, where it is measured by volume
@@ -240,7 +240,7 @@ def make(
     strainer and pot counts as syrup: it changes the mass, not the strength.
     Raises CannotError when the recipe has no such answer, ProblemsError when parts of it are not known.
     """
-    wanted = wanted or Wanted()
+    wanted = wanted or WantedSyrup()
     listed = items_of(bar, source, bulk_g_per_ml)
     before = whole(listed)
     kept, doubt = _yield(bar, source, before, _insoluble_g(listed))
@@ -249,7 +249,7 @@ def make(
     items = tuple(item.times(factor) for item in items)
     made = whole(items)
     standard, tolerance, storage_c = _settings(bar, source)
-    return Make(
+    return Making(
         source=source,
         items=items,
         whole=made,
@@ -299,7 +299,7 @@ def _yield(bar: Bar, source: Syrup | Ingredient, before: Whole, insoluble_g: flo
 
 
 def _size(
-    bar: Bar, source: Syrup | Ingredient, items: tuple[Item, ...], kept: float, wanted: Wanted, bulk: float | None
+    bar: Bar, source: Syrup | Ingredient, items: tuple[Item, ...], kept: float, wanted: WantedSyrup, bulk: float | None
 ) -> tuple[float, str | None]:
     """How many times the recipe, and the part that limits it."""
     as_listed = whole(items)

@@ -43,8 +43,8 @@ SATURATED_BRIX: Final = 66.7
 
 _MOST_ACID: Final = 380.0
 
-Cause = Literal["instrument", "spread", "dilution", "alcohol"]
-_CAUSES: Final[dict[Cause, tuple[str, ...]]] = {
+UncertaintyCause = Literal["instrument", "spread", "dilution", "alcohol"]
+_CAUSES: Final[dict[UncertaintyCause, tuple[str, ...]]] = {
     "instrument": ("division", "accuracy"),
     "spread": ("spread",),
     "dilution": ("sample", "water"),
@@ -90,7 +90,7 @@ class Measurement:
         return 2.0 * self.strength.uncertainty
 
     @property
-    def mostly(self) -> tuple[Cause, float] | None:
+    def mostly(self) -> tuple[UncertaintyCause, float] | None:
         """The cause behind more than half of the variance and its own ±, °Bx."""
         budget = self.strength.budget
         grouped = {group: hypot(*(budget.get(name, 0.0) for name in names)) for group, names in _CAUSES.items()}

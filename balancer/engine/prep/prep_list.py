@@ -11,7 +11,7 @@ from balancer.engine.batch.history import discard_date
 from balancer.engine.batch.notes import BatchNow, describe, in_house
 from balancer.engine.drink.bar import Bar
 from balancer.engine.prep.correct import Correction
-from balancer.engine.prep.make import Make, make
+from balancer.engine.prep.make import Making, make
 from balancer.engine.prep.recipe import Item
 from balancer.engine.prep.standardise import Task, standardise
 from balancer.engine.prep.tub import Tub, correct
@@ -49,7 +49,8 @@ class ToRead(NamedTuple):
     shows: Correction | None
 
 
-class Addition(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Addition:
     """What to stir into a batch, in g. all_g and first_g are None when nobody logged what it weighs."""
 
     name: str
@@ -75,7 +76,7 @@ class ToMake:
 
     syrup: Syrup
     drinks: tuple[str, ...]
-    result: Make | None
+    result: Making | None
     trouble: str
     shows: Correction | None
     use_by: date | None

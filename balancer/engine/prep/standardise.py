@@ -57,7 +57,7 @@ class Task:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class StandardisePlan:
     """Every batch of a syrup in the house, in the order to take them: the nearest last day of use first."""
 
     today: date
@@ -68,7 +68,7 @@ class Plan:
         return tuple(task for task in self.tasks if task.todo in todos)
 
 
-def standardise(bar: Bar, batches: Iterable[Batch], today: date) -> Plan:
+def standardise(bar: Bar, batches: Iterable[Batch], today: date) -> StandardisePlan:
     """What brings every batch of a syrup to the house standard, in use or not.
 
     today  the date of the working day
@@ -82,7 +82,7 @@ def standardise(bar: Bar, batches: Iterable[Batch], today: date) -> Plan:
         if batch.state not in CLOSED and batch.liquid in bar.specs.syrups
     ]
     found.sort(key=lambda task: (task.batch.discard or date.max, task.batch.state != "open"))
-    return Plan(today, tuple(found))
+    return StandardisePlan(today, tuple(found))
 
 
 def _task(bar: Bar, item: BatchNow) -> Task:

@@ -14,9 +14,9 @@ from balancer.engine.prep.correct import (
     SUGAR,
     WATER,
     Additive,
-    Bench,
     Contents,
     Correction,
+    PrepStation,
     additive_of,
     correct_with,
     plain,
@@ -40,7 +40,7 @@ PER_ML: Final = 100.0
 _MOST_BRIX: Final = 85.0
 _MOST: Final = 1e8
 
-Basis = Literal["mass", "volume", "per 100 ml"]
+TubBasis = Literal["mass", "volume", "per 100 ml"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,11 +82,11 @@ class Corrected:
 
     tub: Tub
     syrup: Syrup | None
-    basis: Basis
+    basis: TubBasis
     poured: bool
     target_brix: float
     batch: Contents
-    bench: Bench
+    bench: PrepStation
     best: Correction
     others: tuple[Correction, ...]
     lines: BottleLines
@@ -135,7 +135,7 @@ def correct(
     _check(tub, target_brix, container_ml)
     house, syrup = bar.specs.house, bar.specs.syrups[tub.syrup_id] if tub.syrup_id else None
     storage = syrup.storage if syrup and syrup.storage is not None else house.storage
-    bench = Bench(house.instrument or Instrument(), storage, container_ml)
+    bench = PrepStation(house.instrument or Instrument(), storage, container_ml)
     batch, basis = _batch(bar, tub, syrup, bench)
     poured = tub.mass_g is None and (tub.volume_ml is None or house.scale is None)
     ways = _ways(bar, tub, target_brix, poured, strengths or {})
@@ -185,7 +185,7 @@ def _check(tub: Tub, target_brix: float, container_ml: float | None) -> None:
         raise CannotError("value", f"±{tub.uncertainty:g} °Bx is no uncertainty", "give zero or more")
 
 
-def _batch(bar: Bar, tub: Tub, syrup: Syrup | None, bench: Bench) -> tuple[Contents, Basis]:
+def _batch(bar: Bar, tub: Tub, syrup: Syrup | None, bench: PrepStation) -> tuple[Contents, TubBasis]:
     if syrup:
         liquid = bar.liquid(syrup.id, tub.brix)
         per_g, density = liquid.per_g, liquid.density or 0.0
@@ -209,7 +209,7 @@ def _batch(bar: Bar, tub: Tub, syrup: Syrup | None, bench: Bench) -> tuple[Conte
     ), basis
 
 
-def _basis(tub: Tub) -> Basis:
+def _basis(tub: Tub) -> TubBasis:
     if tub.mass_g is not None:
         return "mass"
     return "per 100 ml" if tub.volume_ml is None else "volume"
@@ -253,7 +253,7 @@ def _not_between(brix: float, target_brix: float, additive: Additive, found: lis
     )
 
 
-def _most_ml(batch: Contents, best: Correction, bench: Bench) -> float | None:
+def _most_ml(batch: Contents, best: Correction, bench: PrepStation) -> float | None:
     """How much of the batch the container can take together with its share of the addition."""
     if best.fits is not False or bench.container_ml is None:
         return None

@@ -24,7 +24,8 @@ class Sweetness(NamedTuple):
     high: float
 
 
-class Compared(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Compared:
     """What PER_ML of one sweetener brings.
 
     strength  None for an ingredient; its batch is None when it is taken at standard

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 from balancer.engine.drink.amount import Amount
@@ -18,7 +19,8 @@ _BY_JIGGER: Final = ("ml", "cl", "l", "oz", "part")
 _SAME_ML: Final = 0.01
 
 
-class PourEdited(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class PourEdited:
     """A drink before one of its pours changes.
 
     amount       what the pour becomes
@@ -39,7 +41,7 @@ class PourEdited(NamedTuple):
     @property
     def moves(self) -> bool:
         """Whether the drink becomes another one: 3/4 oz for 22.5 ml may be the same."""
-        return self.moved is None or any(abs(value) > 1e-9 for value in self.moved[:5] if value is not None)
+        return self.moved is None or self.moved.is_something
 
 
 class StandardEdited(NamedTuple):

@@ -29,7 +29,7 @@ _ELSE: Final[tuple[Held, ...]] = ("acid", "volume", "abv")
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class SweetenerFit:
     """One sweetener in one drink.
 
     exact, poured  for the same sugar, and as the bar can pour it
@@ -61,7 +61,8 @@ class Misfit(NamedTuple):
     why: str
 
 
-class DrinkFits(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class DrinkFits:
     """One drink without one of its sweeteners, and what could be there instead, the one that moves least first.
 
     written  of the old one, as the bar measures it
@@ -70,7 +71,7 @@ class DrinkFits(NamedTuple):
     drink: Drink
     out: Liquid
     written: Amount
-    fits: tuple[Fit, ...]
+    fits: tuple[SweetenerFit, ...]
     misfits: tuple[Misfit, ...]
 
 
@@ -103,7 +104,7 @@ def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str]) -> DrinkFits:
     Raises: CannotError when the drink does not pour the old one, its pour is fixed, or its sugar is not known
     """
     place = _Place(bar, drink, out_id)
-    found: list[Fit] = []
+    found: list[SweetenerFit] = []
     misfits: list[Misfit] = []
     for identity in ids:
         if identity == out_id:
@@ -157,7 +158,7 @@ class _Place:
         self.old: Glass = glass_of(drink, self.designed)
         self.allergens = allergens_of(self.designed)
 
-    def fit(self, into: Liquid) -> Fit:
+    def fit(self, into: Liquid) -> SweetenerFit:
         """One sweetener in the place; what the drink has of it already goes into the same pour."""
         _check(into)
         gone, old = self.gone, self.old
@@ -176,7 +177,7 @@ class _Place:
         new = glass_of(self.drink, parts)
         added_g = new.ethanol_g - old.ethanol_g
         breaks = added_g > 1e-9 and (self.drink.zero_proof or not old.ethanol_g)
-        return Fit(
+        return SweetenerFit(
             into=into,
             exact=slot.amount(exact),
             poured=slot.amount(slot.nearest(lowest)),

@@ -16,6 +16,8 @@ from balancer.engine.drink.totals import Contribution, Glass, mix_and_serve, tog
 from balancer.models.drink import Drink
 from balancer.models.house import House
 
+_SAME: Final = 1e-9
+
 Held = Literal["sugar", "acid", "volume", "abv", "sweetness"]
 """What a swap may hold."""
 
@@ -32,7 +34,8 @@ class Span(NamedTuple):
         return 0.5 * (self.low + self.high)
 
 
-class Moved(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Moved:
     """Changes of the served drink. None: not defined, as when there was none of it, or the dilution is unknown.
 
     sugar_percent, acid_percent  of all of it in the glass
@@ -46,6 +49,18 @@ class Moved(NamedTuple):
     volume_percent: float | None
     mix_volume_percent: float | None
     sweetness: Span | None
+
+    @property
+    def is_something(self) -> bool:
+        """Whether anything but the sweetness changes by more than the rounding of a float."""
+        changes = (
+            self.sugar_percent,
+            self.acid_percent,
+            self.abv_points,
+            self.volume_percent,
+            self.mix_volume_percent,
+        )
+        return any(abs(change) > _SAME for change in changes if change is not None)
 
     @property
     def known_volume_percent(self) -> float | None:
@@ -117,7 +132,8 @@ def _percent(old: float, new: float) -> float | None:
     return 100.0 * (new / old - 1.0) if old else None
 
 
-class Threshold(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Threshold:
     """A published change that tasters noticed, side by side. unit: % of the reference, or % vol."""
 
     row: str
@@ -239,7 +255,8 @@ def fill(house: House, drink: Drink, old: Glass, new: Glass) -> Fill | None:
     return Fill(drink.glass or "", size, old.served.volume_ml, new.served.volume_ml)
 
 
-class Band(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Band:
     """Where published recipes of a family fall after dilution: g per 100 ml, % vol.
 
     recalled    the figures are from memory and not compared with the printed book

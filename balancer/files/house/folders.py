@@ -61,7 +61,7 @@ def house_files(directory: Path, kinds: Iterable[str]) -> dict[str, Found]:
     found = {kind: Found() for kind in kinds}
     for kind, part in found.items():
         path = directory / kind
-        if path.is_symlink():
+        if os.path.islink(path):
             walk.links.append(_Way(path, part))
         elif is_there(path):
             walk.look_through(_Way(path, part), is_link=False)

@@ -164,9 +164,10 @@ def _locked(folder: Path, seconds: float) -> Iterator[None]:
     """Hold the folder's lock."""
     if not folder.is_dir():  # or it would be made
         raise CannotError("no-folder", f'there is no folder "{folder}"', "name yours with --specs DIR")
-    # Two houses may share a log by a link: they share its lock.
-    log = Path(os.path.realpath(folder / FILE))
-    path = (log.parent if log.is_file() else folder) / LOCK
+    log = folder / FILE
+    if os.path.islink(log) and os.path.isfile(log):
+        folder = Path(os.path.realpath(log)).parent  # two houses that share a log by a link share its lock
+    path = folder / LOCK
     try:
         held = acquire(path, "the batch log", seconds)
     except (OSError, NotImplementedError) as error:

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-Cell = str | float
+CsvCell = str | float
 
 # Some spreadsheets pass over blanks and invisible characters in front of a sign, and read wide and small signs as the
 # plain ones. Where the decimal sign is a comma they split a file at semicolons, and heed no quotes that then stand
@@ -21,7 +21,7 @@ _UNSAFE: Final = re.compile(rf"{_START}{_RISKY}|^{_RISKY_FIRST}")
 _MADE_SAFE: Final = re.compile(rf"{_START}'{_RISKY}|^'{_RISKY_FIRST}")
 
 
-def csv_bytes(rows: Iterable[Sequence[Cell]]) -> bytes:
+def csv_bytes(rows: Iterable[Sequence[CsvCell]]) -> bytes:
     r"""Rows as a CSV file; every text goes through `safe_cell`.
 
     It starts with a byte order mark: without one, a spreadsheet on Windows takes UTF-8 for the machine's old code page

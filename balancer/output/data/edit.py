@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from balancer.engine.swaps.edited import PourEdited, StandardEdited
-from balancer.output.words.edit import Change
+from balancer.output.words.edit import FileChange
 
 
-def pour_edit_data(edited: PourEdited, change: Change | None, *, written: bool) -> dict[str, Any]:
+def pour_edit_data(edited: PourEdited, change: FileChange | None, *, written: bool) -> dict[str, Any]:
     """The JSON object of `set` for a pour; no change when there is nothing to do."""
     moved = edited.moved
     return {
@@ -31,7 +31,7 @@ def pour_edit_data(edited: PourEdited, change: Change | None, *, written: bool) 
     }
 
 
-def standard_edit_data(edited: StandardEdited, change: Change | None, *, written: bool) -> dict[str, Any]:
+def standard_edit_data(edited: StandardEdited, change: FileChange | None, *, written: bool) -> dict[str, Any]:
     """The JSON object of `set` for a standard."""
     return {
         "syrup": edited.syrup.id,
@@ -43,7 +43,7 @@ def standard_edit_data(edited: StandardEdited, change: Change | None, *, written
     }
 
 
-def _change_data(change: Change | None, *, written: bool) -> dict[str, Any]:
+def _change_data(change: FileChange | None, *, written: bool) -> dict[str, Any]:
     return {
         "path": change.path if change else None,
         "line": change.line if change else None,

@@ -17,7 +17,7 @@ from balancer.output.data.totals import totals_data
 from balancer.output.words.export import Export
 from balancer.units import Quantity, format_number, format_quantity
 
-Row = list[str | float]
+ExportRow = list[str | float]
 
 
 _OF_DRINK: Final[Mapping[str, Callable[[Drink, Chill], str]]] = {
@@ -119,12 +119,12 @@ _OF_BATCH: Final[Mapping[str, str]] = {
 }
 
 
-def drinks_rows(drinks: Iterable[Drink], specs: Specs, chills: Mapping[str, Chill]) -> list[Row]:
+def drinks_rows(drinks: Iterable[Drink], specs: Specs, chills: Mapping[str, Chill]) -> list[ExportRow]:
     """The menu, a pour in each row; what belongs to the drink as a whole stands in its first row only.
 
     chills holds what drinks say of their own chill, by id; what they have from the house is not theirs.
     """
-    rows: list[Row] = [["drink", *_DRINK_COLUMNS]]
+    rows: list[ExportRow] = [["drink", *_DRINK_COLUMNS]]
     for drink in drinks:
         chill = chills.get(drink.id, Chill())
         whole = {heading: said(drink, chill) for heading, said in _OF_DRINK.items()}
@@ -135,11 +135,11 @@ def drinks_rows(drinks: Iterable[Drink], specs: Specs, chills: Mapping[str, Chil
     return rows
 
 
-def totals_rows(results: Iterable[Totals], house: House) -> list[Row]:
+def totals_rows(results: Iterable[Totals], house: House) -> list[ExportRow]:
     """One drink a row. Where sugar is not known of every pour, its sums are what is known, and a column says so."""
     headings = dict(TOTALS_COLUMNS)
     headings["served.standard_drinks"] += f" ({house.standard_drink})"
-    rows: list[Row] = [[*headings.values(), *_TOTALS_NOTES]]
+    rows: list[ExportRow] = [[*headings.values(), *_TOTALS_NOTES]]
     for result in results:
         data = totals_data(result)
         # "At least 0 g" would say nothing, and read as none.
@@ -149,9 +149,9 @@ def totals_rows(results: Iterable[Totals], house: House) -> list[Row]:
     return rows
 
 
-def batches_rows(items: Iterable[BatchNow]) -> list[Row]:
+def batches_rows(items: Iterable[BatchNow]) -> list[ExportRow]:
     """One batch of the log a row."""
-    rows: list[Row] = [list(_OF_BATCH.values())]
+    rows: list[ExportRow] = [list(_OF_BATCH.values())]
     for item in items:
         data = batch_data(item)
         data["opened"] = item.batch.opened and f"{item.batch.opened:%Y-%m-%d %H:%M}"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from balancer.engine.drink.liquid import Liquid
-from balancer.engine.swaps.fits import DrinkFits, Fit
+from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
 from balancer.output.words.fits import Failed
 
 
@@ -34,7 +34,7 @@ def menu_fits_data(out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Fai
     }
 
 
-def _fit_data(fit: Fit) -> dict[str, Any]:
+def _fit_data(fit: SweetenerFit) -> dict[str, Any]:
     change = fit.moved
     return {
         "id": fit.into.id,

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from balancer.engine.prep.make import Make
+from balancer.engine.prep.make import Making
 from balancer.engine.prep.recipe import Item
 from balancer.models.syrup import Syrup
 from balancer.output.words.make import CAUTION
 
 
-def make_data(result: Make) -> dict[str, Any]:
+def make_data(result: Making) -> dict[str, Any]:
     """The JSON object of `make`."""
     saturation, whole = result.saturation, result.whole
     return {
@@ -67,7 +67,7 @@ def _part(item: Item) -> dict[str, Any]:
     }
 
 
-def _yield(result: Make) -> dict[str, Any] | None:
+def _yield(result: Making) -> dict[str, Any] | None:
     stated = result.source.yields if isinstance(result.source, Syrup) else None
     if stated is None:
         return None

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from balancer.engine.prep.standardise import Plan, Task
+from balancer.engine.prep.standardise import StandardisePlan, Task
 
 
-def standardise_data(plan: Plan) -> dict[str, Any]:
+def standardise_data(plan: StandardisePlan) -> dict[str, Any]:
     """The JSON object of `standardise`."""
     return {"date": plan.today.isoformat(), "batches": [_data(task) for task in plan.tasks]}
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any, Final
 
-from balancer.engine.drink.allergens import AllergenTable, Mark
+from balancer.engine.drink.allergens import AllergenMark, AllergenTable
 from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.sheet import sheet_page
@@ -17,7 +17,7 @@ YES: Final = "yes"
 NOT_KNOWN: Final = "?"
 
 
-_CELLS: Final[dict[Mark, str]] = {"contains": YES, "unknown": NOT_KNOWN, "not listed": ""}
+_CELLS: Final[dict[AllergenMark, str]] = {"contains": YES, "unknown": NOT_KNOWN, "not listed": ""}
 
 
 _UPRIGHT: Final = 7

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import ceil
 from pathlib import Path
-from typing import Any, Final, NamedTuple
+from typing import Any, Final
 
-from balancer.engine.drink.card import RAW_EGG, STRONG_ACID, Card, CardPour, Caution
+from balancer.engine.drink.card import RAW_EGG, STRONG_ACID, Card, CardCaution, CardPour
 from balancer.engine.drink.withdraw import Withdrawal
 from balancer.models.house import House
 from balancer.output.paper.card_lines import Units, amount, note
@@ -17,7 +18,8 @@ from balancer.output.words.numbers import trim
 from balancer.output.words.page import house_volume
 
 
-class CardSize(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class CardSize:
     """A card to print on: its name, size and margin in mm, and the largest and smallest scale of its letters."""
 
     name: str
@@ -27,7 +29,8 @@ class CardSize(NamedTuple):
     least: float
 
 
-class CardRun(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class CardRun:
     """What was printed, and what to do with the old cards.
 
     cards   printed, in order; none when nothing had changed
@@ -128,7 +131,7 @@ def contains_text(card: Card) -> str:
     return said + (" Garnish not counted." if card.drink.garnish else "")
 
 
-def _caution(caution: Caution) -> str:
+def _caution(caution: CardCaution) -> str:
     return f"{caution.name}: {_SAID.get(caution.text, caution.text)}"
 
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from balancer.engine.batch.notes import BatchNow
 from balancer.engine.prep.correct import Correction
-from balancer.engine.prep.make import Make
+from balancer.engine.prep.make import Making
 from balancer.engine.prep.prep_list import Addition, Ending, Prep, ToMake, ToRead, Waiting, addition
 from balancer.engine.prep.recipe import Item
 from balancer.engine.prep.standardise import Task
@@ -30,7 +30,7 @@ WEIGHT: Final = "weight, g"
 INITIALS: Final = "initials"
 
 
-Row = dict[str, Any]
+PrepRow = dict[str, Any]
 
 
 def prep_page(
@@ -70,8 +70,8 @@ def prep_page(
 
 
 def _row(
-    section: str, fields: list[str], item: BatchNow | None, lines: list[Row], *, batch: Batch | None = None
-) -> Row:
+    section: str, fields: list[str], item: BatchNow | None, lines: list[PrepRow], *, batch: Batch | None = None
+) -> PrepRow:
     held = item.batch if item else batch
     tag = held.id if held else ""
     name = item.name if item else (held.liquid if held else "")
@@ -89,26 +89,26 @@ def _row(
     }
 
 
-def _line(text: str, weight: str = "plain") -> Row:
+def _line(text: str, weight: str = "plain") -> PrepRow:
     """A line of a row: big (what to weigh), bold (what nobody should miss) or plain."""
     return {"text": text, "weight": weight}
 
 
-def _out(item: BatchNow) -> Row:
+def _out(item: BatchNow) -> PrepRow:
     day = item.batch.discard
     return _line(f"last day was {weekday_text(day)}: out" if day else "out", "big")
 
 
-def _stranger() -> Row:
+def _stranger() -> PrepRow:
     return _line("its syrup is in no file, or its file did not load: do not use it before you know", "bold")
 
 
-def _reading(item: ToRead) -> list[Row]:
+def _reading(item: ToRead) -> list[PrepRow]:
     shown = _shows_text(item.shows)
     return [_line(item.task.why, "bold"), *([_line(f"at standard {shown}")] if shown else [])]
 
 
-def _correcting(task: Task, extra: Addition) -> list[Row]:
+def _correcting(task: Task, extra: Addition) -> list[PrepRow]:
     best = task.corrected.best if task.corrected else None
     lines = [_line(f"add {to_weigh(extra.per_kg_g)} {extra.name} per kg", "big")]
     if extra.all_g is not None and extra.mass_g is not None:
@@ -128,7 +128,7 @@ def _correcting(task: Task, extra: Addition) -> list[Row]:
     return lines
 
 
-def _making(item: ToMake, *, drinks: bool) -> Row:
+def _making(item: ToMake, *, drinks: bool) -> PrepRow:
     syrup, result = item.syrup, item.result
     if result:
         lines = [_line(_part(part), "big") for part in result.items]
@@ -154,7 +154,7 @@ def _making(item: ToMake, *, drinks: bool) -> Row:
     }
 
 
-def _warnings(item: ToMake) -> list[Row]:
+def _warnings(item: ToMake) -> list[PrepRow]:
     """What nobody should miss while weighing."""
     said = []
     if item.contains:
@@ -173,7 +173,7 @@ def _warnings(item: ToMake) -> list[Row]:
     return [_line(text, "bold") for text in said]
 
 
-def _next(item: Waiting, done_first: dict[str, str]) -> Row:
+def _next(item: Waiting, done_first: dict[str, str]) -> PrepRow:
     said = []
     if item.overtakes:
         said.append(f"its last day is before that of {_ids(item.overtakes)}, in use: use this one up first")
@@ -189,7 +189,7 @@ def _ids(batches: Sequence[Batch]) -> str:
     return ", ".join(batch.id for batch in batches)
 
 
-def _ending(item: Ending, today: date) -> list[Row]:
+def _ending(item: Ending, today: date) -> list[PrepRow]:
     word = day_word(item.day, today)
     lines = [_line(f"last day {word}: what is left goes out after service {word}", "bold")]
     return [*lines, *([_line("no other batch of it in the house to go on with")] if item.last else [])]
@@ -222,7 +222,7 @@ def _part(item: Item) -> str:
     return f"{format_quantity(item.amount)} {item.liquid.name}{weighed}"
 
 
-def _yield(result: Make) -> str:
+def _yield(result: Making) -> str:
     """How much at what strength; at least, where the sugar of a part is not known."""
     strength = brix(result.brix)
     if result.is_lower_bound:

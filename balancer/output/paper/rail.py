@@ -13,10 +13,10 @@ from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.print_text import NO_BREAK
 from balancer.output.paper.sheet import sheet_page
 
-Order = Literal["name", "family"]
+RailOrder = Literal["name", "family"]
 
 
-ORDERS: Final[tuple[Order, ...]] = get_args(Order)
+ORDERS: Final[tuple[RailOrder, ...]] = get_args(RailOrder)
 
 
 _NO_FAMILY = "other drinks"
@@ -27,7 +27,7 @@ def rail_page(
     house: House,
     day: date,
     units: Units,
-    order: Order,
+    order: RailOrder,
     paper: PaperSheet,
     missing: Sequence[str],
 ) -> dict[str, Any]:

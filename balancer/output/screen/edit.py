@@ -9,7 +9,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.pour import RINSE
 from balancer.output.words.amounts import amount_number, unit_text
-from balancer.output.words.edit import Change
+from balancer.output.words.edit import FileChange
 from balancer.output.words.numbers import MINUS, brix, count, percent, some, trim
 from balancer.output.words.page import page, wrap
 from balancer.units import Quantity, format_quantity
@@ -17,7 +17,7 @@ from balancer.units import Quantity, format_quantity
 _NAMED = 4
 
 
-def pour_edit_text(lead: str, edited: PourEdited, change: Change, house: House, last: str) -> str:
+def pour_edit_text(lead: str, edited: PourEdited, change: FileChange, house: House, last: str) -> str:
     """The answer of `set` for a pour. lead says what was done, last what to do."""
     old = "a rinse" if edited.pour.amount.unit == RINSE else format_quantity(edited.pour.amount, glyphs=False)
     first = f"{lead}{edited.drink.name}: {_poured(edited.amount, edited.name)}, not {old}"
@@ -35,7 +35,7 @@ def pour_edit_text(lead: str, edited: PourEdited, change: Change, house: House, 
     return _text(first, change, _moved(edited), rows, filter(None, (last, old_card, stay)))
 
 
-def standard_edit_text(lead: str, edited: StandardEdited, change: Change, last: str) -> str:
+def standard_edit_text(lead: str, edited: StandardEdited, change: FileChange, last: str) -> str:
     """The answer of `set` for a standard."""
     first = f"{lead}{edited.syrup.name}: standard {brix(edited.new_brix)}, not {trim(edited.old_brix, 2)}"
     if not edited.drinks:
@@ -74,7 +74,7 @@ def same_standard_text(name: str, brix_now: float) -> str:
     return page(f"nothing to change: the standard of {name} is {brix(brix_now)} already", [], "balancer check")
 
 
-def _text(first: str, change: Change, meaning: str, rows: list[str], more: Iterable[str]) -> str:
+def _text(first: str, change: FileChange, meaning: str, rows: list[str], more: Iterable[str]) -> str:
     return "\n".join([*wrap(first, 4), *change.diff(), page(meaning, rows, "; ".join(more))])
 
 

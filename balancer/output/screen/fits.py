@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.liquid import Liquid
-from balancer.engine.swaps.fits import DrinkFits, Fit
+from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.fits import Failed
@@ -71,7 +71,7 @@ def menu_fits_rows(
     return rows
 
 
-def _cell(fit: Fit) -> str | float:
+def _cell(fit: SweetenerFit) -> str | float:
     if fit.is_harmless:
         return _cell_amount(fit.poured)
     return f"{trim(fit.poured.value, 6 if fit.poured.unit == 'ml' else 1)} {fit.poured.unit}, {_harm(fit)}"
@@ -81,7 +81,7 @@ def _cell_amount(amount: Amount) -> str | float:
     return f"{trim(amount.value, 1)} g" if amount.unit == "g" else round(amount.value, 6)
 
 
-def _row(fit: Fit, house: House) -> str:
+def _row(fit: SweetenerFit, house: House) -> str:
     change = fit.moved
     said = [] if fit.is_harmless else [_harm(fit)]
     said += [f"acid {percent(change.acid_percent)}"] if change.acid_percent is not None else []
@@ -101,7 +101,7 @@ def _menu_row(result: DrinkFits, house: House) -> str:
     return f"{cut(result.drink.name, 30)}: {' · '.join(best) or 'nothing fits'}"
 
 
-def _harm(fit: Fit) -> str:
+def _harm(fit: SweetenerFit) -> str:
     found = [f"allergen gained: {' and '.join(fit.gained)}"] if fit.gained else []
     found += ["allergens unknown"] if fit.unknown else []
     found += [f"{trim(fit.alcohol_g, 1)} g alcohol in a drink without"] if fit.alcohol_g else []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
-from balancer.engine.prep.make import Make
+from balancer.engine.prep.make import Making
 from balancer.engine.prep.recipe import CUP_ML, Item
 from balancer.models.house import House
 from balancer.models.syrup import Syrup
@@ -14,7 +14,7 @@ from balancer.output.words.numbers import brix, count, trim
 from balancer.output.words.page import ROWS, allergen_notes, page
 
 
-def make_text(result: Make, house: House) -> str:
+def make_text(result: Making, house: House) -> str:
     """The answer of `make`: how much at what strength, the weights in order, then what to know."""
     made = f"{large_mass(result.mass_g)}, {large_volume(result.volume_ml, house)}"
     first = f"makes {made} at {_strength(result)}"
@@ -30,7 +30,7 @@ def make_text(result: Make, house: House) -> str:
     return page(first, [*parts, *notes], _more(result))
 
 
-def _strength(result: Make) -> str:
+def _strength(result: Making) -> str:
     if result.is_lower_bound:
         return f"≥ {brix(result.brix)}"
     if result.upper_brix is not None:
@@ -43,7 +43,7 @@ def _part_row(item: Item) -> str:
     return f"{part_amount(item):>9}  {item.liquid.name}{weighed}"
 
 
-def _must_notes(result: Make, house: House) -> list[str]:
+def _must_notes(result: Making, house: House) -> list[str]:
     """What nobody should miss."""
     notes = []
     if result.powders:
@@ -74,7 +74,7 @@ def _must_notes(result: Make, house: House) -> list[str]:
     return notes
 
 
-def _notes(result: Make, house: House) -> list[str]:
+def _notes(result: Making, house: House) -> list[str]:
     notes = []
     if result.adjusted:
         moves = ", ".join(f"{part.name} {finely(part.was_g)} → {finely(part.now_g)}" for part in result.adjusted)
@@ -101,7 +101,7 @@ def _notes(result: Make, house: House) -> list[str]:
     return notes
 
 
-def _standing(result: Make, standard: float, off: float) -> str:
+def _standing(result: Making, standard: float, off: float) -> str:
     said, way = f"standard {brix(standard)}", f"{trim(abs(off), 1)} {'over' if off > 0 else 'under'}"
     match result.standing:
         case "unknown":
@@ -118,7 +118,7 @@ def _standing(result: Make, standard: float, off: float) -> str:
             return f"{said}: the recipe is {way}; --strength {trim(standard, 1)} brings it there"
 
 
-def _more(result: Make) -> str:
+def _more(result: Making) -> str:
     keeps = result.source.keeps
     said = f"keeps {count(round(keeps), 'days')}, the day it is made counted; " if keeps else ""
     return f"{said}--steps shows the working"

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from balancer.engine.drink.card import Card
-from balancer.output.paper.rail import Order
+from balancer.output.paper.rail import RailOrder
 from balancer.output.paper.sheet import PrintedSheet, listed, missing_row, sheet_text
 from balancer.output.words.numbers import count
 
 
-def in_order(cards: Sequence[Card], order: Order) -> list[Card]:
+def in_order(cards: Sequence[Card], order: RailOrder) -> list[Card]:
     """Cards by name, or by family and then name; those without a family last."""
     by_name = sorted(cards, key=lambda card: (card.drink.name.casefold(), card.drink.id))
     if order == "name":

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from balancer.engine.prep.standardise import Plan, Task
+from balancer.engine.prep.standardise import StandardisePlan, Task
 from balancer.output.words.numbers import brix, count, cut, day_text, trim
 from balancer.output.words.page import ROWS, page
 
 
-def standardise_text(plan: Plan) -> str:
+def standardise_text(plan: StandardisePlan) -> str:
     """The answer of `standardise`: what to do about each batch in order, then what to type when it is done."""
     busy = plan.with_todo("take out", "read", "correct")
     left = plan.with_todo("leave")
@@ -21,7 +21,7 @@ def standardise_text(plan: Plan) -> str:
     return page(_first(plan), rows, "; ".join(more or ["balancer batch add logs a batch"]))
 
 
-def _first(plan: Plan) -> str:
+def _first(plan: StandardisePlan) -> str:
     if not plan.tasks:
         return "no batch of a syrup is in the house"
     correct, read, out = (plan.with_todo(todo) for todo in ("correct", "read", "take out"))

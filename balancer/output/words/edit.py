@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 
-class Change(NamedTuple):
+class FileChange(NamedTuple):
     """The lines of a file that change: its path, the 1-based line, and the text before and after."""
 
     path: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from balancer.engine.prep.make import Make
+from balancer.engine.prep.make import Making
 from balancer.engine.prep.recipe import CUP_ML, Item
 from balancer.models.house import House
 from balancer.models.ingredient import own_unit
@@ -11,7 +11,7 @@ from balancer.output.words.numbers import MINUS, trim
 from balancer.output.words.sums import amount, grams, total, wrapped
 
 
-def make_steps(result: Make, house: House) -> list[str]:
+def make_steps(result: Making, house: House) -> list[str]:
     """The working of `make`, line by line."""
     sizes = dict(house.measures().sizes()) | {"cup": CUP_ML, "cups": CUP_ML}
     whole = result.whole
@@ -68,7 +68,7 @@ def _share(value: float) -> str:
     return trim(value, 6)
 
 
-def _solved_steps(result: Make) -> list[str]:
+def _solved_steps(result: Making) -> list[str]:
     """How the part that sets the strength was found, from the others as listed above."""
     solved, target = result.solved, trim(result.brix, 2)
     if solved is None:

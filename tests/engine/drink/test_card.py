@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.card import Card, Caution, card, kitchen_ounces
+from balancer.engine.drink.card import Card, CardCaution, card, kitchen_ounces
 from balancer.files.house.load import load
 from tests.cli.runner import copy_of_house
 
@@ -68,14 +68,17 @@ EGG = "- {{ingredient: foamer, sugar: 0 g/l, allergens: [{allergen}]{more}}}\n"
 @pytest.mark.parametrize(
     ("line", "cautions"),
     [
-        (EGG.format(allergen="eggs", more=""), [Caution("foamer", "raw egg")]),
-        (EGG.format(allergen="egg", more=", cautions: [holds hen's egg]"), [Caution("foamer", "holds hen's egg")]),
-        ("- {ingredient: foamer, sugar: 0 g/l, allergens: [], acid: 300 g/l}\n", [Caution("foamer", "strong acid")]),
+        (EGG.format(allergen="eggs", more=""), [CardCaution("foamer", "raw egg")]),
+        (EGG.format(allergen="egg", more=", cautions: [holds hen's egg]"), [CardCaution("foamer", "holds hen's egg")]),
+        (
+            "- {ingredient: foamer, sugar: 0 g/l, allergens: [], acid: 300 g/l}\n",
+            [CardCaution("foamer", "strong acid")],
+        ),
         ("- {ingredient: foamer, sugar: 0 g/l, allergens: [], acid: 60 g/l}\n", []),  # as sour as lemon juice
     ],
 )
 def test_egg_and_strong_acid_are_told_even_where_the_file_does_not(
-    tmp_path: Path, line: str, cautions: list[Caution]
+    tmp_path: Path, line: str, cautions: list[CardCaution]
 ) -> None:
     found = made(tmp_path, "drink: New\nmethod: shaken\npours: [60 ml gold rum, 20 ml foamer]\n", ingredients=line)
     assert list(found.cautions) == cautions

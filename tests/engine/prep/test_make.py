@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from balancer.engine.prep.make import Make, Wanted, make
+from balancer.engine.prep.make import Making, WantedSyrup, make
 from balancer.errors import BalancerError, CannotError, UsageError
 from balancer.models.ingredient import Ingredient
 from balancer.properties import sucrose
@@ -29,11 +29,11 @@ def juice(brix: float, name: str = "juice") -> Ingredient:
     return ingredient(name, sugar=f"{10.0 * brix} g/kg")
 
 
-def grams(result: Make, name: str) -> float:
+def grams(result: Making, name: str) -> float:
     return sum(item.mass_g for item in result.items if item.liquid.name == name)
 
 
-def cups(water: float, sugar: float) -> Make:
+def cups(water: float, sugar: float) -> Making:
     return made(f"{water} cups water", f"{sugar} cups sugar", bulk=CUP_OF_SUGAR_G_PER_ML)
 
 
@@ -323,7 +323,7 @@ def test_citric_acid_with_its_crystal_water() -> None:
 
 def test_a_juice_is_its_own_recipe() -> None:
     bar = kitchen()
-    result = make(bar, bar.specs.ingredients["lime-juice"], Wanted(acid=Quantity(60.0, "g/l"), volume_ml=1000.0))
+    result = make(bar, bar.specs.ingredients["lime-juice"], WantedSyrup(acid=Quantity(60.0, "g/l"), volume_ml=1000.0))
     assert result.whole.acid_g_per_l == pytest.approx(60.0)
     assert result.standard_brix is None
     assert result.off_standard_brix is None

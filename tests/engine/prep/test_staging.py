@@ -15,9 +15,9 @@ from balancer.engine.prep.correct import (
     SUGAR,
     WATER,
     Additive,
-    Bench,
     Contents,
     Correction,
+    PrepStation,
     additive_of,
     correct_with,
     first_addition_g,
@@ -35,7 +35,7 @@ from balancer.properties import sucrose
 from balancer.units import US_FLUID_OUNCE_ML, Quantity
 from tests.engine.builders import LIME, PLAIN, RUM, bar, ingredient, syrup
 
-BENCH = Bench(Instrument.model_validate({"scale": "0-90 °Bx"}), 4.0, None)
+BENCH = PrepStation(Instrument.model_validate({"scale": "0-90 °Bx"}), 4.0, None)
 FRUIT = syrup("fruit", acid="9 g/kg", sugars={"sucrose": "60 %", "glucose": "20 %", "fructose": "20 %"})
 strengths = st.floats(min_value=5.0, max_value=75.0)
 
@@ -49,7 +49,7 @@ def contents(
     return Contents(liquid.per_g, liquid.density, mass, strength, of.flavour != "none")
 
 
-def corrected(batch: Contents, target: float, additive: Additive = WATER, bench: Bench = BENCH) -> Correction:
+def corrected(batch: Contents, target: float, additive: Additive = WATER, bench: PrepStation = BENCH) -> Correction:
     found = correct_with(batch, target, additive, bench)
     assert found is not None
     return found

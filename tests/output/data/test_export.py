@@ -14,7 +14,7 @@ from balancer.models.batch import Batch
 from balancer.models.chill import Chill
 from balancer.models.drink import Drink, Weighed
 from balancer.models.pour import Pour
-from balancer.output.data.export import TOTALS_COLUMNS, Row, batches_rows, drinks_rows, totals_rows
+from balancer.output.data.export import TOTALS_COLUMNS, ExportRow, batches_rows, drinks_rows, totals_rows
 from balancer.output.data.totals import totals_data
 from balancer.units import Quantity
 from tests.engine.builders import BERRY, LIME, RUM, bar, drink, ingredient
@@ -35,12 +35,12 @@ OTHER |= {"amount": Quantity(20.0, "ml"), "of": "lime-juice", "before": 117.0, "
 BAR = bar(RUM, LIME, BERRY)
 
 
-def rows(one: Drink) -> list[Row]:
+def rows(one: Drink) -> list[ExportRow]:
     """Its rows; what it has of a chill is its own."""
     return drinks_rows([one], BAR.specs, {one.id: one.chill} if one.chill else {})
 
 
-def column(table: list[Row], heading: str) -> list[str | float]:
+def column(table: list[ExportRow], heading: str) -> list[str | float]:
     return [row[table[0].index(heading)] for row in table[1:]]
 
 
@@ -170,7 +170,7 @@ BATCH = Batch(
 )  # fmt: skip
 
 
-def batch_rows(batch: Batch) -> list[Row]:
+def batch_rows(batch: Batch) -> list[ExportRow]:
     return batches_rows([describe(BAR, batch, date(2026, 11, 25))])
 
 

@@ -18,7 +18,7 @@ from balancer.output.paper.card_lines import Units
 from balancer.output.paper.imposition import PAPERS
 from balancer.output.paper.prep import prep_page
 from balancer.output.paper.print_text import printed_texts
-from balancer.output.paper.rail import Order, allergens_short, rail_page
+from balancer.output.paper.rail import RailOrder, allergens_short, rail_page
 from balancer.output.paper.sheet import PrintedSheet, page_count
 from balancer.output.screen.rail import in_order
 from balancer.output.words.make import CAUTION
@@ -32,7 +32,7 @@ SODA = ingredient("soda", sugar="0 g/l", top="true", allergens=[])
 EGG = ingredient("egg", sugar="0 g/l", density="1 g/ml", each={"large": "30 g"}, allergens=["eggs"])
 
 
-def rail(*drinks: Drink, units: Units = "ml", order: Order = "name", **house: Any) -> list[dict[str, Any]]:
+def rail(*drinks: Drink, units: Units = "ml", order: RailOrder = "name", **house: Any) -> list[dict[str, Any]]:
     here = bar(RUM, LIME, BERRY, BITTERS, SODA, EGG, *drinks, **house)
     cards = in_order([card(here, one) for one in drinks], order)
     items: list[dict[str, Any]] = rail_page(cards, here.specs.house, TODAY, units, order, A4, [])["items"]

@@ -9,7 +9,7 @@ import pytest
 
 from balancer.files.house.edit import edit_pour
 from balancer.files.house.load import load
-from balancer.output.words.edit import Change
+from balancer.output.words.edit import FileChange
 from balancer.units import Quantity
 from tests.files.folders import write
 
@@ -34,7 +34,7 @@ def test_it_is_what_a_search_for_differences_finds(tmp_path: Path, line: str, ta
     drink = loaded.specs.drinks["slipway-sour"]
     edit = edit_pour(tmp_path, loaded, drink, drink.pours[1], Quantity(20.0, "ml"), "20 ml")
 
-    shown = Change(FILE, edit.line, edit.old, edit.new).diff()
+    shown = FileChange(FILE, edit.line, edit.old, edit.new).diff()
 
     old, new = edit.old.splitlines(), edit.new.splitlines()
     assert shown == list(difflib.unified_diff(old, new, FILE, FILE, n=0, lineterm=""))

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from balancer.engine.prep.make import Make
+from balancer.engine.prep.make import Making
 from balancer.output.data.make import make_data
 from balancer.output.screen.make import make_text
 from balancer.output.words.make import CAUTION
@@ -115,7 +115,7 @@ def test_lines_fit_a_terminal(name: str) -> None:
     assert max(width(line) for line in lines) <= 80
 
 
-def answers() -> list[Make]:
+def answers() -> list[Making]:
     rich = syrup("rich syrup", standard="66 °Bx")
     return [
         made("1000 g sugar", "1000 g water", brix=55.0),
