@@ -20,6 +20,7 @@ from balancer.errors import CannotError, Problem, ProblemsError
 from balancer.files.house.load import Loaded, NoFolderError, load, load_house
 from balancer.files.log.batch_log import LogRead, append_log, read_log
 from balancer.files.log.doubted import log_doubts
+from balancer.files.log.unknown import unknown_liquids
 from balancer.models.batch import Batch, LogEntry
 from balancer.models.house import House
 from balancer.models.names import NameIndex
@@ -114,11 +115,16 @@ class Desk:
     def log_problems(self) -> tuple[Problem, ...]:
         """Every problem of the log."""
         log = self._read_log()
-        return (*log.problems, *self._log_doubts)
+        return (*log.problems, *self._unknown_liquids, *self._log_doubts)
 
     @cached_property
     def _log_doubts(self) -> tuple[Problem, ...]:
         return log_doubts(self._read_log(), self.batches, self.bar)
+
+    @cached_property
+    def _unknown_liquids(self) -> tuple[Problem, ...]:
+        """Nothing is called unknown while files are out of reach that may name it; those are told."""
+        return () if self.loaded.missing else unknown_liquids(self._read_log(), self.batches, self.specs)
 
     def doubts(self, about: Iterable[str] | None) -> tuple[Problem, ...]:
         """What is doubted about some drinks, syrups and ingredients, by their ids; about all of them when None."""

@@ -322,7 +322,9 @@ def test_what_is_past_its_day_is_never_offered(bar: Bar, data: st.DataObject) ->
     with written(bar) as specs:
         tonight = answer(specs, "tonight", "--json").data
         assert not [one for one in tonight["drinks"] if one["batch"] == batch.id]
-        assert all(one["past"] for one in tonight["batches"] if one["batch"] == batch.id)
+        (old,) = [one for one in tonight["batches"] if one["batch"] == batch.id]
+        assert (old["past"], old["advice"], old["conversions"], old["exceptions"]) == (True, "pull", [], [])
+        assert {one["batch"] for one in tonight["batches"] if one["past"]} <= set(tonight["discard"])
         assert batch.id in " ".join(tonight["notes"])
         measured = ask(specs, "measure", f"{batch.brix}", "--batch", batch.id)
         assert not re.search(r"pour as written|pour .* →", measured.out), measured.out

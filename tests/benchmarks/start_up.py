@@ -21,7 +21,7 @@ sys.path.insert(0, str(CHECKOUT))
 from tests.benchmarks.report import Report  # noqa: E402 - runs as a script, from anywhere
 
 RUNS = 21
-LIMIT = 1.3
+LIMIT = 1.25
 BARE = """
 from pathlib import Path
 

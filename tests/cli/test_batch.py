@@ -355,3 +355,15 @@ def test_as_a_program_of_its_own(tmp_path: Path) -> None:
     done = process("batch", "add", "raspberry", "--json", env={"BALANCER_SPECS": str(house.specs)})
     assert (done.code, done.err, done.data["batch"]) == (0, "", "RAS-1")
     assert house.lines[0]["at"][-6] in "+-"
+
+
+@pytest.mark.parametrize("spelt", ["ras 13", "RAS -13", "RAS–13", "RAS-999999999"])
+def test_an_id_written_by_hand_is_never_given_again(tmp_path: Path, spelt: str) -> None:
+    house = House(tmp_path)
+    line = {"batch": spelt, "syrup": "raspberry-syrup", "event": "made", "brix": 50, "at": "2026-11-25T12:00:00+01:00"}
+    (house.specs / FILE).write_text(f"- {json.dumps(line)}\n", encoding="utf-8")
+    for minute in range(3):
+        house.now = f"2026-11-25T18:0{minute}:00+01:00"
+        house.ok("add", "raspberry syrup", "--brix", "47")
+    assert len(house.listed()) == 4
+    assert run("check", specs=house.specs, env={"BALANCER_NOW": house.now}).code == 0

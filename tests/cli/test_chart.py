@@ -81,6 +81,21 @@ def test_one_page_in_each_format(tmp_path: Path, ending: str, start: bytes) -> N
     assert [path.name for path in tmp_path.glob("berry*")] == [out.name]
 
 
+def test_it_says_what_it_wrote_and_offers_to_print_only_where_nothing_was(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    specs = bar(tmp_path, logged(FLOWRATES))
+    monkeypatch.chdir(tmp_path)
+    printed = " ".join(run("chart", "berry", "--out", "berry.pdf", specs=specs).out.split())
+    answer, _, more = printed.partition(" more: ")
+    assert "; page → berry.pdf " in answer
+    assert more
+    assert "--out" not in more
+    shown = run("chart", "berry", specs=specs).out
+    assert "→" not in shown
+    assert "--out F.pdf prints it" in shown
+
+
 def test_a_name_the_font_has_no_letters_for_is_left_off_and_told(tmp_path: Path) -> None:
     specs, out = bar(tmp_path, logged(FLOWRATES)), tmp_path / "berry.pdf"
     held = next(path for path in (specs / "syrups").rglob("*.yaml") if "berry syrup" in path.read_text("utf-8"))

@@ -325,3 +325,12 @@ def test_a_torn_line_touches_what_comes_from_the_log(tmp_path: Path) -> None:
     # What the menu pours beside it comes from the log too; of no syrup in particular, nothing does.
     assert correct("--syrup plain --brix 54 --mass 1kg --with water", specs).code == 1
     assert correct("--brix 54 --target 50 --mass 1kg --with water", specs).code == 0
+
+
+def test_without_a_log_that_can_be_read(tmp_path: Path) -> None:
+    """What to add does not hang on it, and `--alone` says so."""
+    specs = copy_of_house(tmp_path)
+    (specs / "batches.yaml").symlink_to(tmp_path / "nowhere")
+    assert correct("--syrup berry --brix 54", specs).code == 1
+    alone = correct("--syrup berry --brix 54 --alone", specs)
+    assert "water to every 100 ml of berry syrup" in alone.out

@@ -205,3 +205,94 @@ def test_an_entry_from_the_future_counts_and_is_told(tmp_path: Path) -> None:
     check = run("check", specs=specs, env=NOW)
     assert check.code == 1
     assert "is the clock of the device right" in check.out
+
+
+def logged(specs: Path, *entries: dict[str, object]) -> None:
+    """A log of some entries, a minute apart."""
+    lines = [{"at": f"2026-11-25T12:{minute:02d}:00+00:00"} | entry for minute, entry in enumerate(entries)]
+    (specs / "batches.yaml").write_text("".join(f"- {json.dumps(line)}\n" for line in lines), encoding="utf-8")
+
+
+@pytest.mark.parametrize("state", ["open", "made"])
+def test_a_batch_of_a_misspelt_syrup_is_told_at_its_line(tmp_path: Path, state: str) -> None:
+    specs = copy_of_house(tmp_path)
+    made: dict[str, object] = {"batch": "BER-1", "syrup": "bery-syrup", "event": "made", "brix": 54}
+    opened: dict[str, object] = {"batch": "ber 1", "event": "open"}
+    logged(specs, made, *([opened] if state == "open" else []))
+    (told,) = run("check", "--json", specs=specs, env=NOW).data["problems"]
+    line = (specs / "batches.yaml").read_text(encoding="utf-8").splitlines()[0]
+    assert (told["path"], told["line"]) == (str(specs / "batches.yaml"), 1)
+    assert line[told["column"] - 1 :].startswith("bery-syrup")
+    assert '"bery-syrup"' in told["message"]
+    assert told["remedy"] == 'did you mean "berry-syrup"?'
+    tonight = run("tonight", specs=specs, env=NOW)
+    assert tonight.code == 1
+    assert ("BER-1 is left out" in tonight.out) == (state == "open")
+
+
+def test_a_closed_batch_of_what_is_no_longer_in_the_files_is_no_problem(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    old: dict[str, object] = {"batch": "OLD-1", "syrup": "last summers syrup", "event": "made", "brix": 54}
+    logged(specs, old, {"batch": "OLD-1", "event": "open"}, {"batch": "OLD-1", "event": "empty"})
+    assert run("check", specs=specs, env=NOW).code == 0
+    tonight = run("tonight", specs=specs, env=NOW)
+    assert (tonight.code, "OLD-1" in tonight.out) == (0, False)
+
+
+def test_an_open_batch_of_a_syrup_that_is_broken_is_told_as_left_out(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path, syrups__broken="syrup: plum syrup\nstandard: 50 bananas\n")
+    made: dict[str, object] = {"batch": "PLU-1", "syrup": "plum-syrup", "event": "made", "brix": 54}
+    logged(specs, made, {"batch": "PLU-1", "event": "open"})
+    problems = run("check", "--json", specs=specs, env=NOW).data["problems"]
+    assert {problem["path"] for problem in problems} == {str(specs / "syrups" / "broken.yaml")}
+    assert "PLU-1 is left out" in run("tonight", specs=specs, env=NOW).out
+
+
+@pytest.mark.parametrize("words", [("tonight",), ("strips", "--out", "p.pdf"), ("labels", "--out", "p.pdf")])
+@pytest.mark.parametrize(("pours", "touched"), [("22.5 ml berry syrup", True), ("22.5 ml lemon juice", False)])
+def test_a_broken_drink_that_pours_an_open_syrup_is_missed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], pours: str, touched: bool
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    broken = f"drink: Lost Rope\nmethod: shaken\npours:\n  - 60 ml gold rum\n  - {pours}\nfoo: 1\n"
+    specs = copy_of_house(tmp_path, drinks__broken=broken)
+    made: dict[str, object] = {"batch": "BER-1", "syrup": "berry-syrup", "event": "made", "brix": 54}
+    logged(specs, made, {"batch": "BER-1", "event": "open"})
+    done = run(*words, specs=specs, env=NOW)
+    assert (done.code, "Lost Rope" in done.out) == (int(touched), touched)
+    assert "broken.yaml" in done.err
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [("", "is empty"), ("\n \n", "is empty"), ("# only this\n", "holds no entry"), ("[]\n", "holds no entry")],
+)
+def test_a_file_without_an_entry_is_told(tmp_path: Path, text: str, told: str) -> None:
+    specs = copy_of_house(tmp_path, drinks__blank=text)
+    done = run("check", "--json", specs=specs, env=NOW)
+    (problem,) = done.data["problems"]
+    assert (done.code, problem["path"]) == (1, str(specs / "drinks" / "blank.yaml"))
+    assert told in problem["message"]
+    assert "drink: NAME" in problem["remedy"]
+
+
+def test_a_link_to_a_spec_whose_own_name_has_no_suffix_is_told(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    (tmp_path / "r.yaml").write_text(PLAIN.format("Far Rope"), encoding="utf-8")
+    (specs / "drinks" / "r").symlink_to(tmp_path / "r.yaml")
+    (specs / "drinks" / "notes").symlink_to(tmp_path / "notes.txt")
+    (tmp_path / "notes.txt").write_text("no spec", encoding="utf-8")
+    (problem,) = run("check", "--json", specs=specs, env=NOW).data["problems"]
+    assert (problem["code"], problem["path"]) == ("link", str(specs / "drinks" / "r"))
+
+
+def test_no_card_is_printed_by_a_house_that_cannot_be_read(tmp_path: Path) -> None:
+    """Every card was out of date by the usual values, and to be pulled."""
+    specs = copy_of_house(tmp_path)
+    run("cards", "--out", str(tmp_path / "c.pdf"), specs=specs)
+    (specs / "house.yaml").unlink()
+    (specs / "house.yaml").symlink_to(tmp_path / "nowhere")
+    done = run("cards", "--changed", "--out", str(tmp_path / "d.pdf"), specs=specs)
+    assert (done.code, done.out) == (1, "")
+    assert "house.yaml: the file cannot be read" in done.err
+    assert not (tmp_path / "d.pdf").exists()

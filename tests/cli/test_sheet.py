@@ -40,7 +40,8 @@ def house_with(folder: Path, *drinks: dict[str, Any], ingredients: list[dict[str
     spec = {"method": "shaken", "pours": ["60 ml gold rum", "22.5 ml lime juice", "22.5 ml berry syrup"]}
     text = json.dumps([spec | drink for drink in drinks], ensure_ascii=False)
     (specs / "drinks" / "menu.yaml").write_text(text, encoding="utf-8")
-    (specs / "ingredients" / "more.yaml").write_text(json.dumps(ingredients or []), encoding="utf-8")
+    if ingredients:
+        (specs / "ingredients" / "more.yaml").write_text(json.dumps(ingredients), encoding="utf-8")
     return specs
 
 

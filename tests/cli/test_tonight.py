@@ -42,10 +42,11 @@ def test_json_has_the_rescale_fields_a_row_for_each_drink_and_notes(tmp_path: Pa
     """The same numbers as `rescale` for the same strength; drinks carry batch and syrup."""
     data = tonight(tmp_path, "--json").data
     assert data["date"] == "2026-11-25"
-    assert [batch["batch"] for batch in data["batches"]] == ["BER-3"]
+    assert [(batch["batch"], batch["past"]) for batch in data["batches"]] == [("BER-3", False), ("HON-1", True)]
     assert data["discard"] == ["HON-1"]
     rescaled = run("rescale", "--syrup", "berry", "--brix", "54", "--json").data
-    (berry,) = data["batches"]
+    berry, honey = data["batches"]
+    assert list(honey) == list(berry)
     for key in ("syrup", "standard_brix", "batch_brix", "advice", "reason", "conversions", "exceptions", "correct"):
         assert berry[key] == rescaled[key]
     assert "drinks" not in berry
@@ -66,10 +67,26 @@ def test_after_midnight_it_is_still_tonight(tmp_path: Path, clock: str, date: st
     assert tonight(tmp_path, "--json", env={"BALANCER_NOW": clock}).data["date"] == date
 
 
+@pytest.mark.parametrize("read", [', "brix": 55.5', ""])
+def test_a_batch_past_its_last_day_stands_in_json_and_nothing_is_poured_by_it(tmp_path: Path, read: str) -> None:
+    """What is known of it, whether it was read or not; no pour, no row, nothing that would correct it."""
+    made = f'- {{"batch": "HON-2", "syrup": "honey-syrup", "event": "made"{read}, "discard": "2026-11-24"'
+    log = f'{made}, "at": "2026-11-10T10:00:00+01:00"}}\n'
+    log += '- {"batch": "HON-2", "event": "open", "at": "2026-11-10T11:00:00+01:00"}\n'
+    data = tonight(tmp_path, "--json", log=log).data
+    (honey,) = data["batches"]
+    assert (honey["batch"], honey["past"], honey["syrup"]) == ("HON-2", True, "honey-syrup")
+    assert (honey["standard_brix"], honey["batch_brix"]) == (50.0, 55.5 if read else None)
+    assert (honey["advice"], honey["reason"]) == ("pull", "it is past its last day of use")
+    assert (honey["conversions"], honey["exceptions"]) == ([], [])
+    assert honey["correct"] == {"add": None, "g_per_kg": None}
+    assert (data["drinks"], data["counting"], data["discard"]) == ([], {}, ["HON-2"])
+
+
 def test_another_night_sees_the_log_as_it_stood(tmp_path: Path) -> None:
     """On the 12th only the honey was open, and within its date."""
     data = tonight(tmp_path, "--date", "2026-11-12", "--json").data
-    assert [batch["batch"] for batch in data["batches"]] == ["HON-1"]
+    assert [(batch["batch"], batch["past"]) for batch in data["batches"]] == [("HON-1", False)]
     assert not any("past" in note for note in data["notes"])
 
 
@@ -85,7 +102,7 @@ def test_without_a_log_everything_is_as_written(tmp_path: Path) -> None:
     """No bottle logged: nothing is claimed beyond the standards."""
     done = run("tonight", specs=copy_of_house(tmp_path), env=EVENING)
     assert done.code == 0
-    assert "every drink as written; no open batch has a strength in the log" in done.first
+    assert "no open batch has a strength in the log; every drink as written" in done.first
 
 
 def test_a_wrong_date_is_wrong_usage(tmp_path: Path) -> None:

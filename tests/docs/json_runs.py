@@ -18,10 +18,11 @@ EXTRA: Final = {
     "syrups/extra": "{syrup: amaro syrup, standard: 50 °Bx, recipe: [100 g signal amaro, 100 g water]}\n",
     "drinks/extra": "{drink: Signal, method: shaken, pours: [20 ml signal amaro, 20 ml raspberry syrup]}\n",
     "drinks/twin": "{drink: Twin, method: shaken, pours: [50 ml gin, 30 ml raspberry syrup, 7.5 ml pineapple syrup]}\n",
+    "drinks/scale": "{drink: Weighed, method: shaken, pours: [50 ml gin, 24 g raspberry syrup]}\n",
     "drinks/vial": "{drink: Vial, method: shaken, pours: [50 ml gin, {pour: 20 ml, of: raspberry, fixed: true}]}\n",
 }
 """What the demo house does not have: something of unknown sugar in a syrup, and beside one; a drink of two syrups that
-are off, and one that no pour is right for."""
+are off, one that is weighed, and one that no pour is right for."""
 
 ADDED: Final = "".join(
     f'- {{"batch": "RAS-{number}", "syrup": "raspberry-syrup", "event": "made", "brix": 47.5}}\n'
@@ -51,11 +52,19 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
         (
             "measure 55 --syrup rich",
             "measure 53.2 53.4 --syrup rich --dilute 100g+25g",
+            "measure 54 --syrup raspberry",
             "measure 25 --dilute 30ml+30ml",
             "measure 30 --abv 0.5%",
         ),
     ),
-    ("correct", ("correct --syrup raspberry --brix 46", "correct --syrup rich --brix 62 --container 1l")),
+    (
+        "correct",
+        (
+            "correct --syrup raspberry --brix 46",
+            "correct --syrup raspberry --brix 53",
+            "correct --syrup rich --brix 62 --container 1l",
+        ),
+    ),
     ("standardise", ("standardise",)),
     ("make", ("make lime-cordial --acid 45g/l", "make raspberry --have '800 g raspberries'", "make amaro")),
     (

@@ -59,6 +59,9 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     if copy_template is not None:
         return _copy(copy_template)
     order = CardOrder.of(page_file(out, "cards.pdf"), size, on, units, template)
+    wrong = desk.loaded.house_problems
+    if any(changed or problem.line is None for problem in wrong):
+        raise ProblemsError(wrong)  # by guessed units and cautions every card would be another one
     chosen, lost = names.drinks(desk.loaded, drinks) if drinks else (list(desk.specs.drinks.values()), [])
     made = cards_of(desk, chosen)
     out_there = read_printed(desk.folder)

@@ -31,8 +31,8 @@ def command(
     """A syrup's strength batch by batch: always strong, always weak, up and down, or steady; and what to change."""
     source = desk.specs.syrups[names.syrup(desk.loaded, syrup)]
     result = chart(source, desk.batches, desk.house.batch_tolerance)
-    files, left_off = _print(desk, result, out, on) if out is not None else ([], [])
-    return Answer(lambda: chart_text(result, left_off), lambda: chart_data(result, files, left_off))
+    files, left_off = _print(desk, result, out, on) if out is not None else (None, [])
+    return Answer(lambda: chart_text(result, files, left_off), lambda: chart_data(result, files or [], left_off))
 
 
 def _print(desk: Desk, result: Chart, out: Path, on: str) -> tuple[list[Path], list[str]]:

@@ -8,8 +8,9 @@ import typer
 
 from balancer.cli import names, values
 from balancer.cli.desk import Desk
-from balancer.cli.options import Uncertainty, VolumeText
+from balancer.cli.options import Alone, Uncertainty, VolumeText, Yes
 from balancer.cli.runner import Answer, answering
+from balancer.engine.batch.doubts import measured_doubt
 from balancer.engine.batch.events import refuse_past
 from balancer.engine.batch.now import is_past
 from balancer.engine.prep.correct import SUGAR, WATER, Additive, additive_of, fluid_ounces_weighed, plain
@@ -43,6 +44,8 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     container: Annotated[str | None, typer.Option("--container", metavar="VOLUME", help="What it must fit in.")] = None,
     uncertainty: Uncertainty = None,
     stirred: Annotated[bool, typer.Option("--stirred", help="It was stirred well before it was read.")] = False,
+    alone: Alone = False,
+    yes: Yes = False,
 ) -> Answer:
     """What to add to bring a batch to strength, in which order, and what the scale should show then."""
     by_strength = _by_strength(additive) if additive else None
@@ -50,16 +53,18 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     if not (batch or syrup or by_name):
         desk.only_house()
     # The log may say something of the batch, of what is added by its name, and of what the menu pours beside it.
-    in_log = desk.batches if batch or by_name or syrup else ()
-    strengths = desk.in_use.strengths if in_log else {}
+    in_log = desk.batches if batch or by_name or (syrup and brix is None) else ()
+    strengths = {} if alone or not (batch or syrup) else desk.in_use.strengths
     tub = _tub(
         desk, in_log, batch, syrup, brix=brix, mass=mass, volume=volume, uncertainty=uncertainty, stirred=stirred
     )
+    if brix and tub.syrup_id in desk.specs.syrups:
+        desk.believe([measured_doubt(desk.bar, tub.syrup_id, tub.brix, None)], is_meant=yes)
     result = correct(
         desk.bar,
         tub,
         _target(desk, tub, target),
-        _named(desk, by_name, strengths) if by_name else by_strength,
+        _named(desk, by_name, desk.in_use.strengths) if by_name else by_strength,
         container_ml=values.volume(container, "--container", desk.house.measures()) if container else None,
         strengths=strengths,
     )

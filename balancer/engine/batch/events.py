@@ -14,12 +14,12 @@ from balancer.engine.batch.history import (
     CLOSED,
     batch_key,
     batches,
-    combine,
     discard_date,
     live_entries,
     next_batch_id,
     undone_times,
 )
+from balancer.engine.batch.mixture import combine
 from balancer.engine.drink.bar import Bar
 from balancer.errors import CannotError, UsageError
 from balancer.models.batch import Batch, BatchState, LogEntry

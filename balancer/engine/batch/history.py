@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Final, NamedTuple
 
-from balancer.errors import CannotError, QuantityError
+from balancer.errors import QuantityError
 from balancer.models.batch import Batch, BatchState, Cause, LogEntry
 from balancer.models.days import parse_time
 from balancer.models.names import slug
@@ -23,7 +23,7 @@ CLOCKS_APART: Final = timedelta(minutes=2)
 _LETTERS: Final = 3
 _NO_LETTERS: Final = "B"
 _PLAIN_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_NUMBERED: Final = re.compile(r"(?P<letters>.+)-(?P<number>[0-9]{1,9})")
+_NUMBERED: Final = re.compile(r"(?P<letters>.*[^-0-9])-?(?P<number>[0-9]{1,9})")
 
 
 class Fault(NamedTuple):
@@ -118,12 +118,14 @@ def next_batch_id(entries: Iterable[LogEntry], name: str, reserved: Iterable[str
     ('RAS-1', 'CRE-1', 'МАЛ-1')
     """
     letters = "".join(_capital(char) for char in slug(name) if char.isalpha())[:_LETTERS] or _NO_LETTERS
-    taken = 0
-    for identity in _ids(entries, reserved):
-        match = _NUMBERED.fullmatch(identity.strip())
-        if match and match["letters"].casefold() == letters.casefold():
-            taken = max(taken, int(match["number"]))
-    return f"{letters}-{taken + 1}"
+    # By key, as the log tells batches apart: "ras 13" is RAS-13.
+    taken = {batch_key(identity) for identity in _ids(entries, reserved)}
+    mine = batch_key(letters)
+    matches = [match for key in taken if (match := _NUMBERED.fullmatch(key)) and match["letters"] == mine]
+    number = max((int(match["number"]) for match in matches), default=0) + 1
+    while batch_key(f"{letters}-{number}") in taken:  # numbers too long to be counted on from
+        number += 1
+    return f"{letters}-{number}"
 
 
 def discard_date(made: date, keeps_days: float) -> date:
@@ -161,58 +163,6 @@ def from_future(entries: Sequence[LogEntry], now: datetime) -> tuple[int, ...]:
     live = live_entries(entries)
     return tuple(
         index for index, entry in enumerate(entries) if live[index] and entry.at is not None and entry.at > latest
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class Mixture:
-    """Two batches poured together.
-
-    mass         g
-    brix         mean by mass, °Bx; None when a part's is unknown, and so for uncertainty and acid
-    uncertainty  of the mean, the two readings taken as independent and the weights as exact, °Bx
-    cause        why it is off, where both parts agree
-    made         the oldest part's; discard the earliest last day of use that is known
-    """
-
-    mass: float
-    brix: float | None
-    uncertainty: float | None
-    acid: Quantity | None
-    cause: Cause | None
-    made: date | None
-    discard: date | None
-
-
-def combine(first: Batch, second: Batch) -> Mixture:
-    """What two batches of one syrup make together: masses add, strength is the mean by mass.
-
-    Raises CannotError for different syrups, for a batch with itself, and when a mass is unknown.
-    """
-    if batch_key(first.id) == batch_key(second.id):
-        raise CannotError("combine", f"{first.id} is named twice", "name two batches")
-    if first.liquid != second.liquid:
-        raise CannotError(
-            "combine",
-            f"{first.id} is {first.liquid} and {second.id} is {second.liquid}",
-            "combine batches of one syrup only",
-        )
-    if first.mass is None or second.mass is None:
-        unknown = [batch.id for batch in (first, second) if batch.mass is None]
-        raise CannotError(
-            "mass-unknown",
-            f"the mass of {' and '.join(unknown)} is not in the log, so the strength together is not known",
-            f"weigh what is left and log it: balancer batch correct {unknown[0]} --mass 600g",
-        )
-    share = first.mass / (first.mass + second.mass)
-    return Mixture(
-        mass=first.mass + second.mass,
-        brix=_mean(first.brix, second.brix, share),
-        uncertainty=_mean_uncertainty(first.uncertainty, second.uncertainty, share),
-        acid=_mean_acid(first.acid, second.acid, share),
-        cause=first.cause if first.cause == second.cause else None,
-        made=_oldest((first.made, second.made), all_known=True),
-        discard=_oldest((first.discard, second.discard)),
     )
 
 
@@ -330,8 +280,8 @@ class _Folder:
     def _make(self, index: int, key: str, entry: LogEntry) -> None:
         parts = [part for part in (self.found.get(self._key(other)) for other in entry.refers) if part is not None]
         liquid = self._liquid(entry.liquid or (parts[0].liquid if parts else ""))
-        made = entry.made or _oldest([part.made_on for part in parts], all_known=True)
-        discard = entry.discard or _oldest([part.discard for part in parts]) or self._discard(liquid, made)
+        made = entry.made or oldest([part.made_on for part in parts], all_known=True)
+        discard = entry.discard or oldest([part.discard for part in parts]) or self._discard(liquid, made)
         was_read = entry.brix is not None and not entry.refers
         self.found[key] = _Standing(
             made=entry,
@@ -396,27 +346,8 @@ def _capital(char: str) -> str:
     return upper if len(upper) == 1 else char
 
 
-def _oldest(days: Iterable[date | None], *, all_known: bool = False) -> date | None:
+def oldest(days: Iterable[date | None], *, all_known: bool = False) -> date | None:
     """The earliest of some days; with all_known only when none is missing."""
     listed = list(days)
     known = [day for day in listed if day is not None]
     return None if not known or (all_known and len(known) < len(listed)) else min(known)
-
-
-def _mean(first: float | None, second: float | None, share: float) -> float | None:
-    if first is None or second is None:
-        return None
-    return share * first + (1.0 - share) * second
-
-
-def _mean_uncertainty(first: float | None, second: float | None, share: float) -> float | None:
-    if first is None or second is None:
-        return None
-    return math.hypot(share * first, (1.0 - share) * second)
-
-
-def _mean_acid(first: Quantity | None, second: Quantity | None, share: float) -> Quantity | None:
-    """By mass. For g/l this takes the parts as equally dense, which juices of one fruit nearly are."""
-    if first is None or second is None or first.unit != second.unit:
-        return None
-    return Quantity(share * first.value + (1.0 - share) * second.value, first.unit)

@@ -24,9 +24,8 @@ class InUse:
     day         the working day
     syrups      ids of the syrups the files know
     usable      open batches of what the files know, not past their last day, the first opened first
-    counting    by id of syrup or ingredient, the batch that counts where one number is needed: of a syrup the
-                first opened one with a strength, of an ingredient the last opened one with a measured acid,
-                because yesterday's juice is not tonight's
+    counting    by id of syrup or ingredient, the batch that counts where one number is needed: the first opened
+                one with a strength, of an ingredient with a measured acid
     strengths   °Bx of every syrup that has a batch that counts; the others are taken at standard
     past        open batches after their last day of use
     doubled     usable batches of one thing, where there are several
@@ -34,6 +33,7 @@ class InUse:
     undated     usable batches whose last day is not known
     unsure      usable batches of a syrup so far off that they are read again, or discarded, before anyone pours by them
     impossible  usable batches that no such syrup or juice can be, and why
+    unknown     open batches, past their last day or not, of what the files do not know or what did not load
     Those unsure or impossible do not count.
     """
 
@@ -49,6 +49,17 @@ class InUse:
     undated: tuple[Batch, ...]
     unsure: tuple[Batch, ...]
     impossible: tuple[tuple[Batch, str], ...]
+    unknown: tuple[Batch, ...]
+
+    @property
+    def measured(self) -> tuple[Batch, ...]:
+        """Every usable batch of an ingredient whose acid was measured and can be right, the first opened first."""
+        impossible = {batch.id for batch, _ in self.impossible}
+        return tuple(
+            batch
+            for batch in self.usable
+            if batch.liquid not in self.syrups and batch.acid is not None and batch.id not in impossible
+        )
 
     def read(self) -> tuple[Batch, ...]:
         """Every usable batch of a syrup that has a strength and can be it, believed or not, the first opened first."""
@@ -67,8 +78,8 @@ def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
     strength: the syrup is taken at standard.
     """
     specs = bar.specs
-    known = [batch for batch in batches if specs.find_liquid(batch.liquid) is not None]
-    opened = sorted((batch for batch in known if batch.state == "open"), key=_opened)
+    every = sorted((batch for batch in batches if batch.state == "open"), key=_opened)
+    opened = [batch for batch in every if specs.find_liquid(batch.liquid) is not None]
     past = tuple(batch for batch in opened if is_past(batch, day))
     usable = tuple(batch for batch in opened if batch not in past)
     impossible = tuple((batch, why) for batch in usable if (why := _impossible(bar, batch)))
@@ -81,7 +92,7 @@ def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
             continue
         if batch.liquid in specs.ingredients:
             if batch.acid is not None:
-                counting[batch.liquid] = batch
+                counting.setdefault(batch.liquid, batch)
         elif batch.brix is not None:
             counting.setdefault(batch.liquid, batch)
     syrups = [batch for batch in usable if batch.liquid in specs.syrups]
@@ -102,6 +113,7 @@ def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
         undated=tuple(batch for batch in usable if batch.discard is None),
         unsure=unsure,
         impossible=impossible,
+        unknown=tuple(batch for batch in every if batch not in opened),
     )
 
 

@@ -95,6 +95,8 @@ def _task(bar: Bar, item: BatchNow) -> Task:
         return Task(item, "read", "its syrup has no standard that a reading could be compared with")
     if item.fit == "implausible" and not is_confirmed(batch):
         return Task(item, "read", f"{batch.brix:g} °Bx is far from its {item.standard_brix:.3g}: stir first")
+    if item.fit == "implausible":
+        return Task(item, "take out", f"{batch.brix:g} °Bx, read twice, is far from its {item.standard_brix:.3g}")
     if not batch.verified:
         return Task(item, "read", "corrected or combined, and not read since")
     if item.fit == "within":

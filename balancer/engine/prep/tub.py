@@ -169,7 +169,8 @@ def correct(
 
 def _spared(bar: Bar, syrup: Syrup, tub: Tub, strengths: Mapping[str, float]) -> BottleLines:
     """What the menu pours of a tub as it is, the other syrups as their open batches read."""
-    return lines_of(rescale(bar, syrup.id, tub.brix, others=dict(strengths)))
+    result = rescale(bar, syrup.id, tub.brix, others=dict(strengths))
+    return BottleLines() if result.advice.is_unsure else lines_of(result)
 
 
 def _check(tub: Tub, target_brix: float, container_ml: float | None) -> None:

@@ -10,7 +10,7 @@ from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.jigger import Jigger, weighed_step_g
 from balancer.engine.service.decision import SMALL_POUR_ML, SMALL_POUR_PERCENT, OffPour
-from balancer.engine.service.menu import is_weighed
+from balancer.engine.service.menu import DrinkPour, is_weighed
 from balancer.engine.service.rescale import Conversion, conversions_of, key_of
 from balancer.models.batch import Batch
 from balancer.models.drink import Drink
@@ -18,20 +18,6 @@ from balancer.models.ingredient import Ingredient
 from balancer.models.pour import RINSE
 
 _ROUNDING = 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class JuiceRow:
-    """One drink that pours a measured juice."""
-
-    drink: Drink
-    written: Amount
-    poured: Amount
-
-    @property
-    def moves(self) -> bool:
-        """Whether it is another pour than written."""
-        return not self.poured.is_same(self.written)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +33,10 @@ class JuiceTonight:
     ingredient: Ingredient
     acid_percent: float
     is_off: bool
-    rows: tuple[JuiceRow, ...]
+    rows: tuple[DrinkPour, ...]
 
     @property
-    def moved(self) -> tuple[JuiceRow, ...]:
+    def moved(self) -> tuple[DrinkPour, ...]:
         """The drinks that pour it otherwise than written."""
         return tuple(row for row in self.rows if row.moves)
 
@@ -60,7 +46,7 @@ class JuiceTonight:
         return conversions_of((row.written, row.poured) for row in self.moved)
 
     @property
-    def exceptions(self) -> tuple[JuiceRow, ...]:
+    def exceptions(self) -> tuple[DrinkPour, ...]:
         """Drinks that do not pour what the conversions say, because their pour is fixed."""
         said = dict(self.conversions)
         return tuple(row for row in self.rows if not row.poured.is_same(said.get(key_of(row.written), row.written)))
@@ -95,6 +81,6 @@ def juice_tonight(bar: Bar, batch: Batch, drinks: Iterable[Drink] | None = None)
             else:
                 off = OffPour(Amount(ml or 0.0), acid_g, now.acid_g_per_ml, bar.jigger)
             keeps = stays or pour.fixed or not acid_g or (small_stay and (ml or 0.0) <= SMALL_POUR_ML)
-            rows.append(JuiceRow(drink, off.written, off.written if keeps else off.line))
+            rows.append(DrinkPour(drink, off.written, off.written if keeps else off.line))
             break
     return JuiceTonight(batch, bar.specs.ingredients[batch.liquid], percent, is_off, tuple(rows))

@@ -4,28 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from balancer.engine.drink.amount import Amount
 from balancer.engine.service.juices import JuiceTonight
+from balancer.engine.service.menu import DrinkPour
 from balancer.engine.service.rescale import Conversion, Rescale
 from balancer.models.drink import Drink
-
-
-@dataclass(frozen=True, slots=True)
-class OwnPour:
-    """A drink that does not pour what the lines of a bottle say.
-
-    It is as written because the drink is right so, or its pour is fixed; or it was searched together with another
-    syrup that is off.
-    """
-
-    drink: Drink
-    written: Amount
-    poured: Amount
-
-    @property
-    def moves(self) -> bool:
-        """Whether it is another pour than written."""
-        return not self.poured.is_same(self.written)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,18 +15,21 @@ class BottleLines:
     """The lines of one bottle.
 
     conversions  written and new pours, in ml before g, ascending
-    own_pours    drinks that pour something else than the lines say
+    own_pours    drinks that pour something else than the lines say: as written, because the drink is right so or its
+                 pour is fixed, or searched together with another syrup that is off
     unreached    drinks that no pour is right for
+    ask          drinks whose other bottles say what is right beside another batch of this syrup: a person decides
     """
 
     conversions: tuple[Conversion, ...] = ()
-    own_pours: tuple[OwnPour, ...] = ()
+    own_pours: tuple[DrinkPour, ...] = ()
     unreached: tuple[Drink, ...] = ()
+    ask: tuple[Drink, ...] = ()
 
     @property
     def serve_all(self) -> bool:
         """Whether every drink that pours it goes by the conversions."""
-        return not (self.own_pours or self.unreached)
+        return not (self.own_pours or self.unreached or self.ask)
 
     @property
     def moves(self) -> bool:
@@ -57,12 +42,16 @@ def lines_of(result: Rescale) -> BottleLines:
     exceptions = result.exceptions
     return BottleLines(
         result.conversions,
-        tuple(OwnPour(row.drink, row.written, row.poured) for row in exceptions if row.verdict != "out of reach"),
+        tuple(
+            DrinkPour(row.drink, row.written, row.poured)
+            for row in exceptions
+            if row.verdict != "out of reach" and not row.hangs_on_bottle
+        ),
         tuple(row.drink for row in exceptions if row.verdict == "out of reach"),
+        tuple(row.drink for row in exceptions if row.verdict != "out of reach" and row.hangs_on_bottle),
     )
 
 
 def juice_lines_of(juice: JuiceTonight) -> BottleLines:
     """The lines of a measured juice."""
-    own = tuple(OwnPour(row.drink, row.written, row.poured) for row in juice.exceptions)
-    return BottleLines(juice.conversions, own)
+    return BottleLines(juice.conversions, juice.exceptions)

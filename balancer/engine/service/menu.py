@@ -16,6 +16,20 @@ from balancer.models.pour import RINSE, Pour
 
 
 @dataclass(frozen=True, slots=True)
+class DrinkPour:
+    """What one drink pours of a bottle."""
+
+    drink: Drink
+    written: Amount
+    poured: Amount
+
+    @property
+    def moves(self) -> bool:
+        """Whether it is another pour than written."""
+        return not self.poured.is_same(self.written)
+
+
+@dataclass(frozen=True, slots=True)
 class DrinkDecision:
     """One drink with its syrups as they are.
 
@@ -40,6 +54,15 @@ class DrinkDecision:
     def moves(self, place: int) -> bool:
         """Whether a pour is another than written."""
         return not self.decision.poured[place].is_same(self.off[place].written)
+
+    def has_to_do_with(self, place: int, tolerance_percent: float) -> bool:
+        """Whether a syrup has to do with how far the drink is off as written.
+
+        It has when it brings at least half of what the one that brings most does, or more than service lets pass.
+        """
+        sign = 1.0 if self.decision.as_written_percent > 0.0 else -1.0
+        brought = [sign * 100.0 * off.extra_g(off.written.value) / self.sugar_g for off in self.off]
+        return brought[place] > tolerance_percent or brought[place] >= max(brought) / 2.0 > 0.0
 
     def error_at(self, place: int, pour: OffPour) -> float:
         """How far the drink's sugar would be off as written if one of the pours were another, %."""

@@ -46,7 +46,10 @@ class DrinkRow:
 
     decided          the decision on the drink; place: where the syrup stands in it
     moves            it is another pour than written
+    is_to_blame      no pour of the drink is right, and that has to do with this syrup
     verdict          on this pour: as written where only another one of the drink moves
+    hangs_on_bottle  another syrup of the drink would pour otherwise beside the batch that counts, so that its bottle
+                     says something else: a person decides
     flavour_percent  change of the syrup's flavour in the drink at the new pour, lowest and highest over
                      the possible causes, in %; None for a plain syrup
     menu             what it was decided from
@@ -58,7 +61,9 @@ class DrinkRow:
     decided: DrinkDecision
     place: int
     moves: bool
+    is_to_blame: bool
     verdict: Verdict
+    hangs_on_bottle: bool
     flavour_percent: tuple[float, float] | None
     menu: Menu
     possible: Sequence[tuple[float, Liquid]] | None
@@ -92,16 +97,6 @@ class DrinkRow:
     def poured(self) -> Amount:
         """What to pour."""
         return self.decided.decision.poured[self.place]
-
-    @property
-    def is_to_blame(self) -> bool:
-        """Whether what happens to the drink has to do with this syrup: not where only others are outside tolerance."""
-        return self.own.is_off and (self.own.outside or not any(off.outside for off in self.decided.off))
-
-    @property
-    def is_unreached(self) -> bool:
-        """Whether no pour of this syrup is right for the drink, and that has to do with it."""
-        return self.verdict == "out of reach" and (self.moves or self.is_to_blame)
 
     @property
     def as_written_percent(self) -> float:
@@ -162,6 +157,8 @@ class Rescale:
 
     others       °Bx of other syrups that were taken as their open batches read, by id
     not_pouring  drinks asked about that do not pour the syrup
+    is_part      only some drinks were asked about; the advice is for the whole menu all the same
+    is_outside   the batch is outside its batch tolerance
     """
 
     syrup: Syrup
@@ -175,6 +172,8 @@ class Rescale:
     correct: PerKilogram
     others: Strengths
     not_pouring: tuple[Drink, ...] = ()
+    is_part: bool = False
+    is_outside: bool = False
 
     @property
     def reads_off(self) -> bool:
@@ -211,12 +210,14 @@ class Rescale:
     def exceptions(self) -> tuple[DrinkRow, ...]:
         """The drinks that do not pour what the conversions say, and those that no pour is right for."""
         said = dict(self.conversions)
-        return tuple(row for row in self.rows if row.is_unreached or _is_exception(row, said))
+        return tuple(row for row in self.rows if row.is_to_blame or row.hangs_on_bottle or _is_exception(row, said))
 
 
 def _is_exception(row: DrinkRow, said: dict[Amount, Amount]) -> bool:
-    """Whether a drink pours something else than the lines of its bottle say."""
+    """Whether a drink pours something else than the lines of its bottle say, or no pour of it is right."""
     line = said.get(key_of(row.written))
+    if row.verdict == "out of reach":
+        return line is not None or row.decided.moves(row.place)
     return row.moves if line is None else not row.poured.is_same(line)
 
 
@@ -237,7 +238,7 @@ def pour_verdict(decided: DrinkDecision, place: int) -> Verdict:
     return "as written" if verdict == "new pour" and not decided.moves(place) else verdict
 
 
-def rescale(
+def rescale(  # noqa: PLR0913 - one for each thing known of a batch
     bar: Bar,
     syrup_id: str,
     brix: float,
@@ -247,6 +248,7 @@ def rescale(
     cause: str | None = None,
     others: Strengths | None = None,
     menu: Menu | None = None,
+    counting: Menu | None = None,
     in_service: bool = True,
     confirmed: bool = False,
 ) -> Rescale:
@@ -259,6 +261,7 @@ def rescale(
     cause             why it is off: boiled, watered or sugar; None when unknown
     others            strengths of other syrups that are off too; the rest is at standard
     menu              instead of others: the menu with every syrup as it counts
+    counting          the menu as everybody else pours it, where this batch is open beside the one that counts
     in_service        the batch is open; confirmed: an implausible strength has been read twice
     """
     syrup = bar.specs.syrups[syrup_id]
@@ -269,7 +272,7 @@ def rescale(
     possible = () if uncertainty_brix is None else _possible(syrup, brix, uncertainty_brix)
     rows = tuple(
         [
-            _row(menu, drink, pour, syrup, cause, None if uncertainty_brix is None else possible)
+            _row(menu, drink, pour, syrup, cause, None if uncertainty_brix is None else possible, counting)
             for drink, pour in menu.pouring.get(syrup_id, ())
         ]
     )
@@ -299,6 +302,8 @@ def rescale(
         advice=advice,
         correct=per_kilogram(brix, standard_brix),
         others={other: value for other, value in menu.strengths.items() if other != syrup_id},
+        is_part=drinks is not None,
+        is_outside=bar.is_outside(syrup_id, brix),
         not_pouring=tuple([drink for drink in asked if drink.id not in by_drink]),
     )
 
@@ -310,20 +315,36 @@ def _row(
     syrup: Syrup,
     cause: str | None,
     possible: Sequence[tuple[float, Liquid]] | None,
+    counting: Menu | None,
 ) -> DrinkRow:
-    decided = menu.decide(drink)
+    decided, tolerance = menu.decide(drink), menu.bar.specs.house.tolerance
     place = decided.place(pour.of)
     off, poured = decided.off[place], decided.decision.poured[place]
+    verdict = pour_verdict(decided, place)
+    # Beside the batch that counts the drink may be right, and then nobody else would be told of it.
+    alone = counting is not None and off.is_off and counting.decide(drink).decision.verdict != "out of reach"
+    is_to_blame = verdict == "out of reach" and (alone or decided.has_to_do_with(place, tolerance))
     return DrinkRow(
         drink=drink,
         pour=pour,
         decided=decided,
         place=place,
-        moves=decided.moves(place),
-        verdict=pour_verdict(decided, place),
+        moves=decided.moves(place) and (verdict != "out of reach" or is_to_blame),
+        is_to_blame=is_to_blame,
+        verdict=verdict,
+        hangs_on_bottle=counting is not None and _others_differ(decided, counting.decide(drink), place),
         flavour_percent=None if syrup.flavour == "none" else flavour_change(off, poured, cause),
         menu=menu,
         possible=possible,
+    )
+
+
+def _others_differ(decided: DrinkDecision, counting: DrinkDecision, place: int) -> bool:
+    """Whether another pour of a drink is not what it is beside the batch that counts."""
+    usual = {part.pour.of: amount for part, amount in zip(counting.parts, counting.decision.poured, strict=True)}
+    return any(
+        number != place and not amount.is_same(usual.get(part.pour.of, amount))
+        for number, (part, amount) in enumerate(zip(decided.parts, decided.decision.poured, strict=True))
     )
 
 

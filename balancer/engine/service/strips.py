@@ -19,14 +19,13 @@ from balancer.models.ingredient import Ingredient
 from balancer.models.syrup import Syrup
 
 WhyNoStrip = Literal[
-    "as written", "correct", "read again", "pull", "past", "two open", "not read", "impossible", "free pour",
+    "as written", "correct", "read again", "pull", "past", "not read", "impossible", "free pour",
     "not open", "closed", "unknown",
 ]  # fmt: skip
 """Why a batch has no strip.
 
 as written  nothing that it is poured in changes
 correct     it is to be corrected, and there are no pours until then
-two open    of a juice, whose newest batch alone is reckoned with: which of them would the strip be for?
 not read    its strength or acid is not in the log
 free pour   the house pours freely, so that nobody is asked for a new pour
 unknown     the files do not know what it is
@@ -129,8 +128,6 @@ def _refusal(bar: Bar, result: Tonight, batch: Batch, item: BatchTonight | None)
         return "not open", ""
     if batch in result.now.past:
         return "past", ""
-    if batch.liquid in bar.specs.ingredients and any(batch in group for group in result.now.doubled):
-        return "two open", ""
     impossible = next((why for other, why in result.impossible if other.id == batch.id), None)
     if impossible is not None:
         return "impossible", impossible

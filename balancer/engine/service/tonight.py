@@ -85,7 +85,7 @@ class Tonight:
     def unreached(self) -> dict[str, Drink]:
         """Drinks that no pour is right for, by id."""
         rows = [row for item in self.believed for row in item.rescale.rows]
-        return {row.drink.id: row.drink for row in rows if row.is_unreached}
+        return {row.drink.id: row.drink for row in rows if row.is_to_blame}
 
     @cached_property
     def as_written(self) -> tuple[Drink, ...]:
@@ -124,17 +124,14 @@ def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[B
                 uncertainty_brix=batch.uncertainty,
                 cause=batch.cause,
                 menu=menu,
+                counting=None if batch == now.counting.get(batch.liquid) else menu,
                 confirmed=is_confirmed(batch),
             )
         except BalancerError as error:
             impossible.append((batch, error.problems()[0].message))
         else:
             found.append(BatchTonight(batch, result))
-    juices = [
-        juice
-        for identity, batch in now.counting.items()
-        if identity in bar.specs.ingredients and (juice := juice_tonight(bar, batch, made)) is not None
-    ]
+    juices = [juice for batch in now.measured if (juice := juice_tonight(bar, batch, made)) is not None]
     return Tonight(
         night=night,
         now=now,

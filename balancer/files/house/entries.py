@@ -142,6 +142,10 @@ def document_entries(document: Document, folder: str) -> Iterator[Entry]:
     root = document.root
     nodes = root.items if isinstance(root, Sequence) else [root] if root is not None else []
     seen = 0
+    if not nodes and not document.found and document.cut is None:
+        told = "the file holds no entry" if document.text.strip() else "the file is empty"
+        remedy = f"write its {NAME_KEY[folder]} again, starting with {NAME_KEY[folder]}: NAME; or delete the file"
+        document.report("empty", 0, told, remedy)
     for node in nodes:
         if isinstance(node, Mapping):
             entry = _entry(node, folder, document)

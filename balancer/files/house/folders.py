@@ -108,6 +108,9 @@ class _Walk:
                 link.into.lose(unreadable(link.path, NotADirectoryError(), "this"))
             elif _is_yaml(link.path.name):
                 _take(link.path, status, link.into, self.seen)
+            elif _is_yaml(real.name):
+                told = f'this link leads to "{real}", but its own name does not end in .yaml: it was not read'
+                link.into.lose(Problem("link", told, "rename the link, or delete it", str(link.path)))
 
     def look_through(self, start: _Way, *, is_link: bool) -> None:
         """Look through a folder and those in it. What a link leads to counts whole or, where too much, not at all."""

@@ -26,7 +26,7 @@ from balancer.files.yaml.validate import check, plain, report, validate
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.ingredient import Ingredient
-from balancer.models.names import NameIndex, slug
+from balancer.models.names import NameIndex
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 
@@ -62,13 +62,6 @@ class Loaded:
     doubts: Mapping_[str, tuple[Problem, ...]] = field(default_factory=dict)
     files: int = 0
 
-    def broken_entry(self, kind: str, text: str) -> Broken | None:
-        """The broken entry that a name means, or None."""
-        wanted = slug(text)
-        return next(
-            (entry for entry in self.broken if entry.kind == kind and wanted in (entry.id, slug(entry.name))), None
-        )
-
     def broken_of(self, kind: str) -> list[Broken]:
         """The broken entries of one folder."""
         return [entry for entry in self.broken if entry.kind == kind]
@@ -93,7 +86,12 @@ class Loaded:
 
     def broken_pouring(self, identity: str) -> tuple[Broken, ...]:
         """The broken drinks that pour an ingredient or syrup."""
-        return tuple(entry for entry in self.broken_of("drinks") if identity in entry.pours)
+        return self.broken_pouring_any((identity,))
+
+    def broken_pouring_any(self, ids: Iterable[str]) -> tuple[Broken, ...]:
+        """The broken drinks that pour any of some ingredients or syrups."""
+        wanted = frozenset(ids)
+        return tuple(entry for entry in self.broken_of("drinks") if not wanted.isdisjoint(entry.pours))
 
 
 def load(

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from balancer.engine.drink.amount import Amount
-from balancer.engine.service.lines import BottleLines
 from balancer.engine.service.rescale import Conversion, DrinkRow, Rescale
+
+if TYPE_CHECKING:
+    from balancer.engine.service.lines import BottleLines
 
 
 def rescale_data(result: Rescale) -> dict[str, Any]:
@@ -60,7 +62,7 @@ def exceptions_data(lines: BottleLines) -> dict[str, Any]:
             {"drink": own.drink.id, "name": own.drink.name, **change_data(own.written, own.poured)}
             for own in lines.own_pours
         ],
-        "ask": [{"drink": drink.id, "name": drink.name} for drink in lines.unreached],
+        "ask": [{"drink": drink.id, "name": drink.name} for drink in (*lines.unreached, *lines.ask)],
     }
 
 

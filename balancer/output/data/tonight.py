@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from balancer.engine.service.tonight import BottleTonight, Tonight
+from balancer.models.batch import Batch
 from balancer.models.specs import Specs
 from balancer.output.data.rescale import change_data, conversions_data, rescale_data, row_data
 from balancer.output.words.tonight import tonight_notes
@@ -16,7 +17,8 @@ def tonight_data(result: Tonight, specs: Specs) -> dict[str, Any]:
     for item in result.batches:
         data = rescale_data(item.rescale)
         del data["drinks"], data["not_pouring"], data["others"]
-        batches.append({"batch": item.batch.id, **data})
+        batches.append({"batch": item.batch.id, "past": False, **data})
+    batches += [_past_data(batch, result) for batch in result.now.past if batch.liquid in specs.syrups]
     return {
         "date": result.night.isoformat(),
         "batches": batches,
@@ -41,6 +43,24 @@ def tonight_data(result: Tonight, specs: Specs) -> dict[str, Any]:
         "discard": [batch.id for batch in result.now.past],
         "bottled": [_bottle_data(bottle) for bottle in result.bottled],
         "notes": tonight_notes(result, specs),
+    }
+
+
+def _past_data(batch: Batch, result: Tonight) -> dict[str, Any]:
+    """A batch past its last day of use, with the keys of the others: nothing is poured by it, nothing corrects it."""
+    bar = result.menu.bar
+    return {
+        "batch": batch.id,
+        "past": True,
+        "syrup": batch.liquid,
+        "name": bar.specs.syrups[batch.liquid].name,
+        "standard_brix": bar.standard(batch.liquid),
+        "batch_brix": batch.brix,
+        "advice": "pull",
+        "reason": "it is past its last day of use",
+        "conversions": [],
+        "exceptions": [],
+        "correct": {"add": None, "g_per_kg": None},
     }
 
 

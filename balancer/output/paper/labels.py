@@ -17,7 +17,7 @@ from balancer.output.paper.print_text import NO_BREAK, printable
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.paper.strips import conversion_lines
 from balancer.output.words.numbers import brix, day_text, trim, weekday_text
-from balancer.output.words.tonight import exceptions_text
+from balancer.output.words.tonight import asked_text, exceptions_text
 
 LOST: Final = ("by", "storage", "exceptions", "pours")
 """What a small label loses, the first one first. Name, code, strength, dates, allergens and cautions are never lost."""
@@ -122,8 +122,7 @@ def _pours(label: Label, house: House) -> list[str]:
 
 def _exceptions(label: Label, house: House) -> list[str]:
     """The drinks that the conversions are not for, all or none: where there is no room, the label says to ask."""
-    said = exceptions_text(label.lines, house)
-    said += [f"not: {', '.join(drink.name for drink in label.lines.unreached)}"] * bool(label.lines.unreached)
+    said = [*exceptions_text(label.lines, house), *asked_text(label.lines)]
     return [printable("; ".join(said))] if said else []
 
 
@@ -143,7 +142,7 @@ def strength_text(label: Label) -> str:
         standard = label.item.standard_brix
         written = f" for {trim(standard, 1)}" if standard is not None and label.item.fit == "off" else ""
         said.append(brix(batch.brix) + written + aside)
-        said += ["correct it first"] * (label.advice == "correct the batch" and not label.lines.conversions)
+        said += ["correct it first"] * (label.advice == "correct the batch")
     if batch.acid is not None:
         said.append(f"acid {trim(batch.acid.value, 1)} {batch.acid.unit}")
     return ", ".join(said) or ("acid not read" if label.item.spec_acid is not None else "strength not read")

@@ -18,7 +18,7 @@ from balancer.output.paper.print_text import NO_BREAK, fraction, printable
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.words.amounts import change_numbers, unit_text
 from balancer.output.words.numbers import cut, day_text, weekday_text
-from balancer.output.words.tonight import exceptions_text
+from balancer.output.words.tonight import asked_text, exceptions_text
 
 LOST: Final = ("ask", "own", "pairs")
 """What a full strip loses first; the screen has it, and the strip says that there is more."""
@@ -113,8 +113,7 @@ def _item(strip: Strip, night: date, specs: Specs, by: str | None) -> dict[str, 
         ],
         "allergens": allergen_facts(strip),
         "own": [printable(text) for text in exceptions_text(strip.lines, house)],
-        "ask": [f"not: {', '.join(printable(drink.name) for drink in strip.lines.unreached)} – ask"]
-        * bool(strip.lines.unreached),
+        "ask": [printable(f"{text} – ask") for text in asked_text(strip.lines)],
         "notes": [printable(note) for note in notes],
         "until": f"until {_until(strip)} · {_last_day(strip, night).replace(' ', NO_BREAK)}",
         "date": f"{night:%a} {day_text(night)} {night.year}",

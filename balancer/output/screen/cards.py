@@ -45,7 +45,7 @@ def cards_text(run: CardRun) -> str:
 
 def _first(run: CardRun) -> str:
     if not run.cards and run.left_out:
-        return f"no card printed: {count(run.left_out, 'drinks')} left out, see below; pull the old ones"
+        return f"no card printed: {count(run.left_out, 'drinks')} left out, see below"
     if not run.cards:
         pulled = f"; pull {count(len(run.found.pull), 'cards')}" if run.found.pull else ""
         return f"no card has changed since it was printed: nothing to print{pulled}"

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Final
 
 from balancer.engine.prep.chart import Chart, Individuals
+from balancer.output.paper.printed_page import files_text
 from balancer.output.words.chart import ids_text, off_text, sentence
 from balancer.output.words.numbers import brix, some, trim
 from balancer.output.words.page import COLUMNS, ROWS, page
@@ -22,17 +24,19 @@ _SIDE: Final = 10
 _MOST_BATCHES: Final = (COLUMNS - 2 - _LABEL - 2 - _SIDE) // 2
 
 
-def chart_text(result: Chart, left_off: Sequence[str] = ()) -> str:
+def chart_text(result: Chart, files: Sequence[Path] | None = None, left_off: Sequence[str] = ()) -> str:
     """The answer of `chart`: the sentence, the numbers, and the batches in order, without colour.
 
+    files     the printed page, as written; empty when it could not be, None when nobody asked for one
     left_off  what the font of the printed page has no signs for
     """
-    first = f"{result.syrup.name}: {sentence(result)}"
+    where = f"; page → {files_text(files)}" if files else ""
+    first = f"{result.syrup.name}: {sentence(result)}{where}"
     rows = _numbers(result)
     rows += [f"not on the page, the font cannot show it: {some(left_off, 4)}"] if left_off else []
     if result.lines:
         rows += _plot(result, result.lines, max(ROWS - len(rows), LEAST_ROWS))
-    return page(first, rows, _more(result))
+    return page(first, rows, _more(result, asked=files is not None))
 
 
 def _numbers(result: Chart) -> list[str]:
@@ -80,10 +84,11 @@ def _levels(up: float, down: float, height: int) -> tuple[float, int, int]:
     return 50.0, round(up / 50.0), round(down / 50.0)
 
 
-def _more(result: Chart) -> str:
+def _more(result: Chart, *, asked: bool) -> str:
     if not result.points:
         return "balancer batch add SYRUP --brix 50 logs a batch"
     shown = result.points[-_MOST_BATCHES:]
     ends = f"{shown[0].batch} to {shown[-1].batch}, left to right" if len(shown) > 1 else shown[0].batch
     outside = "; X stands out" if result.outside else ""
-    return f"{ends}, first readings{outside}; --out F.pdf prints it"
+    offer = "" if asked else "; --out F.pdf prints it"
+    return f"{ends}, first readings{outside}{offer}"

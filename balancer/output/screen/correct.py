@@ -9,7 +9,7 @@ from balancer.output.words.amounts import to_stir_in
 from balancer.output.words.correct import batch_name, must_rows, size_text
 from balancer.output.words.numbers import brix, percent, to_weigh, trim
 from balancer.output.words.page import ROWS, page
-from balancer.output.words.tonight import lines_text
+from balancer.output.words.tonight import asked_text, lines_text
 
 _OTHERS = 2
 
@@ -90,8 +90,9 @@ def _log_rows(result: Corrected) -> list[str]:
 
 def _instead_rows(result: Corrected, house: House) -> list[str]:
     rows = []
-    if result.lines.conversions:
-        rows.append(f"or leave it and pour {lines_text(result.lines, house)}")
+    if result.lines.moves:
+        said = [*lines_text(result.lines, house), *asked_text(result.lines)]
+        rows.append(f"or leave it and pour {'; '.join(said)}")
     for way in result.others[:_OTHERS]:
         if way.additive is not None:
             acid = f", acid {percent(way.acid_percent)}" if way.acid_percent is not None else ""

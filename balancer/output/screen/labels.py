@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Final
 
@@ -11,6 +11,7 @@ from balancer.output.paper.labels import LOST, LabelRun
 from balancer.output.paper.printed_page import files_text
 from balancer.output.words.numbers import count, cut, day_text
 from balancer.output.words.page import ROWS, page
+from balancer.output.words.problems import missing_rows
 
 _SAID: Final = {
     "by": "who made it",
@@ -23,9 +24,13 @@ _SAID: Final = {
 _NAME = 60
 
 
-def labels_text(run: LabelRun) -> str:
-    """The answer of `labels`: what was printed, which batches got none, and which label lost what."""
-    rows = [refused_text(refusal, run.today) for refusal in run.result.refused]
+def labels_text(run: LabelRun, missing: Sequence[str] = ()) -> str:
+    """The answer of `labels`: what was printed, which batches got none, and which label lost what.
+
+    missing  names of drinks that did not load and pour from the bottles
+    """
+    rows = missing_rows(missing)
+    rows += [refused_text(refusal, run.today) for refusal in run.result.refused]
     rows += [row for label in run.printed for row in _label_rows(label, run)]
     unknown = [label.item.batch.id for label in run.printed if label.brings.unknown]
     rows += [f"allergens unknown: {', '.join(unknown)}"] if unknown else []

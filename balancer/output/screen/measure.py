@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from balancer.engine.prep.measure import Judged, Measurement
 from balancer.engine.prep.readings import Proposal
+from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.models.house import House
-from balancer.output.words.advice import advice_word
-from balancer.output.words.amounts import changes_text
+from balancer.output.words.advice import advice_word, beside_text
 from balancer.output.words.numbers import MINUS, brix, trim
 from balancer.output.words.page import ROWS, page
+from balancer.output.words.tonight import lines_text
 
 _CORRECTED = (("temperature", "temperature"), ("acid", "acid"), ("invert", "invert sugar"))
 
@@ -39,7 +40,7 @@ def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_
         rows += _standard_rows(judged, judged.rescale)
     rows += _budget_rows(measured)
     more = [f"{len(rows) - ROWS} more notes (--json)"] if len(rows) > ROWS else []
-    more += [] if judged.rescale else ["--syrup NAME says what it means for the menu"]
+    more += beside_text(judged.rescale) if judged.rescale else ["--syrup NAME says what it means for the menu"]
     return page(first, rows[:ROWS], "; ".join([*more, "--steps shows the working"]))
 
 
@@ -52,8 +53,8 @@ def _meaning(result: Rescale, house: House) -> str:
     word, name = advice_word(result.advice), result.syrup.name
     if word == "as written":
         return f"{name}, pour as written"
-    if word == "change pours" and result.conversions:
-        return f"pour {name} {changes_text(result.conversions, house)}"
+    if word == "change pours":
+        return f"pour {name} {'; '.join(lines_text(lines_of(result), house))}"
     if word == "correct the batch" and result.correct.add:
         return f"{word} of {name}, {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
     return f"read {name} again" if word == "read again" else f"{word} {name}"

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from balancer.engine.service.rescale import DrinkRow, Rescale
 from balancer.models.house import House
-from balancer.output.words.advice import advice_word
+from balancer.output.words.advice import advice_word, beside_text
 from balancer.output.words.amounts import amount_text, change_text, changes_text
-from balancer.output.words.numbers import brix, fit, percent, trim, width
+from balancer.output.words.numbers import brix, count, cut, fit, percent, trim, width
 from balancer.output.words.page import COLUMNS, ROWS, house_change, page
+
+_NAME: Final = 18
+"""Columns a name has at least, even if its row then runs on."""
 
 
 def rescale_text(result: Rescale, house: House, *, everything: bool = False) -> str:
@@ -19,7 +23,9 @@ def rescale_text(result: Rescale, house: House, *, everything: bool = False) -> 
     """
     word, reason = advice_word(result.advice), result.advice.reason
     strengths = f"{brix(result.batch_brix)}, standard {trim(result.standard_brix, 1)}"
-    if result.conversions and word == "change pours":
+    if result.is_part and not result.advice.is_unsure:
+        first, rows = _named(result, house), [f"{strengths}; the whole menu: {word}"]
+    elif result.conversions and word == "change pours":
         first = f"{word}: {result.syrup.name} {changes_text(result.conversions, house)}"
         rows = [f"{strengths}: {reason}"]
     else:
@@ -27,17 +33,34 @@ def rescale_text(result: Rescale, house: House, *, everything: bool = False) -> 
         rows = [reason]
     if result.advice.is_unsure:
         return page(first, rows, "no pours on such a reading; --json has them, --steps the working")
-    moved = [row for row in result.rows if row.moves or row.is_unreached]
+    moved = [row for row in result.rows if row.moves or row.is_to_blame]
     moved.sort(key=lambda row: row.verdict != "out of reach")
     room = len(moved) if everything else ROWS - 2
-    if not result.rows and word != "as written":
-        rows.append("none of the drinks asked for pours it")
     rows.extend(drink_rows(moved[:room], house))
-    if result.correct.add:
+    if result.correct.add and (word != "as written" or result.is_outside):
         lead = "to correct it" if word == "correct the batch" else "or correct it"
         grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
         rows.append(f"{lead}: {grams} brings it to {brix(result.standard_brix)}; stir and read again")
     return page(first, rows, "; ".join([*_rescale_more(result, moved, room), "--steps shows the working"]))
+
+
+def _named(result: Rescale, house: House) -> str:
+    """The answer for the drinks that were named."""
+    name = result.syrup.name
+    if not result.rows:
+        return f"none of the drinks named pours {name}"
+    if any(row.is_to_blame for row in result.rows):
+        return _in_drinks(f"no pour of {name} is right for", [row for row in result.rows if row.is_to_blame])
+    if any(row.moves for row in result.rows):
+        changes = changes_text([(row.written, row.poured) for row in result.rows if row.moves], house)
+        return f"pour {name} {changes}"
+    return _in_drinks(f"pour {name} as written in", result.rows)
+
+
+def _in_drinks(lead: str, rows: Sequence[DrinkRow]) -> str:
+    if len(rows) > 1:
+        return f"{lead} {count(len(rows), 'drinks')}"
+    return f"{lead} {cut(rows[0].drink.name, max(COLUMNS - 1 - width(lead), _NAME))}"
 
 
 def _rescale_more(result: Rescale, moved: list[DrinkRow], room: int) -> list[str]:
@@ -54,9 +77,7 @@ def _rescale_more(result: Rescale, moved: list[DrinkRow], room: int) -> list[str
         more.append(f"so near the limit that the reading may mislead: {', '.join(doubtful[:3])}")
     if result.not_pouring and result.rows:
         more.append(f"not poured in {', '.join(drink.name for drink in result.not_pouring)}")
-    if result.beside:
-        others = ", ".join(f"{liquid.name} {brix(strength)}" for liquid, strength in result.beside)
-        more.append(f"as open batches read: {others} (--alone: at standard)")
+    more += beside_text(result)
     bounded = [row.drink.name for row in moved if row.unknown_sugar]
     if bounded:
         more.append(f"sugar not fully known in {', '.join(bounded[:3])}: they move by less")
@@ -71,7 +92,7 @@ def drink_rows(rows: Sequence[DrinkRow], house: House, leads: Sequence[str] = ()
     said = [_change(row, house) for row in rows]
     lead = max((width(text) + 2 for text in leads), default=0)
     room = COLUMNS - 4 - lead - max((width(text) for text in said), default=0)
-    columns = min(max((width(row.drink.name) for row in rows), default=0), max(room, 8))
+    columns = min(max((width(row.drink.name) for row in rows), default=0), max(room, _NAME))
     lines = [f"{fit(row.drink.name, columns)}  {text}" for row, text in zip(rows, said, strict=True)]
     return [f"{fit(text, lead)}{line}" for text, line in zip(leads, lines, strict=True)] if leads else lines
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from balancer.engine.service.rescale import Conversion
@@ -19,7 +19,8 @@ from balancer.output.paper.strips import (
 )
 from balancer.output.words.numbers import count, cut, day_text, trim
 from balancer.output.words.page import ROWS, page
-from balancer.output.words.tonight import exceptions_text
+from balancer.output.words.problems import missing_rows
+from balancer.output.words.tonight import asked_text, exceptions_text
 
 
 def conversions_said(conversions: Iterable[Conversion], house: House) -> str:
@@ -27,10 +28,14 @@ def conversions_said(conversions: Iterable[Conversion], house: House) -> str:
     return " · ".join(f"{old} → {new} {unit}" for old, new, unit in conversion_lines(conversions, house))
 
 
-def strips_text(run: StripRun, specs: Specs) -> str:
-    """The answer of `strips`: what was printed, what did not go on a strip, and what has none and why."""
+def strips_text(run: StripRun, specs: Specs, missing: Sequence[str] = ()) -> str:
+    """The answer of `strips`: what was printed, what did not go on a strip, and what has none and why.
+
+    missing  names of drinks that did not load and pour from the bottles
+    """
     told = [list(_strip_rows(strip, run, specs)) for strip in run.result.strips]
-    rows = [row for _, row in sorted((pair for rows in told for pair in rows), key=lambda pair: pair[0])]
+    rows = missing_rows(missing)
+    rows += [row for _, row in sorted((pair for rows in told for pair in rows), key=lambda pair: pair[0])]
     rows.extend(_without_rows(run.result))
     more = [f"{len(rows) - ROWS} more to know, --json has them"] if len(rows) > ROWS else []
     still = [item.batch.id for item in run.result.without if item.why == "as written"]
@@ -74,9 +79,9 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
         others = " and ".join(strip.also_open)
         are = "are" if len(strip.also_open) > 1 else "is"
         yield 1, f"{identity} {cut(strip.source.name, NAME_LETTERS)}: {others} {are} open too; empty one first"
-    if strip.lines.unreached:
+    for asked in asked_text(strip.lines):
         lost = ", not on its strip" if run.lost(strip, "ask") else ""
-        yield 2, f"{identity} not for {', '.join(drink.name for drink in strip.lines.unreached)}: ask{lost}"
+        yield 2, f"{identity} {asked}: ask{lost}"
     if strip.lines.own_pours:
         lost = " (not on its strip)" if run.lost(strip, "own") else ""
         yield 2, f"{identity} otherwise in{lost}: {'; '.join(exceptions_text(strip.lines, house))}"
@@ -84,16 +89,9 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
 
 def _without_rows(result: Strips) -> Iterator[str]:
     """Why some have none although something is to be done about them."""
-    two: dict[str, list[NoStrip]] = {}
     for item in result.without:
-        if item.why == "two open":
-            two.setdefault(item.batch.liquid, []).append(item)
-        elif item.why != "as written":
+        if item.why != "as written":
             yield f"{item.batch.id} {cut(item.name, NAME_LETTERS)}: no strip, {_why(item, result.night)}{_also(item)}"
-    for group in two.values():
-        ids = " and ".join(item.batch.id for item in group)
-        also = "".join(dict.fromkeys(_also(item) for item in group))
-        yield f"{ids} {cut(group[0].name, NAME_LETTERS)}: no strip, more than one is open; empty one first{also}"
 
 
 def _also(item: NoStrip) -> str:

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import juice_lines_of, lines_of
+from balancer.engine.service.menu import DrinkPour
 from balancer.engine.service.rescale import DrinkRow
 from balancer.engine.service.tonight import BatchTonight, Tonight
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.screen.rescale import drink_rows
+from balancer.output.words.amounts import change_text
 from balancer.output.words.numbers import brix, count, day_text, trim
 from balancer.output.words.page import ROWS, page
+from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import (
     acid_text,
-    ids_text,
+    drink_names,
     in_bottles_text,
     lines_text,
     names_text,
@@ -23,33 +28,41 @@ from balancer.output.words.tonight import (
 _ORDER = ("pull", "read again", "correct the batch", "change pours", "as written")
 
 
-def tonight_text(result: Tonight, specs: Specs, *, everything: bool = False) -> str:
+def tonight_text(result: Tonight, specs: Specs, *, everything: bool = False, missing: Sequence[str] = ()) -> str:
     """The answer of `tonight`: batches and their lines, what must be acted on, then the drinks that move.
 
     everything  every drink that moves, however many rows it takes
+    missing     names of drinks that did not load and pour what is open
     """
     house = specs.house
     batches = sorted(result.batches, key=lambda item: _ORDER.index(item.rescale.advice.word))
     rows = [_batch_row(item, house) for item in batches if item.rescale.advice.word != "as written"]
     rows += [_juice_row(juice, house) for juice in result.juices if juice.conversions]
-    moved = [(item, row) for item in result.believed for row in item.rescale.rows if row.moves or row.is_unreached]
+    moved = [(item, row) for item in result.believed for row in item.rescale.rows if row.moves or row.is_to_blame]
     moved.sort(key=lambda pair: pair[1].drink.name.casefold())
     must = [pair for pair in moved if pair[1].verdict == "out of reach"]
     rows += _drinks(must, house)
     rows += warning_rows(result, specs)
+    rows += missing_rows(missing)
     others = [pair for pair in moved if pair[1].verdict != "out of reach"]
     shown = others if everything else others[: max(ROWS - len(rows), 0)]
     rows += _drinks(shown, house)
-    return page(_first(result), rows, "; ".join(_more(result, specs, others[len(shown) :])))
+    rows += [_juice_drink(juice, row, house) for juice in result.juices for row in juice.moved] if everything else []
+    told = {row.drink.id for _, row in shown}
+    left = [] if everything else [identity for identity in result.moved if identity not in told]
+    return page(_first(result), rows, "; ".join(_more(result, specs, left)))
 
 
 def _drinks(pairs: list[tuple[BatchTonight, DrinkRow]], house: House) -> list[str]:
     return drink_rows([row for _, row in pairs], house, [item.batch.id for item, _ in pairs])
 
 
-def _more(result: Tonight, specs: Specs, left: list[tuple[BatchTonight, DrinkRow]]) -> list[str]:
-    drinks = len({row.drink.id for _, row in left})
-    more = [f"{count(drinks, 'more drinks')} {'changes' if drinks == 1 else 'change'}: --all"] if left else []
+def _juice_drink(juice: JuiceTonight, row: DrinkPour, house: House) -> str:
+    return f"{juice.batch.id}  {row.drink.name}  {change_text(row.written, row.poured, house)}"
+
+
+def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:
+    more = [f"--all shows {'each' if len(left) == len(result.moved) else 'the other'} of them"] if left else []
     more += [f"{count(len(result.as_written), 'others')} as written"] if result.as_written else []
     more += [f"taken as standard: {names_text(result.standard, specs)}"] if result.standard else []
     more += [in_bottles_text(result)] if result.bottled else []
@@ -63,19 +76,21 @@ def _first(result: Tonight) -> str:
         ids.setdefault(item.rescale.advice.word, []).append(item.batch.id)
     juices = [juice for juice in result.juices if juice.moved]
     changing = [*ids.get("change pours", []), *[juice.batch.id for juice in juices]]
-    said = {"pull": "discard {}", "read again": "read {} again", "correct the batch": "correct {}"}
+    said = {"read again": "read {} again", "correct the batch": "correct {}"}
     parts = [text.format(", ".join(ids[word])) for word, text in said.items() if word in ids]
     if changing:
         rows = [row for item in result.batches if item.batch.id in changing for row in item.rescale.rows]
         drinks = {row.drink.id for row in rows if row.moves} | {row.drink.id for juice in juices for row in juice.moved}
         verb = "changes" if len(changing) == 1 else "change"
         parts.append(f"{', '.join(changing)} {verb} {count(len(drinks), 'drinks')}")
-    past = result.now.past
-    parts += [f"discard {ids_text(past)}, past {'its' if len(past) == 1 else 'their'} last day"] * bool(past)
+    gone = [*ids.get("pull", []), *(batch.id for batch in result.now.past)]
+    why = "" if "pull" in ids else f", past {'its' if len(gone) == 1 else 'their'} last day"
+    parts += [f"discard {', '.join(gone)}{why}"] * bool(gone)
     if parts:
         return f"{night}: {'; '.join(parts)}"
-    measured = result.batches or result.juices
-    return f"{night}: every drink as written" + ("" if measured else "; no open batch has a strength in the log")
+    if result.batches or result.juices:
+        return f"{night}: every drink as written"
+    return f"{night}: no open batch has a strength in the log; every drink as written"
 
 
 def _batch_row(item: BatchTonight, house: House) -> str:
@@ -84,7 +99,8 @@ def _batch_row(item: BatchTonight, house: House) -> str:
     lead = f"{item.batch.id} {result.syrup.name}, {brix(result.batch_brix)} for {trim(result.standard_brix, 1)}"
     if result.advice.is_unsure:
         return f"{lead}: {reason}"
-    pours = lines_text(lines_of(result), house)
+    lines = lines_of(result)
+    pours = "; ".join([*lines_text(lines, house), *([f"ask: {drink_names(lines.ask)}"] if lines.ask else [])])
     if word == "correct the batch" and result.correct.add:
         until = f"; until then {pours}" if pours else ""
         return f"{lead}: add {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg{until}"
@@ -92,4 +108,5 @@ def _batch_row(item: BatchTonight, house: House) -> str:
 
 
 def _juice_row(juice: JuiceTonight, house: House) -> str:
-    return f"{juice.batch.id} {juice.ingredient.name}, {acid_text(juice)}: {lines_text(juice_lines_of(juice), house)}"
+    lines = "; ".join(lines_text(juice_lines_of(juice), house))
+    return f"{juice.batch.id} {juice.ingredient.name}, {acid_text(juice)}: {lines}"

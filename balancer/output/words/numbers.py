@@ -54,15 +54,6 @@ def pour(ml: float, show: Literal["ml", "oz"] = "ml", ounce_ml: float = 30.0) ->
     return trim(ml, 2 if abs(ml * 4 - round(ml * 4)) < 1e-6 else 1)
 
 
-def weight(ml: float, g_per_ml: float) -> str:
-    """What goes on the scale for a volume, without its unit.
-
-    >>> weight(8.786, 1.252)
-    '11'
-    """
-    return trim(ml * g_per_ml, 2)
-
-
 def to_weigh(mass_g: float, whole_from_g: float = 10.0) -> str:
     """What to weigh: whole grams, below ten or another limit with a decimal.
 

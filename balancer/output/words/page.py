@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable
+from typing import Final
 
 from balancer.models.house import House
-from balancer.output.words.numbers import pour, volume, volume_change, width
+from balancer.output.words.numbers import volume, volume_change, width
 
 ROWS = 8
 COLUMNS = 80
@@ -24,11 +26,6 @@ def page(first: str, rows: Iterable[str], more: str) -> str:
     for row in rows:
         lines += wrap(f"  {row}", 2 + _LABEL if isinstance(row, Labelled) else 4)
     return "\n".join([*lines, *wrap(f"more: {more}", 4)])
-
-
-def house_pour(ml: float, house: House) -> str:
-    """A pour in the unit the house shows, without the unit."""
-    return pour(ml, house.show, house.ounce)
 
 
 def house_volume(ml: float, house: House) -> str:
@@ -53,10 +50,16 @@ def labelled(label: str, text: str) -> Labelled:
     return Labelled(f"{label:<{_LABEL}}{text}")
 
 
+_HELD: Final = "\u2060"
+_TOGETHER: Final = re.compile(r"(?<=[0-9]) (?=(?:ml|oz|g|kg|l|°Bx|%)(?![^\W\d_]))| (?=→)|(?<=→) ")
+"""Blanks at which no line ends: between a number and its unit, and around the arrow of a change."""
+
+
 def wrap(text: str, indent_columns: int) -> list[str]:
     """Lines of at most 80 columns; what runs on is indented."""
     if width(text) <= COLUMNS:
         return [text]
+    text = _TOGETHER.sub(_HELD, text)
     indent = " " * indent_columns
     lines: list[str] = []
     line, *words = text.split(" ")
@@ -70,4 +73,4 @@ def wrap(text: str, indent_columns: int) -> list[str]:
             end = max(end for end in range(1, len(line)) if width(line[:end]) <= COLUMNS)
             lines.append(line[:end])
             line = indent + line[end:]
-    return [*lines, line]
+    return [kept.replace(_HELD, " ") for kept in (*lines, line)]

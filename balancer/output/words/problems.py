@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Iterable, Sequence
+from typing import Any, Final
 
 from balancer.errors import Problem
-from balancer.output.words.numbers import count, width
+from balancer.output.words.numbers import count, some, width
+
+_MOST: Final = 6
 
 
 def problem_text(problem: Problem) -> str:
@@ -46,6 +48,11 @@ def problems_data(problems: Iterable[Problem]) -> dict[str, Any]:
             for problem in problems
         ]
     }
+
+
+def missing_rows(drinks: Sequence[str]) -> list[str]:
+    """A row that names the drinks an answer lacks, because they did not load; none when it lacks none."""
+    return [f"missing here, their files are broken: {some(drinks, _MOST)}; see balancer check"] if drinks else []
 
 
 def check_text(problems: tuple[Problem, ...], counts: dict[str, int], files: int) -> str:

@@ -8,6 +8,7 @@ from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines
 from balancer.engine.service.tonight import BottleTonight, Tonight
 from balancer.models.batch import Batch
+from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.words.amounts import change_text, changes_text
@@ -64,6 +65,10 @@ def warning_rows(result: Tonight, specs: Specs) -> list[str]:
     notes += [_doubled_row(group, result, specs) for group in result.now.doubled]
     notes += [_rescue_row(bottle, specs.house) for bottle in result.bottled if bottle.rescue]
     notes += [f"{batch.id} is left out: {why}; read it again" for batch, why in result.impossible]
+    notes += [
+        f"{batch.id} is left out: no file that loaded says what {batch.liquid or 'it'} is; see balancer check"
+        for batch in result.now.unknown
+    ]
     unread, unverified = result.now.unread, result.now.unverified
     notes += [f"no strength logged for {ids_text(unread)}: taken as standard; read it"] * bool(unread)
     notes += [f"corrected and not read since: {ids_text(unverified)}"] * bool(unverified)
@@ -85,10 +90,20 @@ def exceptions_text(lines: BottleLines, house: House) -> list[str]:
     return [*moved, *([f"as written: {', '.join(stay)}"] if stay else [])]
 
 
-def lines_text(lines: BottleLines, house: House) -> str:
-    """The lines of a bottle and the drinks that they are not for."""
-    said = [changes_text(lines.conversions, house)] if lines.conversions else []
-    return "; ".join([*said, *exceptions_text(lines, house)])
+def asked_text(lines: BottleLines) -> list[str]:
+    """Which drinks a person has to decide on."""
+    drinks = (*lines.unreached, *lines.ask)
+    return [f"not: {drink_names(drinks)}"] if drinks else []
+
+
+def lines_text(lines: BottleLines, house: House) -> list[str]:
+    """The lines of a bottle, and the drinks that pour otherwise."""
+    return [*([changes_text(lines.conversions, house)] if lines.conversions else []), *exceptions_text(lines, house)]
+
+
+def drink_names(drinks: Iterable[Drink]) -> str:
+    """Drinks in a row."""
+    return ", ".join(drink.name for drink in drinks)
 
 
 def names_text(ids: tuple[str, ...], specs: Specs) -> str:

@@ -18,9 +18,9 @@ from balancer.output.words.numbers import MINUS, cut, trim
 from balancer.output.words.sums import amount, grams, percents, ratio
 
 _RULE: Final = {
-    "own lines": "syrups outside their batch tolerance take their own lines",
-    "searched": "own lines are not enough: the least movement within tolerance",
-    "out of reach": "nothing up to the exact pours is right: the least error",
+    "own lines": "each outside its batch tolerance pours the nearest to exact",
+    "searched": "the nearest pours are not enough: the least movement within tolerance",
+    "out of reach": "no pours up to the exact ones are right: those with the least error",
 }
 _NAME: Final = 24
 
@@ -86,7 +86,7 @@ def _row_steps(row: DrinkRow, result: Rescale) -> list[str]:
         density = ratio(decided.parts[place].liquid.density or 0.0)
         held = ratio(_per_unit(decided.off[place].written, decided.parts[place].liquid))
         lines += [
-            f"  {cut(now.name, _NAME)} is off too:",
+            f"  {cut(now.name, _NAME)} is not at standard either:",
             *[f"    standard: a ml weighs {density} g (density table)"] * (unit == "g"),
             *[f"    {line}" for line in _written_steps(row, place)],
             f"    a {unit} of it holds {ratio(decided.off[place].per_unit_g)} g sugar, {held} at standard",
@@ -108,7 +108,7 @@ def _rule(row: DrinkRow) -> str:
     if decided.decision.way == "as written":
         return "within tolerance as written" if abs(row.as_written_percent) <= tolerance else "no pour may move"
     if decided.decision.way == "own lines" and not any(off.outside and off.is_off for off in decided.off):
-        return "every syrup takes its own line"
+        return "each pours the nearest to exact"
     return _RULE[decided.decision.way]
 
 

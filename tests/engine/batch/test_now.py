@@ -151,12 +151,13 @@ def test_a_strength_no_such_syrup_can_have_does_not_count() -> None:
     assert read_of(found, "soured-syrup") == read_of(found, "berry-syrup") == ()
 
 
-def test_of_a_juice_the_newest_with_a_measured_acid_counts() -> None:
-    """Yesterday's juice is not tonight's; one whose acid nobody measured tells nothing."""
+def test_of_a_juice_the_first_opened_with_a_measured_acid_counts() -> None:
+    """As of a syrup; one whose acid nobody measured tells nothing."""
     three = [lime("LIM-1", 50.0), lime("LIM-2", 52.0, hours=1), lime("LIM-3", None, hours=2)]
     for order in permutations(three):
         found = now(*order)
-        assert counting(found) == {"lime-juice": "LIM-2"}
+        assert counting(found) == {"lime-juice": "LIM-1"}
+        assert ids(found.measured) == ["LIM-1", "LIM-2"]
         assert found.strengths == {}
         assert found.unread == ()
         assert [ids(group) for group in found.doubled] == [["LIM-1", "LIM-2", "LIM-3"]]
@@ -171,10 +172,10 @@ def test_the_strength_of_a_juice_is_none_of_a_syrup() -> None:
 
 @pytest.mark.parametrize(("acid", "possible"), [(73.0, True), (74.0, False), (19.0, True), (18.0, False)])
 def test_an_acid_far_off_is_a_slip(acid: float, possible: bool) -> None:
-    """More than 60 % from 46 g/l: above 73.6 or below 18.4. The juice opened before counts instead."""
-    found = now(lime("LIM-1", 50.0), lime("LIM-2", acid, hours=1))
-    assert counting(found) == {"lime-juice": "LIM-2" if possible else "LIM-1"}
-    assert ids([one for one, _ in found.impossible]) == ([] if possible else ["LIM-2"])
+    """More than 60 % from 46 g/l: above 73.6 or below 18.4. The juice opened after it counts instead."""
+    found = now(lime("LIM-1", acid), lime("LIM-2", 50.0, hours=1))
+    assert counting(found) == {"lime-juice": "LIM-1" if possible else "LIM-2"}
+    assert ids([one for one, _ in found.impossible]) == ([] if possible else ["LIM-1"])
 
 
 def test_acid_off_is_that_of_a_millilitre() -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.service.juices import juice_tonight
-from balancer.engine.service.lines import BottleLines, OwnPour, juice_lines_of, lines_of
+from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
+from balancer.engine.service.menu import DrinkPour
 from balancer.engine.service.rescale import Conversion, rescale
 from balancer.models.drink import Drink
 from balancer.units import Quantity
@@ -32,7 +33,7 @@ def test_lines_that_serve_the_whole_menu() -> None:
 
 def test_a_drink_that_is_right_as_written_is_named() -> None:
     found = lines(SOUR, RICH)
-    assert found == BottleLines((LINE,), (OwnPour(RICH, Amount(22.5), Amount(22.5)),))
+    assert found == BottleLines((LINE,), (DrinkPour(RICH, Amount(22.5), Amount(22.5)),))
     assert not found.serve_all
     assert not found.own_pours[0].moves
 
@@ -58,10 +59,10 @@ def test_a_bottle_that_only_has_drinks_out_of_reach_moves_nothing() -> None:
 
 
 def test_an_own_pour_that_moves_is_something_to_hang_up() -> None:
-    found = BottleLines((), (OwnPour(SOUR, Amount(22.5), Amount(20.0)),))
+    found = BottleLines((), (DrinkPour(SOUR, Amount(22.5), Amount(20.0)),))
     assert found.moves
     assert found.own_pours[0].moves
-    assert not OwnPour(SOUR, Amount(22.5), Amount(22.5 + 1e-9)).moves
+    assert not DrinkPour(SOUR, Amount(22.5), Amount(22.5 + 1e-9)).moves
 
 
 def test_the_lines_of_a_juice() -> None:
@@ -69,4 +70,4 @@ def test_the_lines_of_a_juice() -> None:
     shelf = bar(RUM, LIME, BERRY, SOUR, LIME_PORTION)
     found = juice_tonight(shelf, batch("LIM-1", "lime-juice", None, acid=Quantity(54.0, "g/l")))
     assert found is not None
-    assert juice_lines_of(found) == BottleLines((LINE,), (OwnPour(LIME_PORTION, Amount(22.5), Amount(22.5)),))
+    assert juice_lines_of(found) == BottleLines((LINE,), (DrinkPour(LIME_PORTION, Amount(22.5), Amount(22.5)),))

@@ -107,11 +107,16 @@ def test_two_open_batches_of_one_syrup_have_one_each_that_names_the_other() -> N
     ]
 
 
-def test_two_open_juices_have_none() -> None:
-    """Only the newest is reckoned with, and nobody at the rail could tell which bottle the strip is for."""
-    acid = Quantity(54.0, "g/l")
-    juices = [batch(identity, "lime-juice", None, acid=acid) for identity in ("LIM-1", "LIM-2")]
-    assert found(bar(*MENU), *juices).strips == ()
+def test_two_open_juices_have_one_each_that_names_the_other() -> None:
+    """22.5 × 46 ÷ 54 = 19.2 ml, so 20; 22.5 × 46 ÷ 38 = 27.2, so 27.5."""
+    juices = [
+        batch(identity, "lime-juice", None, acid=Quantity(acid, "g/l"))
+        for identity, acid in (("LIM-1", 54), ("LIM-2", 38))
+    ]
+    assert [(one.batch.id, one.also_open, one.lines.conversions) for one in found(bar(*MENU), *juices).strips] == [
+        ("LIM-1", ("LIM-2",), ((Amount(22.5), Amount(20.0)),)),
+        ("LIM-2", ("LIM-1",), ((Amount(22.5), Amount(27.5)),)),
+    ]
 
 
 def test_a_batch_to_correct_has_pours_until_then() -> None:

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from balancer.errors import BalancerError
-from balancer.files.house.load import Loaded, load, load_house
+from balancer.files.house.load import Broken, Loaded, load, load_house
 from balancer.models.house import House
+from balancer.models.names import slug
 from tests.files.folders import SOUND, codes, load_with, write
 
 NEW = "drinks/new.yaml"
@@ -26,6 +27,11 @@ def poured(loaded: Loaded, identity: str = "new-drink") -> list[str]:
 def models(loaded: Loaded) -> tuple[object, ...]:
     specs = loaded.specs
     return specs.house, specs.ingredients, specs.syrups, specs.drinks
+
+
+def broken_entry(loaded: Loaded, kind: str, text: str) -> Broken | None:
+    """The broken entry of an id or a name."""
+    return next((entry for entry in loaded.broken_of(kind) if slug(text) in (entry.id, slug(entry.name))), None)
 
 
 class TestSoundBar:
@@ -91,9 +97,9 @@ class TestWhichFiles:
     def test_hidden_folders_above_do_not_hide_the_bar(self, tmp_path: Path) -> None:
         assert load_with(tmp_path / ".bar").files == len(SOUND)
 
-    def test_empty_files_hold_nothing(self, tmp_path: Path) -> None:
+    def test_empty_files_are_told(self, tmp_path: Path) -> None:
         loaded = load_with(tmp_path, {"drinks/a.yaml": "", "drinks/b.yaml": "# later\n", "syrups/c.yaml": "---\n"})
-        assert loaded.problems == ()
+        assert [problem.code for problem in loaded.problems] == ["empty"] * 3
         assert loaded.files == len(SOUND) + 3
 
     def test_a_linked_file_is_read(self, tmp_path: Path) -> None:
@@ -184,8 +190,8 @@ class TestReach:
         (broken,) = loaded.broken
         assert (broken.kind, broken.id, broken.name) == ("drinks", "new-drink", "New Drink")
         assert broken.problems == loaded.problems
-        assert loaded.broken_entry("drinks", "NEW drink") is broken
-        assert loaded.broken_entry("syrups", "new drink") is None
+        assert broken_entry(loaded, "drinks", "NEW drink") is broken
+        assert broken_entry(loaded, "syrups", "new drink") is None
         assert loaded.broken_pouring("raspberry-syrup") == (broken,)
         assert loaded.broken_pouring("soda-water") == ()
 
@@ -222,7 +228,7 @@ class TestReach:
         assert len(loaded.problems) == 1
         assert loaded.problems[0].path == str(tmp_path / "syrups" / "raspberry-syrup.yaml")
         for kind, name in (("syrups", "raspberry syrup"), ("drinks", "slipway sour")):
-            broken = loaded.broken_entry(kind, name)
+            broken = broken_entry(loaded, kind, name)
             assert broken is not None
             assert broken.problems == loaded.problems
 
@@ -257,7 +263,7 @@ class TestReach:
         assert len(loaded.problems) == 1
         assert "first" in loaded.specs.drinks
         assert "new-drink" not in loaded.specs.drinks
-        assert loaded.broken_entry("drinks", "new drink") is not None
+        assert broken_entry(loaded, "drinks", "new drink") is not None
 
     def test_rules_of_a_drink_are_told_with_its_other_problems(self, tmp_path: Path) -> None:
         text = drink("30 lime juice", "5 ml granulated sugar", "20 ml gin", method="thrown") + "zero proof: true\n"

@@ -43,7 +43,7 @@ PLAIN_LINES = (
     re.compile(r"|before ice|in the glass|dilution, (stated|weighed|shaken|stirred|energy)|dilution: .*"),
     re.compile(r"each pour in grams; .*"),
     re.compile(r"  .*: a rinse, not counted|    sugar: unknown, counted as none"),
-    re.compile(r"  rule: [^0-9]*|  .* is off too:|  (as written|poured [0-9. and]+):"),
+    re.compile(r"  rule: [^0-9]*|  .* is not at standard either:|  (as written|poured [0-9. and]+):"),
     re.compile(r"  .*: [0-9.]+ g(, after the ice)?"),  # weighed, or a sum of one
 )
 
@@ -172,7 +172,7 @@ def assert_what_others_hold(result: Rescale) -> None:
                 one.sugar_per_g if unit == "g" else one.sugar_per_g * (one.density or 0.0)
                 for one in (liquid, part.liquid)
             )
-            assert f"  {part.liquid.name} is off too:" in lines
+            assert f"  {part.liquid.name} is not at standard either:" in lines
             assert f"    a {unit} of it holds {now:.4f} g sugar, {then:.4f} at standard" in lines
 
 
