@@ -58,7 +58,7 @@ def command(
         raise ProblemsError([*fitted.unfit.values(), *_refusals(found, desk)])
     done = run._replace(written=write_pages(file, fitted.pages), dropped=fitted.dropped, unfit=fitted.unfit)
     desk.noticed += fitted.unfit.values()
-    lost = desk.loaded.broken_pouring_any(label.item.batch.liquid for label in found.labels)
+    lost = desk.loaded.broken_pouring(*(label.item.batch.liquid for label in found.labels))
     missing = [drink.name for drink in lost]
     return Answer(
         lambda: labels_text(done, missing),

@@ -10,7 +10,7 @@ from balancer.cli import names, values
 from balancer.cli.desk import Desk
 from balancer.cli.options import Alone, BrixNow, CauseText, Everything, Uncertainty, Yes
 from balancer.cli.runner import Answer, answering
-from balancer.engine.drink.doubts import strength_doubt
+from balancer.engine.batch.doubts import measured_doubt
 from balancer.engine.service.rescale import rescale
 from balancer.output.data.rescale import rescale_data
 from balancer.output.screen.rescale import rescale_text
@@ -32,9 +32,7 @@ def command(
     """What each drink pours of a syrup that is off-strength. Says what to do about the batch, too."""
     strength = values.brix(brix, "--brix")
     syrup_id = names.syrup(desk.loaded, syrup)
-    desk.believe(
-        [strength_doubt(desk.specs.syrups[syrup_id].name, strength, desk.bar.standard(syrup_id))], is_meant=yes
-    )
+    desk.believe([measured_doubt(desk.bar, syrup_id, strength, None)], is_meant=yes)
     only, lost = names.drinks(desk.loaded, drinks or ())
     result = rescale(
         desk.bar,

@@ -53,6 +53,6 @@ def command(
     run = StripRun(found, paper, file, written, fitted.dropped, fitted.unfit)
     desk.noticed += fitted.unfit.values()
     asked = [*(strip.batch for strip in found.strips), *(item.batch for item in found.without)]
-    lost = desk.loaded.broken_pouring_any(batch.liquid for batch in asked)
+    lost = desk.loaded.broken_pouring(*(batch.liquid for batch in asked))
     missing = [drink.name for drink in lost]
     return Answer(lambda: strips_text(run, desk.specs, missing), lambda: strips_data(run), touching=lost)

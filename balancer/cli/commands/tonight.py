@@ -19,7 +19,7 @@ def command(desk: Desk, date: Night = None, everything: Everything = False) -> A
     night = clock.night(date, desk.today)
     entries, batches = desk.until(night)
     result = tonight(desk.bar, batches, night, bottled(entries))
-    lost = desk.loaded.broken_pouring_any(batch.liquid for batch in result.now.usable)
+    lost = desk.loaded.broken_pouring(*(batch.liquid for batch in result.now.usable))
     missing = [drink.name for drink in lost]
     return Answer(
         lambda: tonight_text(result, desk.specs, everything=everything, missing=missing),

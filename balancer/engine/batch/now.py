@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence, Set
+from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Final
@@ -54,21 +54,16 @@ class InUse:
     @property
     def measured(self) -> tuple[Batch, ...]:
         """Every usable batch of an ingredient whose acid was measured and can be right, the first opened first."""
-        impossible = {batch.id for batch, _ in self.impossible}
-        return tuple(
-            batch
-            for batch in self.usable
-            if batch.liquid not in self.syrups and batch.acid is not None and batch.id not in impossible
-        )
+        return tuple(batch for batch in self._possible if batch.liquid not in self.syrups and batch.acid is not None)
 
     def read(self) -> tuple[Batch, ...]:
         """Every usable batch of a syrup that has a strength and can be it, believed or not, the first opened first."""
+        return tuple(batch for batch in self._possible if batch.liquid in self.syrups and batch.brix is not None)
+
+    @property
+    def _possible(self) -> Iterator[Batch]:
         impossible = {batch.id for batch, _ in self.impossible}
-        return tuple(
-            batch
-            for batch in self.usable
-            if batch.liquid in self.syrups and batch.brix is not None and batch.id not in impossible
-        )
+        return (batch for batch in self.usable if batch.id not in impossible)
 
 
 def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
@@ -88,12 +83,8 @@ def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
     doubtful |= {batch.id for batch in unsure}
     counting: dict[str, Batch] = {}
     for batch in usable:
-        if batch.id in doubtful:
-            continue
-        if batch.liquid in specs.ingredients:
-            if batch.acid is not None:
-                counting.setdefault(batch.liquid, batch)
-        elif batch.brix is not None:
+        measured = batch.acid if batch.liquid in specs.ingredients else batch.brix
+        if measured is not None and batch.id not in doubtful:
             counting.setdefault(batch.liquid, batch)
     syrups = [batch for batch in usable if batch.liquid in specs.syrups]
     return InUse(

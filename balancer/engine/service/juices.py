@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from balancer.engine.batch.now import acid_off_percent, measured_juice
-from balancer.engine.drink.amount import Amount
+from balancer.engine.drink.amount import Amount, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.jigger import Jigger, weighed_step_g
 from balancer.engine.service.decision import SMALL_POUR_ML, SMALL_POUR_PERCENT, OffPour
-from balancer.engine.service.menu import DrinkPour, is_weighed
+from balancer.engine.service.menu import DrinkPour
 from balancer.engine.service.rescale import Conversion, conversions_of, key_of
 from balancer.models.batch import Batch
 from balancer.models.drink import Drink
@@ -74,7 +74,7 @@ def juice_tonight(bar: Bar, batch: Batch, drinks: Iterable[Drink] | None = None)
                 continue
             ml, grams = bar.amount(pour, written)
             acid_g = (ml or 0.0) * written.acid_g_per_ml
-            if is_weighed(bar, pour):
+            if poured_in(house, pour, written) == "g":
                 off = OffPour(
                     Amount(grams, "g"), acid_g, now.acid_g_per_ml / (now.density or 1.0), Jigger(weighed_step_g(house))
                 )

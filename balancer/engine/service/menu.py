@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from balancer.engine.drink.amount import Amount
+from balancer.engine.drink.amount import Amount, poured_in
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.jigger import Jigger, weighed_step_g
 from balancer.engine.drink.liquid import Liquid
@@ -124,7 +124,7 @@ class Menu:
     def off_pour(self, part: Contribution, liquid: Liquid, brix: float) -> OffPour:
         """A pour of a syrup as it is. Weighed pours move by the scale's division; free ones are never moved."""
         house, pour = self.bar.specs.house, part.pour
-        if is_weighed(self.bar, pour):
+        if poured_in(house, pour, part.liquid) == "g":
             written, sugar_g, jigger = Amount(part.mass_g, "g"), liquid.sugar_per_g, self._weighed
         else:
             written, sugar_g, jigger = Amount(part.volume_ml or 0.0), liquid.sugar_g_per_ml, self.bar.jigger
@@ -149,8 +149,3 @@ class Menu:
         sugar_g = sum([part.sugar_g for part in designed])
         decision = decide(off, sugar_g, bar.specs.house.tolerance)
         return DrinkDecision(drink, designed, parts, now, off, sugar_g, decision)
-
-
-def is_weighed(bar: Bar, pour: Pour) -> bool:
-    """Whether a pour goes on the scale."""
-    return pour.amount.kind == "mass" or bar.specs.house.pour_style == "scale"

@@ -166,7 +166,6 @@ class Rescale:
     batch: Liquid
     standard_brix: float
     batch_brix: float
-    uncertainty_brix: float | None
     rows: tuple[DrinkRow, ...]
     advice: Advice
     correct: PerKilogram
@@ -297,7 +296,6 @@ def rescale(  # noqa: PLR0913 - one for each thing known of a batch
         batch=batch,
         standard_brix=standard_brix,
         batch_brix=brix,
-        uncertainty_brix=uncertainty_brix,
         rows=tuple([by_drink[drink.id] for drink in asked if drink.id in by_drink]),
         advice=advice,
         correct=per_kilogram(brix, standard_brix),

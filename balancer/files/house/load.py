@@ -84,14 +84,9 @@ class Loaded:
         wanted |= dict.fromkeys(liquids)
         return tuple(dict.fromkeys(problem for identity in wanted for problem in self.doubts.get(identity, ())))
 
-    def broken_pouring(self, identity: str) -> tuple[Broken, ...]:
-        """The broken drinks that pour an ingredient or syrup."""
-        return self.broken_pouring_any((identity,))
-
-    def broken_pouring_any(self, ids: Iterable[str]) -> tuple[Broken, ...]:
+    def broken_pouring(self, *ids: str) -> tuple[Broken, ...]:
         """The broken drinks that pour any of some ingredients or syrups."""
-        wanted = frozenset(ids)
-        return tuple(entry for entry in self.broken_of("drinks") if not wanted.isdisjoint(entry.pours))
+        return tuple(entry for entry in self.broken_of("drinks") if not entry.pours.isdisjoint(ids))
 
 
 def load(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from balancer.engine.batch.doubts import measured_doubt
-from balancer.engine.batch.history import CLOSED, batch_key, live_entries
+from balancer.engine.batch.history import CLOSED, batch_key
 from balancer.engine.drink.bar import Bar
 from balancer.errors import DOUBT, Problem
 from balancer.files.log.batch_log import LogRead
@@ -24,12 +24,7 @@ def log_doubts(log: LogRead, known: Iterable[Batch], bar: Bar) -> tuple[Problem,
     ]
     if not told:
         return ()
-    live = live_entries(log.entries)
-    said = {
-        batch_key(entry.batch): index
-        for index, entry in enumerate(log.entries)
-        if live[index] and (entry.brix or entry.acid)
-    }
+    said = {batch_key(entry.batch): index for index, entry in log.live() if entry.brix or entry.acid}
     problems = []
     for batch, why in told:
         index = said.get(batch_key(batch.id))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from balancer.engine.batch.history import CLOSED, batch_key, live_entries
+from balancer.engine.batch.history import CLOSED, batch_key
 from balancer.errors import Problem
 from balancer.files.log.batch_log import LogRead
 from balancer.models.batch import Batch
@@ -20,10 +20,9 @@ def unknown_liquids(log: LogRead, known: Iterable[Batch], specs: Specs) -> tuple
     told = [batch for batch in known if batch.state not in CLOSED and specs.liquid_names.whole(batch.liquid) is None]
     if not told:
         return ()
-    live = live_entries(log.entries)
     made: dict[str, int] = {}
-    for index, entry in enumerate(log.entries):
-        if live[index] and entry.event == "made":
+    for index, entry in log.live():
+        if entry.event == "made":
             made.setdefault(batch_key(entry.batch), index)
     return tuple(_problem(log, made[batch_key(batch.id)], batch, specs) for batch in told)
 

@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 
-from balancer.engine.drink.amount import Amount
+from balancer.engine.drink.amount import Amount, poured_in
 from balancer.engine.drink.jigger import Jigger
 from balancer.engine.drink.totals import totals
 from balancer.engine.service.decision import OffPour
-from balancer.engine.service.menu import DrinkDecision, Menu, is_weighed
+from balancer.engine.service.menu import DrinkDecision, Menu
 from balancer.models.drink import Drink
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, syrup
 
@@ -196,5 +196,8 @@ def test_what_goes_on_the_scale() -> None:
     """What the spec gives by weight, and everything in a house that pours so."""
     spec = drink("Any", "60 g gold rum", "22.5 ml berry syrup")
     measured, scale = bar(RUM, BERRY, spec), bar(RUM, BERRY, spec, pour_style="scale")
-    assert [is_weighed(measured, pour) for pour in spec.pours] == [True, False]
-    assert [is_weighed(scale, pour) for pour in spec.pours] == [True, True]
+    assert [poured_in(measured.specs.house, pour, measured.liquid(pour.of)) == "g" for pour in spec.pours] == [
+        True,
+        False,
+    ]
+    assert [poured_in(scale.specs.house, pour, scale.liquid(pour.of)) == "g" for pour in spec.pours] == [True, True]
