@@ -163,7 +163,7 @@ def test_json_of_allergens_tells_the_three_apart(tmp_path: Path) -> None:
     assert done.data["allergens"] == ["celery", "eggs", "milk", "sulphites", "tree nuts"]
     by_name = {drink["drink"]: drink for drink in done.data["drinks"]}
     assert len(by_name) == 20
-    flip, rope, sour = (by_name[name] for name in ("winter-berth", "ropewalk", "slipway-sour"))
+    flip, rope, sour = (by_name[name] for name in ("winter-berth", "marline-hitch", "slipway-sour"))
     assert (flip["contains"], flip["not_listed"]) == (["eggs", "milk"], [])
     assert rope["contains"] == ["tree nuts"]  # of the almond syrup
     assert [item["name"] for item in rope["unknown"]] == ["orange liqueur"]

@@ -143,7 +143,8 @@ def _glass_lines(result: Totals) -> list[str]:
         if result.acid_g:
             lines.append(f"  acid in 100 ml: {acid} ÷ {volume} ml × 100 = {grams(result.acid_g_per_100ml)} g")
     if result.sugar_to_acid is not None:
-        lines.append(f"  sugar to acid: {sugar} ÷ {acid} = {trim(result.sugar_to_acid, 0)} to 1")
+        divisor = acid if result.acid_g >= 1.0 else f"{ratio(result.acid_g)} g"  # or nobody could follow it
+        lines.append(f"  sugar to acid: {sugar} ÷ {divisor} = {trim(result.sugar_to_acid, 0)} to 1")
     if result.ethanol_g:
         ethanol = f"{grams(result.ethanol_g)} g ÷ {amount(result.standard_drink_g)} g"
         lines.append(f"  standard drinks: {ethanol} = {grams(result.standard_drinks)}")

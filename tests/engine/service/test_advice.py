@@ -11,7 +11,7 @@ from balancer.engine.service.decision import Verdict
 
 AS_WRITTEN: tuple[str, Verdict] = ("Eelgrass", "as written")
 NEW_POUR: tuple[str, Verdict] = ("Slipway", "new pour")
-STUCK: tuple[str, Verdict] = ("Ropewalk", "out of reach")
+STUCK: tuple[str, Verdict] = ("Marline Hitch", "out of reach")
 
 
 def advice(*verdicts: tuple[str, Verdict], **changed: Any) -> Advice:
@@ -97,7 +97,7 @@ def test_one_drink_out_of_reach_is_enough_to_correct() -> None:
     found = advice(NEW_POUR, STUCK, AS_WRITTEN)
 
     assert found.word == "correct the batch"
-    assert "Ropewalk" in found.reason
+    assert "Marline Hitch" in found.reason
     assert "Slipway" not in found.reason
 
 
