@@ -36,6 +36,15 @@ def test_the_answer_is_the_first_line() -> None:
     assert "66.7 °Bx, its standard" in done.out
 
 
+def test_no_recalled_range_of_a_book_stands_beside_a_swap() -> None:
+    """What drinks "usually" hold was one unchecked table: neither the screen nor JSON shows a range for a family."""
+    for extra in ([], ["--steps"], ["--json"]):
+        out = run("swap", "anchor", "--out", "berry", "--in", "rich", *extra).out
+        assert "usually" not in out
+        assert "recalled" not in out
+        assert '"family"' not in out
+
+
 def test_json_has_the_promised_keys() -> None:
     done = run("swap", "anchor", "--out", "berry", "--in", "rich", "--hold", "sugar,volume", "--json")
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Final, Literal, NamedTuple
 
-from balancer.components import ACID_SLICE, COMPONENTS, Composition
+from balancer.components import COMPONENTS, Composition
 from balancer.engine.drink.totals import Contribution, Glass, mix_and_serve, together
 from balancer.models.drink import Drink
 from balancer.models.house import House
@@ -253,86 +253,3 @@ def fill(house: House, drink: Drink, old: Glass, new: Glass) -> Fill | None:
     if size is None or old.served is None or new.served is None:
         return None
     return Fill(drink.glass or "", size, old.served.volume_ml, new.served.volume_ml)
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """Where published recipes of a family fall after dilution: g per 100 ml, % vol.
-
-    recalled    the figures are from memory and not compared with the printed book
-    acid_basis  how the source counted acid, where that differs from measuring it
-    """
-
-    row: str
-    family: str
-    sugar: tuple[float, float]
-    acid: tuple[float, float] | None
-    abv: tuple[float, float]
-    source: str
-    recalled: bool
-    acid_basis: str
-
-
-_ARNOLD: Final = "Arnold D (2014) Liquid Intelligence"
-_SIX: Final = "acid there counts lime and lemon as 6 %; measured juice often has 4.5 to 5.5"
-BANDS: Final = (
-    Band("arnold_shaken", "shaken sours", (5.0, 8.9), (0.76, 0.94), (15.0, 19.7), _ARNOLD, True, _SIX),
-    Band("arnold_stirred", "stirred drinks", (3.7, 5.6), None, (21.0, 29.0), _ARNOLD, True, ""),
-)
-"""Rows of tests/reference/facts/balance_ranges.csv."""
-
-_EGG: Final = "egg"
-
-
-def band_of(drink: Drink, old: Glass) -> Band | None:
-    """The family a drink belongs to: shaken with acid, or stirred; none that has egg, a top or no alcohol."""
-    method = drink.method.casefold()
-    if not old.ethanol_g or drink.zero_proof or any(_EGG in pour.of for pour in drink.pours):
-        return None
-    if old.everything != old.mix.grams:  # tops: longer than the family
-        return None
-    if method == "shaken" and any(old.everything[ACID_SLICE]):
-        return BANDS[0]
-    return BANDS[1] if method == "stirred" else None
-
-
-@dataclass(frozen=True, slots=True)
-class InBand:
-    """One quantity of a drink beside its family's band; side says where it stands after the change."""
-
-    quantity: Held
-    unit: str
-    before: float
-    after: float
-    low: float
-    high: float
-
-    @property
-    def side(self) -> str:
-        """Within, below or above."""
-        return "below" if self.after < self.low else "above" if self.after > self.high else "within"
-
-
-def in_band(band: Band, old: Glass, new: Glass) -> tuple[InBand, ...]:
-    """A drink's sugar, acid and ABV beside a family's; nothing when a dilution is unknown."""
-    if old.served is None or new.served is None:
-        return ()
-    per, new_per = 100.0 / old.served.volume_ml, 100.0 / new.served.volume_ml
-    rows = [InBand("sugar", "g per 100 ml", per * old.sugar_g, new_per * new.sugar_g, *band.sugar)]
-    if band.acid is not None:
-        rows.append(InBand("acid", "g per 100 ml", per * old.acid_g, new_per * new.acid_g, *band.acid))
-    rows.append(InBand("abv", "% vol", old.served.abv_percent, new.served.abv_percent, *band.abv))
-    return tuple(rows)
-
-
-class Family(NamedTuple):
-    """The family of a drink, and the drink beside it; no rows where a dilution is unknown."""
-
-    band: Band
-    rows: tuple[InBand, ...]
-
-
-def family_of(drink: Drink, old: Glass, new: Glass) -> Family | None:
-    """A drink beside the family it belonged to before a change; None where it belongs to none."""
-    band = band_of(drink, old)
-    return Family(band, in_band(band, old, new)) if band else None

@@ -11,13 +11,11 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
 from balancer.engine.swaps.moved import (
-    Family,
     Fill,
     Held,
     Moved,
     Noticed,
     change,
-    family_of,
     fill,
     glass_of,
     moved,
@@ -82,7 +80,6 @@ class Swap:
     moved            what changes in the glass with the pours the bar can make; moved_exact: with the exact ones
     noticed          sugar, acid and ABV as tasted; empty where a dilution is unknown
     fill             the glass before and after; None when it or the dilution is unknown
-    family           published recipes like the drink; None where it is like none
     obstacle         None when everything held can be held
     unknown          ids of what the swap brings in whose allergens nobody knows; unknown_sugar: ids of other
                      pours whose sugar is unknown, so that changes in % of sugar are upper bounds
@@ -104,7 +101,6 @@ class Swap:
     moved_exact: Moved
     noticed: tuple[Noticed, ...]
     fill: Fill | None
-    family: Family | None
     obstacle: Obstacle | None
     gained: tuple[str, ...]
     lost: tuple[str, ...]
@@ -206,7 +202,6 @@ def swap(
         moved_exact=moved(old, exactly),
         noticed=noticed(old, new),
         fill=fill(bar.specs.house, drink, old, new),
-        family=family_of(drink, old, new),
         obstacle=obstacle,
         gained=tuple(sorted(after - before)),
         lost=tuple(sorted(before - after)),

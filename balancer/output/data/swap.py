@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
 from typing import Any
 
 from balancer.engine.swaps.moved import Held, Moved
@@ -59,7 +58,6 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
             for item in result.noticed
         ],
         "glass": _glass_data(result),
-        "family": _band_data(result),
         "unknown": [{"ingredient": identity, "what": "sugar"} for identity in result.unknown_sugar],
     }
 
@@ -135,17 +133,4 @@ def _glass_data(result: Swap) -> dict[str, Any] | None:
         "before_ml": found.before_ml,
         "after_ml": found.after_ml,
         "overflows": found.overflows,
-    }
-
-
-def _band_data(result: Swap) -> dict[str, Any] | None:
-    if result.family is None:
-        return None
-    band = result.family.band
-    return {
-        "family": band.family,
-        "source": band.source,
-        "recalled": band.recalled,
-        "acid_basis": band.acid_basis or None,
-        "quantities": [{**asdict(row), "side": row.side} for row in result.family.rows],
     }

@@ -23,7 +23,6 @@ def swap_text(result: Swap, house: House) -> str:
     rows = [*warnings, *_obstacle_rows(result, house), _strength_row(result), *_taste_rows(result)]
     rows.append(labelled("glass", _glass(result, house)))
     if result.feasible:
-        rows.extend(_band_rows(result))
         rows.extend(_one_for_one_rows(result))
     more = [CAVEAT] if result.noticed else []
     if result.unknown_sugar:
@@ -169,20 +168,6 @@ def _glass(result: Swap, house: House) -> str:
     if found is None:
         return text
     return f"{text}; {'more than the' if found.overflows else f'{trim(found.after_percent, 0)} % of the'} {found.glass}"
-
-
-def _band_rows(result: Swap) -> list[str]:
-    """Where published recipes of the family fall, and this drink beside them: no verdict."""
-    if result.family is None or not result.family.rows:
-        return []
-    band, parts = result.family.band, []
-    for row in result.family.rows:
-        digits = 2 if row.quantity == "acid" else 1
-        limits, here = f"{trim(row.low, digits)}–{trim(row.high, digits)}", trim(row.after, digits)
-        what = "% ABV" if row.quantity == "abv" else f"g {row.quantity}"
-        parts.append(f"{here} {what} (usually {limits})")
-    notes = [*(["recalled figures"] if band.recalled else []), *([band.acid_basis] if band.acid_basis else [])]
-    return [labelled(band.family, f"{', '.join(parts)}; {'; '.join(notes)}")]
 
 
 def _one_for_one_rows(result: Swap) -> list[str]:
