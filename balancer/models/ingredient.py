@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Annotated, Any, Final, Literal, get_args
+
 from pydantic import Field
 
 from balancer.models.fields import (
@@ -18,16 +20,47 @@ from balancer.models.fields import (
     SugarShares,
     Text,
     Texts,
+    one_of,
 )
 from balancer.units import Quantity, find_unit
+
+IngredientKind = Literal[
+    "spirit",
+    "liqueur",
+    "wine",
+    "beer",
+    "bitters",
+    "juice",
+    "fruit",
+    "dairy",
+    "egg",
+    "sugar",
+    "mixer",
+    "seasoning",
+]
+_WITHOUT_ALCOHOL: Final = frozenset(("juice", "fruit", "dairy", "egg", "sugar", "mixer", "seasoning"))
+_SOUR: Final = frozenset(("juice", "fruit", "wine", "beer"))
+
+
+def _usual_abv(said: dict[str, Any]) -> float | None:
+    """What an absent abv means: none where the kind holds no alcohol, else unknown."""
+    return 0.0 if said.get("kind") in _WITHOUT_ALCOHOL else None
+
+
+def _usual_acid(said: dict[str, Any]) -> Quantity | None:
+    """What an absent acid means: unknown of what is sour, and of what nothing is told of; else none."""
+    kind = said.get("kind")
+    is_undescribed = kind is None and said.get("abv") is None
+    return None if kind in _SOUR or is_undescribed else Quantity(0.0, "g/kg")
 
 
 class Ingredient(FileModel):
     """One thing that can be poured, weighed or counted. None means unknown.
 
-    abv      % vol at 20 °C; 0 when absent
+    kind     what it is, in one word of the trade; it says what an absent abv or acid means
+    abv      % vol at 20 °C; absent: none of a juice, fruit, dairy, egg, sugar, mixer or seasoning, else unknown
     sugar    g/l or g/kg; None when unknown
-    acid     titratable, as anhydrous citric, g/l or g/kg; None means none
+    acid     titratable, as anhydrous citric, g/l or g/kg; absent: unknown of a juice, fruit, wine or beer, else none
     sugars   shares of its sugar by kind, summing to 1; all sucrose when absent
     acids    shares of its titratable acidity by kind, summing to 1; all citric when absent
     density  g/ml; solved from the volume model when absent and possible
@@ -39,10 +72,11 @@ class Ingredient(FileModel):
     name: Name = Field(alias="ingredient")
     id: Name
     also: Texts = ()
-    abv: Abv = 0.0
+    kind: Annotated[IngredientKind, *one_of(*get_args(IngredientKind))] | None = None
+    abv: Abv | None = Field(default_factory=_usual_abv)
     sugar: Concentration | None = None
     sugars: SugarShares | None = None
-    acid: Concentration | None = None
+    acid: Concentration | None = Field(default_factory=_usual_acid)
     acids: AcidShares | None = None
     density: Density | None = None
     each: dict[str, AmountEach] = Field(default_factory=dict)

@@ -71,7 +71,7 @@ def test_a_broken_ingredient_of_the_drink(tmp_path: Path) -> None:
     specs = edited_house(tmp_path, "ingredients/all.yaml", "acid: 46 g/l", "acid: 46")
     done = run("totals", "anchor", specs=specs)
     assert (done.code, done.out) == (1, "")
-    assert 'ingredients/all.yaml:25:9: "46" has no unit' in done.err
+    assert 'ingredients/all.yaml:32:9: "46" has no unit' in done.err
     told = run("totals", "anchor", "--json", specs=specs)
     assert [problem["code"] for problem in told.data["problems"]] == ["unit-missing"]
     assert run("totals", "capstan", specs=specs).code == 0

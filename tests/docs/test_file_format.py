@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator, Mapping
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, get_args
 
 import pytest
 
@@ -19,10 +19,10 @@ from balancer.models.drink import Drink, Weighed
 from balancer.models.fields import FileModel
 from balancer.models.house import House, Instrument, Scale
 from balancer.models.import_map import ImportMap
-from balancer.models.ingredient import Ingredient
+from balancer.models.ingredient import Ingredient, IngredientKind
 from balancer.models.pour import Part, Pour
 from balancer.models.syrup import Syrup
-from balancer.units import UNITS
+from balancer.units import UNITS, Quantity
 from tests.docs.pages import DOCS
 from tests.docs.tables import tables, ticked
 
@@ -137,10 +137,26 @@ def test_defaults(tmp_path: Path, heading: str) -> None:
         if key != "id":  # the loader makes it from the name
             assert info[key].is_required() == (absent == "required"), key
             if ticked(absent) is None and not info[key].is_required():
-                assert info[key].get_default(call_default_factory=True) in (None, 0.0, ()), key
+                usual = info[key].get_default(call_default_factory=True, validated_data={})
+                assert usual in (None, 0.0, ()), key
     required = {key: example for key, example, absent, _ in rows(heading) if absent == "required"}
     defaults = {key: ticked(absent) or "" for key, _, absent, _ in rows(heading) if ticked(absent)}
     assert loaded(tmp_path, heading, required | defaults) == loaded(tmp_path, heading, required)
+
+
+def test_absent_by_kind() -> None:
+    """What the page says an absent abv or acid means is what the model makes of it; every kind has its row."""
+    told = {"no alcohol": 0.0, "alcohol unknown": None, "no acid": Quantity(0.0, "g/kg"), "acid unknown": None}
+    table = next(found for found in TABLES["Ingredients"] if len(found.rows[0]) == 3)
+    kinds: list[str] = []
+    for of, abv, acid in table.rows:
+        named: list[str | None] = [None] if of == "none given" else [*of.split(", ")]
+        for kind in named:
+            found = Ingredient.model_validate({"ingredient": "one", "id": "one"} | ({"kind": kind} if kind else {}))
+            assert found.abv == told[abv], of
+            assert found.acid == told["acid unknown" if acid.endswith("else unknown") else acid], of
+            kinds += [kind] if kind else []
+    assert sorted(kinds) == sorted(get_args(IngredientKind))
 
 
 def test_batch_log() -> None:

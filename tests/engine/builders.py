@@ -26,8 +26,9 @@ def house(**keys: Any) -> House:
 
 
 def ingredient(name: str, **keys: Any) -> Ingredient:
-    """Something bought or squeezed."""
-    return Ingredient.model_validate({"ingredient": name, "id": slug(name)} | _spaced(keys))
+    """Something bought or squeezed; a mixer, which holds neither alcohol nor acid, unless a kind or an abv is given."""
+    told = {} if keys.keys() & {"kind", "abv"} else {"kind": "mixer"}
+    return Ingredient.model_validate({"ingredient": name, "id": slug(name)} | told | _spaced(keys))
 
 
 def syrup(name: str, **keys: Any) -> Syrup:

@@ -77,7 +77,7 @@ def describe(bar: Bar, batch: Batch, today: date) -> BatchNow:
         standard_brix=standard,
         off_brix=off,
         fit=_fit(bar, syrup, batch.brix) if syrup and batch.brix is not None and off is not None else None,
-        spec_acid=ingredient.acid if ingredient else None,
+        spec_acid=ingredient.acid if ingredient and ingredient.acid and ingredient.acid.value else None,
         past=is_past(batch, today),
     )
 

@@ -32,7 +32,8 @@ class Liquid:
     per_g          grams of each component in one gram
     density        g/ml at 20 °C; None when it can only be weighed
     sugar_unknown  its sugar is not known, so per_g holds none of it
-    undescribed    its file tells neither sugar nor abv, so nobody knows whether there is alcohol in it
+    abv_unknown    its ABV is not known, so per_g holds no ethanol
+    acid_unknown   its acid is not known, so per_g holds none of it
     allergens      as the house lists them; None when it does not say
     cautions       to be said with it
     is_top         goes into the glass after the ice
@@ -51,7 +52,8 @@ class Liquid:
     cautions: tuple[str, ...] = ()
     is_top: bool = False
     melts: bool = False
-    undescribed: bool = False
+    abv_unknown: bool = False
+    acid_unknown: bool = False
     each: dict[str, Quantity] = field(default_factory=dict)
     parts: tuple[tuple[int, float], ...] = field(init=False)
     sugar_per_g: float = field(init=False)
@@ -94,7 +96,7 @@ def ingredient_liquid(ingredient: Ingredient) -> Liquid:
     sugar = _per_gram_and_per_ml(ingredient.sugar)
     acid = _per_gram_and_per_ml(ingredient.acid)
     parts = _Parts(
-        ethanol_g_per_ml=ETHANOL_G_PER_ML * ingredient.abv / 100.0,
+        ethanol_g_per_ml=ETHANOL_G_PER_ML * (ingredient.abv or 0.0) / 100.0,
         solids_g_per_g=sugar[0],
         solids_g_per_ml=sugar[1],
         acid_g_per_g=acid[0],
@@ -113,7 +115,8 @@ def ingredient_liquid(ingredient: Ingredient) -> Liquid:
         cautions=ingredient.cautions,
         is_top=ingredient.top,
         melts=ingredient.melts,
-        undescribed=ingredient.sugar is None and "abv" not in ingredient.model_fields_set,
+        abv_unknown=ingredient.abv is None,
+        acid_unknown=ingredient.acid is None,
         each=ingredient.each,
     )
 

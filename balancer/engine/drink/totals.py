@@ -237,8 +237,8 @@ class Totals(Glass):
 
     @property
     def alcohol_unknown(self) -> tuple[str, ...]:
-        """Names of what is poured of which the files tell neither sugar nor abv: alcohol in it counts as none."""
-        return tuple(dict.fromkeys(part.liquid.name for part in self.contributions if part.liquid.undescribed))
+        """Names of what is poured whose ABV nobody knows: its alcohol counts as none."""
+        return tuple(dict.fromkeys(part.liquid.name for part in self.contributions if part.liquid.abv_unknown))
 
     @property
     def is_lower_bound(self) -> bool:

@@ -212,9 +212,11 @@ def last_day(bar: Bar, drink: Drink, made: date | None, batch: Batch | None) -> 
 
 def _may_spoil(liquid: Ingredient | Syrup) -> bool:
     """Whether it has no stated life and is neither a spirit or wine nor plain water (common practice)."""
-    if liquid.keeps is not None or liquid.abv >= KEEPS_FROM_ABV:
+    if liquid.keeps is not None or (liquid.abv or 0.0) >= KEEPS_FROM_ABV:
         return False
-    return isinstance(liquid, Syrup) or liquid.sugar is None or liquid.sugar.value > 0 or liquid.acid is not None
+    if isinstance(liquid, Syrup) or liquid.sugar is None or liquid.acid is None:
+        return True
+    return liquid.sugar.value > 0 or liquid.acid.value > 0
 
 
 def _rescaled(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, dict[str, float], float]:

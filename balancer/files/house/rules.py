@@ -112,7 +112,7 @@ def _pour_rules(pour: Pour, drink: Drink, bar: Bar, where: Node, document: Docum
     if pour.of not in bar.specs.ingredients and pour.of not in bar.specs.syrups:
         return 0.0  # its own problem is told where it is
     liquid = bar.liquid(pour.of)
-    if drink.zero_proof and (abv := bar.specs.liquid(pour.of).abv) > ZERO_PROOF_ABV:
+    if drink.zero_proof and (abv := bar.specs.liquid(pour.of).abv or 0.0) > ZERO_PROOF_ABV:
         document.report(
             "zero-proof", where, f"{drink.name} is marked zero proof, and {liquid.name} has {abv:g} % vol",
             "take it out, or take out zero proof: true",
