@@ -7,6 +7,7 @@ All functions raise UsageError when nothing or several things answer to it, Prob
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from datetime import date
 from typing import Final, Literal
 
 from balancer.engine.batch.events import batch_in_house, find_batch
@@ -111,14 +112,19 @@ def batches(known: Sequence[Batch], specs: Specs, texts: Iterable[str]) -> list[
     return list({batch.id: batch for batch in found}.values())
 
 
-def batch(known: Sequence[Batch], specs: Specs, text: str) -> Batch:
-    """The batch that is meant, to be used. Raises CannotError when it is used up or thrown away."""
-    return batch_in_house(known, specs, text)
+def batch(known: Sequence[Batch], specs: Specs, text: str, day: date | None = None) -> Batch:
+    """The batch that is meant, to be used: on that day, so that none past its last day is offered.
+
+    Raises CannotError when it is used up or thrown away.
+    """
+    return batch_in_house(known, specs, text, day)
 
 
-def syrup_batch(known: Sequence[Batch], specs: Specs, text: str, syrup_id: str | None) -> Batch:
+def syrup_batch(
+    known: Sequence[Batch], specs: Specs, text: str, syrup_id: str | None, day: date | None = None
+) -> Batch:
     """The batch that is meant, of a syrup: of the one given, if any. Raises CannotError as `batch` does."""
-    found = batch(known, specs, text)
+    found = batch(known, specs, text, day)
     if found.liquid not in specs.syrups or (syrup_id and found.liquid != syrup_id):
         raise UsageError("wrong-kind", f"{found.id} is a batch of {found.liquid}", "name a batch of the syrup")
     return found

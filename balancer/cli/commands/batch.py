@@ -193,7 +193,7 @@ def list_command(
 def _believe(desk: Desk, batch: str, brix: float | None, acid: Quantity | None, *, is_meant: bool) -> None:
     """Ask about what looks like a slip, of a batch that the log knows."""
     if brix is not None or acid is not None:
-        liquid = names.batch(desk.batches, desk.specs, batch).liquid
+        liquid = names.batch(desk.batches, desk.specs, batch, desk.today).liquid
         desk.believe([measured_doubt(desk.bar, liquid, brix, acid)], is_meant=is_meant)
 
 

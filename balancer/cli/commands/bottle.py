@@ -63,7 +63,7 @@ def command(
 
 
 def _usable(desk: Desk, text: str) -> Batch:
-    found = names.batch(desk.batches, desk.specs, text)
+    found = names.batch(desk.batches, desk.specs, text, desk.today)
     refuse_past(found, desk.today)
     return found
 

@@ -149,7 +149,7 @@ def _batch(
 ) -> Batch | None:
     """The batch named; else, to guess by, the only one of the syrup in the house that may be used."""
     if text:
-        found = names.syrup_batch(in_log, desk.specs, text, syrup_id)
+        found = names.syrup_batch(in_log, desk.specs, text, syrup_id, desk.today)
         refuse_past(found, desk.today)
         return found
     known = [batch for batch in in_log if batch.liquid == syrup_id and batch.state in ("made", "open")]

@@ -99,9 +99,9 @@ def _meant(
         return None, None
     syrup_id = None if syrup is None else names.syrup(desk.loaded, syrup)
     if batch:
-        found = names.syrup_batch(desk.batches, desk.specs, batch, syrup_id)
+        found = names.syrup_batch(desk.batches, desk.specs, batch, syrup_id, desk.today)
         return found.liquid, found
-    return syrup_id, open_batch_of(desk.batches, syrup_id or "") if log else None
+    return syrup_id, open_batch_of(desk.batches, syrup_id or "", desk.today) if log else None
 
 
 def _log(

@@ -17,9 +17,11 @@ from balancer.engine.batch.history import (
     discard_date,
     live_entries,
     next_batch_id,
+    night_of,
     undone_times,
 )
 from balancer.engine.batch.mixture import combine
+from balancer.engine.batch.now import is_past
 from balancer.engine.drink.bar import Bar
 from balancer.errors import CannotError, UsageError
 from balancer.models.batch import Batch, BatchState, LogEntry
@@ -42,7 +44,7 @@ def add(
     """A batch that was made. draft is its entry without an id; its last day of use is worked out when absent.
 
     reserved  ids that may be on a bottle although no entry has them
-    Raises UsageError when the last day of use is before the day it was made.
+    Raises UsageError when the last day of use is before the day it was made, CannotError to open one that is past it.
     """
     source = specs.liquid(draft.liquid or "")
     _refuse_acid_of_syrup(specs, source.id, draft)
@@ -51,19 +53,24 @@ def add(
         discard = discard_date(made, source.keeps)
     if made and discard and discard < made:
         raise UsageError("dates", f"the last day of use ({discard}) is before it was made ({made})", "check both dates")
+    if is_open and discard and draft.at and discard < night_of(draft.at, specs.house.day_ends):
+        raise CannotError(
+            "past", f"its last day of use ({discard.isoformat()}) is over", "discard it, or correct --made or --discard"
+        )
     entry = replace(draft, batch=next_batch_id(log, source.name, reserved), event="made", discard=discard)
     opening = [LogEntry(entry.batch, "open", entry.at, by=entry.by)] if is_open else []
     return [entry, *opening]
 
 
 def open_batch(log: Log, specs: Specs, batch: str, stamp: Stamp, replaces: str | None = None) -> list[LogEntry]:
-    """A batch goes into use, in the place of another that is empty."""
-    found = batches(log, specs)
+    """A batch goes into use, in the place of another that is empty. Raises CannotError for one past its last day."""
+    found, day = batches(log, specs), night_of(stamp.at, specs.house.day_ends)
     replaced = find_batch(found, specs, replaces, ("open",)) if replaces is not None else None
-    opened = find_batch(found, specs, batch, ("made",))
+    opened = find_batch(found, specs, batch, ("made",), day)
     if opened.state == "open":
         raise CannotError("open", f"{opened.id} is open already", "nothing to do")
     _refuse_closed(opened)
+    refuse_past(opened, day)
     if replaced is not None:
         _refuse_closed(replaced)
         if replaced.id == opened.id:
@@ -93,10 +100,12 @@ def correct(
 
     brix  predicted strength, °Bx; standard when neither is given
     mass  what it weighs now, g
-    Raises CannotError when neither is given and nothing tells the standard.
+    Raises CannotError when neither is given and nothing tells the standard, and for a batch past its last day.
     """
-    found = find_batch(batches(log, bar.specs), bar.specs, batch, ("made", "open"))
+    day = night_of(stamp.at, bar.specs.house.day_ends)
+    found = find_batch(batches(log, bar.specs), bar.specs, batch, ("made", "open"), day)
     _refuse_closed(found)
+    refuse_past(found, day)
     if brix is None and mass is None:
         if found.liquid not in bar.specs.syrups:
             raise CannotError("standard", f"nothing tells the standard of {found.id}", "give its strength: --brix 50")
@@ -106,7 +115,8 @@ def correct(
 
 def reading(log: Log, specs: Specs, batch: str, measured: LogEntry) -> list[LogEntry]:
     """A batch was read. measured holds the reading; its id and event are filled in."""
-    found = find_batch(batches(log, specs), specs, batch, ("made", "open"))
+    day = night_of(measured.at, specs.house.day_ends) if measured.at else None
+    found = find_batch(batches(log, specs), specs, batch, ("made", "open"), day)
     _refuse_closed(found)
     _refuse_acid_of_syrup(specs, found.liquid, measured)
     return [replace(measured, batch=found.id, event="reading")]
@@ -115,11 +125,15 @@ def reading(log: Log, specs: Specs, batch: str, measured: LogEntry) -> list[LogE
 def combined(
     log: Log, specs: Specs, first: str, second: str, stamp: Stamp, reserved: Iterable[str] = ()
 ) -> list[LogEntry]:
-    """Two batches poured together into a new one; both are empty then. Open when either was."""
-    found = batches(log, specs)
-    parts = [find_batch(found, specs, text, ("made", "open")) for text in (first, second)]
+    """Two batches poured together into a new one; both are empty then. Open when either was.
+
+    Raises CannotError as `combine` does, and for a part past its last day: it would spoil the other.
+    """
+    found, day = batches(log, specs), night_of(stamp.at, specs.house.day_ends)
+    parts = [find_batch(found, specs, text, ("made", "open"), day) for text in (first, second)]
     for part in parts:
         _refuse_closed(part)
+        refuse_past(part, day)
     mixture = combine(*parts)
     liquid = parts[0].liquid
     known = specs.find_liquid(liquid)
@@ -157,10 +171,16 @@ def restore(log: Log, stamp: Stamp) -> tuple[list[LogEntry], tuple[LogEntry, ...
 
 
 def find_batch(
-    known: Iterable[Batch], specs: Specs, text: str, states: tuple[BatchState, ...] = ("made", "open")
+    known: Iterable[Batch],
+    specs: Specs,
+    text: str,
+    states: tuple[BatchState, ...] = ("made", "open"),
+    day: date | None = None,
 ) -> Batch:
     """The batch that a person means: by its id, however spelt, or by its syrup when only one is in those states.
 
+    day  the working day, where the batch is to be used: one past its last day is neither meant by a syrup, where
+         another is, nor offered
     Raises UsageError when nothing or several answer to it.
     """
     listed = list(known)
@@ -175,6 +195,7 @@ def find_batch(
     # An ingredient's own name may begin a syrup's: "ginger" means ginger syrup where that is what was made.
     of_syrup = [batch for batch in listed if batch.liquid in liquids or batch.liquid.startswith(wanted)]
     meant = [batch for batch in of_syrup if batch.state in states]
+    meant = [batch for batch in meant if day is None or not is_past(batch, day)] or meant
     if len(meant) == 1:
         return meant[0]
     if meant:
@@ -183,20 +204,21 @@ def find_batch(
     if of_syrup:
         wanted_state = " or ".join(words[state] for state in states)
         raise UsageError("no-batch", f'no batch of "{text}" {wanted_state}', "see: balancer batch list --all")
-    in_house = [batch for batch in listed if batch.state not in CLOSED]
+    in_house = _usable(listed, day)
     remedy = f"in the house: {_some(in_house)}" if in_house else "log one with: balancer batch add SYRUP --brix 50"
     raise UsageError("unknown-batch", f'no batch is called "{text}"', remedy)
 
 
-def batch_in_house(known: Iterable[Batch], specs: Specs, text: str) -> Batch:
+def batch_in_house(known: Iterable[Batch], specs: Specs, text: str, day: date | None = None) -> Batch:
     """The batch that a person means, to be used: it must not be used up or thrown away.
 
+    day  as in `find_batch`
     Raises UsageError as `find_batch` does, CannotError when the batch is closed.
     """
     listed = list(known)
-    found = find_batch(listed, specs, text)
+    found = find_batch(listed, specs, text, day=day)
     if found.state in CLOSED:
-        in_house = [batch for batch in listed if batch.state not in CLOSED]
+        in_house = _usable(listed, day)
         remedy = f"in the house: {_some(in_house)}" if in_house else "log the one you mean: balancer batch add SYRUP"
         raise CannotError("batch-closed", f"{found.id} is {found.state}", remedy)
     return found
@@ -204,7 +226,7 @@ def batch_in_house(known: Iterable[Batch], specs: Specs, text: str) -> Batch:
 
 def refuse_past(batch: Batch, today: date) -> None:
     """Raise CannotError for a batch past its last day of use: nothing brings it back."""
-    if batch.discard is not None and batch.discard < today:
+    if is_past(batch, today) and batch.discard is not None:
         raise CannotError(
             "past",
             f"{batch.id} is past its last day of use ({batch.discard.isoformat()})",
@@ -243,6 +265,11 @@ def _refuse_closed(batch: Batch) -> None:
 def _refuse_acid_of_syrup(specs: Specs, liquid: str, entry: LogEntry) -> None:
     if entry.acid is not None and liquid in specs.syrups:
         raise UsageError("acid", "only an ingredient's acid is logged", "a syrup's acid stands in its file")
+
+
+def _usable(listed: Iterable[Batch], day: date | None) -> list[Batch]:
+    """The batches in the house, without those past their last day where a day is given."""
+    return [batch for batch in listed if batch.state not in CLOSED and not (day and is_past(batch, day))]
 
 
 def _letters_and_digits(text: str) -> str:

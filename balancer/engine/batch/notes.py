@@ -20,7 +20,9 @@ from balancer.units import Quantity
 Fit = Literal["within", "off", "implausible"]
 """within: the strength is within the batch tolerance; implausible: so far off that it is read again first."""
 
-CautionKind = Literal["past", "beyond keeps", "also open", "older waits", "unverified", "part undated", "part in use"]
+CautionKind = Literal[
+    "past", "beyond keeps", "others past", "also open", "older waits", "unverified", "part undated", "part in use"
+]
 
 
 class Caution(NamedTuple):
@@ -28,8 +30,9 @@ class Caution(NamedTuple):
 
     past           its last day of use is over
     beyond keeps   the last day of use given is later than its file allows
-    also open      other batches of it are in use
-    older waits    older batches of it are not yet opened
+    others past    other batches of it are in use past their last day
+    also open      other batches of it are in use and good
+    older waits    older batches of it, still good, are not yet opened
     unverified     its strength is predicted, not read
     part undated   a part's last day of use is not known
     part in use    a part was in use, so its logged mass may be what it was, not what is left
@@ -49,6 +52,7 @@ class BatchNow:
     fit            None when the strength or the standard is unknown
     spec_acid      what its specs count on, for an ingredient
     past           its last day of use is over
+    today          the date of the working day
     """
 
     batch: Batch
@@ -58,6 +62,7 @@ class BatchNow:
     fit: Fit | None
     spec_acid: Quantity | None
     past: bool
+    today: date
 
     @property
     def name(self) -> str:
@@ -79,6 +84,7 @@ def describe(bar: Bar, batch: Batch, today: date) -> BatchNow:
         fit=_fit(bar, syrup, batch.brix) if syrup and batch.brix is not None and off is not None else None,
         spec_acid=ingredient.acid if ingredient and ingredient.acid and ingredient.acid.value else None,
         past=is_past(batch, today),
+        today=today,
     )
 
 
@@ -91,8 +97,11 @@ def cautions(item: BatchNow, known: Iterable[Batch]) -> tuple[Caution, ...]:
         found.append(Caution("beyond keeps"))
     if batch.state == "open":
         others = [other for other in known if other.liquid == batch.liquid and other.id != batch.id]
-        in_use = tuple(other for other in others if other.state == "open")
-        waiting = tuple(other for other in others if other.state == "made" and _is_older(other, batch))
+        over = tuple(other for other in others if other.state == "open" and is_past(other, item.today))
+        good = [other for other in others if not is_past(other, item.today)]
+        in_use = tuple(other for other in good if other.state == "open")
+        waiting = tuple(other for other in good if other.state == "made" and _is_older(other, batch))
+        found += [Caution("others past", over)] if over else []
         found += [Caution("also open", in_use)] if in_use else []
         found += [Caution("older waits", waiting)] if waiting else []
         found += [Caution("unverified")] if batch.brix is not None and not batch.verified else []

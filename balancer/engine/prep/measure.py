@@ -213,12 +213,14 @@ def judge(
     return Judged(measurement, result, None, propose(readings, standard))
 
 
-def open_batch_of(batches: Iterable[Batch], syrup_id: str) -> Batch | None:
-    """The open batch of a syrup, None when there is none.
+def open_batch_of(batches: Iterable[Batch], syrup_id: str, day: date) -> Batch | None:
+    """The open batch of a syrup that may be used on a working day, None when there is none.
 
     Raises UsageError when several are open.
     """
-    found = [batch for batch in batches if batch.liquid == syrup_id and batch.state == "open"]
+    found = [
+        batch for batch in batches if batch.liquid == syrup_id and batch.state == "open" and not is_past(batch, day)
+    ]
     if len(found) > 1:
         ids = ", ".join(batch.id for batch in found)
         raise UsageError("ambiguous-batch", f"{ids} are open", "say which one was read with --batch")

@@ -121,6 +121,8 @@ def _strength(item: BatchNow) -> str:
 
 def _next(item: BatchNow) -> str:
     batch = item.batch
+    if item.past:
+        return f"balancer batch discard {batch.id}"
     if item.fit == "implausible":
         return f"stir, read again: balancer batch reading {batch.id} --brix …"
     if item.standard_brix is not None and batch.brix is None:

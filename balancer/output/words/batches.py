@@ -30,6 +30,8 @@ def caution_text(note: Caution, item: BatchNow, today: date) -> str:
     if note.kind == "beyond keeps":
         keeps = item.source.keeps if item.source else None
         return f"that is longer than the {trim(keeps or 0, 1)} days its file gives"
+    if note.kind == "others past":
+        return f"{names} {are} open and past the last day: balancer batch discard {note.others[0].id}"
     if note.kind == "also open":
         return f"{names} {are} open too: use one up first, then balancer batch empty {note.others[0].id}"
     if note.kind == "older waits":

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from math import inf, nan, sqrt
 from typing import Any
 
@@ -478,10 +478,12 @@ def test_the_end_of_the_scale_is_not_logged() -> None:
 
 def test_the_open_batch_of_a_syrup() -> None:
     waiting, in_use, other = batch("B-1", "made"), batch("B-2", "open"), batch("P-1", "open", liquid="plain-syrup")
-    assert open_batch_of([waiting, in_use, other], BERRY.id) is in_use
-    assert open_batch_of([waiting, other], BERRY.id) is None
+    day = NOON.date()
+    past = replace(batch("B-0", "open"), discard=day - timedelta(days=1))
+    assert open_batch_of([past, waiting, in_use, other], BERRY.id, day) is in_use
+    assert open_batch_of([past, waiting, other], BERRY.id, day) is None
     with pytest.raises(UsageError, match="B-2, B-3 are open"):
-        open_batch_of([in_use, batch("B-3", "open")], BERRY.id)
+        open_batch_of([in_use, batch("B-3", "open")], BERRY.id, day)
 
 
 def test_a_drink_that_does_not_pour_it_is_left_out() -> None:
