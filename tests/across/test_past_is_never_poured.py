@@ -17,7 +17,7 @@ from balancer.files.log.batch_log import FILE
 from tests.across.houses import CLOCK, NIGHT, tried
 from tests.cli.runner import Run, copy_of_house, run
 
-OFFERS: Final = (
+OFFERS: Final[tuple[tuple[str, ...], ...]] = (
     ("tonight",),
     ("rescale", "--syrup", "berry", "--brix", "54"),
     ("standardise",),
@@ -28,7 +28,7 @@ OFFERS: Final = (
 """Commands that choose among batches themselves."""
 PAGES: Final = (("strips", "--out"), ("labels", "--out"), ("sheet", "prep", "--out"))
 """The same, and slow: they set type."""
-REFUSE: Final = (
+REFUSE: Final[tuple[tuple[str, ...], ...]] = (
     ("batch", "open", "{past}"),
     ("batch", "correct", "{past}"),
     ("batch", "correct", "{past}", "--brix", "50"),
