@@ -32,6 +32,8 @@ class LogEntry:
                  None in a line written by hand without it: the order of the lines counts
     refers       batches this one replaces or is combined from; for an undo, the `at` of what it undoes
     acid         of an ingredient that was measured, g/l or g/kg
+    only         of an undo: it takes back this event of its batch alone, of all that the moment has. "reading" is
+                 also what was read when it was made. None: everything logged at the moment
     """
 
     batch: str
@@ -48,6 +50,7 @@ class LogEntry:
     refers: tuple[str, ...] = ()
     note: str | None = None
     acid: Quantity | None = None
+    only: Event | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +59,7 @@ class Batch:
 
     liquid     id of its syrup or ingredient; as the log has it where the files know none
     brix       its strength, °Bx: as read, or as predicted where not verified; None when unknown
-    mass       g when it was last weighed; None when unknown, as after a correction that was not weighed
+    mass       g when it was last weighed, or as a correction was reckoned to leave it; None when unknown
     discard    last day of use; None when unknown
     by         who made it
     opened     when it was opened; None before, and when the log does not say

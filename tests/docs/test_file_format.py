@@ -165,7 +165,7 @@ def test_batch_log() -> None:
         "RAS-1", "made", datetime(2026, 11, 25, tzinfo=UTC), "raspberry-syrup", 50.0, 0.3, "sugar", 1000.0,
         date(2026, 11, 25), date(2026, 12, 1), "Runa", ("RAS-0",), "a remark", None,
     )  # fmt: skip
-    keys = set(json.loads(entry_line(full).decode().removeprefix("- "))) | {"acid"}
+    keys = set(json.loads(entry_line(full).decode().removeprefix("- "))) | {"acid", "only"}
     told = {str(ticked(row[0])): row[2] for row in TABLES["batches.yaml"][0].rows}
     assert set(told) == keys
     assert all(f"`{event}`" in told["event"] for event in EVENTS)

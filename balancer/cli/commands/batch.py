@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
@@ -14,13 +15,19 @@ from balancer.cli import clock, names, values
 from balancer.cli.desk import Desk, Logged, batch_called
 from balancer.cli.options import PLAIN, CauseText, Uncertainty, Yes
 from balancer.cli.runner import Answer, answering
-from balancer.engine.batch import events
+from balancer.cli.terminal import ask
+from balancer.engine.batch import events, undoing
 from balancer.engine.batch.doubts import measured_doubt
 from balancer.engine.batch.notes import BatchNow, Caution, cautions, closed, combining_cautions, describe, in_house
+from balancer.engine.batch.record import Deed, record, recorded_id
+from balancer.engine.batch.undoing import Chosen
 from balancer.errors import UsageError
 from balancer.models.batch import Event, LogEntry
-from balancer.output.data.batches import done_data, list_data, undone_data
-from balancer.output.screen.batches import Change, added_text, list_text, state_text, strength_text, undone_text
+from balancer.output.data.batches import done_data, list_data
+from balancer.output.data.record import record_data, undone_data
+from balancer.output.screen.batches import Change, added_text, list_text, state_text, strength_text
+from balancer.output.screen.record import record_text, undone_text
+from balancer.output.words.record import built_on_question
 from balancer.units import Quantity
 
 group = typer.Typer(name="batch", help="Log what was made, opened and used up.", no_args_is_help=True, **PLAIN)
@@ -160,20 +167,61 @@ def combine_command(desk: Desk, first: BatchName, second: BatchName, by: By = No
 @answering()
 def undo_command(
     desk: Desk,
+    batch: Annotated[
+        str | None, typer.Argument(metavar="BATCH", help="Its last entry that counts; of any batch if left out.")
+    ] = None,
+    number: Annotated[str | None, typer.Argument(metavar="N", help="Or that number in batch show.")] = None,
+    entry: Annotated[str | None, typer.Option("--entry", metavar="N", help="The number, written out.")] = None,
     restore: Annotated[bool, typer.Option("--restore", help="Bring back what the last undo took away.")] = False,
     by: By = None,
+    note: Note = None,
+    yes: Annotated[bool, typer.Option("--yes", help="With a making, all that was logged of its batch since.")] = False,
 ) -> Answer:
-    """Take back the last thing logged; again, the one before."""
-    take_back = events.restore if restore else events.undo
-    touched: list[LogEntry] = []
+    """Take back the last thing logged; again, the one before. Or the last or a chosen entry of one batch."""
+    chosen_number = _number(number, entry)
+    identity = recorded_id(desk.entries, desk.specs, desk.batches, batch) if batch is not None else None
+    if chosen_number is not None and (identity is None or restore):
+        told = "--restore brings back the last undo as it was" if restore else "a number is of one batch"
+        raise UsageError("usage", told, "leave out the number" if restore else "balancer batch undo BATCH N")
+    touched: list[Deed] = []
+    if restore:
+        undo = undoing.last_undo(desk.entries, identity)
 
-    def make(log: tuple[LogEntry, ...]) -> list[LogEntry]:
-        entries, touched[:] = take_back(log, desk.stamp(by))
-        return entries
+        def make(log: Sequence[LogEntry]) -> Sequence[LogEntry]:
+            entries, touched[:] = undoing.bring_back(log, undo, desk.stamp(by, note), identity)
+            return entries
+    else:
+        chosen = _chosen(desk, identity, chosen_number, takes_all=yes)
 
-    desk.log(make)
+        def make(log: Sequence[LogEntry]) -> Sequence[LogEntry]:
+            entries, touched[:] = undoing.take_back(log, chosen, desk.stamp(by, note))
+            return entries
+
+    logged = desk.log(make)
+    items = [describe(desk.bar, one, desk.today) for one in undoing.concerned(touched, logged.after)]
     return Answer(
-        lambda: undone_text(touched, restored=restore), lambda: undone_data(touched, restored=restore), about=(), code=0
+        lambda: undone_text(touched, items, restored=restore),
+        lambda: undone_data(touched, items, restored=restore),
+        about=(),
+        code=0,
+    )
+
+
+@group.command("show")
+@answering()
+def show_command(desk: Desk, batch: BatchName) -> Answer:
+    """Everything logged of a batch, numbered, what was taken back too."""
+    identity = recorded_id(desk.entries, desk.specs, desk.batches, batch)
+    found = record(desk.entries, desk.specs, identity)
+    item = describe(desk.bar, found.batch, desk.today) if found.batch else None
+    source = desk.specs.find_liquid(found.liquid)
+    name = source.name if source else found.liquid
+    restorable = undoing.can_bring_back(desk.entries, identity)
+    return Answer(
+        lambda: record_text(found, item, name, desk.today, restorable=restorable),
+        lambda: record_data(found, item, name),
+        about=[found.liquid],
+        code=0,
     )
 
 
@@ -188,6 +236,37 @@ def list_command(
     gone = [describe(desk.bar, batch, desk.today) for batch in closed(desk.batches)]
     shown, others = ([*here, *gone], 0) if every else (here, len(gone))
     return Answer(lambda: list_text(shown, desk.today, others=others), lambda: list_data([*here, *gone]), about=())
+
+
+def _number(text: str | None, entry: str | None) -> int | None:
+    """The number of an entry, typed in either way."""
+    if text is not None and entry is not None and text != entry:
+        raise UsageError("usage", f"--entry {entry}: the number is {text} already", "leave one out")
+    typed = text if text is not None else entry
+    if typed is None:
+        return None
+    if not typed.isdecimal():
+        raise UsageError("usage", f'"{typed}" is not the number of an entry', "balancer batch show BATCH has them")
+    return int(typed)
+
+
+def _is_asked(desk: Desk) -> bool:
+    """Whether somebody sits at the terminal."""
+    return not desk.as_json and sys.stdin.isatty()
+
+
+def _chosen(desk: Desk, batch: str | None, number: int | None, *, takes_all: bool) -> tuple[Chosen, ...]:
+    """What is to be taken back, of the log as the person saw it; a making only where they know what goes with it."""
+    if batch is None:
+        return (undoing.last_logged(desk.entries),)
+    if number is None:
+        chosen = (undoing.last_of(desk.entries, desk.specs, batch),)
+    else:
+        chosen = (undoing.numbered(desk.entries, desk.specs, batch, number),)
+    since = undoing.built_on(desk.entries, chosen)
+    if since.own and not since.others and (takes_all or (_is_asked(desk) and ask(built_on_question(since)))):
+        return undoing.with_all_since(desk.entries, chosen)
+    return chosen
 
 
 def _believe(desk: Desk, batch: str, brix: float | None, acid: Quantity | None, *, is_meant: bool) -> None:

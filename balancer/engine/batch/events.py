@@ -15,14 +15,13 @@ from balancer.engine.batch.history import (
     batch_key,
     batches,
     discard_date,
-    live_entries,
-    next_batch_id,
     night_of,
-    undone_times,
 )
+from balancer.engine.batch.ids import next_batch_id
 from balancer.engine.batch.mixture import combine
 from balancer.engine.batch.now import is_past
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
 from balancer.errors import CannotError, UsageError
 from balancer.models.batch import Batch, BatchState, LogEntry
 from balancer.models.specs import Specs
@@ -94,13 +93,22 @@ def discard(log: Log, specs: Specs, batch: str, stamp: Stamp) -> list[LogEntry]:
 
 
 def correct(
-    log: Log, bar: Bar, batch: str, stamp: Stamp, *, brix: float | None = None, mass: float | None = None
+    log: Log,
+    bar: Bar,
+    batch: str,
+    stamp: Stamp,
+    *,
+    brix: float | None = None,
+    mass: float | None = None,
+    additive_brix: float | None = None,
 ) -> list[LogEntry]:
     """A batch was brought to a strength; only weighed again when a mass and no strength is given.
 
-    brix  predicted strength, °Bx; standard when neither is given
-    mass  what it weighs now, g
-    Raises CannotError when neither is given and nothing tells the standard, and for a batch past its last day.
+    brix           predicted strength, °Bx; standard when neither is given
+    mass           what it weighs now, g; None to reckon it from what it weighed, where that is known
+    additive_brix  strength of what was added; None for water or dry sugar, whichever it needed
+    Raises CannotError when neither is given and nothing tells the standard, for a batch past its last day, and when
+    what is said to have been added cannot have done it.
     """
     day = night_of(stamp.at, bar.specs.house.day_ends)
     found = find_batch(batches(log, bar.specs), bar.specs, batch, ("made", "open"), day)
@@ -110,7 +118,46 @@ def correct(
         if found.liquid not in bar.specs.syrups:
             raise CannotError("standard", f"nothing tells the standard of {found.id}", "give its strength: --brix 50")
         brix = bar.standard(found.liquid)
+    if mass is None and brix is not None:
+        after = mass_after(found, brix, additive_brix)
+        mass = round(after.mass_g, 1) if after else None
     return [LogEntry(found.id, "correct", stamp.at, brix=brix, mass=mass, by=stamp.by, note=stamp.note)]
+
+
+class MassAfter(NamedTuple):
+    """What a batch weighs after a correction by the mass balance, g: before, and what was added.
+
+    additive_brix  strength of what was added, °Bx: 0 water, 100 dry sugar
+    """
+
+    before_g: float
+    added_g: float
+    additive_brix: float
+
+    @property
+    def mass_g(self) -> float:
+        """All of it."""
+        return self.before_g + self.added_g
+
+
+def mass_after(batch: Batch, brix: float, additive_brix: float | None = None) -> MassAfter | None:
+    """What a batch weighs once it was brought to a strength; None where mass or strength before is not known.
+
+    additive_brix  None for water into what was too strong, dry sugar into what was too weak
+    Raises CannotError when what is said to have been added cannot have brought it there.
+    """
+    if batch.mass is None or batch.brix is None:
+        return None
+    needed = WATER_BRIX if brix < batch.brix else DRY_SUGAR_BRIX
+    additive = needed if additive_brix is None else additive_brix
+    added = addition_g(batch.mass, batch.brix, brix, additive)
+    if added is None:
+        raise CannotError(
+            "not-between",
+            f"{batch.id} was at {batch.brix:.3g} °Bx: {additive:.3g} °Bx added to it cannot have made {brix:.3g}",
+            "check the strength, and what was added",
+        )
+    return MassAfter(batch.mass, added, additive)
 
 
 def reading(log: Log, specs: Specs, batch: str, measured: LogEntry) -> list[LogEntry]:
@@ -155,19 +202,6 @@ def combined(
     )
     in_use = any(part.state == "open" for part in parts)
     return [entry, *([LogEntry(entry.batch, "open", stamp.at, by=stamp.by)] if in_use else [])]
-
-
-def undo(log: Log, stamp: Stamp) -> tuple[list[LogEntry], tuple[LogEntry, ...]]:
-    """Take back the last command that still counts. Returns the entry of the undo and what it undoes."""
-    return _take_back(log, stamp, undos=False)
-
-
-def restore(log: Log, stamp: Stamp) -> tuple[list[LogEntry], tuple[LogEntry, ...]]:
-    """Bring back what the last undo took away. Returns the entry and what counts again."""
-    entries, undone = _take_back(log, stamp, undos=True)
-    before, after = live_entries(log), live_entries([*log, *entries])
-    back = tuple(entry for entry, was, now in zip(log, before, after, strict=False) if now and not was)
-    return entries, back or undone
 
 
 def find_batch(
@@ -234,31 +268,12 @@ def refuse_past(batch: Batch, today: date) -> None:
         )
 
 
-def _take_back(log: Log, stamp: Stamp, *, undos: bool) -> tuple[list[LogEntry], tuple[LogEntry, ...]]:
-    counting = [entry for entry, counts in zip(log, live_entries(log), strict=True) if counts]
-    candidates = [entry for entry in counting if entry.event != "undo"]
-    if undos:  # an undo that brought something back is not one to take back
-        own = {entry.at for entry in log if entry.event == "undo"}
-        candidates = [entry for entry in counting if entry.event == "undo" and own.isdisjoint(undone_times(entry))]
-    if not candidates:
-        raise CannotError("nothing-to-undo", "the log holds nothing to take back", "see: balancer batch list --all")
-    last = candidates[-1]
-    if last.at is None:
-        raise CannotError(
-            "undo",
-            f'the last line ({last.batch} {last.event}) was written by hand and has no "at"',
-            "take that line out of batches.yaml yourself",
-        )
-    taken = tuple(entry for entry in candidates if entry.at == last.at)
-    moment = last.at.isoformat(timespec="microseconds")
-    entry = LogEntry(last.batch, "undo", stamp.at, refers=(moment,), by=stamp.by, note=stamp.note)
-    return [entry], taken
-
-
 def _refuse_closed(batch: Batch) -> None:
     if batch.state in CLOSED:
         raise CannotError(
-            "closed", f"{batch.id} is {batch.state}", "if that was a slip, take it back with: balancer batch undo"
+            "closed",
+            f"{batch.id} is {batch.state}",
+            f"if that was a slip, take it back: balancer batch undo {batch.id}",
         )
 
 

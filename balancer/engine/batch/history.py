@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Final, NamedTuple
 
 from balancer.errors import QuantityError
-from balancer.models.batch import Batch, BatchState, Cause, LogEntry
+from balancer.models.batch import Batch, BatchState, Cause, Event, LogEntry
 from balancer.models.days import parse_time
 from balancer.models.names import slug
 from balancer.models.specs import Specs
@@ -20,10 +20,7 @@ CLOSED: Final = ("empty", "discarded")
 CLOCKS_APART: Final = timedelta(minutes=2)
 """So far the clocks of two devices may differ before anything is told (judged)."""
 
-_LETTERS: Final = 3
-_NO_LETTERS: Final = "B"
 _PLAIN_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_NUMBERED: Final = re.compile(r"(?P<letters>.*[^-0-9])-?(?P<number>[0-9]{1,9})")
 
 
 class Fault(NamedTuple):
@@ -56,18 +53,18 @@ def batches(entries: Iterable[LogEntry], specs: Specs | None = None) -> tuple[Ba
 def history(entries: Iterable[LogEntry], specs: Specs | None = None) -> History:
     """The batches of a log, and the entries that are impossible. Entries count in the order of the lines.
 
-    An undone entry counts for nothing; undoing the undo brings it back. A batch begins with `made`; `empty`
+    An undone entry counts for nothing; undoing the undo brings it back. The reading with which a batch was made can
+    be undone alone. A batch begins with `made`; `empty`
     and `discard` close it for good. What is opened in its place, or combined from it, empties a batch.
     """
     listed = list(entries)
     folder = _Folder(specs)
-    live = live_entries(listed)
     seen: set[datetime] = set()
-    for index, entry in enumerate(listed):
+    for index, (entry, counts) in enumerate(zip(listed, counting_entries(listed), strict=True)):
         if entry.event == "undo":
-            folder.check_undo(index, entry, seen)
-        elif live[index]:
-            folder.take(index, entry)
+            folder.check_undo(index, entry, seen if entry.only is None else _moments_of(listed[:index], entry))
+        elif counts is not None:
+            folder.take(index, counts)
         if entry.at is not None:
             seen.add(entry.at)
     return History(tuple(batch.batch() for batch in folder.found.values()), tuple(folder.faults))
@@ -75,15 +72,35 @@ def history(entries: Iterable[LogEntry], specs: Specs | None = None) -> History:
 
 def live_entries(entries: Sequence[LogEntry]) -> list[bool]:
     """Whether each entry still counts, that is, no later undo that itself counts takes it away."""
-    live = [True] * len(entries)
-    undone: set[datetime] = set()
+    return [entry is not None for entry in counting_entries(entries)]
+
+
+def counting_entries(entries: Sequence[LogEntry]) -> list[LogEntry | None]:
+    """Each entry as it counts: None where it was taken back; `made` without what was read where that alone was."""
+    found: list[LogEntry | None] = list(entries)
+    moments: set[datetime] = set()
+    parts: set[tuple[datetime, str, Event]] = set()
     for index in range(len(entries) - 1, -1, -1):
         entry = entries[index]
-        if entry.at is not None and entry.at in undone:
-            live[index] = False
-        elif entry.event == "undo":
-            undone.update(undone_times(entry))
-    return live
+        moment = entry.at
+        if moment is not None and moment in moments:
+            found[index] = None
+            continue
+        if parts and moment is not None:
+            key = batch_key(entry.batch)
+            if (moment, key, entry.event) in parts:
+                found[index] = None
+                continue
+            if entry.event == "made" and (moment, key, "reading") in parts:
+                found[index] = replace(entry, brix=None, uncertainty=None, acid=None, cause=None)
+        if entry.event == "undo":
+            undone = undone_times(entry)
+            if entry.only is None:
+                moments.update(undone)
+            else:
+                key = batch_key(entry.batch)
+                parts.update((time, key, entry.only) for time in undone)
+    return found
 
 
 def undone_times(entry: LogEntry) -> list[datetime]:
@@ -106,26 +123,6 @@ def batch_key(identity: str) -> str:
     lower = identity.lower()
     # A slug costs ten times as much, and the log of a year holds thousands of ids.
     return lower if _PLAIN_ID.fullmatch(lower) else slug(identity) or identity
-
-
-def next_batch_id(entries: Iterable[LogEntry], name: str, reserved: Iterable[str] = ()) -> str:
-    """An id for tape: up to three letters of the name, and a number no batch of these letters has had.
-
-    Numbers are never given again, not after an undo either: the tape may be on a bottle.
-    reserved  ids taken besides those of the entries
-
-    >>> next_batch_id((), "raspberry syrup"), next_batch_id((), "crème de cacao"), next_batch_id((), "малина")
-    ('RAS-1', 'CRE-1', 'МАЛ-1')
-    """
-    letters = "".join(_capital(char) for char in slug(name) if char.isalpha())[:_LETTERS] or _NO_LETTERS
-    # By key, as the log tells batches apart: "ras 13" is RAS-13.
-    taken = {batch_key(identity) for identity in _ids(entries, reserved)}
-    mine = batch_key(letters)
-    matches = [match for key in taken if (match := _NUMBERED.fullmatch(key)) and match["letters"] == mine]
-    number = max((int(match["number"]) for match in matches), default=0) + 1
-    while batch_key(f"{letters}-{number}") in taken:  # numbers too long to be counted on from
-        number += 1
-    return f"{letters}-{number}"
 
 
 def discard_date(made: date, keeps_days: float) -> date:
@@ -232,6 +229,15 @@ class _Standing:
         )
 
 
+def _moments_of(above: Iterable[LogEntry], undo: LogEntry) -> set[datetime]:
+    """The moments at which something was logged that an undo of one event can mean."""
+    key = batch_key(undo.batch)
+    meant = (undo.only, "made") if undo.only == "reading" else (undo.only,)
+    return {
+        entry.at for entry in above if entry.at is not None and entry.event in meant and batch_key(entry.batch) == key
+    }
+
+
 class _Folder:
     """Batches by key while the entries go by."""
 
@@ -332,18 +338,6 @@ class _Folder:
 
     def _fault(self, index: int, word: str, message: str, remedy: str) -> None:
         self.faults.append(Fault(index, word, message, remedy))
-
-
-def _ids(entries: Iterable[LogEntry], reserved: Iterable[str]) -> Iterable[str]:
-    yield from reserved
-    for entry in entries:
-        yield entry.batch
-        yield from entry.refers
-
-
-def _capital(char: str) -> str:
-    upper = char.upper()
-    return upper if len(upper) == 1 else char
 
 
 def oldest(days: Iterable[date | None], *, all_known: bool = False) -> date | None:

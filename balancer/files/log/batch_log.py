@@ -16,7 +16,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any, Final
 
-from balancer.engine.batch.history import from_future, history, live_entries
+from balancer.engine.batch.history import counting_entries, from_future, history
 from balancer.errors import CannotError, Problem, ProblemsError
 from balancer.files.log.log_line import STARTS, entry_from_json, entry_line, entry_of, fields_of, missing_key
 from balancer.files.reading import is_there, read_bytes, unreadable
@@ -62,9 +62,9 @@ class LogRead:
     _numbers: Sequence[int] = ()
 
     def live(self) -> Iterator[tuple[int, LogEntry]]:
-        """The entries that no undo takes away, each with its index."""
-        live = live_entries(self.entries)
-        return ((index, entry) for index, entry in enumerate(self.entries) if live[index])
+        """The entries that no undo takes away, as they count, each with its index."""
+        counting = counting_entries(self.entries)
+        return ((index, entry) for index, entry in enumerate(counting) if entry is not None)
 
     def problem(self, index: int, word: str, code: str, message: str, remedy: str) -> Problem:
         """A problem of one of the entries, at the word of its line that is meant."""

@@ -47,6 +47,7 @@ def entry_line(entry: LogEntry) -> bytes:
         "by": _one_line(entry.by),
         "at": entry.at.isoformat(timespec="microseconds") if entry.at else None,
         "refers": list(entry.refers) or None,
+        "only": entry.only,
         "note": _one_line(entry.note),
     }
     written = {key: value for key, value in keys.items() if value is not None}
@@ -187,6 +188,7 @@ _KEYS: Final = {
     "by": _Key("by", _plain),
     "at": _Key("at", _time),
     "refers": _Key("refers", _refers),
+    "only": _Key("only", _choice("event", EVENTS)),
     "note": _Key("note", _plain),
 }
 

@@ -7,7 +7,6 @@ from datetime import date
 from typing import Any
 
 from balancer.engine.batch.notes import BatchNow, Caution
-from balancer.models.batch import LogEntry
 from balancer.output.words.batches import caution_text, last_day_text
 
 
@@ -47,12 +46,3 @@ def done_data(item: BatchNow, notes: Sequence[Caution], today: date) -> dict[str
     if item.batch.discard is None and item.batch.state in ("made", "open"):
         warnings.append(f"last day of use {last_day_text(item, today)}")
     return batch_data(item) | {"warnings": warnings}
-
-
-def undone_data(entries: Sequence[LogEntry], *, restored: bool) -> dict[str, Any]:
-    """The JSON object of `batch undo`."""
-    listed = [
-        {"batch": entry.batch, "event": entry.event, "at": entry.at.isoformat() if entry.at else None}
-        for entry in entries
-    ]
-    return {"restored" if restored else "undone": listed}

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Literal
 
 from balancer.engine.batch.notes import BatchNow, Caution
-from balancer.models.batch import Batch, Event, LogEntry
+from balancer.models.batch import Batch
 from balancer.output.words.batches import caution_text, last_day_text
 from balancer.output.words.numbers import brix, day_text, fit, trim, width
 from balancer.output.words.page import ROWS, Labelled, allergen_notes, labelled, page
@@ -16,16 +16,15 @@ from balancer.units import format_quantity
 Change = Literal["corrected", "weighed", "read"]
 
 
-_DONE: dict[Event, str] = {
-    "made": "added", "open": "opened", "empty": "emptied", "correct": "corrected", "discard": "discarded",
-    "reading": "read",
-}  # fmt: skip
-
-
 _RULES = "local food rules decide how long it keeps"
 
 
 _SLIP = "a slip? balancer batch undo"
+
+
+def _slip(batch: Batch) -> str:
+    """How to take back what was just logged of a batch, whatever somebody else logs meanwhile."""
+    return f"{_SLIP} {batch.id}"
 
 
 def added_text(item: BatchNow, notes: Sequence[Caution], today: date) -> str:
@@ -34,7 +33,7 @@ def added_text(item: BatchNow, notes: Sequence[Caution], today: date) -> str:
     known = [] if item.source is None else allergen_notes(item.source.allergens)
     said = ", ".join([item.name, *known, *(["open"] if batch.state == "open" else [])])
     first = f"{batch.id}: write it on the tape ({said})"
-    return _told(first, item, notes, today)
+    return _told(first, item, notes, today, slip=_SLIP)  # the whole command: a batch may be opened at once
 
 
 def state_text(item: BatchNow, notes: Sequence[Caution], today: date, replaced: Sequence[Batch] = ()) -> str:
@@ -42,7 +41,9 @@ def state_text(item: BatchNow, notes: Sequence[Caution], today: date, replaced: 
     also = "".join(f"; {batch.id} is {batch.state}" for batch in replaced)
     first = f"{item.batch.id} {item.name} is {_state(item.batch)}{also}"
     if item.batch.state in ("empty", "discarded"):
-        return page(first, [caution_text(note, item, today) for note in notes], f"balancer batch list; {_SLIP}")
+        return page(
+            first, [caution_text(note, item, today) for note in notes], f"balancer batch list; {_slip(item.batch)}"
+        )
     return _told(first, item, notes, today)
 
 
@@ -57,15 +58,6 @@ def strength_text(item: BatchNow, notes: Sequence[Caution], today: date, *, done
         said = f"reads {strength}" if item.batch.brix is not None else "is read"
     strip = [labelled("strip", "take it off the rail: its pours were for the strength before")] * (done == "corrected")
     return _told(f"{item.batch.id} {item.name} {said}", item, notes, today, strip)
-
-
-def undone_text(entries: Sequence[LogEntry], *, restored: bool) -> str:
-    """The answer of `batch undo`."""
-    what = ", ".join(f"{entry.batch} {_done(entry)}" for entry in entries)
-    at = entries[0].at
-    when = f" (logged {day_text(at.date(), None)}, {at:%H:%M})" if at else ""
-    again = "balancer batch undo takes it back" if restored else "again undoes the one before; --restore brings it back"
-    return page(f"{'restored' if restored else 'undone'}: {what}{when}", [], f"{again}; balancer batch list")
 
 
 def list_text(shown: Sequence[BatchNow], today: date, *, others: int) -> str:
@@ -87,7 +79,14 @@ def list_text(shown: Sequence[BatchNow], today: date, *, others: int) -> str:
     return page(first, rows, "; ".join(more or ["balancer tonight"]))
 
 
-def _told(first: str, item: BatchNow, notes: Sequence[Caution], today: date, more: Sequence[Labelled] = ()) -> str:
+def _told(
+    first: str,
+    item: BatchNow,
+    notes: Sequence[Caution],
+    today: date,
+    more: Sequence[Labelled] = (),
+    slip: str | None = None,
+) -> str:
     batch = item.batch
     rows = [labelled("strength", _strength(item))] if item.spec_acid is None or batch.brix is not None else []
     if batch.acid:
@@ -102,7 +101,7 @@ def _told(first: str, item: BatchNow, notes: Sequence[Caution], today: date, mor
         rows.append(labelled("weighed", f"{trim(batch.mass, 0)} g"))
     rows += [*more, *heeds]
     rows.append(labelled("next", _next(item)))
-    return page(first, rows, f"{_RULES}; {_SLIP}")
+    return page(first, rows, f"{_RULES}; {slip or _slip(batch)}")
 
 
 def _strength(item: BatchNow) -> str:
@@ -151,8 +150,3 @@ def _row(item: BatchNow, columns: int, tags: int, today: date) -> str:
 
 def _state(batch: Batch) -> str:
     return "not yet open" if batch.state == "made" else batch.state
-
-
-def _done(entry: LogEntry) -> str:
-    instead = f" in place of {', '.join(entry.refers)}" if entry.event == "open" and entry.refers else ""
-    return f"{_DONE.get(entry.event, entry.event)}{instead}"

@@ -6,13 +6,11 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from balancer.engine.batch import events
 from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.history import batches
-from balancer.errors import BalancerError, CannotError, UsageError
+from balancer.errors import CannotError, UsageError
 from balancer.models.batch import Batch, LogEntry
 from balancer.units import Quantity
 from tests.engine.builders import LIME, PLAIN, bar, syrup
@@ -140,44 +138,6 @@ def test_combined_is_a_new_batch_in_use_where_a_part_was() -> None:
     assert (whole.verified, whole.by, whole.parts) == (False, "Ida", ("BER-1", "BER-2"))
 
 
-def test_undo_takes_back_command_by_command() -> None:
-    log = Log()
-    log.add(), log.add(is_open=True)
-    log += events.open_batch(log, SPECS, "BER-1", log.stamp(), replaces="BER-2")
-    seen = []
-    for _ in range(3):
-        entries, undone = events.undo(log, log.stamp())
-        log += entries
-        seen.append([(line.batch, line.event) for line in undone])
-    assert seen == [[("BER-1", "open")], [("BER-2", "made"), ("BER-2", "open")], [("BER-1", "made")]]
-    assert log.states() == {}
-    with pytest.raises(CannotError, match="nothing to take back"):
-        events.undo(log, log.stamp())
-
-
-def test_restore_brings_back_undo_by_undo() -> None:
-    log = Log()
-    log.add(), log.add()
-    for _ in range(2):
-        log += events.undo(log, log.stamp())[0]
-    for known in (["BER-1"], ["BER-1", "BER-2"]):
-        entries, back = events.restore(log, log.stamp())
-        log += entries
-        assert list(log.states()) == known
-        assert [line.batch for line in back] == known[-1:]
-    with pytest.raises(CannotError, match="nothing to take back"):
-        events.restore(log, log.stamp())
-    log += events.undo(log, log.stamp())[0]
-    assert list(log.states()) == ["BER-1"]
-
-
-def test_a_line_without_a_time_cannot_be_undone() -> None:
-    log = Log([LogEntry("BER-1", "made", None, liquid="berry-syrup")])
-    with pytest.raises(CannotError, match="written by hand") as caught:
-        events.undo(log, log.stamp())
-    assert "batches.yaml" in caught.value.remedy
-
-
 @pytest.mark.parametrize(
     ("text", "said"),
     [
@@ -214,46 +174,3 @@ def test_many_batches_are_not_all_listed() -> None:
         log.add()
     with pytest.raises(UsageError, match="and 3 more"):
         log.do(events.open_batch, "berry")
-
-
-COMMANDS: dict[str, Callable[[Log, str, str], list[LogEntry]]] = {
-    "add": lambda log, _, __: events.add(
-        log, SPECS, LogEntry("", "made", log.stamp().at, liquid="berry-syrup", brix=49.0, mass=100.0, made=DAY)
-    ),
-    "open": lambda log, one, _: events.open_batch(log, SPECS, one, log.stamp()),
-    "replace": lambda log, one, other: events.open_batch(log, SPECS, one, log.stamp(), replaces=other),
-    "empty": lambda log, one, _: events.empty(log, SPECS, one, log.stamp()),
-    "discard": lambda log, one, _: events.discard(log, SPECS, one, log.stamp()),
-    "correct": lambda log, one, _: events.correct(log, BAR, one, log.stamp(), mass=90.0),
-    "reading": lambda log, one, _: events.reading(log, SPECS, one, LogEntry("", "reading", log.stamp().at, brix=48.0)),
-    "combine": lambda log, one, other: events.combined(log, SPECS, one, other, log.stamp()),
-    "undo": lambda log, _, __: events.undo(log, log.stamp())[0],
-    "restore": lambda log, _, __: events.restore(log, log.stamp())[0],
-}
-BATCHES = st.sampled_from(["BER-1", "BER-2", "BER-3"])
-
-
-@given(st.lists(st.tuples(st.sampled_from(list(COMMANDS)), BATCHES, BATCHES), max_size=25))
-def test_any_evening_can_be_undone_and_restored(evening: list[tuple[str, str, str]]) -> None:
-    """After each command that is possible, undo gives the batches before it and restore those after it."""
-    log = Log()
-    done = 0
-    for name, one, other in evening:
-        before = log.found
-        try:
-            added = COMMANDS[name](log, one, other)
-        except BalancerError:
-            continue
-        log += added
-        done += 1
-        after = log.found
-        if name not in ("undo", "restore"):
-            back, undone = events.undo(log, log.stamp())
-            log += back
-            assert list(undone) == added
-            assert log.found == before
-            again, restored = events.restore(log, log.stamp())
-            log += again
-            assert list(restored) == added
-            assert log.found == after
-    assert done or all(name != "add" for name, _, _ in evening)

@@ -20,9 +20,9 @@ from balancer.engine.batch.history import (
     from_future,
     history,
     live_entries,
-    next_batch_id,
     night_of,
 )
+from balancer.engine.batch.ids import next_batch_id
 from balancer.models.batch import CAUSES, EVENTS, Batch, Event, LogEntry
 from tests.engine.builders import BERRY, LIME, PLAIN, bar, syrup
 from tests.reference.facts import facts

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import filelock  # noqa: F401 - before this program gives up its rights to read it
 
-from balancer.engine.batch.history import next_batch_id
+from balancer.engine.batch.ids import next_batch_id
 from balancer.errors import CannotError
 from balancer.files.log.batch_log import FILE, LogRead, append_log, read_log
 from balancer.models.batch import LogEntry
