@@ -11,7 +11,7 @@ from balancer.engine.batch.history import batch_key, counting_entries, history, 
 from balancer.models.batch import Batch, Event, LogEntry
 from balancer.models.specs import Specs
 
-Standing = Literal["counts", "undone", "left out"]
+Counting = Literal["counts", "undone", "left out"]
 
 
 class Deed(NamedTuple):
@@ -43,7 +43,7 @@ class RecordLine(NamedTuple):
     why: str
 
     @property
-    def standing(self) -> Standing:
+    def standing(self) -> Counting:
         """Whether it counts."""
         if self.undone_by is not None:
             return "undone"

@@ -10,14 +10,12 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Final, NamedTuple
 
-from balancer.engine.batch.events import Stamp
+from balancer.engine.batch.events import Log, Stamp
 from balancer.engine.batch.history import batch_key, counting_entries, undone_times
 from balancer.engine.batch.record import Deed, deeds, record, takes_back
 from balancer.errors import CannotError, UsageError
 from balancer.models.batch import Batch, Event, LogEntry
 from balancer.models.specs import Specs
-
-Log = Sequence[LogEntry]
 
 DONE: Final[dict[Event, str]] = {
     "made": "added", "open": "opened", "empty": "emptied", "correct": "corrected", "discard": "discarded",
