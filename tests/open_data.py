@@ -10,10 +10,11 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 WATER: Final = "255"
 TOTAL_SUGARS: Final = "269"
+FAT: Final = "204"
 SUGAR_KINDS: Final = {
     "sucrose": "210",
     "glucose": "211",
@@ -40,11 +41,16 @@ class Amount:
 
     standard_error  of the mean, as the table prints it; None for too few samples
     source_code     as in SRC_CD.txt
+    analyses        how many stand behind it; 0 for a sum, or what is not analysed
+    low, high       the least and the greatest of them, where the table prints them
     """
 
     value: float
     standard_error: float | None
     source_code: str
+    analyses: int = 0
+    low: float | None = None
+    high: float | None = None
 
     @property
     def is_analysed(self) -> bool:
@@ -61,6 +67,14 @@ class Amount:
         return max(self.standard_error or 0.0, _HALF_LAST_DIGIT)
 
 
+class HouseholdWeight(NamedTuple):
+    """So many of a household measure, and what they weigh in g."""
+
+    amount: float
+    measure: str
+    mass_g: float
+
+
 class Foods:
     """Some foods of the tables, by NDB number."""
 
@@ -68,9 +82,20 @@ class Foods:
         folder = _folder()
         self._descriptions = {row[0]: row[2] for row in _rows(folder / "FOOD_DES.txt", ndb_numbers)}
         self._amounts = {
-            (row[0], row[1]): Amount(float(row[2]), float(row[4]) if row[4] else None, row[5])
+            (row[0], row[1]): Amount(
+                float(row[2]), _number(row[4]), row[5], int(row[3] or 0), _number(row[10]), _number(row[11])
+            )
             for row in _rows(folder / "NUT_DATA.txt", ndb_numbers)
         }
+
+        self._weights: dict[str, list[HouseholdWeight]] = {}
+        for row in _rows(folder / "WEIGHT.txt", ndb_numbers):
+            weight = HouseholdWeight(float(row[2]), row[3], float(row[4]))
+            self._weights.setdefault(row[0], []).append(weight)
+
+    def weights(self, ndb: str) -> list[HouseholdWeight]:
+        """What its household measures weigh; none when the table has no line for it."""
+        return self._weights.get(ndb, [])
 
     def description(self, ndb: str) -> str:
         """What the food is; KeyError when there is no such number."""
@@ -109,6 +134,10 @@ def _folder() -> Path:
     if spec is None or not spec.submodule_search_locations:
         raise FileNotFoundError("the tables of SR28 are not installed: pip install -e '.[dev]'")
     return Path(spec.submodule_search_locations[0]) / "data" / "sr28"
+
+
+def _number(text: str) -> float | None:
+    return float(text) if text else None
 
 
 def _rows(path: Path, ndb_numbers: Collection[str]) -> Iterator[list[str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import tempfile
+from collections.abc import Mapping
 from contextlib import AbstractContextManager, suppress
 from pathlib import Path
 
@@ -36,6 +37,40 @@ def save(path: Path, content: bytes, *, remedy: str = "name another file") -> No
             raise
     except OSError as error:
         raise CannotError("unwritable", f'"{path}" cannot be written: {error.strerror}', remedy) from None
+
+
+def save_new(files: Mapping[Path, bytes], *, code: str, again: str) -> None:
+    """Write files that are not there yet, with the folders they need: all of them, or none.
+
+    code   of the problem when one of them is there by now
+    again  what to do then
+    Raises CannotError; what was written before is taken away again.
+    """
+    written: list[Path] = []
+    made: list[Path] = []
+    try:
+        for path, content in files.items():
+            _make_folder(path.parent, made)
+            if path.exists():
+                raise CannotError(code, f'"{path}" is there by now', again)
+            save(path, content, remedy="nothing was written; make room, or check the folder's permissions")
+            written.append(path)
+    except BaseException:
+        for path in written:
+            path.unlink(missing_ok=True)
+        for folder in reversed(made):
+            with suppress(OSError):
+                folder.rmdir()
+        raise
+
+
+def _make_folder(folder: Path, made: list[Path]) -> None:
+    try:
+        if not folder.is_dir():
+            folder.mkdir()
+            made.append(folder)
+    except OSError as error:
+        raise CannotError("unwritable", f'"{folder}" cannot be made: {error.strerror}', "check the folder") from None
 
 
 def acquire(lock: Path, what: str, seconds: float) -> AbstractContextManager[object]:

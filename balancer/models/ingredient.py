@@ -42,9 +42,14 @@ _WITHOUT_ALCOHOL: Final = frozenset(("juice", "fruit", "dairy", "egg", "sugar", 
 _SOUR: Final = frozenset(("juice", "fruit", "wine", "beer"))
 
 
+def is_without_alcohol(kind: str | None) -> bool:
+    """Whether a kind of ingredient holds no alcohol where its file does not speak of it."""
+    return kind in _WITHOUT_ALCOHOL
+
+
 def _usual_abv(said: dict[str, Any]) -> float | None:
     """What an absent abv means: none where the kind holds no alcohol, else unknown."""
-    return 0.0 if said.get("kind") in _WITHOUT_ALCOHOL else None
+    return 0.0 if is_without_alcohol(said.get("kind")) else None
 
 
 def _usual_acid(said: dict[str, Any]) -> Quantity | None:

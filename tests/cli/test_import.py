@@ -10,8 +10,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from balancer.errors import CannotError
+from balancer.files import save as files_save
 from balancer.files.house.load import load
-from balancer.files.sheets import write as import_write
 from tests.cli.runner import CHECKOUT, HOUSE, Run, copy_of_house, run
 from tests.docs.tables import tables, ticked
 from tests.examples import examples
@@ -294,7 +294,7 @@ def test_a_disk_that_fills_up_leaves_nothing_behind(specs: Path, monkeypatch: py
             raise CannotError("unwritable", f"{path}: No space left on device", remedy)
         path.write_bytes(raw)
 
-    monkeypatch.setattr(import_write, "save", save)
+    monkeypatch.setattr(files_save, "save", save)
     done = imported(specs, text, "--write")
     assert (done.code, done.out, count[0]) == (1, "", 4)
     assert "nothing was written" in done.err
@@ -310,7 +310,7 @@ def test_folders_made_for_nothing_are_taken_away(specs: Path, monkeypatch: pytes
         raise CannotError("unwritable", str(path), remedy)
 
     with monkeypatch.context() as patched:
-        patched.setattr(import_write, "save", save)
+        patched.setattr(files_save, "save", save)
         assert imported(specs, LONG, "--write").code == 1
     assert not (specs / "drinks").exists()
     assert imported(specs, LONG, "--write").code == 0

@@ -10,7 +10,7 @@ from __future__ import annotations
 import sys
 
 from tests.cli.runner import CHECKOUT, run
-from tests.docs import commands_page
+from tests.docs import commands_page, pantry_page
 from tests.docs.pages import DOCS, NOW, has_snippets, name, pages, renewed
 
 
@@ -28,6 +28,7 @@ def write() -> list[str]:
             page.write_text(new, encoding="utf-8")
             print(f"renewed {name(page)}")
     commands_page.PAGE.write_text(commands_page.page(), encoding="utf-8")
+    pantry_page.PAGE.write_text(pantry_page.page(), encoding="utf-8")
     picture = str(DOCS / "card.png")
     run("cards", "slipway sour", "--draft", "--out", picture, specs=CHECKOUT / "specs", env={"BALANCER_NOW": NOW})
     return failed

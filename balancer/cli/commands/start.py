@@ -1,4 +1,4 @@
-"""A new bar's folder."""
+"""A new bar's folder, and ingredients out of the pantry for it or for one that is there."""
 
 from __future__ import annotations
 
@@ -8,16 +8,31 @@ from typing import Annotated
 import typer
 
 from balancer.cli.runner import Answer, answering
+from balancer.files.house.pantry import chosen
+from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
 from balancer.files.house.starter import start
-from balancer.output.data.start import start_data
-from balancer.output.screen.start import start_text
+from balancer.output.data.start import pantry_data, start_data
+from balancer.output.screen.start import pantry_text, start_text
 
 
 @answering(folder=False)
 def command(
-    folder: Annotated[Path, typer.Argument(metavar="DIR", help="A folder that does not exist yet, or is empty.")],
+    folder: Annotated[
+        Path, typer.Argument(metavar="DIR", help="A new or empty folder; with --pantry also that of a house.")
+    ],
     demo: Annotated[bool, typer.Option("--demo", help="The demo house instead of the starter files.")] = False,
+    pantry: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--pantry", metavar="GROUPS", help="With generic ingredients: juices,sugars or all, or one by its name."
+        ),
+    ] = None,
 ) -> Answer:
     """Write a commented starter folder. It holds one drink, one syrup and the house's own measures."""
-    written = start(folder, demo=demo)
-    return Answer(lambda: start_text(folder, written), lambda: start_data(folder, written))
+    entries = chosen(pantry) if pantry else ()
+    if entries and not demo and is_house(folder):
+        found = from_pantry(folder, entries)
+        write_from_pantry(found)
+        return Answer(lambda: pantry_text(folder, found), lambda: pantry_data(folder, found))
+    started = start(folder, demo=demo, pantry=entries)
+    return Answer(lambda: start_text(folder, *started), lambda: start_data(folder, *started))

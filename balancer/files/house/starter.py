@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
+from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
+from balancer.models.pantry import FromPantry, PantryEntry
 
 _PACKAGE: Final = Path(__file__).resolve().parents[2]
 STARTER: Final = Path(__file__).resolve().parent / "starter_files"
@@ -19,24 +22,38 @@ def demo_folder() -> Path:
     return inside if inside.is_dir() else _PACKAGE.parent / "specs"
 
 
-def start(folder: Path, *, demo: bool = False) -> list[Path]:
-    """Write the folder and return its files.
+class Started(NamedTuple):
+    """A folder that was written: its files, and what it has out of the pantry."""
+
+    files: list[Path]
+    pantry: FromPantry
+
+
+def start(folder: Path, *, demo: bool = False, pantry: Sequence[PantryEntry] = ()) -> Started:
+    """Write the folder, with the entries of the pantry that its own files lack.
 
     It appears whole or not at all: everything is written beside it, or hidden in it when it is there, and renamed.
     Raises CannotError when it exists and holds anything, or cannot be written.
     """
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise CannotError("not-empty", f'"{folder}" exists and is not empty', "name a folder that does not exist yet")
+        raise CannotError("not-empty", f'"{folder}" exists and is not empty', _elsewhere(folder, bool(pantry)))
     try:
-        _write(demo_folder() if demo else STARTER, folder.absolute())
+        found = _write(demo_folder() if demo else STARTER, folder.absolute(), pantry)
     except OSError as error:
         raise CannotError(
             "unwritable", f'"{folder}" cannot be written: {error.strerror}', "choose another place, or make room"
         ) from None
-    return sorted(path for path in folder.rglob("*") if path.is_file())
+    return Started(sorted(path for path in folder.rglob("*") if path.is_file()), found)
 
 
-def _write(source: Path, folder: Path) -> None:
+def _elsewhere(folder: Path, wants_pantry: bool) -> str:
+    """Where to start instead of in a folder that holds something."""
+    if wants_pantry and is_house(folder / "specs"):
+        return f'the house is in "{folder / "specs"}": name that folder'
+    return "name a folder that does not exist yet"
+
+
+def _write(source: Path, folder: Path, pantry: Sequence[PantryEntry]) -> FromPantry:
     missing = [path for path in folder.parents if not path.exists()]
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
@@ -44,6 +61,8 @@ def _write(source: Path, folder: Path) -> None:
         with tempfile.TemporaryDirectory(dir=folder if is_there else folder.parent, prefix=".start-") as temporary:
             made = Path(temporary) / "new"
             _copy(source, made)
+            found = from_pantry(made, pantry) if pantry else FromPantry({})
+            write_from_pantry(found)
             if is_there:
                 _move_into(folder, made)
             else:
@@ -53,6 +72,7 @@ def _write(source: Path, folder: Path) -> None:
             with contextlib.suppress(OSError):
                 path.rmdir()
         raise
+    return found
 
 
 def _copy(source: Path, made: Path) -> None:

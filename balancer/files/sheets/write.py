@@ -6,7 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from balancer.errors import CannotError
-from balancer.files.save import save
+from balancer.files.save import save, save_new
 from balancer.files.sheets.plan import Plan
 from balancer.models.imported import Imported
 
@@ -17,34 +17,10 @@ def write(planned: Plan) -> Imported:
     Raises CannotError when one of them cannot be written or is there by now; what was written before it is taken
     away again.
     """
-    written: list[Path] = []
-    made: list[Path] = []
-    try:
-        for path, raw in planned.files.items():
-            _make_folder(path.parent, made)
-            if path.exists():
-                raise CannotError("import-exists", f'"{path}" is there by now', "run the import again")
-            save(path, raw, remedy="nothing was written; make room, or check the folder's permissions")
-            written.append(path)
-    except BaseException:
-        for path in written:
-            path.unlink(missing_ok=True)
-        for folder in reversed(made):
-            with suppress(OSError):
-                folder.rmdir()
-        raise
+    save_new(planned.files, code="import-exists", again="run the import again")
     result = planned.result
     drinks = tuple(one._replace(state="written") if one.state == "ready" else one for one in result.drinks)
     return result._replace(drinks=drinks, is_written=True)
-
-
-def _make_folder(folder: Path, made: list[Path]) -> None:
-    try:
-        if not folder.is_dir():
-            folder.mkdir()
-            made.append(folder)
-    except OSError as error:
-        raise CannotError("unwritable", f'"{folder}" cannot be made: {error.strerror}', "check the folder") from None
 
 
 def save_map(path: Path, text: str) -> None:
