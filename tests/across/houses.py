@@ -154,12 +154,12 @@ def taken(data: object) -> set[str]:
 
 def _ingredients(lime_acid: float) -> str:
     return f"""\
-- {{ingredient: gold rum, abv: 40 %, sugar: 0 g/l, allergens: []}}
-- {{ingredient: lime juice, sugar: 16.9 g/kg, acid: {lime_acid:g} g/l, allergens: []}}
-- {{ingredient: soda water, sugar: 0 g/l, top: true, allergens: []}}
-- {{ingredient: orange liqueur, abv: 40 %, sugar: 235 g/l, allergens: []}}
-- {{ingredient: herbal liqueur, abv: 30 %, allergens: []}}
-- {{ingredient: aromatic bitters, abv: 44 %, allergens: []}}
+- {{ingredient: gold rum, kind: spirit, abv: 40 %, sugar: 0 g/l, allergens: []}}
+- {{ingredient: lime juice, kind: juice, sugar: 16.9 g/kg, acid: {lime_acid:g} g/l, allergens: []}}
+- {{ingredient: soda water, kind: mixer, sugar: 0 g/l, top: true, allergens: []}}
+- {{ingredient: orange liqueur, kind: liqueur, abv: 40 %, sugar: 235 g/l, allergens: []}}
+- {{ingredient: herbal liqueur, kind: liqueur, abv: 30 %, allergens: []}}
+- {{ingredient: aromatic bitters, kind: bitters, abv: 44 %, allergens: []}}
 """
 
 

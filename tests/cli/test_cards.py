@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -374,9 +375,12 @@ def test_alcohol_that_nobody_told_is_not_zero(tmp_path: Path) -> None:
     specs = house_with(tmp_path, {"drink": "One", "pours": ["60 ml stranger", "20 ml lime juice"]})
     (specs / "ingredients" / "new.yaml").write_text("ingredient: stranger\n", encoding="utf-8")
     said = " ".join(pdf.text(cards(tmp_path, "--extras", specs=specs)[1]).split())
-    assert "ABV and alcohol unknown: nothing is said of stranger" in said
+    assert "ABV and volume in the glass unknown · alcohol unknown · not known: alcohol of stranger" in said
     assert "0 % ABV" not in said
-    assert "alcohol unknown" in run("totals", "one", specs=specs).out
+    assert "0 standard" not in said
+    told = run("totals", "one", specs=specs).out
+    assert "alcohol unknown   stranger: add its abv" in told
+    assert not re.search(r"(?<![0-9])0 (%|standard|g)", told)
 
 
 @pdf.NEEDS_POPPLER

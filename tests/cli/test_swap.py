@@ -312,7 +312,7 @@ def test_the_working_shows_the_sums() -> None:
 def test_every_line_fits_and_no_answer_is_a_traceback(drink: str, hold: str) -> None:
     """Every drink of the house, whatever it pours, with everything that may be held."""
     listed = run("totals", drink, "--json").data["pours"]
-    sweet = [row["ingredient"] for row in listed if row["sugar_g"] > 0.0]
+    sweet = [row["ingredient"] for row in listed if row["sugar_g"]]
     for out in sweet:
         done = run("swap", drink, "--out", out, "--in", "plain-syrup", "--hold", hold, "--steps")
         assert done.code in (0, 1)

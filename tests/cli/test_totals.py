@@ -30,15 +30,15 @@ def test_a_worked_sour(tmp_path: Path) -> None:
 def test_unknown_sugar_is_a_lower_bound_and_named() -> None:
     found = lines("dark")
     assert "≥7 g sugar" in found[0]
-    assert "  sugar unknown     anise spirit, herbal liqueur, aromatic bitters" in found
+    assert "  sugar unknown     herbal liqueur: add its sugar" in found
     assert "  allergens unknown herbal liqueur, aromatic bitters" in found
-    assert "  not counted       rinse of anise spirit" in found
+    assert "  not counted       sugar of aromatic bitters, rinse of anise spirit" in found
 
 
 def test_a_dash_of_unknown_sugar_moves_nothing() -> None:
     found = lines("capstan")
     assert "≥" not in "".join(found)
-    assert "  sugar unknown     aromatic bitters" in found
+    assert "  not counted       sugar of aromatic bitters" in found
 
 
 def test_allergens() -> None:

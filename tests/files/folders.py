@@ -21,18 +21,22 @@ day ends: "06:00"
 """,
     "ingredients/bar.yaml": """\
 - ingredient: gold rum
+  kind: spirit
   abv: 40 %
   sugar: 0 g/l
   allergens: []
 - ingredient: lime juice
+  kind: juice
   also: [juice of limes]
   sugar: 16.9 g/kg
   acid: 46 g/l
   acids: {citric: 90 %, malic: 10 %}
 - ingredient: soda water
+  kind: mixer
   sugar: 0 g/l
   top: true
 - ingredient: granulated sugar
+  kind: sugar
   sugar: 998 g/kg
   each: {cube: 4 g, teaspoon: 4.2 g}
 """,

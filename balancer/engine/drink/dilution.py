@@ -54,11 +54,13 @@ def dilution_of(
     *,
     mix: Composition = (),
     ice_g: float = 0.0,
+    abv_unknown: tuple[str, ...] = (),
 ) -> Dilution:
     """The dilution of a drink: as stated, weighed, poured as ice, by the energy balance, or by its method's relation.
 
-    mix    grams by component before ice; without it there is no energy balance
-    ice_g  ice among the pours, all of which melts
+    mix          grams by component before ice; without it there is no energy balance
+    ice_g        ice among the pours, all of which melts
+    abv_unknown  names of pours that matter and whose ABV nobody knows: only what is stated or weighed counts then
     """
     if drink.dilution is not None:
         melt = drink.dilution / 100.0 * mix_volume_ml * WATER_G_PER_ML
@@ -71,6 +73,11 @@ def dilution_of(
         percent = 100.0 * ice_g / WATER_G_PER_ML / mix_volume_ml if mix_volume_ml else None
         return Dilution(ice_g, percent, "stated", note="the ice it pours, all of it melted")
     method = drink.method.casefold()
+    if abv_unknown and is_told(drink, pours_ice=False):
+        names = " and ".join(abv_unknown)
+        return Dilution(
+            None, None, "unknown", note=f"how much ice melts goes by the ABV, and nobody knows that of {names}"
+        )
     if drink.chill is None or not mix or not (method == SHAKEN or drink.chill.stop is not None):
         return by_relation(method, mix_volume_ml, mix_abv_percent)
     try:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import Final
+from dataclasses import dataclass, field, replace
+from typing import Final, Literal
 
 from balancer.components import COMPONENTS, INDEX, Composition, acid_as_citric_g, composition, scale, sugar_g
 from balancer.engine.drink.instrument import inverted_fraction, strength_from_reading
@@ -16,6 +16,12 @@ from balancer.units import Quantity
 
 ETHANOL_G_PER_ML: Final = ETHANOL_KG_M3 / 1000.0
 """Grams of ethanol in a millilitre of it at 20 °C, the temperature at which % vol is defined."""
+
+CRYSTAL_G_PER_ML: Final = 1.588
+"""Sucrose, undissolved (CRC Handbook of Chemistry and Physics)."""
+
+Content = Literal["sugar", "acid", "abv"]
+"""What a file may leave unknown of a liquid, so that sums over it are lower bounds."""
 
 MOST_ALCOHOL_READ: Final = 1.0
 """Above this % vol a reading of a refractometer says nothing about sugar."""
@@ -31,9 +37,11 @@ class Liquid:
 
     per_g          grams of each component in one gram
     density        g/ml at 20 °C; None when it can only be weighed
-    sugar_unknown  its sugar is not known, so per_g holds none of it
+    sugar_unknown  its sugar is not known, so per_g holds none of it, or the least that it can be
     abv_unknown    its ABV is not known, so per_g holds no ethanol
-    acid_unknown   its acid is not known, so per_g holds none of it
+    acid_unknown   its acid is not known, so per_g holds none of it, or the least that it can be
+    least          where its ABV is unknown and its sugar or acid is told by weight, nobody knows what a ml of it
+                   weighs: the same liquid with the least sugar and acid that a ml can hold
     allergens      as the house lists them; None when it does not say
     cautions       to be said with it
     is_top         goes into the glass after the ice
@@ -41,6 +49,7 @@ class Liquid:
     each           what one of its own units holds
     parts          the rows of per_g that are not zero, with their places: most liquids have three
     sugar_per_g    grams of sugar in one gram
+    unknown        what its file does not say
     """
 
     id: str
@@ -54,11 +63,19 @@ class Liquid:
     melts: bool = False
     abv_unknown: bool = False
     acid_unknown: bool = False
+    least: Liquid | None = None
     each: dict[str, Quantity] = field(default_factory=dict)
     parts: tuple[tuple[int, float], ...] = field(init=False)
     sugar_per_g: float = field(init=False)
+    unknown: tuple[Content, ...] = field(init=False)
 
     def __post_init__(self) -> None:
+        flags: tuple[tuple[Content, bool], ...] = (
+            ("sugar", self.sugar_unknown),
+            ("acid", self.acid_unknown),
+            ("abv", self.abv_unknown),
+        )
+        object.__setattr__(self, "unknown", tuple([what for what, is_unknown in flags if is_unknown]))
         object.__setattr__(self, "parts", tuple((row, grams) for row, grams in enumerate(self.per_g) if grams))
         object.__setattr__(self, "sugar_per_g", sugar_g(self.per_g))
 
@@ -105,7 +122,7 @@ def ingredient_liquid(ingredient: Ingredient) -> Liquid:
         acid_kinds=ingredient.acids or {"citric": 1.0},
     )
     per_g, density = _by_weight_and_volume(parts, ingredient.density, ingredient.name)
-    return Liquid(
+    found = Liquid(
         id=ingredient.id,
         name=ingredient.name,
         per_g=per_g,
@@ -118,6 +135,32 @@ def ingredient_liquid(ingredient: Ingredient) -> Liquid:
         abv_unknown=ingredient.abv is None,
         acid_unknown=ingredient.acid is None,
         each=ingredient.each,
+    )
+    is_unsure = ingredient.abv is None and ingredient.density is None and found.density and (sugar[0] or acid[0])
+    return replace(found, least=_least(found, parts)) if is_unsure else found
+
+
+def _least(liquid: Liquid, parts: _Parts) -> Liquid:
+    """A liquid of unknown ABV with the least sugar and acid in a ml: as if everything else in it were ethanol.
+
+    Volumes add up as if unmixed: mixing only shrinks, so nothing with this much in a gram fills more.
+    """
+    solids, acid = parts.solids_g_per_g, parts.acid_g_per_g
+    density = 1.0 / (max(1.0 - solids - acid, 0.0) / ETHANOL_G_PER_ML + (solids + acid) / CRYSTAL_G_PER_ML)
+    by_volume = replace(
+        parts,
+        solids_g_per_g=0.0,
+        solids_g_per_ml=parts.solids_g_per_ml + solids * density,
+        acid_g_per_g=0.0,
+        acid_g_per_ml=parts.acid_g_per_ml + acid * density,
+    )
+    per_g, density_found = _by_weight_and_volume(by_volume, None, liquid.name)
+    return replace(
+        liquid,
+        per_g=per_g,
+        density=density_found,
+        sugar_unknown=liquid.sugar_unknown or solids > 0.0,
+        acid_unknown=liquid.acid_unknown or acid > 0.0,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple, get_args
 
 from balancer.components import (
     ETHANOL,
@@ -22,15 +22,14 @@ from balancer.components import (
 )
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.dilution import Dilution, dilution_of
-from balancer.engine.drink.liquid import ETHANOL_G_PER_ML, Liquid
+from balancer.engine.drink.liquid import CRYSTAL_G_PER_ML, ETHANOL_G_PER_ML, Content, Liquid
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE, Pour
 from balancer.properties import ethanol, mixture
 
 # The volume model holds for up to 85 g of sugar to 15 g of water; a cube in a few dashes has less water.
-# What it has too little for counts as crystals: sucrose, 1.588 g/ml (CRC Handbook of Chemistry and Physics).
+# What it has too little for counts as crystals.
 _SUGAR_PER_WATER: Final = 85.0 / 15.0
-CRYSTAL_G_PER_ML: Final = 1.588
 
 FOOTER_ML: Final = 2.5
 """Unknown sugar in a pour up to this many ml cannot move a drink; it is named, and no sum is marked for it."""
@@ -81,11 +80,11 @@ class Contribution(NamedTuple):
 
 
 class Unknown(NamedTuple):
-    """Something the files do not say. what: sugar, allergens or amount. small: it cannot move the drink's sums."""
+    """Something the files do not say. small: it cannot move the drink's sums."""
 
     ingredient: str
     name: str
-    what: str
+    what: Content | Literal["allergens", "amount"]
     small: bool
 
 
@@ -152,12 +151,23 @@ class Glass:
     mix         everything that meets the ice
     served      the mix, its dilution water and the tops; None when the dilution is unknown
     everything  grams by component of all that is poured, tops included, without dilution water
+    unknown     what the files do not say of it; sums run over the known part
     """
 
     mix: State
     dilution: Dilution
     served: State | None
     everything: Composition
+    unknown: tuple[Unknown, ...]
+
+    def is_least(self, what: Content) -> bool:
+        """Whether a sum is a lower bound, because a pour that matters does not say how much of it it holds."""
+        return is_least(self.unknown, what)
+
+    @property
+    def energy_is_least(self) -> bool:
+        """Whether its energy is a lower bound."""
+        return any(self.is_least(what) for what in get_args(Content))
 
     @property
     def sugar_g(self) -> float:
@@ -192,7 +202,6 @@ class Totals(Glass):
     contributions: tuple[Contribution, ...]
     standard_drink_g: float
     allergens: tuple[str, ...]
-    unknown: tuple[Unknown, ...]
 
     @property
     def kcal(self) -> float:
@@ -221,8 +230,8 @@ class Totals(Glass):
 
     @property
     def sugar_to_acid(self) -> float | None:
-        """Grams of sugar to one gram of acid; None without acid."""
-        return self.sugar_g / self.acid_g if self.acid_g else None
+        """Grams of known sugar to one gram of acid; None without acid, or when not all of it is known."""
+        return self.sugar_g / self.acid_g if self.acid_g and not self.is_least("acid") else None
 
     def _per_100ml(self, grams: float) -> float | None:
         return 100.0 * grams / self.served.volume_ml if self.served and self.served.volume_ml else None
@@ -235,15 +244,14 @@ class Totals(Glass):
         }
         return tuple(said.values())
 
-    @property
-    def alcohol_unknown(self) -> tuple[str, ...]:
-        """Names of what is poured whose ABV nobody knows: its alcohol counts as none."""
-        return tuple(dict.fromkeys(part.liquid.name for part in self.contributions if part.liquid.abv_unknown))
+    def names_unknown(self, what: str) -> tuple[str, ...]:
+        """Names of what is poured of which the files do not say something."""
+        return tuple(dict.fromkeys(item.name for item in self.unknown if item.what == what))
 
     @property
     def is_lower_bound(self) -> bool:
         """Whether an unknown sugar makes the sugar and energy a lower bound."""
-        return any(item.what == "sugar" and not item.small for item in self.unknown)
+        return self.is_least("sugar")
 
 
 def totals(
@@ -257,17 +265,16 @@ def totals(
     contributions = tuple(contribute(bar, drink, strengths or {}, volumes or {}))
     mix, dilution, served = mix_and_serve(drink, contributions)
     everything = together([part for part in contributions if part.is_top], mix.grams)
-    allergens, unknown = _unknowns(drink, contributions)
     return Totals(
         mix,
         dilution,
         served,
         everything,
+        _unknown(drink, contributions),
         drink,
         contributions,
         STANDARD_DRINK_G[bar.specs.house.standard_drink],
-        allergens,
-        unknown,
+        tuple(sorted(allergens_of(contributions))),
     )
 
 
@@ -276,6 +283,7 @@ def contribute(bar: Bar, drink: Drink, strengths: Strengths, volumes: dict[str, 
     found = []
     for pour in drink.pours:
         liquid = bar.liquid(pour.of, strengths.get(pour.of))
+        liquid = liquid.least or liquid
         volume = volumes.get(pour.of)
         if volume is None or liquid.density is None:
             volume, mass = bar.amount(pour, liquid)
@@ -289,7 +297,8 @@ def mix_and_serve(drink: Drink, contributions: Sequence[Contribution]) -> tuple[
     """The mix, the water the method adds, and the drink in the glass."""
     mix = state(together([part for part in contributions if not part.is_top and not part.liquid.melts]))
     ice_g = sum([part.mass_g for part in contributions if part.liquid.melts])
-    dilution = dilution_of(drink, mix.volume_ml, mix.abv_percent, mix=mix.grams, ice_g=ice_g)
+    strong = [part.liquid.name for part in contributions if part.liquid.abv_unknown and _matters(part)]
+    dilution = dilution_of(drink, mix.volume_ml, mix.abv_percent, mix=mix.grams, ice_g=ice_g, abv_unknown=tuple(strong))
     if dilution.melt_water_g is None:
         return mix, dilution, None
     served = list(together([part for part in contributions if part.is_top], mix.grams))
@@ -328,18 +337,36 @@ def _dissolved_and_crystals(grams: Composition) -> tuple[float, float]:
     return dissolved, solids - dissolved
 
 
-def _unknowns(drink: Drink, contributions: tuple[Contribution, ...]) -> tuple[tuple[str, ...], tuple[Unknown, ...]]:
-    allergens: set[str] = set()
-    unknown: list[Unknown] = []
+def is_least(unknown: Iterable[Unknown], what: Content) -> bool:
+    """Whether a sum is a lower bound, because a pour that matters does not say how much of it it holds."""
+    return any(item.what == what and not item.small for item in unknown)
+
+
+def contents_unknown(contributions: Iterable[Contribution]) -> list[Unknown]:
+    """What the files do not say of the sugar, acid and alcohol of some pours.
+
+    Sugar is small in a pour of up to FOOTER_ML, acid and alcohol in a rinse only.
+    """
+    return [
+        Unknown(liquid.id, liquid.name, what, part.is_small if what == "sugar" else not part.mass_g)
+        for part in contributions
+        if (liquid := part.liquid).unknown
+        for what in liquid.unknown
+    ]
+
+
+def _matters(part: Contribution) -> bool:
+    """Whether alcohol in a pour would change how much ice melts: what meets no ice does not, nor does a dash."""
+    return not part.is_top and not part.is_small and not part.liquid.melts
+
+
+def _unknown(drink: Drink, contributions: Sequence[Contribution]) -> tuple[Unknown, ...]:
+    found = contents_unknown(contributions)
     for part in contributions:
         liquid = part.liquid
-        if liquid.sugar_unknown:
-            unknown.append(Unknown(liquid.id, liquid.name, "sugar", part.is_small))
         if part.pour.amount.unit == RINSE:
-            unknown.append(Unknown(liquid.id, liquid.name, "amount", True))
+            found.append(Unknown(liquid.id, liquid.name, "amount", True))
         if liquid.allergens is None:
-            unknown.append(Unknown(liquid.id, liquid.name, "allergens", False))
-        else:
-            allergens.update(liquid.allergens)
-    unknown.extend([Unknown(text, text, "allergens", False) for text in drink.extras])
-    return tuple(sorted(allergens)), tuple(unknown)
+            found.append(Unknown(liquid.id, liquid.name, "allergens", False))
+    found.extend([Unknown(text, text, "allergens", False) for text in drink.extras])
+    return tuple(found)

@@ -12,8 +12,18 @@ from balancer.engine.batch.history import discard_date
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.dilution import WATER_G_PER_ML, Dilution
 from balancer.engine.drink.energy import freezing_point
-from balancer.engine.drink.liquid import Liquid
-from balancer.engine.drink.totals import Contribution, State, contribute, mix_and_serve, state, totals
+from balancer.engine.drink.liquid import Content, Liquid
+from balancer.engine.drink.totals import (
+    Contribution,
+    State,
+    Unknown,
+    contents_unknown,
+    contribute,
+    is_least,
+    mix_and_serve,
+    state,
+    totals,
+)
 from balancer.engine.service.menu import Menu
 from balancer.errors import CannotError, OutOfRangeError
 from balancer.models.batch import Batch
@@ -86,11 +96,11 @@ class Bottle:
     lines        what goes in, in the spec's order, the dilution water last
     whole        everything in the bottle
     vessel_ml    the vessel that was given, or the least one that leaves the headspace
-    freezing_c   where ice begins to form, °C; None when that is colder than anything known (-20 °C)
-    freezes      whether ice forms in the freezer; near: within the error
+    freezing_c   where ice begins to form, °C; None when that is colder than anything known (-20 °C), or unknown
+    freezes      whether ice forms in the freezer; near: within the error; None: unknown, as some of its alcohol is
     sour, perishable  names of lines that go in the same day, and of egg and dairy
     cautions     of the house, for any line
-    is_lower_bound  a sugar is unknown, so there is more of it, and the drink freezes lower
+    unknown      what the files do not say of it
     last_day     the last day of use, as of the part that keeps least, the day of mixing being day 1; None when
                  nothing is known
     """
@@ -106,14 +116,18 @@ class Bottle:
     headspace_percent: float
     from_batch: FromBatch | None
     freezing_c: float | None
-    freezes: Freezes
+    freezes: Freezes | None
     sour: tuple[str, ...]
     perishable: tuple[str, ...]
     cautions: tuple[str, ...]
     allergens: tuple[str, ...]
     allergens_unknown: tuple[str, ...]
-    is_lower_bound: bool
+    unknown: tuple[Unknown, ...]
     last_day: date | None
+
+    def is_least(self, what: Content) -> bool:
+        """Whether a sum over the bottle is a lower bound."""
+        return is_least(self.unknown, what)
 
     @property
     def mass_g(self) -> float:
@@ -165,8 +179,9 @@ def bottle(
     lines = [_line(part, count) for part in inside if not part.liquid.melts]
     if melt:
         lines.append(Line("water", "water, for the ice", count * melt, count * melt / WATER_G_PER_ML))
-    freezing_c, freezes = _freezing(serve.grams)
     known = totals(bar, drink)
+    unknown = tuple(contents_unknown(inside))
+    freezing_c, freezes = (None, None) if is_least(unknown, "abv") else _freezing(serve.grams)
     return Bottle(
         drink=drink,
         serves=count,
@@ -185,7 +200,7 @@ def bottle(
         cautions=tuple(dict.fromkeys(text for part in inside for text in bar.specs.liquid(part.pour.of).cautions)),
         allergens=known.allergens,
         allergens_unknown=tuple(dict.fromkeys(item.name for item in known.unknown if item.what == "allergens")),
-        is_lower_bound=known.is_lower_bound,
+        unknown=unknown,
         last_day=last_day(bar, drink, made, batch),
     )
 
@@ -289,6 +304,7 @@ def _is_squeezed(bar: Bar, liquid: Liquid) -> bool:
     if found is None or liquid.per_g[ETHANOL] or liquid.per_g[WATER] < _JUICY:
         return False
     sour = 1000.0 * acid_as_citric_g(liquid.per_g) * (liquid.density or 1.0) >= _SOUR_G_PER_L
+    sour = sour or (found.kind == "juice" and liquid.acid_unknown)
     return sour and (found.keeps is None or found.keeps <= _FRESH_DAYS)
 
 

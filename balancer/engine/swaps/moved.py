@@ -12,7 +12,7 @@ from itertools import product
 from typing import Final, Literal, NamedTuple
 
 from balancer.components import COMPONENTS, Composition
-from balancer.engine.drink.totals import Contribution, Glass, mix_and_serve, together
+from balancer.engine.drink.totals import Contribution, Glass, contents_unknown, mix_and_serve, together
 from balancer.models.drink import Drink
 from balancer.models.house import House
 
@@ -71,7 +71,7 @@ class Moved:
 def glass_of(drink: Drink, contributions: Sequence[Contribution]) -> Glass:
     """A drink out of its pours."""
     mix, dilution, served = mix_and_serve(drink, contributions)
-    return Glass(mix, dilution, served, together(contributions))
+    return Glass(mix, dilution, served, together(contributions), tuple(contents_unknown(contributions)))
 
 
 def moved(old: Glass, new: Glass) -> Moved:

@@ -7,6 +7,7 @@ from typing import Any
 
 from balancer.engine.service.bottle import FREEZER_C, Bottle
 from balancer.models.house import House
+from balancer.output.data.totals import known, unknown_data
 from balancer.output.words.bottle import label
 
 
@@ -51,11 +52,12 @@ def bottle_data(result: Bottle, house: House, mixed: date, *, logged: bool) -> d
         "total": {
             "volume_ml": whole.volume_ml,
             "mass_g": whole.mass_g,
-            "abv_percent": whole.abv_percent,
-            "sugar_g": whole.sugar_g,
-            "lower_bound": result.is_lower_bound,
-            "acid_g": whole.acid_g,
+            "abv_percent": known(whole.abv_percent, result.is_least("abv")),
+            "sugar_g": known(whole.sugar_g, result.is_least("sugar")),
+            "lower_bound": result.is_least("sugar"),
+            "acid_g": known(whole.acid_g, result.is_least("acid")),
         },
+        "unknown": unknown_data(result.unknown),
         "freezing_point_c": result.freezing_c,
         "freezer_c": FREEZER_C,
         "freezes": result.freezes,

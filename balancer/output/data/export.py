@@ -15,6 +15,7 @@ from balancer.models.specs import Specs
 from balancer.output.data.batches import batch_data
 from balancer.output.data.totals import totals_data
 from balancer.output.words.export import Export
+from balancer.output.words.known import unknown_names
 from balancer.units import Quantity, format_number, format_quantity
 
 ExportRow = list[str | float]
@@ -89,11 +90,9 @@ TOTALS_COLUMNS: Final[Mapping[str, str]] = {
 """The heading of every figure in the JSON of `totals`."""
 
 
-_SUMS_OF_SUGAR: Final = ("served.sugar_g", "served.sugar_g_per_100ml", "served.sugar_to_acid", "mix.sugar_g")
-
-
 _TOTALS_NOTES: Final = (
     "sugar at least", "sugar unknown", "contains", "allergens unknown", "not counted (rinse)", "cautions",
+    "alcohol at least", "alcohol unknown", "acid at least", "acid unknown",
 )  # fmt: skip
 
 
@@ -136,16 +135,13 @@ def drinks_rows(drinks: Iterable[Drink], specs: Specs, chills: Mapping[str, Chil
 
 
 def totals_rows(results: Iterable[Totals], house: House) -> list[ExportRow]:
-    """One drink a row. Where sugar is not known of every pour, its sums are what is known, and a column says so."""
+    """One drink a row. Where something is not known of every pour, its sums are what is known, and columns say so."""
     headings = dict(TOTALS_COLUMNS)
     headings["served.standard_drinks"] += f" ({house.standard_drink})"
     rows: list[ExportRow] = [[*headings.values(), *_TOTALS_NOTES]]
     for result in results:
         data = totals_data(result)
-        # "At least 0 g" would say nothing, and read as none.
-        hidden = _SUMS_OF_SUGAR if result.is_lower_bound and not result.sugar_g else ()
-        figures = [_cell(None if path in hidden else _at(data, path)) for path in headings]
-        rows.append([*figures, *_totals_notes(result)])
+        rows.append([*(_cell(_at(data, path)) for path in headings), *_totals_notes(result)])
     return rows
 
 
@@ -190,8 +186,7 @@ def _cell(value: Any) -> str | float:
 
 def _totals_notes(result: Totals) -> list[str]:
     unknown = {
-        what: ", ".join(dict.fromkeys(item.name for item in result.unknown if item.what == what))
-        for what in ("sugar", "allergens", "amount")
+        what: ", ".join(unknown_names(result.unknown, what)) for what in ("sugar", "allergens", "amount", "abv", "acid")
     }
     return [
         _flag(result.is_lower_bound),
@@ -200,6 +195,10 @@ def _totals_notes(result: Totals) -> list[str]:
         unknown["allergens"],
         unknown["amount"],
         "\n".join(f"{liquid.name}: {text}" for liquid, text in result.cautions),
+        _flag(result.is_least("abv")),
+        unknown["abv"],
+        _flag(result.is_least("acid")),
+        unknown["acid"],
     ]
 
 

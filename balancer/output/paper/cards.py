@@ -14,8 +14,8 @@ from balancer.output.paper.card_lines import Units, amount, note
 from balancer.output.paper.imposition import INCH_MM, Imposition, PaperSheet
 from balancer.output.paper.print_text import NO_BREAK, printable, printed_texts
 from balancer.output.paper.printed_page import layout_data
+from balancer.output.words.known import known_sum, known_volume, unknown_contents
 from balancer.output.words.numbers import trim
-from balancer.output.words.page import house_volume
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,11 +136,15 @@ def _caution(caution: CardCaution) -> str:
 
 
 def _figures(card: Card, house: House) -> str:
+    """ABV, volume and alcohol in the glass, as far as they are known; what is not known is named."""
     result = card.totals
-    if result.alcohol_unknown:
-        return f"ABV and alcohol unknown: nothing is said of {', '.join(result.alcohol_unknown)}"
+    least = result.is_least("abv")
     drinks = trim(result.standard_drinks, 1)
-    alcohol = f"{drinks} standard drink{'' if drinks == '1' else 's'} ({house.standard_drink})"
+    unit = f"standard drink{'' if drinks == '1' else 's'} ({house.standard_drink})"
+    alcohol = known_sum(drinks, unit, "alcohol", least=least)
     if result.served is None:
-        return f"ABV and volume in the glass unknown · {alcohol}"
-    return f"{trim(result.served.abv_percent, 1)} % ABV · {house_volume(result.served.volume_ml, house)} · {alcohol}"
+        said = ["ABV and volume in the glass unknown", alcohol]
+    else:
+        abv = known_sum(trim(result.served.abv_percent, 1), "% ABV", "ABV", least=least)
+        said = [abv, known_volume(result.served.volume_ml, house, least=least), alcohol]
+    return " · ".join([*said, *(f"not known: {text}" for text in unknown_contents(result.unknown, ("abv",)))])

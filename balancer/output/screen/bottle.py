@@ -9,6 +9,7 @@ from balancer.engine.service.bottle import FREEZER_C, UNSURE_K, Bottle, Line
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_number, amount_text, large_mass, large_volume, small_volume
 from balancer.output.words.bottle import label
+from balancer.output.words.known import known_sum, unknown_contents
 from balancer.output.words.numbers import brix, to_weigh, trim
 from balancer.output.words.page import ROWS, page
 
@@ -24,7 +25,8 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 def bottle_text(result: Bottle, house: House, mixed: date, *, logged: bool) -> str:
     """The answer of `bottle`: how much of what strength, the lines to weigh, then what to know and the label."""
     whole = result.whole
-    held = f"{large_volume(whole.volume_ml, house)}, {large_mass(whole.mass_g)}, {trim(whole.abv_percent, 1)} % ABV"
+    abv = known_sum(trim(whole.abv_percent, 1), "% ABV", "ABV", least=result.is_least("abv"))
+    held = f"{large_volume(whole.volume_ml, house)}, {large_mass(whole.mass_g)}, {abv}"
     first = f"{_serves(result)} of {result.drink.name}: {held}"
     notes = _notes(result, house)
     lines = [_line_row(line, house) for line in result.lines]
@@ -57,6 +59,7 @@ def _notes(result: Bottle, house: House) -> list[str]:
         notes.append(f"{', '.join(result.sour)}: put in on the day of service")
     if result.left_out:
         notes.append(f"at service: {', '.join(f'{item.name} ({item.why})' for item in result.left_out)}")
+    notes += [f"not known: {'; '.join(unknown)}"] if (unknown := unknown_contents(result.unknown)) else []
     notes.append(_freezer(result))
     notes += ["; ".join(guests)] if (guests := _for_guests(result)) else []
     return notes
@@ -71,6 +74,8 @@ def _for_guests(result: Bottle) -> list[str]:
 
 def _freezer(result: Bottle) -> str:
     freezer = f"{trim(FREEZER_C, 0)} °C"
+    if result.freezes is None:
+        return "whether it freezes is not known, as its alcohol is not"
     if result.freezing_c is None:
         return f"stays liquid in the freezer at {freezer}"
     point = f"freezes from {trim(result.freezing_c, 0)} °C"

@@ -2,58 +2,89 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import Final
 
-from balancer.engine.drink.totals import Totals
+from balancer.engine.drink.liquid import Content
+from balancer.engine.drink.totals import State, Totals
 from balancer.models.house import House
-from balancer.output.words.numbers import cut, trim, width
-from balancer.output.words.page import (
-    COLUMNS,
-    ROWS,
-    Labelled,
-    house_volume,
-    labelled,
-    page,
+from balancer.output.words.known import (
+    AT_LEAST,
+    CONTENT_WORDS,
+    known_sum,
+    known_volume,
+    unknown_contents,
+    unknown_names,
 )
+from balancer.output.words.numbers import cut, trim, width
+from balancer.output.words.page import COLUMNS, ROWS, labelled, page
 
-if TYPE_CHECKING:
-    pass
+_REMEDIES: Final[dict[Content, str]] = {"abv": "add its abv", "acid": "add its acid", "sugar": "add its sugar"}
 
 
 def totals_text(result: Totals, house: House) -> str:
     """The answer of `totals`."""
-    bound = "≥" if result.is_lower_bound else ""
-    sugar = f"{bound}{trim(result.sugar_g, 0)} g sugar"
-    acid = f", {trim(result.acid_g, 1)} g acid (as citric)" if result.acid_g else ""
+    strength = _strength(result.as_drunk, result, house, "" if result.served else " before ice")
+    held = ", ".join([strength, _sugar(result), *_acid(result)])
+    rows: list[str] = []
     if result.served:
-        strength = f"{trim(result.served.abv_percent, 1)} % ABV"
-        held = f"{house_volume(result.served.volume_ml, house)} at {strength}, {sugar}{acid}"
+        rows.append(labelled("before ice", _strength(result.mix, result, house)))
+        rows.append(labelled("dilution", _dilution(result)))
+        rows += _glass_rows(result)
     else:
-        held = f"dilution unknown; {sugar}{acid}"
-    mix = f"{house_volume(result.mix.volume_ml, house)} at {trim(result.mix.abv_percent, 1)} % ABV"
-    rows: list[str] = [labelled("before ice", mix), labelled("dilution", _dilution(result))]
-    if result.sugar_g_per_100ml is not None and result.acid_g_per_100ml is not None:
-        parts = [f"{bound}{trim(result.sugar_g_per_100ml, 1)} g sugar"]
-        parts += [f"{trim(result.acid_g_per_100ml, 2)} g acid"] if acid else []
-        ratio = f"; sugar to acid {bound}{trim(result.sugar_to_acid, 0)}:1" if result.sugar_to_acid is not None else ""
-        rows.append(labelled("in the glass", f"{', '.join(parts)} per 100 ml{ratio}"))
-    drinks = trim(result.standard_drinks, 1)
-    drinks += f" standard drink{'' if drinks == '1' else 's'} ({house.standard_drink})"
-    energy = f"{bound}{trim(result.kcal, 0)} kcal"
-    rows.append(labelled("alcohol, energy", f"{trim(result.ethanol_g, 0)} g, {drinks}; {energy}"))
-    unsaid = _unknown_row(result, "allergens", "allergens unknown")
+        rows.append(labelled("in the glass", f"unknown: {result.dilution.note}"))
+    rows.append(labelled("alcohol, energy", _alcohol_and_energy(result, house)))
+    unsaid = unknown_names(result.unknown, "allergens")
     none = f"none listed by the house{' for the rest' if unsaid else ''}"
-    rows += [*unsaid, labelled("allergens", ", ".join(result.allergens) or none)]
+    rows += [labelled("allergens unknown", ", ".join(unsaid))] if unsaid else []
+    rows.append(labelled("allergens", ", ".join(result.allergens) or none))
     if result.cautions:
         rows.append(labelled("caution", "; ".join(f"{liquid.name}: {text}" for liquid, text in result.cautions)))
-    if result.alcohol_unknown:
-        rows.append(labelled("alcohol unknown", f"{', '.join(result.alcohol_unknown)}: counted as none; add its abv"))
-    less = _unknown_row(result, "sugar", "sugar unknown") + _unknown_row(result, "amount", "not counted", "rinse of ")
-    if len(rows) + len(less) > ROWS:
-        less = [Labelled("; ".join([less[0], *(" ".join(row.split()) for row in less[1:])]))]
-    rows += less
+    rows += _unknown_rows(result, ROWS - len(rows))
     room = COLUMNS - width(f": {held}")
     return page(f"{cut(result.drink.name, room)}: {held}", rows, "--steps shows every pour and the working")
+
+
+def _strength(state: State, result: Totals, house: House, where: str = "") -> str:
+    """A volume and its ABV."""
+    least = result.is_least("abv")
+    abv = known_sum(trim(state.abv_percent, 1), "% ABV", "ABV", least=least)
+    return f"{known_volume(state.volume_ml, house, least=least)}{where}{', ' if abv == 'ABV unknown' else ' at '}{abv}"
+
+
+def _sugar(result: Totals) -> str:
+    return known_sum(trim(result.sugar_g, 0), "g sugar", "sugar", least=result.is_least("sugar"))
+
+
+def _acid(result: Totals) -> list[str]:
+    """Its acid; nothing where there is none."""
+    least = result.is_least("acid")
+    said = known_sum(trim(result.acid_g, 1), "g acid (as citric)", "acid", least=least)
+    return [said] if result.acid_g or least else []
+
+
+def _glass_rows(result: Totals) -> list[str]:
+    """The taste in the glass, per 100 ml."""
+    sugar, acid = result.sugar_g_per_100ml, result.acid_g_per_100ml
+    if sugar is None or acid is None:
+        return []
+    parts = [known_sum(trim(sugar, 1), "g sugar", "sugar", least=result.is_least("sugar"))]
+    if result.acid_g or result.is_least("acid"):
+        parts.append(known_sum(trim(acid, 2), "g acid", "acid", least=result.is_least("acid")))
+    ratio = ""
+    if result.sugar_to_acid is not None:
+        bound = AT_LEAST if result.is_least("sugar") else ""
+        ratio = f"; sugar to acid {bound}{trim(result.sugar_to_acid, 0)}:1"
+    return [labelled("in the glass", f"{', '.join(parts)} per 100 ml{ratio}")]
+
+
+def _alcohol_and_energy(result: Totals, house: House) -> str:
+    least = result.is_least("abv")
+    grams = known_sum(trim(result.ethanol_g, 0), "g", "alcohol", least=least)
+    drinks = trim(result.standard_drinks, 1)
+    unit = f"standard drink{'' if drinks == '1' else 's'} ({house.standard_drink})"
+    said = [grams] if grams == "alcohol unknown" else [grams, known_sum(drinks, unit, unit, least=least)]
+    energy = known_sum(trim(result.kcal, 0), "kcal", "energy", least=result.energy_is_least)
+    return f"{', '.join(said)}; {energy}"
 
 
 def _dilution(result: Totals) -> str:
@@ -66,7 +97,17 @@ def _dilution(result: Totals) -> str:
     return f"{said} ({dilution.basis}{cold})" + (f"; {dilution.note}" if dilution.note else "")
 
 
-def _unknown_row(result: Totals, what: str, label: str, lead: str = "") -> list[str]:
-    """A row that names what is unknown of one kind; no row when nothing is."""
-    names = dict.fromkeys(item.name for item in result.unknown if item.what == what)
-    return [labelled(label, lead + ", ".join(names))] if names else []
+def _unknown_rows(result: Totals, room: int) -> list[str]:
+    """What no sum counts, and why: one row a kind, or as one where there is no room; what is small comes last."""
+    rows: list[str] = []
+    for what, word in CONTENT_WORDS.items():
+        names = unknown_names(result.unknown, what, small=False)
+        rows += [labelled(f"{word} unknown", f"{', '.join(names)}: {_REMEDIES[what]}")] if names else []
+    small = [f"sugar of {name}" for name in unknown_names(result.unknown, "sugar", small=True)]
+    rinses = unknown_names(result.unknown, "amount")
+    small = [text for text in small if text.removeprefix("sugar of ") not in rinses]
+    small += [f"rinse of {name}" for name in rinses]
+    last = [labelled("not counted", ", ".join(small))] if small else []
+    if len(rows) > 1 and len(rows) + len(last) > room:
+        rows = [labelled("unknown", "; ".join(unknown_contents(result.unknown)))]
+    return rows + last

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from balancer.components import COMPONENTS, ETHANOL, acid_as_citric_g
 from balancer.engine.drink.dilution import WATER_G_PER_ML
-from balancer.engine.drink.liquid import ETHANOL_G_PER_ML
-from balancer.engine.drink.totals import CRYSTAL_G_PER_ML, Contribution, State, Totals
+from balancer.engine.drink.liquid import CRYSTAL_G_PER_ML, ETHANOL_G_PER_ML
+from balancer.engine.drink.totals import Contribution, State, Totals
 from balancer.models.house import House
 from balancer.models.ingredient import own_unit
 from balancer.models.pour import RINSE
@@ -52,8 +52,10 @@ def _pour_lines(part: Contribution, sizes: Mapping[str, float]) -> list[str]:
         ("acid as citric", acid_as_citric_g(liquid.per_g), part.acid_g),
     )
     lines += [f"    {what}: {grams(part.mass_g)} g × {ratio(share)} = {grams(g)} g" for what, share, g in shares if g]
-    if liquid.sugar_unknown:
-        lines.append("    sugar: unknown, counted as none")
+    for what in liquid.unknown:
+        held = {"sugar": part.sugar_g, "acid": part.acid_g, "abv": part.ethanol_g}[what]
+        least = "at least this, the rest is unknown" if held else "unknown, counted as none"
+        lines.append(f"    {'alcohol' if what == 'abv' else what}: {least}")
     return lines
 
 

@@ -42,7 +42,8 @@ TABLE_LINES = (
 PLAIN_LINES = (
     re.compile(r"|before ice|in the glass|dilution, (stated|weighed|shaken|stirred|energy)|dilution: .*"),
     re.compile(r"each pour in grams; .*"),
-    re.compile(r"  .*: a rinse, not counted|    sugar: unknown, counted as none"),
+    re.compile(r"  .*: a rinse, not counted"),
+    re.compile(r"    (sugar|acid|alcohol): (unknown, counted as none|at least this, the rest is unknown)"),
     re.compile(r"  rule: [^0-9]*|  .* is not at standard either:|  (as written|poured [0-9. and]+):"),
     re.compile(r"  .*: [0-9.]+ g(, after the ice)?"),  # weighed, or a sum of one
 )
@@ -246,7 +247,7 @@ def test_pour(spec: float, standard: float, batch: float) -> None:
 
 def test_every_unit_a_pour_may_have(tmp_path: Path) -> None:
     """Down to grams from whatever the spec says, the house's own measures among them."""
-    own = "- ingredient: cube tonic\n  sugar: 80 g/l\n  each: {can: 150 ml}\n  allergens: []\n"
+    own = "- ingredient: cube tonic\n  kind: mixer\n  sugar: 80 g/l\n  each: {can: 150 ml}\n  allergens: []\n"
     units = ["1½ oz gold rum", "2 cl dry gin", "0.03 l lime juice", "2 dashes aromatic bitters"]
     units += ["1 barspoon lemon juice", "1 tsp berry syrup", "3 drops rye whiskey", "0.5 part white vermouth"]
     units += ["0.012 kg honey syrup", "7 g rich syrup", "2 cubes white sugar", "1 can cube tonic"]

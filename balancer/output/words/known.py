@@ -1,0 +1,46 @@
+"""Sums over what is known: with ≥ where something is unknown, which is named, and never shown as zero."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+
+from balancer.engine.drink.liquid import Content
+from balancer.engine.drink.totals import Unknown
+from balancer.models.house import House
+from balancer.output.words.numbers import some
+from balancer.output.words.page import house_volume
+
+AT_LEAST: Final = "≥"
+CONTENT_WORDS: Final[dict[Content, str]] = {"abv": "alcohol", "acid": "acid", "sugar": "sugar"}
+_MOST_NAMED: Final = 4
+
+
+def known_sum(number: str, unit: str, what: str, *, least: bool) -> str:
+    """A sum as far as it is known, or that it is not known at all.
+
+    >>> known_sum("13", "g sugar", "sugar", least=False), known_sum("13", "g sugar", "sugar", least=True)
+    ('13 g sugar', '≥13 g sugar')
+    >>> known_sum("0", "g sugar", "sugar", least=True)
+    'sugar unknown'
+    """
+    if not least:
+        return f"{number} {unit}"
+    return f"{what} unknown" if number == "0" else f"{AT_LEAST}{number} {unit}"
+
+
+def known_volume(ml: float, house: House, *, least: bool) -> str:
+    """A volume nobody measures out. What is strong shrinks as it mixes, so with unknown alcohol it is not exact."""
+    return f"{'about ' if least else ''}{house_volume(ml, house)}"
+
+
+def unknown_names(unknown: Iterable[Unknown], what: str, *, small: bool | None = None) -> list[str]:
+    """Names of what the files do not say something of, each once; only those that are small, or that are not."""
+    return list(dict.fromkeys(item.name for item in unknown if item.what == what and small in (None, item.small)))
+
+
+def unknown_contents(unknown: Iterable[Unknown], contents: Iterable[Content] = ("abv", "acid", "sugar")) -> list[str]:
+    """What is not known of sums, and of what: "alcohol of white rum"."""
+    items = list(unknown)
+    found = [(CONTENT_WORDS[what], unknown_names(items, what, small=False)) for what in contents]
+    return [f"{word} of {some(names, _MOST_NAMED)}" for word, names in found if names]
