@@ -79,18 +79,18 @@ def test_an_answer_needs_no_library_for_tests() -> None:
 )
 def test_a_command_imports_no_other(command: str) -> None:
     found = {module for module in imported_by(command, "--help") if module.startswith("balancer.cli.commands.")}
-    assert found == {f"balancer.cli.commands.{COMMANDS[command][0]}"}
+    assert found == {f"balancer.cli.commands.{COMMANDS[command].module}"}
 
 
 def test_every_module_of_a_command_is_in_the_table() -> None:
     modules = sorted(path.stem for path in MODULES.glob("*.py") if path.stem != "__init__")
-    assert sorted(module for module, _ in COMMANDS.values()) == modules
+    assert sorted(listed.module for listed in COMMANDS.values()) == modules
 
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_the_table_says_what_the_command_says(command: str) -> None:
     """The line in the table is how the command's own help begins."""
-    line = COMMANDS[command][1]
+    line = COMMANDS[command].line
     found = ROOT.get_command(None, command)
     assert line.endswith(".")
     assert found.help.startswith(line[:-1])

@@ -7,45 +7,73 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from typing import Annotated, Any, Final
+from typing import Annotated, Any, Final, NamedTuple
 
 import typer
 from typer.core import TyperCommand, TyperGroup
 
 from balancer import __version__
-from balancer.cli.options import PLAIN
+from balancer.cli.help import HELP, PLAIN, CommandSet
 from balancer.cli.terminal import spell_plainly
 
-COMMANDS: Final = {
-    "aim": ("aim", "The strength and acid to make a syrup to, so that it pours one for one in place of another."),
-    "bottle": ("bottle", "A drink mixed beforehand, its ice's water poured in: every line by weight, its strength."),
-    "calibrate": ("calibrate", "How your tins and your ice chill."),
-    "cards": ("cards", "A spec card for every drink, or those named: large, on cards or several to a sheet."),
-    "chart": ("chart", "A syrup's strength batch by batch: always strong, always weak, up and down, or steady."),
-    "check": ("check", "Read every file and tell every problem."),
-    "compare": ("compare", "What 10 ml of each sweetener bring: sugar, acid, water, sweetness."),
-    "correct": ("correct", "What to add to bring a batch to strength, in which order."),
-    "export": ("export", "The menu, its totals or the batches as a CSV file that a spreadsheet opens."),
-    "fits": ("fits", "Every sweetener of the house for a drink, at the same sugar."),
-    "import": ("import_", "Drink specs out of a spreadsheet: first what would be written."),
-    "labels": ("labels", "A label for every batch in the house: its strength, its last day, its allergens."),
-    "make": ("make", "What a syrup's recipe gives, and its weights for a mass, a volume, a strength or what there is."),
-    "measure": ("measure", "The strength of a syrup by a refractometer, how sure it is."),
-    "pour": ("pour", "What to pour of a syrup that is off-strength."),
-    "rescale": ("rescale", "What each drink pours of a syrup that is off-strength."),
-    "set": ("set_", "Change one pour of a drink, or a syrup's standard, in its file."),
-    "standardise": ("standardise", "What brings every batch in the house to its standard, in which order."),
-    "start": ("start", "Write a commented starter folder."),
-    "strips": ("strips", "A strip for every open bottle whose pours change tonight: what to pour instead."),
-    "swap": ("swap", "Replace one sweetener by another without retasting."),
-    "tonight": ("tonight", "What everyone pours tonight: the open batches, the drinks that move, what to know."),
-    "totals": ("totals", "What a drink holds, before ice and in the glass."),
-    "batch": ("batch", "Log what was made, opened and used up."),
-    "sheet": ("sheet", "Print what hangs on the wall."),
+
+class Listed(NamedTuple):
+    """A command in the list: its module in balancer.cli.commands, and how its help begins."""
+
+    module: str
+    line: str
+
+
+GROUPS: Final = {
+    "Shift": {
+        "tonight": Listed("tonight", "What everyone pours tonight."),
+        "measure": Listed("measure", "The strength of a syrup by a refractometer."),
+        "batch": Listed("batch", "Log what was made, opened, read and used up."),
+        "rescale": Listed("rescale", "What each drink pours of a syrup that is off-strength."),
+        "pour": Listed("pour", "One pour of a syrup that is off-strength; needs no files."),
+    },
+    "Prep": {
+        "correct": Listed("correct", "What to add to bring a batch to strength."),
+        "make": Listed("make", "A syrup's recipe weighed out."),
+        "standardise": Listed("standardise", "What brings every batch in the house to its standard."),
+        "bottle": Listed("bottle", "A drink mixed beforehand, its ice's water poured in."),
+        "chart": Listed("chart", "A syrup's strength batch by batch."),
+        "calibrate": Listed("calibrate", "How your tins and your ice chill."),
+    },
+    "Menu": {
+        "totals": Listed("totals", "What a drink holds, before ice and in the glass."),
+        "swap": Listed("swap", "Replace one sweetener by another without retasting."),
+        "fits": Listed("fits", "Every sweetener of the house for a drink, at the same sugar."),
+        "aim": Listed("aim", "What strength and acid a syrup needs to pour one for one."),
+        "compare": Listed("compare", "What 10 ml of each sweetener bring."),
+        "set": Listed("set_", "Change one pour of a drink, or a syrup's standard, in its file."),
+    },
+    "Print": {
+        "strips": Listed("strips", "A strip for every open bottle whose pours change tonight."),
+        "labels": Listed("labels", "A label for every batch in the house."),
+        "cards": Listed("cards", "A spec card for every drink, or those named."),
+        "sheet": Listed("sheet", "What hangs on the wall: the rail, prep, allergens."),
+    },
+    "Files": {
+        "start": Listed("start", "A commented folder for your bar."),
+        "check": Listed("check", "Read every file and tell every problem."),
+        "import": Listed("import_", "Drink specs out of a spreadsheet."),
+        "export": Listed("export", "The menu, its totals or the batches for a spreadsheet."),
+    },
 }
-"""Each command: its module in balancer.cli.commands, and how its help begins.
+"""The commands in the groups of the help.
 
 A module holds the function `command` or, for a command with others below it, the typer app `group`.
+"""
+
+COMMANDS: Final = {name: listed for group in GROUPS.values() for name, listed in group.items()}
+
+
+_PURPOSE: Final = "Keep every drink tasting as designed although syrups vary."
+_FOOT: Final = """\
+balancer COMMAND -h   All that a command takes.
+--version             The version, and nothing else.
+--install-completion  TAB completes commands, drinks, syrups and batches.
 """
 
 
@@ -53,25 +81,29 @@ class CommandTable(TyperGroup):
     """The commands of the table; with --json, wrong usage is told in JSON too."""
 
     def __init__(self, **attributes: Any) -> None:
-        listed = {name: TyperCommand(name, help=line) for name, (_, line) in COMMANDS.items()}
+        listed = {name: TyperCommand(name, help=one.line) for name, one in COMMANDS.items()}
         super().__init__(**(attributes | {"commands": listed}))
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ARG002 - as in typer
         """The command itself, its module imported; None when the table does not have it."""
         if cmd_name not in COMMANDS:
             return None
-        module = import_module(f"balancer.cli.commands.{COMMANDS[cmd_name][0]}")
+        module = import_module(f"balancer.cli.commands.{COMMANDS[cmd_name].module}")
         one: typer.Typer | None = getattr(module, "group", None)
         if one is None:
-            one = typer.Typer(**PLAIN)
+            one = CommandSet()
             one.command(cmd_name)(module.command)
         return typer.main.get_command(one)
 
-    def format_commands(self, ctx: Any, formatter: Any) -> None:  # noqa: ARG002 - as in typer
-        """The list of commands, out of the table: nothing is imported for it."""
-        room = formatter.width - 6 - max(map(len, self.commands))
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, one.get_short_help_str(room)) for name, one in self.commands.items()])
+    def format_help(self, ctx: Any, formatter: Any) -> None:  # noqa: ARG002 - as in typer
+        """Every command in its group, out of the table: nothing is imported for it."""
+        formatter.write(f"{_PURPOSE}\n")
+        broad = max(map(len, COMMANDS))
+        for group, commands in GROUPS.items():
+            formatter.write(f"\n{group}\n")
+            for name, one in commands.items():
+                formatter.write(f"  {name:<{broad}}  {one.line}\n")
+        formatter.write(f"\n{_FOOT}")
 
     def main(
         self,
@@ -108,9 +140,10 @@ class CommandTable(TyperGroup):
 app = typer.Typer(
     cls=CommandTable,
     name="balancer",
-    help="Keep every drink tasting as designed although syrups vary.",
+    help=_PURPOSE,
     no_args_is_help=True,
-    **PLAIN,
+    context_settings=dict(HELP),
+    **(PLAIN | {"add_completion": True}),
 )
 
 

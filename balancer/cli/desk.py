@@ -10,13 +10,14 @@ from functools import cached_property
 from pathlib import Path
 
 from balancer.cli import clock
-from balancer.cli.options import DEFAULT_SPECS
+from balancer.cli.folder import USUAL, find_folder
 from balancer.cli.terminal import ask
 from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.history import batch_key, batches, counted, night_of
 from balancer.engine.batch.now import InUse, in_use
 from balancer.engine.drink.bar import Bar
 from balancer.errors import CannotError, Problem, ProblemsError
+from balancer.files.house.demo import DEMO_EVENING, demo_folder
 from balancer.files.house.load import Loaded, NoFolderError, load, load_house
 from balancer.files.log.batch_log import LogRead, append_log, read_log
 from balancer.files.log.doubted import log_doubts
@@ -49,19 +50,40 @@ class Logged:
 class Desk:
     """A bar's folder, its log and the clock, each read once, when first asked for.
 
-    folder   the folder as the user named it
+    named    the folder as the user named it, None to find it
+    is_demo  whether it is the demo house: it is looked at on its own evening, and never written
     as_json  whether the answer is for a program, so that nobody can be asked
     noticed  problems that the command meets on its way: told with those of the files, and they touch the answer
     """
 
-    def __init__(self, folder: Path, *, as_json: bool) -> None:
-        self.folder = folder
+    def __init__(self, named: Path | None = None, *, as_json: bool = False, is_demo: bool = False) -> None:
+        self._named = named
         self.as_json = as_json
+        self.is_demo = is_demo
         self.noticed: list[Problem] = []
         self._loaded: Loaded | None = None
         self._log: LogRead | None = None
         self._lost: tuple[str, ...] = ()
         self._wrote = False
+
+    @cached_property
+    def found(self) -> Path | None:
+        """The folder; None when no folder is named and none is found."""
+        return demo_folder() if self.is_demo else find_folder(self._named)
+
+    @property
+    def folder(self) -> Path:
+        """The folder, to be read. Raises NoFolderError when none is found."""
+        if self.found is None:
+            raise NoFolderError
+        return self.found
+
+    @property
+    def own_folder(self) -> Path:
+        """The folder, to be written in. Raises CannotError for the demo house, which is everybody's."""
+        if self.is_demo:
+            raise CannotError("demo", "the demo is only to look at", "a bar of your own: balancer start DIR --demo")
+        return self.folder
 
     @property
     def loaded(self) -> Loaded:
@@ -75,9 +97,10 @@ class Desk:
 
         tells_missing  whether a folder that the user named is told when it is not there
         """
-        house, problems = load_house(self.folder)
-        is_missing = tells_missing and self.folder != DEFAULT_SPECS and not self.folder.is_dir()
-        told = NoFolderError(self.folder).problems() if is_missing else problems
+        folder = self.found or USUAL
+        house, problems = load_house(folder)
+        is_missing = tells_missing and self.found is not None and not folder.is_dir()
+        told = NoFolderError(folder).problems() if is_missing else problems
         specs = Specs(house, {}, {}, {}, NameIndex(), NameIndex())
         self._loaded = Loaded(specs, told, house_problems=problems)
 
@@ -99,7 +122,7 @@ class Desk:
     @cached_property
     def at(self) -> datetime:
         """The moment of the command."""
-        return clock.now()
+        return clock.now(DEMO_EVENING if self.is_demo else None)
 
     @cached_property
     def today(self) -> date:
@@ -180,7 +203,7 @@ class Desk:
             seen[:], self._lost = log.entries, log.lost
             return make(log.entries)
 
-        written = append_log(self.folder, noticed)
+        written = append_log(self.own_folder, noticed)
         self._wrote = True
         return Logged(written, batches(seen, self.specs), batches([*seen, *written], self.specs))
 

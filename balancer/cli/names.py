@@ -6,11 +6,12 @@ All functions raise UsageError when nothing or several things answer to it, Prob
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 from typing import Final, Literal
 
-from balancer.engine.batch.events import batch_in_house, find_batch
+from balancer.engine.batch.events import batch_in_house, batch_of_id, find_batch
 from balancer.errors import CannotError, ProblemsError, UsageError
 from balancer.files.house.load import Broken, Loaded
 from balancer.models.batch import Batch
@@ -25,6 +26,8 @@ from balancer.units import format_quantity
 
 NamedKind = Literal["drink", "syrup", "ingredient"]
 IN_QUOTES: Final = 'names of several words go in quotes: balancer set "slipway sour" raspberry 20ml'
+_ID: Final = re.compile(r"[^\W\d_]+[ -]?[0-9]+")
+"""What looks like the id on a tape."""
 _FOLDER: Final[dict[NamedKind, str]] = {"drink": "drinks", "syrup": "syrups", "ingredient": "ingredients"}
 _ARTICLE: Final[dict[NamedKind, str]] = {"drink": "a", "syrup": "a", "ingredient": "an"}
 _MOST: Final = 6
@@ -118,6 +121,20 @@ def batch(known: Sequence[Batch], specs: Specs, text: str, day: date | None = No
     Raises CannotError when it is used up or thrown away.
     """
     return batch_in_house(known, specs, text, day)
+
+
+def syrup_or_batch(
+    known: Sequence[Batch], loaded: Loaded, text: str, day: date | None = None
+) -> tuple[str | None, Batch | None]:
+    """The id of a syrup, or the batch of a syrup, whichever is meant: a batch by its id alone."""
+    if batch_of_id(known, text) is not None:
+        return None, syrup_batch(known, loaded.specs, text, None, day)
+    try:
+        return syrup(loaded, text), None
+    except UsageError:
+        if _ID.fullmatch(text):
+            return None, batch(known, loaded.specs, text, day)
+        raise
 
 
 def syrup_batch(

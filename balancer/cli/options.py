@@ -3,35 +3,33 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any, Final
+from typing import Annotated
 
 import typer
 
-PLAIN: Final[dict[str, Any]] = {"add_completion": False, "rich_markup_mode": None, "pretty_exceptions_enable": False}
-"""How every typer app here is made: nothing rich, which costs more time to import than most answers take."""
-
-DEFAULT_SPECS: Final = Path("specs")
-
-SpecsFolder = Annotated[Path, typer.Option("--specs", envvar="BALANCER_SPECS", metavar="DIR", help="The bar's folder.")]
+SpecsFolder = Annotated[
+    Path | None, typer.Option("--specs", metavar="DIR", help="The bar's folder, where it is not found by itself.")
+]
+Demo = Annotated[bool, typer.Option("--demo", help="The invented bar that comes with it, on its own evening.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Every digit, as JSON.")]
 Steps = Annotated[bool, typer.Option("--steps", help="The working, line by line, in grams.")]
 
 DrinkWords = Annotated[list[str], typer.Argument(metavar="DRINK", help="Its name, id, or the beginning of one.")]
-DrinkNames = Annotated[list[str] | None, typer.Argument(metavar="[DRINK]...", help="Which drinks; all if left out.")]
-BrixNow = Annotated[str, typer.Option("--brix", metavar="BRIX", help="Strength of the batch, °Bx.")]
+DrinkNames = Annotated[list[str] | None, typer.Argument(metavar="DRINK ...", help="Which drinks; all if left out.")]
+BrixNow = Annotated[str, typer.Option("--brix", "-b", metavar="BRIX", help="Strength of the batch, °Bx.")]
 Uncertainty = Annotated[
     str | None, typer.Option("--uncertainty", metavar="BRIX", help="Standard uncertainty of the strength.")
 ]
 CauseText = Annotated[
     str | None, typer.Option("--cause", metavar="WHY", help="Why it is off: boiled, watered or sugar.")
 ]
-VolumeText = Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Or how much, like 2l.")]
-Night = Annotated[str | None, typer.Option("--date", metavar="DATE", help="Another night, like 2026-11-25.")]
-Everything = Annotated[bool, typer.Option("--all", help="All of it, however many rows it takes.")]
+VolumeText = Annotated[str | None, typer.Option("--volume", "-v", metavar="VOLUME", help="Or how much, like 2l.")]
+Night = Annotated[str | None, typer.Option("--date", "-d", metavar="DATE", help="Another night, like 2026-11-25.")]
+Everything = Annotated[bool, typer.Option("--all", "-a", help="All of it, however many rows it takes.")]
 Alone = Annotated[bool, typer.Option("--alone", help="Every other syrup at standard, whatever its open batch reads.")]
-Yes = Annotated[bool, typer.Option("--yes", help="What looks like a slip is meant.")]
+Yes = Annotated[bool, typer.Option("--yes", "-y", help="What looks like a slip is meant.")]
 PageFile = Annotated[
-    Path | None, typer.Option("--out", metavar="F", help="The file to print into: .pdf, .png or .svg.")
+    Path | None, typer.Option("--out", "-o", metavar="F", help="The file to print into: .pdf, .png or .svg.")
 ]
 UnitsText = Annotated[
     str | None, typer.Option("--units", metavar="UNITS", help="ml, oz or both; the house's if left out.")

@@ -16,19 +16,22 @@ import json
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, TypeVar
 
 import typer
 
 from balancer.cli.desk import Desk
-from balancer.cli.options import DEFAULT_SPECS, AsJson, SpecsFolder, Steps
+from balancer.cli.options import AsJson, Demo, SpecsFolder, Steps
 from balancer.cli.terminal import knows_every_character, write
 from balancer.errors import DOUBT, BalancerError, Problem, UsageError
 from balancer.files.house.load import Broken
+from balancer.output.words.page import demo_note
 from balancer.output.words.problems import problems_data, problems_text
 
 _Value = TypeVar("_Value")
-_SPECS = inspect.Parameter("specs", inspect.Parameter.KEYWORD_ONLY, default=DEFAULT_SPECS, annotation=SpecsFolder)
+_SPECS = inspect.Parameter("specs", inspect.Parameter.KEYWORD_ONLY, default=None, annotation=SpecsFolder)
+_DEMO = inspect.Parameter("demo", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=Demo)
 _AS_JSON = inspect.Parameter("as_json", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=AsJson)
 _STEPS = inspect.Parameter("steps", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=Steps)
 
@@ -59,7 +62,7 @@ class Answer:
 def answering(*, folder: bool = True, steps: bool = False) -> Callable[[Callable[..., Answer]], Callable[..., None]]:
     """Make a function that answers a command of the command line.
 
-    folder  whether it takes --specs, and gets a Desk of that folder before its own options
+    folder  whether it takes --specs and --demo, and gets a Desk of that folder before its own options
     steps   whether it takes --steps, and its answer has a working
     --json it always takes. An error raised on purpose becomes its message and exit code.
     """
@@ -67,8 +70,9 @@ def answering(*, folder: bool = True, steps: bool = False) -> Callable[[Callable
     def made(ask: Callable[..., Answer]) -> Callable[..., None]:
         @functools.wraps(ask)
         def run(*, as_json: bool, steps: bool = False, **given: Any) -> None:
-            desk = Desk(given.pop("specs"), as_json=as_json) if folder else None
+            desk = None
             try:
+                desk = _desk(given.pop("specs"), as_json=as_json, is_demo=given.pop("demo")) if folder else None
                 answer = ask(**given) if desk is None else ask(desk, **given)
                 code = _print(answer, desk, as_json=as_json, steps=steps)
             except BalancerError as error:
@@ -78,12 +82,18 @@ def answering(*, folder: bool = True, steps: bool = False) -> Callable[[Callable
         signature = inspect.signature(ask, eval_str=True)
         own = list(signature.parameters.values())[1 if folder else 0 :]
         own = [one.replace(kind=inspect.Parameter.KEYWORD_ONLY) for one in own]
-        shared = [*([_SPECS] if folder else []), _AS_JSON, *([_STEPS] if steps else [])]
+        shared = [*([_SPECS, _DEMO] if folder else []), _AS_JSON, *([_STEPS] if steps else [])]
         run.__signature__ = signature.replace(parameters=[*own, *shared])  # type: ignore[attr-defined]
         run.__annotations__ = {}
         return run
 
     return made
+
+
+def _desk(named: Path | None, *, as_json: bool, is_demo: bool) -> Desk:
+    if named is not None and is_demo:
+        raise UsageError("usage", "--specs and --demo: one of them says which bar", "leave one out")
+    return Desk(named, as_json=as_json, is_demo=is_demo)
 
 
 def fail(error: BalancerError, *, as_json: bool) -> int:
@@ -99,12 +109,15 @@ def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> 
     """Print an answer, then the problems elsewhere. Returns the exit code."""
     working = list(_value(answer.working)) if steps else []
     doubted = desk.doubts(answer.about) if desk is not None else ()
+    demo_at = desk.at if desk is not None and desk.is_demo else None
     if as_json:
-        write(_to_text(_value(answer.data) | ({"steps": working} if working else {})), sys.stdout)
+        besides = ({"steps": working} if working else {}) | ({"demo": demo_at.isoformat()} if demo_at else {})
+        write(_to_text(_value(answer.data) | besides), sys.stdout)
     else:
         told = (*doubted, *(desk.touching() if desk is not None else ()))
         doubts = dict.fromkeys(problem.message for problem in told if problem.code == DOUBT)
-        write("\n".join([*doubts, _value(answer.text), *(["", *working] if working else [])]), sys.stdout)
+        last = [*(["", *working] if working else []), *(demo_note(demo_at) if demo_at else [])]
+        write("\n".join([*doubts, _value(answer.text), *last]), sys.stdout)
     if desk is not None and not answer.tells_all:
         _tell(desk.problems(), as_json=as_json)
     if answer.code is not None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from balancer.errors import QuantityError, UsageError
 from balancer.models.batch import CAUSES, Cause
 from balancer.units import Kind, Measures, Quantity, known_units, parse_number, parse_quantity
@@ -20,6 +22,25 @@ def measure(text: str, option: str, kind: Kind, default_unit: str, *, low: float
     if not low < value <= high:
         raise _wrong(option, f'"{text}" cannot be right', wanted)
     return value
+
+
+def numbers_and_name(words: Iterable[str]) -> tuple[list[str], str]:
+    """Words as people type them, in any order: those that begin like a number, and the others as one name.
+
+    >>> numbers_and_name(["54", "53,8", "rich", "syrup"]), numbers_and_name(["RAS-12", "54°Bx"])
+    ((['54', '53,8'], 'rich syrup'), (['54°Bx'], 'RAS-12'))
+    """
+    numbers: list[str] = []
+    name: list[str] = []
+    for word in words:
+        (numbers if _begins_like_a_number(word) else name).append(word)
+    return numbers, " ".join(name)
+
+
+def _begins_like_a_number(word: str) -> bool:
+    """Whether it does; "2:1" is the name of a syrup."""
+    first = word.lstrip("+-−.,")[:1]
+    return first.isnumeric() and ":" not in word
 
 
 def zero_or_more(text: str, option: str, kind: Kind, unit: str, high: float) -> float:

@@ -85,7 +85,7 @@ def commands_with_steps() -> set[str]:
     while open_ones:
         words = open_ones.pop()
         text = run(*words, "--help", specs=None).out
-        _, heading, listed = text.partition("\nCommands:\n")
+        _, heading, listed = text.partition("\nCommands:\n") if words else ("", "all of it", text)
         if heading:
             open_ones += [(*words, name) for name in re.findall(r"^  (\S+)  ", listed, re.MULTILINE)]
         if "--steps" in text:

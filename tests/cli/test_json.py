@@ -218,4 +218,4 @@ def test_wrong_usage_is_json_too(arguments: list[str]) -> None:
 
 def test_help_stays_text() -> None:
     done = run("totals", "--help", "--json", specs=None)
-    assert (done.code, done.first) == (0, "Usage: balancer totals [OPTIONS] {DRINK}...")
+    assert (done.code, done.first) == (0, "Usage: balancer totals DRINK [options]")

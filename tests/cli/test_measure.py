@@ -135,7 +135,7 @@ def test_several_readings() -> None:
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        ([], "Missing argument 'READING'"),
+        ([], "Missing argument 'READING ... [SYRUP]'"),
         (["0"], "READING: "),
         (["wet"], "READING: "),
         (["nan"], "READING: "),

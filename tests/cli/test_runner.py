@@ -9,7 +9,7 @@ import typer
 from typer.testing import CliRunner
 
 from balancer.cli.desk import Desk
-from balancer.cli.options import PLAIN
+from balancer.cli.help import PLAIN
 from balancer.cli.runner import Answer, answering
 from balancer.errors import CannotError, Problem, UsageError
 from tests.cli.runner import Run, copy_of_house, run

@@ -41,17 +41,6 @@ def test_no_command_is_answered_with_the_commands() -> None:
     assert all(f"\n  {command}  " in done.out + done.err for command in ("check", "pour", "rescale", "start", "totals"))
 
 
-@pytest.mark.parametrize("command", ["check", "pour", "rescale", "start", "totals"])
-def test_help(command: str) -> None:
-    """Every line of help fits a terminal, and every option says what it is for."""
-    done = run(command, "--help", specs=None)
-    assert (done.code, done.err) == (0, "")
-    assert max(map(len, done.out.splitlines())) <= 80
-    options = [line.split() for line in done.out.splitlines() if line.startswith("  --")]
-    assert options
-    assert [words[0] for words in options if len(words) < 3] == []
-
-
 def test_version() -> None:
     done = run("--version", specs=None)
     assert (done.code, done.err) == (0, "")

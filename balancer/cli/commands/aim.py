@@ -22,10 +22,10 @@ def command(
     syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="The syrup to make.")],
     old: Annotated[str, typer.Option("--for", metavar="OLD", help="What it should pour one for one for.")],
     drinks: Annotated[
-        list[str] | None, typer.Argument(metavar="DRINK", help="In these drinks; in all that pour it if none.")
+        list[str] | None, typer.Argument(metavar="DRINK ...", help="In these drinks; in all that pour it if none.")
     ] = None,
 ) -> Answer:
-    """The strength and acid to make a syrup to, so that it pours one for one in place of another."""
+    """What strength and acid a syrup needs to pour one for one in place of another."""
     syrup_id = names.syrup(desk.loaded, syrup)
     named, lost = names.drinks(desk.loaded, drinks or ())
     old_id = names.liquid(desk.loaded, old, "--for", [pour.of for drink in named for pour in drink.pours])

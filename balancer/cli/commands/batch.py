@@ -13,7 +13,8 @@ import typer
 
 from balancer.cli import clock, names, values
 from balancer.cli.desk import Desk, Logged, batch_called
-from balancer.cli.options import PLAIN, CauseText, Uncertainty, Yes
+from balancer.cli.help import CommandSet
+from balancer.cli.options import CauseText, Uncertainty, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask
 from balancer.engine.batch import events, undoing
@@ -30,13 +31,13 @@ from balancer.output.screen.record import record_text, undone_text
 from balancer.output.words.record import built_on_question
 from balancer.units import Quantity
 
-group = typer.Typer(name="batch", help="Log what was made, opened and used up.", no_args_is_help=True, **PLAIN)
+group = CommandSet("batch", "Log what was made, opened, read and used up.")
 
 BatchName = Annotated[str, typer.Argument(metavar="BATCH", help="The id on the tape, or its syrup if that is clear.")]
 By = Annotated[str | None, typer.Option("--by", metavar="NAME", help="Who did it.")]
-Note = Annotated[str | None, typer.Option("--note", metavar="TEXT", help="A remark.")]
-BrixText = Annotated[str | None, typer.Option("--brix", metavar="BRIX", help="Strength, °Bx.")]
-MassText = Annotated[str | None, typer.Option("--mass", metavar="MASS", help="What it weighs, like 2kg.")]
+Note = Annotated[str | None, typer.Option("--note", "-n", metavar="WORDS", help="A remark.")]
+BrixText = Annotated[str | None, typer.Option("--brix", "-b", metavar="BRIX", help="Strength, °Bx.")]
+MassText = Annotated[str | None, typer.Option("--mass", "-m", metavar="MASS", help="What it weighs, like 2kg.")]
 Acid = Annotated[str | None, typer.Option("--acid", metavar="ACID", help="Of an ingredient, like 52g/l.")]
 
 
@@ -44,7 +45,13 @@ Acid = Annotated[str | None, typer.Option("--acid", metavar="ACID", help="Of an 
 @answering()
 def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     desk: Desk,
-    syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="What was made, or the ingredient that was measured.")],
+    words: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="SYRUP [STRENGTH]",
+            help="What was made, or the ingredient that was measured; and its strength, °Bx.",
+        ),
+    ],
     brix: BrixText = None,
     mass: MassText = None,
     made: Annotated[str | None, typer.Option("--made", metavar="DATE", help="When; today if left out.")] = None,
@@ -57,9 +64,13 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     ] = None,
     note: Note = None,
     is_open: Annotated[bool, typer.Option("--open", help="It goes into use at once.")] = False,
+    replaces: Annotated[
+        str | None, typer.Option("--replaces", metavar="BATCH", help="And in place of this one, which is empty.")
+    ] = None,
     yes: Yes = False,
 ) -> Answer:
     """Log a batch that was made, and get the id for its tape."""
+    syrup, brix = _name_and_strength(words, brix)
     liquid = names.made(desk.loaded, syrup, *(("syrup", "ingredient") if acid is None else ("ingredient", "syrup")))
     day = clock.day(made, "--made", desk.today) if made else desk.today
     if day > desk.at.date():
@@ -71,9 +82,22 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
         discard=clock.day(discard, "--discard", desk.today) if discard else None,
     )
     desk.believe([measured_doubt(desk.bar, liquid, draft.brix, draft.acid)], is_meant=yes)
-    logged = desk.log(lambda log: events.add(log, desk.specs, draft, is_open=is_open, reserved=desk.lost_ids))
+    logged = desk.log(
+        lambda log: events.add(log, desk.specs, draft, is_open=is_open, replaces=replaces, reserved=desk.lost_ids)
+    )
     item = _now(desk, logged)
     return _told(desk, item, added_text, cautions(item, logged.after))
+
+
+def _name_and_strength(words: list[str], brix: str | None) -> tuple[str, str | None]:
+    """What was made, and how strong, wherever that was said."""
+    numbers, name = values.numbers_and_name(words)
+    said = [*numbers, *([brix] if brix else [])]
+    if not name:
+        raise UsageError("usage", f'"{" ".join(words)}" is no name', "say what was made: batch add ras 54")
+    if len(said) > 1:
+        raise UsageError("usage", f"{' and '.join(said)} are two strengths", "give one")
+    return name, said[0] if said else None
 
 
 @group.command("open")
@@ -175,7 +199,9 @@ def undo_command(
     restore: Annotated[bool, typer.Option("--restore", help="Bring back what the last undo took away.")] = False,
     by: By = None,
     note: Note = None,
-    yes: Annotated[bool, typer.Option("--yes", help="With a making, all that was logged of its batch since.")] = False,
+    yes: Annotated[
+        bool, typer.Option("--yes", "-y", help="With a making, all that was logged of its batch since.")
+    ] = False,
 ) -> Answer:
     """Take back the last thing logged; again, the one before. Or the last or a chosen entry of one batch."""
     chosen_number = _number(number, entry)
@@ -229,7 +255,7 @@ def show_command(desk: Desk, batch: BatchName) -> Answer:
 @answering()
 def list_command(
     desk: Desk,
-    every: Annotated[bool, typer.Option("--all", help="Those used up and taken out too.")] = False,
+    every: Annotated[bool, typer.Option("--all", "-a", help="Those used up and taken out too.")] = False,
 ) -> Answer:
     """The batches in the house, the one to use first before the others. With --json, every batch of the log."""
     here = [describe(desk.bar, batch, desk.today) for batch in in_house(desk.batches)]

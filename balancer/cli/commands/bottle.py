@@ -28,14 +28,16 @@ def command(
     desk: Desk,
     drink: DrinkWords,
     serves: Annotated[str | None, typer.Option("--serves", metavar="N", help="How many serves.")] = None,
-    volume: Annotated[str | None, typer.Option("--volume", metavar="VOLUME", help="Or the vessel to fill.")] = None,
+    volume: Annotated[
+        str | None, typer.Option("--volume", "-v", metavar="VOLUME", help="Or the vessel to fill.")
+    ] = None,
     batch: Annotated[
         str | None, typer.Option("--from", metavar="BATCH", help="The batch of its syrup that goes in.")
     ] = None,
     headspace: Annotated[
         str | None, typer.Option("--headspace", metavar="PERCENT", help="Of the vessel, left empty; 3 % if left out.")
     ] = None,
-    log: Annotated[bool, typer.Option("--log", help="Note in the batch log which batch went in.")] = False,
+    log: Annotated[bool, typer.Option("--log", "-l", help="Note in the batch log which batch went in.")] = False,
 ) -> Answer:
     """A drink mixed beforehand, its ice's water poured in: every line by weight, its strength, will it freeze."""
     if log and batch is None:

@@ -58,6 +58,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     """A spec card for every drink, or those named: large, on cards or several to a sheet."""
     if copy_template is not None:
         return _copy(copy_template)
+    draft = draft or desk.is_demo
     order = CardOrder.of(page_file(out, "cards.pdf"), size, on, units, template)
     wrong = desk.loaded.house_problems
     if any(changed or problem.line is None for problem in wrong):

@@ -20,7 +20,7 @@ from balancer.output.screen.compare import compare_text
 def command(
     desk: Desk,
     sweeteners: Annotated[
-        list[str] | None, typer.Argument(metavar="SYRUP", help="Syrups or other sweeteners; every syrup if none.")
+        list[str] | None, typer.Argument(metavar="SYRUP ...", help="Syrups or other sweeteners; every syrup if none.")
     ] = None,
     against: Annotated[
         str | None, typer.Option("--against", metavar="NAME", help="The house syrup; else the first without flavour.")

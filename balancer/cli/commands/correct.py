@@ -30,10 +30,12 @@ _WORDS: Final = {"water": WATER, "sugar": SUGAR}
 @answering(steps=True)
 def command(  # noqa: PLR0913, PLR0917 - one for each option
     desk: Desk,
-    batch: Annotated[str | None, typer.Option("--batch", metavar="BATCH", help="A batch in the log.")] = None,
-    syrup: Annotated[str | None, typer.Option("--syrup", metavar="NAME", help="Or a syrup.")] = None,
-    brix: Annotated[str | None, typer.Option("--brix", metavar="BRIX", help="Its strength now, °Bx.")] = None,
-    mass: Annotated[str | None, typer.Option("--mass", metavar="MASS", help="How much there is, like 2kg.")] = None,
+    batch: Annotated[str | None, typer.Option("--batch", "-B", metavar="BATCH", help="A batch in the log.")] = None,
+    syrup: Annotated[str | None, typer.Option("--syrup", "-s", metavar="NAME", help="Or a syrup.")] = None,
+    brix: Annotated[str | None, typer.Option("--brix", "-b", metavar="BRIX", help="Its strength now, °Bx.")] = None,
+    mass: Annotated[
+        str | None, typer.Option("--mass", "-m", metavar="MASS", help="How much there is, like 2kg.")
+    ] = None,
     volume: VolumeText = None,
     target: Annotated[
         str | None, typer.Option("--target", metavar="BRIX", help="Strength to reach; standard if left out.")
@@ -47,7 +49,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     alone: Alone = False,
     yes: Yes = False,
 ) -> Answer:
-    """What to add to bring a batch to strength, in which order, and what the scale should show then."""
+    """What to add to bring a batch to strength, in which order, and what the refractometer should read then."""
     by_strength = _by_strength(additive) if additive else None
     by_name = additive if by_strength is None else None
     if not (batch or syrup or by_name):

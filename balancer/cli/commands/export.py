@@ -31,9 +31,9 @@ def command(
             help="drinks: the specs, a pour in each row; totals: what each drink holds; batches: the log's.",
         ),
     ],
-    out: Annotated[Path, typer.Option("--out", metavar="F.csv", help="The file; one that is there is replaced.")],
+    out: Annotated[Path, typer.Option("--out", "-o", metavar="F.csv", help="The file; one that is there is replaced.")],
 ) -> Answer:
-    """The menu, its totals or the batches as a CSV file that a spreadsheet opens. Every digit, units in the heading."""
+    """The menu, its totals or the batches for a spreadsheet. A CSV file: every digit, units in the heading."""
     if out.suffix.casefold() != ".csv":
         raise UsageError("usage", f'--out: "{out}" is not the name of a table', "end it in .csv")
     table = _what(what)

@@ -29,9 +29,10 @@ _EVERY_S: Final = 0.2
 def command(
     desk: Desk,
     drink: Annotated[str | None, typer.Argument(metavar="DRINK", help="Its name, id, or the beginning.")] = None,
-    everywhere: Annotated[bool, typer.Option("--all", help="Every drink that pours what goes.")] = False,
+    everywhere: Annotated[bool, typer.Option("--all", "-a", help="Every drink that pours what goes.")] = False,
     out: Annotated[
-        str | None, typer.Option("--out", metavar="NAME", help="What goes; of one drink its main syrup if left out.")
+        str | None,
+        typer.Option("--out", "-o", metavar="NAME", help="What goes; of one drink its main syrup if left out."),
     ] = None,
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="With --all, the whole table for a spreadsheet.")

@@ -46,7 +46,9 @@ def command(
     ] = None,
     unit: Annotated[str | None, typer.Option("--unit", metavar="UNIT", help="Of amounts that have none.")] = None,
     method: Annotated[str | None, typer.Option("--method", metavar="WORD", help="Of drinks that have none.")] = None,
-    write: Annotated[bool, typer.Option("--write", help="Write the files; without it nothing is written.")] = False,
+    write: Annotated[
+        bool, typer.Option("--write", "-w", help="Write the files; without it nothing is written.")
+    ] = False,
 ) -> Answer:
     """Drink specs out of a spreadsheet: first what would be written and every fault with its row, then the files."""
     before = desk.loaded
@@ -63,7 +65,7 @@ def command(
     if places is None or problems:
         planned = unreadable(sheet, places, problems)
     else:
-        planned = plan(desk.folder, before, sheet, places, given)
+        planned = plan(desk.own_folder if write else desk.folder, before, sheet, places, given)
         if save_map is not None:
             write_map(save_map, map_text(places, given.found, sheet.path))
     result = write_files(planned) if write and planned.files else planned.result

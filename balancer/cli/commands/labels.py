@@ -30,7 +30,7 @@ _MOST_COPIES: Final = 100
 def command(
     desk: Desk,
     batches: Annotated[
-        list[str] | None, typer.Argument(metavar="[BATCH]...", help="Only these; all made or open if left out.")
+        list[str] | None, typer.Argument(metavar="BATCH ...", help="Only these; all made or open if left out.")
     ] = None,
     out: PageFile = None,
     size: Annotated[

@@ -25,7 +25,9 @@ _MOST_ACID: Final = 300.0
 def command(
     desk: Desk,
     syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="The syrup; with --acid, also a juice.")],
-    mass: Annotated[str | None, typer.Option("--mass", metavar="MASS", help="How much to make, like 2kg.")] = None,
+    mass: Annotated[
+        str | None, typer.Option("--mass", "-m", metavar="MASS", help="How much to make, like 2kg.")
+    ] = None,
     volume: VolumeText = None,
     container: Annotated[
         str | None, typer.Option("--container", metavar="VOLUME", help="What it must fit in; alone: fill it.")
@@ -43,7 +45,7 @@ def command(
         str | None, typer.Option("--bulk-density", metavar="DENSITY", help="What a ml of the dry part weighs.")
     ] = None,
 ) -> Answer:
-    """What a syrup's recipe gives, and its weights for a mass, a volume, a strength or what there is."""
+    """A syrup's recipe weighed out: for a mass, a volume, a strength or what there is."""
     if mass is not None and volume is not None:
         raise UsageError("usage", "--mass and --volume: one of them decides how much", "leave one out")
     measures = desk.house.measures()

@@ -30,11 +30,17 @@ _DILUTE_LIKE = "write it like 100g+100g or 30ml+60ml"
 @answering(steps=True)
 def command(  # noqa: PLR0913, PLR0917 - one for each option
     desk: Desk,
-    readings: Annotated[list[str], typer.Argument(metavar="READING", help="What the scale shows, °Bx.")],
-    syrup: Annotated[str | None, typer.Option("--syrup", metavar="NAME", help="The syrup that was read.")] = None,
-    batch: Annotated[str | None, typer.Option("--batch", metavar="BATCH", help="Or its batch in the log.")] = None,
+    words: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="READING ... [SYRUP]",
+            help="What the refractometer reads, °Bx; and the syrup that was read, or its batch.",
+        ),
+    ],
+    syrup: Annotated[str | None, typer.Option("--syrup", "-s", metavar="NAME", help="Or the syrup so.")] = None,
+    batch: Annotated[str | None, typer.Option("--batch", "-B", metavar="BATCH", help="Or its batch so.")] = None,
     temperature: Annotated[
-        str | None, typer.Option("--temperature", metavar="TEMP", help="Of prism and sample, like 28C.")
+        str | None, typer.Option("--temperature", "-t", metavar="TEMP", help="Of prism and sample, like 28C.")
     ] = None,
     atc: Annotated[
         bool | None, typer.Option("--atc/--no-atc", help="The instrument corrects for temperature itself, or not.")
@@ -51,14 +57,17 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         str | None, typer.Option("--dilute", metavar="SAMPLE+WATER", help="Mixed before reading, like 100g+100g.")
     ] = None,
     cause: CauseText = None,
-    log: Annotated[bool, typer.Option("--log", help="Keep the reading in the batch log.")] = False,
+    log: Annotated[bool, typer.Option("--log", "-l", help="Keep the reading in the batch log.")] = False,
     by: Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who read it, for the log.")] = None,
     alone: Alone = False,
     yes: Yes = False,
 ) -> Answer:
     """The strength of a syrup by a refractometer, how sure it is, and what it means for the menu."""
     why = values.cause(cause) if cause else None
-    syrup_id, found = _meant(desk, syrup, batch, log=log)
+    readings, name = values.numbers_and_name(words)
+    if not readings:
+        raise UsageError("usage", f'READING: "{name}" is not a number', "give what the refractometer reads, like 54")
+    syrup_id, found = _meant(desk, name, syrup, batch, log=log)
     instrument = _instrument(desk.house, atc=atc, scale=scale, division=division, accuracy=accuracy)
     seen = Readings(
         shown=tuple(values.brix(text, "READING") for text in readings),
@@ -85,19 +94,28 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
 
 
 def _meant(
-    desk: Desk, syrup: str | None, batch: str | None, *, log: bool
+    desk: Desk, name: str, syrup: str | None, batch: str | None, *, log: bool
 ) -> tuple[str | None, batch_model.Batch | None]:
     """The syrup's id, and its batch in the log: the one named or, for logging, the open one.
 
+    name  what stands beside the readings: a syrup or a batch; "" when nothing does
     Without a name the house is enough; without a batch the log is not read.
     Raises UsageError for a batch of something else, and for logging what has no name.
     """
-    if log and not (syrup or batch):
-        raise UsageError("usage", "--log: nothing says which syrup was read", "add --syrup or --batch")
-    if syrup is None and not batch:
+    if name and (syrup or batch):
+        option = "--syrup" if syrup else "--batch"
+        raise UsageError("usage", f'"{name}" and {option}: one of them says what was read', "leave one out")
+    if log and not (name or syrup or batch):
+        raise UsageError("usage", "--log: nothing says which syrup was read", "add its name: measure 54 ras --log")
+    if not (name or syrup or batch):
         desk.only_house()
         return None, None
-    syrup_id = None if syrup is None else names.syrup(desk.loaded, syrup)
+    if name:
+        syrup_id, found = names.syrup_or_batch(desk.batches, desk.loaded, name, desk.today)
+        if found:
+            return found.liquid, found
+    else:
+        syrup_id = None if syrup is None else names.syrup(desk.loaded, syrup)
     if batch:
         found = names.syrup_batch(desk.batches, desk.specs, batch, syrup_id, desk.today)
         return found.liquid, found

@@ -32,7 +32,7 @@ def command(
     ] = None,
     yes: Yes = False,
 ) -> Answer:
-    """What to pour of a syrup that is off-strength. Needs no files; uses the house's ounce and steps if there."""
+    """One pour of a syrup that is off-strength; needs no files. Uses the house's ounce and steps where there is one."""
     written = " ".join(amount)
     house = _house(desk, written)
     answer = pour(
@@ -49,7 +49,8 @@ def command(
 def _house(desk: Desk, amount: str) -> House:
     """The house in the folder; without one, the common measures in the unit the pour is written in."""
     desk.only_house(tells_missing=True)
-    if not (desk.folder / "house.yaml").exists() and _is_in_ounces(amount):
+    has_house = desk.found is not None and (desk.found / "house.yaml").exists()
+    if not has_house and _is_in_ounces(amount):
         return desk.house.model_copy(update={"show": "oz"})
     return desk.house
 

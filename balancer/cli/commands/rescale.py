@@ -20,9 +20,9 @@ from balancer.output.working.rescale import rescale_steps
 @answering(steps=True)
 def command(
     desk: Desk,
-    syrup: Annotated[str, typer.Option("--syrup", metavar="NAME", help="The syrup that is off-strength.")],
+    syrup: Annotated[str, typer.Option("--syrup", "-s", metavar="NAME", help="The syrup that is off-strength.")],
     brix: BrixNow,
-    drinks: Annotated[list[str] | None, typer.Argument(metavar="DRINK...", help="Only these drinks.")] = None,
+    drinks: Annotated[list[str] | None, typer.Argument(metavar="DRINK ...", help="Only these drinks.")] = None,
     uncertainty: Uncertainty = None,
     cause: CauseText = None,
     alone: Alone = False,

@@ -36,7 +36,7 @@ def command(
     amount: Annotated[
         list[str], typer.Argument(metavar="AMOUNT", help="20ml, 3/4oz, 2 dashes, rinse; of a standard 52 or 52°Bx.")
     ],
-    yes: Annotated[bool, typer.Option("--yes", help="Write it without asking.")] = False,
+    yes: Annotated[bool, typer.Option("--yes", "-y", help="Write it without asking.")] = False,
 ) -> Answer:
     """Change one pour of a drink, or a syrup's standard, in its file. Shows the change, then asks.
 
@@ -68,7 +68,7 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool) -> Ans
         same = StandardEdited(syrup, value, value, ())
         data = standard_edit_data(same, None, written=False)
         return Answer(same_standard_text(syrup.name, value), data, about=(), code=0)
-    edit = edit_standard(desk.folder, desk.loaded, syrup, value, f"{split_pour(text)[0].strip()} °Bx")
+    edit = edit_standard(desk.own_folder, desk.loaded, syrup, value, f"{split_pour(text)[0].strip()} °Bx")
     _believe(desk, edit, is_meant=is_sure)
     edited = standard_edited(desk.bar, Bar(edit.after.specs), syrup)
     change = _change(edit)
@@ -91,7 +91,7 @@ def _set_pour(desk: Desk, drink_text: str, of: str, text: str, *, is_sure: bool)
         same = PourEdited(drink, pour, amount, name, None, sugar_known=True)
         data = pour_edit_data(same, None, written=False)
         return Answer(same_pour_text(drink, name, amount), data, about=(), code=0)
-    edit = edit_pour(desk.folder, desk.loaded, drink, pour, amount, spelt)
+    edit = edit_pour(desk.own_folder, desk.loaded, drink, pour, amount, spelt)
     _believe(desk, edit, is_meant=is_sure)
     edited = pour_edited(desk.bar, Bar(edit.after.specs), drink, pour)
     change = _change(edit)

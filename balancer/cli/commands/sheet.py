@@ -10,7 +10,8 @@ import typer
 
 from balancer.cli import clock, names
 from balancer.cli.desk import Desk
-from balancer.cli.options import PLAIN, DrinkNames, UnitsText
+from balancer.cli.help import CommandSet
+from balancer.cli.options import DrinkNames, UnitsText
 from balancer.cli.pages import cards_of, choice, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.allergens import DrinkAllergens, allergen_table
@@ -34,11 +35,11 @@ from balancer.output.screen.prep import prep_text
 from balancer.output.screen.rail import in_order, rail_text
 from balancer.output.words.numbers import count
 
-group = typer.Typer(name="sheet", help="Print what hangs on the wall.", no_args_is_help=True, **PLAIN)
+group = CommandSet("sheet", "What hangs on the wall: the rail, prep, allergens.")
 
-Out = Annotated[Path, typer.Option("--out", metavar="F", help="The file: .pdf, .png or .svg.")]
+Out = Annotated[Path, typer.Option("--out", "-o", metavar="F", help="The file: .pdf, .png or .svg.")]
 On = Annotated[str, typer.Option("--on", metavar="PAPER", help="a4 or letter.")]
-Day = Annotated[str | None, typer.Option("--date", metavar="DATE", help="Another day, like 2026-11-25.")]
+Day = Annotated[str | None, typer.Option("--date", "-d", metavar="DATE", help="Another day, like 2026-11-25.")]
 _Thing = TypeVar("_Thing")
 
 

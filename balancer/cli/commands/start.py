@@ -28,7 +28,7 @@ def command(
         ),
     ] = None,
 ) -> Answer:
-    """Write a commented starter folder. It holds one drink, one syrup and the house's own measures."""
+    """A commented folder for your bar. It holds one drink, one syrup and the house's own measures."""
     entries = chosen(pantry) if pantry else ()
     if entries and not demo and is_house(folder):
         found = from_pantry(folder, entries)

@@ -27,7 +27,7 @@ _PAPERS: Final = ("a4", "letter", "receipt")
 def command(
     desk: Desk,
     batches: Annotated[
-        list[str] | None, typer.Argument(metavar="[BATCH]...", help="Only these; every open one if left out.")
+        list[str] | None, typer.Argument(metavar="BATCH ...", help="Only these; every open one if left out.")
     ] = None,
     out: PageFile = None,
     on: Annotated[

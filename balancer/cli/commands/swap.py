@@ -25,15 +25,15 @@ from balancer.output.working.swap import swap_steps
 @answering(steps=True)
 def command(
     desk: Desk,
-    out: Annotated[str, typer.Option("--out", metavar="NAME", help="The syrup, dry sugar or liqueur that goes.")],
+    out: Annotated[str, typer.Option("--out", "-o", metavar="NAME", help="The syrup, dry sugar or liqueur that goes.")],
     drink: Annotated[list[str] | None, typer.Argument(metavar="DRINK", help="Its name, id, or the beginning.")] = None,
     into: Annotated[
-        str | None, typer.Option("--in", metavar="NAME", help="What comes; without it, what is open tonight.")
+        str | None, typer.Option("--in", "-i", metavar="NAME", help="What comes; without it, what is open tonight.")
     ] = None,
     hold: Annotated[
         str, typer.Option("--hold", metavar="LIST", help="Of sugar, acid, volume, abv, sweetness; with commas.")
     ] = "sugar",
-    everywhere: Annotated[bool, typer.Option("--all", help="In every drink that pours it.")] = False,
+    everywhere: Annotated[bool, typer.Option("--all", "-a", help="In every drink that pours it.")] = False,
 ) -> Answer:
     """Replace one sweetener by another without retasting. Exact pours, jigger pours, and what moved."""
     if everywhere:

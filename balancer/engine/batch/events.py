@@ -38,10 +38,18 @@ class Stamp(NamedTuple):
 
 
 def add(
-    log: Log, specs: Specs, draft: LogEntry, *, is_open: bool = False, reserved: Iterable[str] = ()
+    log: Log,
+    specs: Specs,
+    draft: LogEntry,
+    *,
+    is_open: bool = False,
+    replaces: str | None = None,
+    reserved: Iterable[str] = (),
 ) -> list[LogEntry]:
     """A batch that was made. draft is its entry without an id; its last day of use is worked out when absent.
 
+    is_open   whether it goes into use at once
+    replaces  the open batch that is empty then, which opens this one too
     reserved  ids that may be on a bottle although no entry has them
     Raises UsageError when the last day of use is before the day it was made, CannotError to open one that is past it.
     """
@@ -52,13 +60,19 @@ def add(
         discard = discard_date(made, source.keeps)
     if made and discard and discard < made:
         raise UsageError("dates", f"the last day of use ({discard}) is before it was made ({made})", "check both dates")
-    if is_open and discard and draft.at and discard < night_of(draft.at, specs.house.day_ends):
+    if (is_open or replaces) and discard and draft.at and discard < night_of(draft.at, specs.house.day_ends):
         raise CannotError(
             "past", f"its last day of use ({discard.isoformat()}) is over", "discard it, or correct --made or --discard"
         )
     entry = replace(draft, batch=next_batch_id(log, source.name, reserved), event="made", discard=discard)
-    opening = [LogEntry(entry.batch, "open", entry.at, by=entry.by)] if is_open else []
-    return [entry, *opening]
+    if not is_open and replaces is None:
+        return [entry]
+    refers: tuple[str, ...] = ()
+    if replaces is not None:
+        replaced = find_batch(batches(log, specs), specs, replaces, ("open",))
+        _refuse_closed(replaced)
+        refers = (replaced.id,)
+    return [entry, LogEntry(entry.batch, "open", entry.at, refers=refers, by=entry.by)]
 
 
 def open_batch(log: Log, specs: Specs, batch: str, stamp: Stamp, replaces: str | None = None) -> list[LogEntry]:
@@ -221,10 +235,9 @@ def find_batch(
     wanted = batch_key(text.strip())
     if not wanted:
         raise UsageError("unknown-batch", "no batch is named", "give the id on its tape")
-    for spelling in (batch_key, _letters_and_digits):
-        same = [batch for batch in listed if spelling(batch.id) == spelling(text)]
-        if len(same) == 1:
-            return same[0]
+    same = batch_of_id(listed, text)
+    if same is not None:
+        return same
     liquids = specs.liquid_names.find(text)
     # An ingredient's own name may begin a syrup's: "ginger" means ginger syrup where that is what was made.
     of_syrup = [batch for batch in listed if batch.liquid in liquids or batch.liquid.startswith(wanted)]
@@ -241,6 +254,15 @@ def find_batch(
     in_house = _usable(listed, day)
     remedy = f"in the house: {_some(in_house)}" if in_house else "log one with: balancer batch add SYRUP --brix 50"
     raise UsageError("unknown-batch", f'no batch is called "{text}"', remedy)
+
+
+def batch_of_id(known: Sequence[Batch], text: str) -> Batch | None:
+    """The batch whose id a person means, however spelt; None when it is no batch's or may be several."""
+    for spelling in (batch_key, _letters_and_digits):
+        same = [batch for batch in known if spelling(batch.id) == spelling(text)]
+        if len(same) == 1:
+            return same[0]
+    return None
 
 
 def batch_in_house(known: Iterable[Batch], specs: Specs, text: str, day: date | None = None) -> Batch:

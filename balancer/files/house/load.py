@@ -156,16 +156,26 @@ def _doubts(entries: Iterable[Entry]) -> dict[str, tuple[Problem, ...]]:
 
 
 class NoFolderError(BalancerError):
-    """There is no folder of specs where the command looks."""
+    """There is no folder of specs where the command looks: the one named or, when none is, here and above."""
 
-    def __init__(self, directory: Path) -> None:
-        super().__init__(f"there is no folder {directory}")
+    def __init__(self, directory: Path | None = None) -> None:
+        super().__init__(f"there is no folder {directory or 'of a bar here'}")
         self.directory = directory
 
     def problems(self) -> tuple[Problem, ...]:
         """The error as problems for a person."""
-        remedy = f"name yours with --specs DIR, or make one with: balancer start {self.directory}"
-        return (Problem("no-folder", f'there is no folder "{self.directory}"', remedy, str(self.directory)),)
+        if self.directory is not None:
+            remedy = f"name yours with --specs DIR, or make one with: balancer start {self.directory}"
+            return (Problem("no-folder", f'there is no folder "{self.directory}"', remedy, str(self.directory)),)
+        try:
+            here = f'"{Path.cwd()}"'
+        except OSError:
+            here = "this folder"
+        told = f"no bar is here: no folder specs in {here}, and no house.yaml in it or in any folder above it"
+        remedy = (
+            "name yours with --specs DIR, make one with: balancer start specs, or look around: balancer tonight --demo"
+        )
+        return (Problem("no-folder", told, remedy),)
 
 
 def load_house(directory: Path) -> tuple[House, tuple[Problem, ...]]:

@@ -9,17 +9,11 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
+from balancer.files.house.demo import demo_folder
 from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
 from balancer.models.pantry import FromPantry, PantryEntry
 
-_PACKAGE: Final = Path(__file__).resolve().parents[2]
 STARTER: Final = Path(__file__).resolve().parent / "starter_files"
-
-
-def demo_folder() -> Path:
-    """The demo house: inside the package when installed, beside it in a checkout."""
-    inside = _PACKAGE / "specs"
-    return inside if inside.is_dir() else _PACKAGE.parent / "specs"
 
 
 class Started(NamedTuple):

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable
+from datetime import datetime
 from typing import Final
 
 from balancer.models.house import House
-from balancer.output.words.numbers import volume, volume_change, width
+from balancer.output.words.numbers import volume, volume_change, weekday_text, width
 
 ROWS = 8
 COLUMNS = 80
@@ -26,6 +27,12 @@ def page(first: str, rows: Iterable[str], more: str) -> str:
     for row in rows:
         lines += wrap(f"  {row}", 2 + _LABEL if isinstance(row, Labelled) else 4)
     return "\n".join([*lines, *wrap(f"more: {more}", 4)])
+
+
+def demo_note(moment: datetime) -> list[str]:
+    """What stands below every answer about the demo house."""
+    when = f"{weekday_text(moment.date())} {moment:%Y, %H:%M}"
+    return wrap(f"demo: an invented bar on {when}; to keep one of your own: balancer start DIR --demo", 4)
 
 
 def house_volume(ml: float, house: House) -> str:
