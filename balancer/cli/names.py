@@ -118,7 +118,7 @@ def batches(known: Sequence[Batch], specs: Specs, texts: Iterable[str]) -> list[
 def batch(known: Sequence[Batch], specs: Specs, text: str, day: date | None = None) -> Batch:
     """The batch that is meant, to be used: on that day, so that none past its last day is offered.
 
-    Raises CannotError when it is used up or thrown away.
+    Raises CannotError when it is used up or discarded.
     """
     return batch_in_house(known, specs, text, day)
 

@@ -106,7 +106,7 @@ def plain_text(value: object, example: str = "") -> str:
     if not isinstance(value, str):
         raise fail("shape", "one value is wanted here, not a list or a group of keys", f"write it on one line{like}")
     if not value.strip():
-        raise fail("empty", "nothing is written here", f"write a value{like}, or take this out")
+        raise fail("empty", "nothing is written here", f"write a value{like}, or delete this")
     return value
 
 
@@ -197,7 +197,7 @@ _NO_ALLERGEN: Final = re.compile(
 def _allergen(value: object) -> str:
     name = _name(value)
     if _NO_ALLERGEN.fullmatch(name.casefold()):
-        remedy = "write [] when the house lists no allergen, or take the line out when you do not know"
+        remedy = "write [] when the house lists no allergen, or delete the line when you do not know"
         raise fail("allergens", f'"{name}" is not the name of an allergen', remedy)
     if "," in name:
         raise fail("allergens", f'"{name}" would be one allergen with a comma in it', "write a list: [almonds, milk]")

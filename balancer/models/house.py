@@ -58,7 +58,7 @@ def _format(value: object) -> int:
 def _scale_range(value: object) -> tuple[float, float]:
     """'0-55 °Bx' as its two ends."""
     match = _RANGE.fullmatch(plain_text(value, "0-55 °Bx").strip())
-    wrong = fail("instrument-scale", f'"{value}" is not the range of a scale in °Bx', "write it like 0-55 °Bx")
+    wrong = fail("instrument-scale", f'"{value}" is not the range of a refractometer in °Bx', "write it like 0-55 °Bx")
     if match is None:
         raise wrong
     try:

@@ -33,7 +33,7 @@ _FRACTION: Final = Limits("inverted fraction", 0.0, 1.0, "of solids", "CRC", "gi
 def temperature_correction(reading_brix: float, temperature_c: float) -> float:
     """What to add when prism and sample were not at 20 °C. NOT for instruments that compensate themselves.
 
-    reading_brix   what the scale shows, °Bx
+    reading_brix   what the refractometer reads, °Bx
     temperature_c  temperature of prism and sample, °C
     Source:    fit to a Lorentz-Lorenz model of sucrose and water, one constant of which was set by [OIV-BRIX];
                checked against [OIV-BRIX] and [BRIX-1936]
@@ -78,7 +78,7 @@ def invert_correction(reading_brix: float, inverted_fraction: float) -> float:
     correction is continuous and rises with the reading throughout. [AOAC] counts per % of invert sugar in
     the sample; taking the reading for the solids here costs 0.04 °Bx at 80 °Bx.
 
-    reading_brix       what the scale shows, °Bx, at 20 °C
+    reading_brix       what the refractometer reads, °Bx, at 20 °C
     inverted_fraction  share of the solids that is invert sugar, 0 to 1
     Source:    fit to [CRC] below, [AOAC] 932.14 above (from memory)
     Range:     0 to 85 °Bx, 0 to 1 of solids

@@ -271,7 +271,7 @@ def test_list_shows_what_is_in_the_house_in_order_of_use(house: House) -> None:
     house.ok("discard", "RAS-1")
     assert house.ok("list").out.splitlines() == [
         "2 open, 0 not yet open",
-        "  RAS-2  raspberry syrup  49.2 °Bx   open          to 7 Nov, past: take it out",
+        "  RAS-2  raspberry syrup  49.2 °Bx   open          to 7 Nov, past: discard it",
         "  SQU-1  squeezed lime    52 g/l     open          to 25 Nov",
         "more: --all shows 1 that are closed",
     ]

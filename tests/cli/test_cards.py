@@ -409,8 +409,8 @@ def test_old_cards_are_named_even_when_no_new_one_can_be_printed(tmp_path: Path)
     one.write_text(one.read_text(encoding="utf-8").replace('"One"', '"One", "garnish": "燈"'), encoding="utf-8")
     done, _ = cards(tmp_path, "--changed", specs=specs)
     assert done.code == 1
-    assert "pull the old One" in done.out
-    assert "pull the old Two" in done.out
+    assert "throw away the old card One" in done.out
+    assert "throw away the old card Two" in done.out
 
 
 def test_the_last_card_is_pulled_when_the_menu_is_empty(tmp_path: Path) -> None:
@@ -418,7 +418,7 @@ def test_the_last_card_is_pulled_when_the_menu_is_empty(tmp_path: Path) -> None:
     cards(tmp_path, specs=specs)
     (specs / "drinks" / "00.yaml").unlink()
     done, _ = cards(tmp_path, "--changed", specs=specs)
-    assert "pull the old One" in done.out
+    assert "throw away the old card One" in done.out
 
 
 def test_a_link_to_a_spec_is_not_printed_over(tmp_path: Path) -> None:

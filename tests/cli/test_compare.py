@@ -16,7 +16,7 @@ def test_the_answer_is_the_first_line() -> None:
     done = run("compare", "rich")
 
     assert (done.code, done.err) == (0, "")
-    assert done.first == "10 ml rich syrup: the sugar of 14.4 ml plain syrup"
+    assert done.first == "10 ml rich syrup: as much sugar as 14.4 ml plain 1:1 syrup"
 
 
 def test_the_table_fits() -> None:

@@ -148,7 +148,7 @@ def test_the_ways_side_by_side() -> None:
     done = correct("--syrup berry --brix 54 --mass 2kg")
     assert done.first.startswith("add 160 g water to berry syrup: ")
     assert "or leave it and pour " in done.out
-    assert "flavour −9 %, acid −9 %" in done.out
+    assert "9 % less flavour, 9 % less acid" in done.out
     assert [way["add"] for way in data("--syrup berry --brix 46 --mass 2kg")["alternatives"]] == ["rich-syrup"]
 
 

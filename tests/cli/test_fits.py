@@ -31,7 +31,7 @@ def test_the_answer_is_the_first_line() -> None:
     done = run("fits", "anchor")
 
     assert (done.code, done.err) == (0, "")
-    assert done.first == "Anchor Sour, berry syrup out: 22.5 ml plain syrup moves least"
+    assert done.first == "Anchor Sour, berry syrup replaced by: 22.5 ml plain syrup, the closest match"
     assert "15 ml rich syrup" in done.out
     assert max(map(width, done.out.splitlines())) <= 80
 
@@ -72,7 +72,7 @@ def test_the_whole_menu_and_its_table(tmp_path: Path) -> None:
     done = run("fits", "--all", "--out", "berry", "--csv", str(path))
 
     assert (done.code, done.err) == (0, "")
-    assert done.first == "berry syrup out of 3 drinks: the best for each"
+    assert done.first == "berry syrup replaced by, in 3 drinks, the closest matches:"
     assert max(map(width, done.out.splitlines())) <= 80
     head, *drinks = rows(path)
     assert head[:3] == ["drink", "out", "written"]

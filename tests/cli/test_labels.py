@@ -109,7 +109,7 @@ def test_a_roll_says_everything(tmp_path: Path) -> None:
     pages = [" ".join(page.split()) for page in pdf.text(path, "-raw").split("\f")]
     assert pages[6] == pages[7]
     assert pages[6] == (
-        "RAS-12 raspberry syrup 54 °Bx for 50 made 23 Nov use by Sun 29 Nov allergens: none listed by the house"
+        "RAS-12 raspberry syrup 54 °Bx, spec 50 made 23 Nov use by Sun 29 Nov allergens: none listed by the house"
         " 20 → 17.5 · 22.5 → 20 · 30 → 27.5 ml keep at 4 °C · by Runa"
     )
     assert "acid 52 g/l" in pages[0]

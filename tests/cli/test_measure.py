@@ -56,7 +56,7 @@ def test_a_syrup_with_its_pours() -> None:
     assert done.first.startswith("53.7 °Bx ±0.6: pour berry syrup ")
     assert "22.5 → 20" in done.first
     assert "  read 54: acid −0.7, invert sugar +0.4" in done.out
-    assert "at standard (50 °Bx) your scale shows 50.3" in done.out
+    assert "at standard (50 °Bx) your refractometer should read 50.3" in done.out
 
 
 def test_a_syrup_at_standard() -> None:
@@ -91,7 +91,7 @@ def test_the_end_of_the_scale(tmp_path: Path) -> None:
     assert "mix 100 g of it with 25 g water" in done.out
     told = measure("60", "--syrup", "rich", "--json", specs=specs)
     assert told.code == 0
-    assert "beyond the scale" in told.data["warnings"][0]
+    assert "beyond your refractometer" in told.data["warnings"][0]
     assert told.data["proposal"]["water_g"] == 25.0
     assert told.data["advice"] == "read again"
     assert measure("60", "--scale", "0-90", "--json", specs=specs).data["warnings"] == []

@@ -24,7 +24,7 @@ def test_a_decimal_comma() -> None:
 def test_within_tolerance_nothing_moves() -> None:
     """52 °Bx: 52 x 1.2407 / (50 x 1.2296) = +4.9 % of the syrup's own sugar, and no drink has more."""
     lines = rescale("berry", "52")
-    assert lines[0] == "as written: berry syrup at 52 °Bx, standard 50"
+    assert lines[0] == "as written: berry syrup at 52 °Bx, spec 50"
     assert not any("→" in line for line in lines)
 
 
@@ -34,32 +34,32 @@ def test_at_standard_nothing_is_to_be_corrected() -> None:
 
 def test_a_reading_of_the_wrong_syrup_gives_no_pours() -> None:
     lines = rescale("berry", "66")
-    assert lines[:2] == ["read again: berry syrup at 66 °Bx, standard 50", "  it reads like a 2:1; stir and read again"]
+    assert lines[:2] == ["read again: berry syrup at 66 °Bx, spec 50", "  it reads like a 2:1; stir and read again"]
     assert not any("→" in line for line in lines)
 
 
 def test_out_of_reach_comes_first_and_a_fixed_pour_is_named() -> None:
     lines = rescale("plain", "54")
-    assert lines[0] == "correct the batch: plain syrup at 54 °Bx, standard 50"
+    assert lines[0] == "correct the batch: plain syrup at 54 °Bx, spec 50"
     drinks = [line for line in lines if "sugar" in line]
-    states = ["out of reach" in line for line in drinks]
+    states = ["no jigger pour works" in line or "fixed" in line for line in drinks]
     assert states == sorted(states, reverse=True)
     (fixed,) = [line for line in drinks if line.startswith("  Foam Line")]
-    assert fixed.endswith("its pour is fixed")
+    assert fixed.split(None, 2)[2] == "its pour is fixed: sugar +9 %"
     assert "  to correct it: 80 g water per kg brings it to 50 °Bx; stir and read again" in lines
 
 
 def test_a_cause_tells_the_flavour() -> None:
     """22.5 to 20 ml is -11 % of a flavour that goes with the pour."""
-    assert any(line.endswith("flavour −11 %") for line in rescale("berry", "54", "anchor", "--cause", "sugar"))
+    assert any(line.endswith("; 11 % less flavour") for line in rescale("berry", "54", "anchor", "--cause", "sugar"))
     assert not any("flavour" in line for line in rescale("berry", "54", "anchor"))
 
 
 def test_a_doubtful_reading_is_told() -> None:
     """Twice the uncertainty below 54 is 53.2, where 17.5 ml is no longer near enough for the fizz."""
     found = rescale("berry", "54", "--uncertainty", "0.4")
-    assert "  Breakwater Fizz  20 → 17.5 ml  sugar −4 %, not +10 %; may be out of reach" in found
-    assert any(line.endswith("too unsure a reading") for line in rescale("berry", "54", "--uncertainty", "1"))
+    assert "  Breakwater Fizz  20 → 17.5 ml  sugar −4 % (was +10 %); borderline" in found
+    assert "borderline, given ±0.8: Breakwater Fizz" in " ".join(" ".join(found).split())
 
 
 def test_a_drink_that_does_not_pour_it() -> None:

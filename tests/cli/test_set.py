@@ -165,7 +165,7 @@ def test_a_standard_reading_is_left_alone(tmp_path: Path) -> None:
     before = read(specs, SYRUPS)
     done = run("set", "rich", "standard", "65", "--yes", specs=specs)
     assert done.code == 1
-    assert 'no standard but what the scale shows: "standard reading: 66.7 °Bx"' in done.err
+    assert 'no standard but what a refractometer reads: "standard reading: 66.7 °Bx"' in done.err
     assert "standard: 65 °Bx" in done.err
     assert read(specs, SYRUPS) == before
 

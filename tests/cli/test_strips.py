@@ -231,7 +231,7 @@ def test_ounces_are_in_proper_fractions(tmp_path: Path) -> None:
     assert "written → pour, oz" in printed(path)
     # 20 ml: exact 18.2, and 5/8 of 30 ml is 18.75. 22.5 ml: exact 20.5, to which no eighth is near enough.
     assert [line.replace(" ", "") for line in pdf.text(path).splitlines() if "→" in line][1:] == ["2⁄3→⅝"]
-    assert "not: Anchor Sour – ask" in printed(path)
+    assert "not in Anchor Sour – ask" in printed(path)
 
 
 @NEEDS_POPPLER

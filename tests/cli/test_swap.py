@@ -32,7 +32,7 @@ def test_the_answer_is_the_first_line() -> None:
     done = run("swap", "anchor", "--out", "berry", "--in", "rich")
 
     assert (done.code, done.err) == (0, "")
-    assert done.first == "Anchor Sour: 15 ml rich syrup, not berry syrup"
+    assert done.first == "Anchor Sour: berry syrup replaced by 15 ml rich syrup"
     assert "66.7 °Bx, its standard" in done.out
 
 
@@ -83,7 +83,7 @@ def test_a_gained_or_unknown_allergen_is_line_one(tmp_path: Path) -> None:
 
     gained = run("swap", "anchor", "--out", "berry", "--in", "nut", specs=specs)
     assert gained.first == "allergen gained: tree nuts"
-    assert "Anchor Sour: 22.5 ml nut syrup, not berry syrup" in gained.out
+    assert "Anchor Sour: berry syrup replaced by 22.5 ml nut syrup" in gained.out
 
     unknown = run("swap", "anchor", "--out", "berry", "--in", "sweet", specs=specs)
     assert unknown.first == "allergens of sweet liqueur unknown: ask before it is served"
@@ -186,7 +186,7 @@ def test_what_is_open_stands_in_least_change_first(tmp_path: Path) -> None:
     assert efforts == sorted(efforts)
     assert {row["batch"] for row in done.data["stand_ins"]} == {"HON-1", "PLA-1", "RIC-1"}
     text = run("swap", "anchor", "--out", "berry", specs=specs, env=NOW)
-    assert text.first.startswith("nearest open: Anchor Sour: ")
+    assert text.first.startswith("closest match, open now: Anchor Sour: ")
 
 
 def test_nothing_past_its_last_day_stands_in(tmp_path: Path) -> None:
@@ -260,7 +260,7 @@ def test_an_ounce_house_sees_ounces(tmp_path: Path) -> None:
     done = run("swap", "anchor", "--out", "berry", "--in", "rich", specs=specs)
 
     assert done.err == ""
-    assert done.first == "Anchor Sour: 1/2 oz rich syrup, not berry syrup"
+    assert done.first == "Anchor Sour: berry syrup replaced by 1/2 oz rich syrup"
 
 
 def test_a_weighing_house_reads_grams_with_what_is_written_beside(tmp_path: Path) -> None:

@@ -55,7 +55,7 @@ def test_a_terminal_with_few_characters(environment: dict[str, str], encoding: s
     done = process(*RESCALE, env=environment, encoding=encoding)
     assert (done.code, done.err) == (0, "")
     assert done.first.replace("->", "→").replace("|", "·") == "change pours: berry syrup 20 → 17.5 · 22.5 → 20 ml"
-    assert "sugar -2 %, not +10 %" in done.out.replace("−", "-")
+    assert "sugar -2 % (was +10 %)" in done.out.replace("−", "-")
 
 
 @pytest.mark.slow

@@ -32,7 +32,7 @@ def test_the_first_line_is_what_to_do(tmp_path: Path) -> None:
     lines = done.out.splitlines()
     assert done.first.startswith("tonight 25 Nov: BER-3 changes ")
     assert done.first.endswith("discard HON-1, past its last day")
-    assert lines[1].startswith("  BER-3 berry syrup, 54 °Bx for 50: ")
+    assert lines[1].startswith("  BER-3 berry syrup, 54 °Bx, spec 50: ")
     assert " → " in lines[1]
     assert any("HON-1 honey syrup is past its last day (24 Nov)" in line for line in lines)
     assert done.code == 0
@@ -55,7 +55,7 @@ def test_json_has_the_rescale_fields_a_row_for_each_drink_and_notes(tmp_path: Pa
         assert rows[row["drink"]]["pour"] == row["pour"]
         assert rows[row["drink"]]["syrup"] == "berry-syrup"
     assert any("past its last day" in note for note in data["notes"])
-    assert any(note.startswith("taken as standard") for note in data["notes"])
+    assert any(note.startswith("not read, assumed at standard: ") for note in data["notes"])
 
 
 @pytest.mark.parametrize(

@@ -156,7 +156,7 @@ class TestHouse:
 
     @pytest.mark.parametrize("text", ["55 °Bx", "55-0 °Bx", "0-55 %", "0-200 °Bx", "0-55", "0-5-5 °Bx", "a-b °Bx"])
     def test_refused_scales(self, text: str) -> None:
-        with pytest.raises(ValidationError, match="is not the range of a scale"):
+        with pytest.raises(ValidationError, match="is not the range of a refractometer"):
             House.model_validate({**HOUSE, "instrument": {"scale": text}})
 
     @pytest.mark.parametrize(("text", "value"), [("06:00", "06:00"), ("6:00", "06:00"), ("23.59", "23:59")])

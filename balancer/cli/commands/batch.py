@@ -129,7 +129,7 @@ def empty_command(desk: Desk, batch: BatchName, by: By = None, note: Note = None
 @group.command("discard")
 @answering()
 def discard_command(desk: Desk, batch: BatchName, by: By = None, note: Note = None) -> Answer:
-    """A batch is taken out of use."""
+    """A batch is discarded."""
     logged = desk.log(lambda log: events.discard(log, desk.specs, batch, desk.stamp(by, note)))
     return _told(desk, _now(desk, logged), state_text)
 
@@ -255,7 +255,7 @@ def show_command(desk: Desk, batch: BatchName) -> Answer:
 @answering()
 def list_command(
     desk: Desk,
-    every: Annotated[bool, typer.Option("--all", "-a", help="Those used up and taken out too.")] = False,
+    every: Annotated[bool, typer.Option("--all", "-a", help="Those used up or discarded too.")] = False,
 ) -> Answer:
     """The batches in the house, the one to use first before the others. With --json, every batch of the log."""
     here = [describe(desk.bar, batch, desk.today) for batch in in_house(desk.batches)]

@@ -45,7 +45,8 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         bool, typer.Option("--extras", help="With ABV, volume in the glass and standard drinks.")
     ] = False,
     changed: Annotated[
-        bool, typer.Option("--changed", help="Only what changed since it was printed; lists the cards to pull.")
+        bool,
+        typer.Option("--changed", help="Only what changed since it was printed; lists the old ones to throw away."),
     ] = False,
     draft: Annotated[bool, typer.Option("--draft", help="To look at only: not noted as printed.")] = False,
     template: Annotated[
@@ -133,7 +134,7 @@ def _pages(
 
 
 def _note(desk: Desk, cards: list[Card], contents: dict[str, str], told: tuple[Printed, ...]) -> None:
-    """Remember what is out there now. Cards of drinks that are gone are forgotten once they were told to be pulled."""
+    """Remember what is out there now. Cards of drinks that are gone are forgotten once that was told."""
     if not cards and not told:
         return
     day = desk.today.isoformat()

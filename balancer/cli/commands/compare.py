@@ -23,10 +23,10 @@ def command(
         list[str] | None, typer.Argument(metavar="SYRUP ...", help="Syrups or other sweeteners; every syrup if none.")
     ] = None,
     against: Annotated[
-        str | None, typer.Option("--against", metavar="NAME", help="The house syrup; else the first without flavour.")
+        str | None, typer.Option("--against", metavar="NAME", help="What to compare with; plain 1:1 if left out.")
     ] = None,
 ) -> Answer:
-    """What 10 ml of each sweetener bring: sugar, acid, water, sweetness, and the ml of house syrup it equals."""
+    """What 10 ml of each sweetener bring: sugar, acid, water, sweetness, and the ml of plain 1:1 with its sugar."""
     ids = [names.liquid(desk.loaded, text, "SYRUP") for text in sweeteners or ()]
     house = names.liquid(desk.loaded, against, "--against") if against else None
     result = compare(desk.bar, ids, house, counting_strengths(desk.bar, desk.in_use))

@@ -38,7 +38,7 @@ def command(
         Path | None, typer.Option("--csv", metavar="FILE", help="With --all, the whole table for a spreadsheet.")
     ] = None,
 ) -> Answer:
-    """Every sweetener of the house for a drink, at the same sugar: the one that moves least else comes first."""
+    """Every sweetener of the house for a drink, at the same sugar: the closest match comes first."""
     if everywhere == (drink is not None):
         raise UsageError("usage", "name a drink, or give --all for the menu", "see balancer fits --help")
     if csv is not None and not everywhere:

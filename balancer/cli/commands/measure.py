@@ -46,9 +46,11 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         bool | None, typer.Option("--atc/--no-atc", help="The instrument corrects for temperature itself, or not.")
     ] = None,
     scale: Annotated[str | None, typer.Option("--scale", metavar="RANGE", help="Its range, like 0-55.")] = None,
-    division: Annotated[str | None, typer.Option("--division", metavar="BRIX", help="Between two lines.")] = None,
+    division: Annotated[
+        str | None, typer.Option("--division", metavar="BRIX", help="Between two of its lines.")
+    ] = None,
     accuracy: Annotated[str | None, typer.Option("--accuracy", metavar="BRIX", help="As its maker states.")] = None,
-    zero: Annotated[str | None, typer.Option("--zero", metavar="BRIX", help="What it shows of water.")] = None,
+    zero: Annotated[str | None, typer.Option("--zero", metavar="BRIX", help="What it reads in water.")] = None,
     acid: Annotated[
         str | None, typer.Option("--acid", metavar="ACID", help="Acid of the syrup, as citric, like 12g/kg.")
     ] = None,
@@ -149,7 +151,9 @@ def _instrument(
             written = scale if "b" in scale.casefold() else f"{scale} °Bx"  # a file wants the unit, a person may not
             changed["scale"] = Instrument.model_validate({"scale": written}).scale
         except ValidationError:
-            raise UsageError("usage", f'--scale: "{scale}" is not the range of a scale', "write it like 0-55") from None
+            raise UsageError(
+                "usage", f'--scale: "{scale}" is not the range of a refractometer', "write it like 0-55"
+            ) from None
     if division:
         changed["division"] = values.uncertainty(division, "--division")
     if accuracy:

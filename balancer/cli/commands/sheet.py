@@ -79,7 +79,7 @@ def rail_command(
 @group.command("prep")
 @answering()
 def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4") -> Answer:
-    """What prep does today, with boxes to tick: throw out, read, correct, open first, make."""
+    """What prep does today, with boxes to tick: discard, read, correct, open first, make."""
     day = clock.night(date, desk.today)
     paper, kind = choice("--on", on, PAPERS), page_kind(out)
     _, batches = desk.until(day)

@@ -100,7 +100,7 @@ def empty(log: Log, specs: Specs, batch: str, stamp: Stamp) -> list[LogEntry]:
 
 
 def discard(log: Log, specs: Specs, batch: str, stamp: Stamp) -> list[LogEntry]:
-    """A batch is taken out of use."""
+    """A batch is discarded."""
     found = find_batch(batches(log, specs), specs, batch, ("made", "open"))
     _refuse_closed(found)
     return [LogEntry(found.id, "discard", stamp.at, by=stamp.by, note=stamp.note)]
@@ -266,7 +266,7 @@ def batch_of_id(known: Sequence[Batch], text: str) -> Batch | None:
 
 
 def batch_in_house(known: Iterable[Batch], specs: Specs, text: str, day: date | None = None) -> Batch:
-    """The batch that a person means, to be used: it must not be used up or thrown away.
+    """The batch that a person means, to be used: it must not be used up or discarded.
 
     day  as in `find_batch`
     Raises UsageError as `find_batch` does, CannotError when the batch is closed.

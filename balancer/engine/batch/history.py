@@ -204,7 +204,7 @@ class _Standing:
             self.close("discarded")
 
     def close(self, state: BatchState) -> None:
-        """Used up or taken out, whichever came first."""
+        """Used up or discarded, whichever came first."""
         if self.state not in CLOSED:
             self.state = state
 
@@ -270,7 +270,7 @@ class _Folder:
                 )
         elif entry.event == "open" and batch.state in CLOSED:
             closed = "emptied" if batch.state == "empty" else "discarded"
-            self._fault(index, entry.batch, f"{entry.batch} is opened after it was {closed}", "take one line out")
+            self._fault(index, entry.batch, f"{entry.batch} is opened after it was {closed}", "delete one of the lines")
         else:
             batch.take(entry)
             if entry.event == "open":

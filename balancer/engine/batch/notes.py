@@ -124,7 +124,7 @@ def in_house(known: Iterable[Batch]) -> tuple[Batch, ...]:
 
 
 def closed(known: Iterable[Batch]) -> tuple[Batch, ...]:
-    """Batches used up or taken out, the last one first."""
+    """Batches used up or discarded, the last one first."""
     return tuple(batch for batch in reversed(list(known)) if batch.state in CLOSED)
 
 

@@ -31,7 +31,7 @@ def calibrate(bar: Bar, drink: Drink) -> Calibration:
     constant fits.
     """
     if drink.dilution is not None:
-        raise CannotError("calibration", f"{drink.name} states its dilution", "take out its dilution, and weigh it")
+        raise CannotError("calibration", f"{drink.name} states its dilution", "delete its dilution, and weigh it")
     vessel = vessel_of(drink, totals(bar, drink).mix.grams)
     chilling = chilling_of(drink.chill or bar.specs.house.chill or Chill())
     weighed = drink.weighed

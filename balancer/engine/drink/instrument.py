@@ -22,7 +22,7 @@ def corrections(
 ) -> tuple[float, float, float]:
     """What to add for temperature, acid and invert sugar, in °Bx.
 
-    shown_brix         what the scale shows less what it shows of water, °Bx
+    shown_brix         what the refractometer reads less what it reads in water, °Bx
     acid_percent       titratable acidity as anhydrous citric, g per 100 g of what is on the prism
     inverted_fraction  part of the solids that is glucose and fructose, 0 to 1
     temperature_c      of an instrument that does not compensate; None for one that does
@@ -57,7 +57,7 @@ def reading_from_strength(
     inverted_fraction: float = 0.0,
     temperature_c: float | None = None,
 ) -> float | None:
-    """What the scale shows of a strength; the inverse of `strength_from_reading`.
+    """What the refractometer reads of a strength; the inverse of `strength_from_reading`.
 
     None when no reading that the corrections know gives it.
     """

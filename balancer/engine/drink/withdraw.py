@@ -1,4 +1,4 @@
-"""Which cards changed since they were printed, and which ones to pull from the rail."""
+"""Which cards changed since they were printed, and which old ones to throw away."""
 
 from __future__ import annotations
 

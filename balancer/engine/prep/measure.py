@@ -233,7 +233,7 @@ def log_draft(judged: Judged, stamp: Stamp, cause: WhyOff | None) -> LogEntry:
     Raises CannotError when the scale has ended, because then the strength is not known.
     """
     if judged.measurement.ended:
-        raise CannotError("off-scale", "the end of the scale is no strength to log", "dilute, read again and log that")
+        raise CannotError("off-scale", "the end of its range is no strength to log", "dilute, read again and log that")
     strength = judged.measurement.strength
     return LogEntry(
         batch="",
@@ -251,7 +251,9 @@ def _check(readings: Readings) -> None:
     numbers = [*readings.shown, readings.zero_brix]
     numbers += [amount.value for amount in readings.diluted] if readings.diluted else []
     if not readings.shown or not all(isfinite(number) for number in numbers):
-        raise CannotError("value", "a reading is missing or is not a number", "give what the scale shows, like 50.5")
+        raise CannotError(
+            "value", "a reading is missing or is not a number", "give what the refractometer reads, like 50.5"
+        )
     if readings.acid and not 0.0 <= readings.acid.value <= _MOST_ACID:
         raise CannotError("value", f"{readings.acid} is not the acid of a syrup", f"give up to {_MOST_ACID:g} g/kg")
     if readings.diluted and not (readings.diluted.sample.value > 0.0 and readings.diluted.water.value >= 0.0):
@@ -359,11 +361,11 @@ def _scale_warnings(readings: Readings) -> list[str]:
     low, high = readings.instrument.scale
     most, least = max(readings.shown), min(readings.shown)
     if most > high:
-        return [f"{most:g} is beyond the scale, which ends at {high:g} °Bx: dilute and read again"]
+        return [f"{most:g} is beyond your refractometer, which ends at {high:g} °Bx: dilute and read again"]
     if most >= end_of(readings.instrument):
-        return [f"{most:g} is the end of the scale: the syrup may be stronger; dilute and read again"]
+        return [f"{most:g} is the end of your refractometer: the syrup may be stronger; dilute and read again"]
     if least < low:
-        return [f"{least:g} is below the scale, which begins at {low:g} °Bx: take another instrument"]
+        return [f"{least:g} is below your refractometer, which begins at {low:g} °Bx: take another instrument"]
     return []
 
 

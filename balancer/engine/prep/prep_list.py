@@ -1,4 +1,4 @@
-"""What prep does today: what to throw out, read, correct, open first, and make."""
+"""What prep does today: what to discard, read, correct, open first, and make."""
 
 from __future__ import annotations
 
@@ -94,7 +94,7 @@ class ToMake:
 
 @dataclass(frozen=True, slots=True)
 class Prep:
-    """The day's list. A batch may be on it twice: to correct for tonight, and to throw out after.
+    """The day's list. A batch may be on it twice: to correct for tonight, and to discard after.
 
     take_out  past its last day
     ending    last day today or tomorrow

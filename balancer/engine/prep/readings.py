@@ -57,7 +57,7 @@ class Readings:
     """What was seen, how, and what is known of the sample.
 
     shown              every reading of one sample, °Bx
-    zero_brix          what the scale shows of water
+    zero_brix          what the refractometer reads in water
     temperature_c      of prism and sample; None when nobody looked
     acid               titratable, as citric, of the undiluted syrup, g/kg or g/l
     inverted_fraction  part of its solids that is glucose and fructose, 0 to 1

@@ -24,7 +24,7 @@ _KILOGRAM_G: Final = 1000.0
 class Task:
     """One batch.
 
-    why        one sentence, for what is to be read again or taken out; empty else
+    why        one sentence, for what is to be read again or discarded; empty else
     corrected  what to add; for a kilogram of it where per_kg, because nobody logged its mass. None unless
                it is to be corrected
     """
@@ -72,7 +72,7 @@ def standardise(bar: Bar, batches: Iterable[Batch], today: date) -> StandardiseP
     """What brings every batch of a syrup to the house standard, in use or not.
 
     today  the date of the working day
-    Rule:  a batch past its last day is taken out; one without a strength, corrected and not read since, or so
+    Rule:  a batch past its last day is discarded; one without a strength, corrected and not read since, or so
            far off that it is not believed before a second reading, is read; one within its syrup's tolerance
            is left; every other is corrected as `engine.tub.correct` recommends
     """

@@ -55,6 +55,7 @@ class Line(NamedTuple):
     identity   id of the ingredient or syrup; "water" for the dilution
     volume_ml  None when only the weight is known
     is_bitter  dashes or drops: they do not scale straight, start low and taste
+    is_melt    water that the ice would have given
     """
 
     identity: str
@@ -62,6 +63,7 @@ class Line(NamedTuple):
     mass_g: float
     volume_ml: float | None
     is_bitter: bool = False
+    is_melt: bool = False
 
 
 class LeftOut(NamedTuple):
@@ -178,7 +180,7 @@ def bottle(
     whole = State(scale(count, serve.grams), count * serve.volume_ml, serve.abv_percent)
     lines = [_line(part, count) for part in inside if not part.liquid.melts]
     if melt:
-        lines.append(Line("water", "water, for the ice", count * melt, count * melt / WATER_G_PER_ML))
+        lines.append(Line("water", "water, for the ice", count * melt, count * melt / WATER_G_PER_ML, is_melt=True))
     known = totals(bar, drink)
     unknown = tuple(contents_unknown(inside))
     freezing_c, freezes = (None, None) if is_least(unknown, "abv") else _freezing(serve.grams)

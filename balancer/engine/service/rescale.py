@@ -40,6 +40,13 @@ class Companion(NamedTuple):
     poured: Amount
 
 
+class Possible(NamedTuple):
+    """The syrup at strengths spread over what its uncertainty allows, and how far that is to either side, in °Bx."""
+
+    plus_minus_brix: float
+    strengths: Sequence[tuple[float, Liquid]]
+
+
 @dataclass(frozen=True)
 class DrinkRow:
     """One drink and one off-strength syrup.
@@ -53,7 +60,7 @@ class DrinkRow:
     flavour_percent  change of the syrup's flavour in the drink at the new pour, lowest and highest over
                      the possible causes, in %; None for a plain syrup
     menu             what it was decided from
-    possible         the syrup at strengths that its uncertainty allows; None when that is not known
+    possible         what the uncertainty of the strength allows; None when that is not known
     """
 
     drink: Drink
@@ -66,7 +73,7 @@ class DrinkRow:
     hangs_on_bottle: bool
     flavour_percent: tuple[float, float] | None
     menu: Menu
-    possible: Sequence[tuple[float, Liquid]] | None
+    possible: Possible | None
 
     @property
     def own(self) -> OffPour:
@@ -113,7 +120,12 @@ class DrinkRow:
         """Other verdicts that the uncertainty of the strength allows; None when it is not known."""
         if self.possible is None:
             return None
-        return _could_be(self.menu, self.decided, self.place, self.possible)
+        return _could_be(self.menu, self.decided, self.place, self.possible.strengths)
+
+    @property
+    def plus_minus_brix(self) -> float | None:
+        """How far the strength may be off to either side, °Bx; None when that is not known."""
+        return self.possible.plus_minus_brix if self.possible else None
 
     @property
     def companions(self) -> tuple[Companion, ...]:
@@ -268,12 +280,9 @@ def rescale(  # noqa: PLR0913 - one for each thing known of a batch
     if not standard.sugar_g_per_ml or not batch.sugar_g_per_ml:
         raise CannotError("no-sugar", f"{syrup.name} holds no sugar, so no pour can keep it", "check its sugar share")
     menu = (menu or Menu(bar, others or {})).at(syrup_id, brix)
-    possible = () if uncertainty_brix is None else _possible(syrup, brix, uncertainty_brix)
+    possible = None if uncertainty_brix is None else _possible(syrup, brix, uncertainty_brix)
     rows = tuple(
-        [
-            _row(menu, drink, pour, syrup, cause, None if uncertainty_brix is None else possible, counting)
-            for drink, pour in menu.pouring.get(syrup_id, ())
-        ]
+        [_row(menu, drink, pour, syrup, cause, possible, counting) for drink, pour in menu.pouring.get(syrup_id, ())]
     )
     standard_brix = bar.standard(syrup_id)
     advice = advise(
@@ -312,7 +321,7 @@ def _row(
     pour: Pour,
     syrup: Syrup,
     cause: str | None,
-    possible: Sequence[tuple[float, Liquid]] | None,
+    possible: Possible | None,
     counting: Menu | None,
 ) -> DrinkRow:
     decided, tolerance = menu.decide(drink), menu.bar.specs.house.tolerance
@@ -380,21 +389,21 @@ def _is_off_elsewhere(row: DrinkRow, tolerance_percent: float) -> bool:
     )
 
 
-def _possible(syrup: Syrup, brix: float, uncertainty_brix: float) -> list[tuple[float, Liquid]]:
+def _possible(syrup: Syrup, brix: float, uncertainty_brix: float) -> Possible:
     """The syrup at strengths spread evenly over two standard uncertainties to either side.
 
     The ends alone would not do: between as written and a new pour there may be strengths out of reach.
     """
-    found = []
+    found, plus_minus = [], 2.0 * uncertainty_brix
     for part in range(-_POSSIBLE, _POSSIBLE + 1):
-        strength = brix + 2.0 * uncertainty_brix * part / _POSSIBLE
+        strength = brix + plus_minus * part / _POSSIBLE
         try:
             liquid = syrup_liquid(syrup, strength)
         except BalancerError:
             continue  # no syrup can be like this, so the batch is not
         if liquid.sugar_per_g > 0.0:
             found.append((strength, liquid))
-    return found
+    return Possible(plus_minus, found)
 
 
 def flavour_change(off: OffPour, poured: Amount, cause: str | None) -> tuple[float, float]:

@@ -57,7 +57,7 @@ class Aim:
     brix            its strength, °Bx; standard_brix the one its own specs are written for
     tolerance_brix  what prep lets pass
     own_acid_g_per_kg   what it has by itself at this strength, g/kg as citric
-    acid_g_per_kg       what it should have; never less than its own, because acid cannot be taken out
+    acid_g_per_kg       what it should have; never less than its own, because acid cannot be removed
     old_acid_g_per_kg   what would keep every drink's acid
     from_standard   what a kilogram at standard needs to come to this strength
     saturated_brix  where crystals begin at the storage temperature, if it is stronger

@@ -1,19 +1,23 @@
-"""Sweeteners side by side: what the same volume of each brings, beside the plain house syrup."""
+"""Sweeteners side by side: what the same volume of each brings, beside plain 1:1 syrup."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, NamedTuple
 
 from balancer.components import COMPONENTS, WATER, Composition
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.liquid import Liquid
+from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.swaps.swap import Strength
 from balancer.errors import BalancerError, CannotError
+from balancer.models.syrup import Syrup
 
 PER_ML: Final = 10.0
 """The volume that is compared, ml."""
+PLAIN: Final = "plain 1:1 syrup"
+PLAIN_BRIX: Final = 50.0
+"""Sucrose and water, the same of both by weight: what every bar knows as simple syrup."""
 
 
 class Sweetness(NamedTuple):
@@ -30,7 +34,7 @@ class Compared:
 
     strength  None for an ingredient; its batch is None when it is taken at standard
     sugar_g, acid_g, water_g  in g, the acid as anhydrous citric
-    house_ml  of the house syrup with as much sugar
+    house_ml  of what it is compared with, for as much sugar
     """
 
     liquid: Liquid
@@ -44,7 +48,10 @@ class Compared:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Sweeteners beside the house syrup; failed are ids and names of those that have no answer, and why."""
+    """Sweeteners beside one; failed are ids and names of those that have no answer, and why.
+
+    house, house_strength  what they are compared with: plain 1:1 syrup, without an id, or a sweetener of the house
+    """
 
     house: Liquid
     house_strength: Strength | None
@@ -72,13 +79,12 @@ def compare(
     """What PER_ML of each sweetener brings.
 
     ids        syrups and ingredients, in the order to show; every syrup when there are none, most sugar first
-    against    what stands in for the plain house syrup; the first syrup without flavour when None
+    against    what to compare with; plain 1:1 syrup when None
     strengths  that count now, by syrup id; what has none is taken at standard
-    Raises CannotError when there is no plain syrup, or what to compare with cannot be poured or holds no sugar.
+    Raises CannotError when what to compare with cannot be poured or holds no sugar.
     """
     read = strengths or {}
-    house_id = against or _house_syrup(bar)
-    house, house_strength = _liquid(bar, house_id, read)
+    house, house_strength = _liquid(bar, against, read) if against else (_plain(), Strength(PLAIN_BRIX))
     if not house.sugar_g_per_ml:
         raise CannotError("no-sugar", f"{house.name} holds no sugar to compare with", "name a syrup with --against")
     named = list(dict.fromkeys(ids))
@@ -133,8 +139,6 @@ def _liquid(bar: Bar, identity: str, strengths: Mapping[str, Strength]) -> tuple
     return liquid, strength
 
 
-def _house_syrup(bar: Bar) -> str:
-    plain = next((syrup.id for syrup in bar.specs.syrups.values() if syrup.flavour == "none"), None)
-    if plain is None:
-        raise CannotError("no-plain-syrup", "no syrup of the house has flavour: none", "name one with --against")
-    return plain
+def _plain() -> Liquid:
+    """Made like any other syrup, so that a house's own 1:1 comes out equal. It has no id: no file has it."""
+    return replace(syrup_liquid(Syrup.model_validate({"id": "plain", "syrup": PLAIN}), PLAIN_BRIX), id="")

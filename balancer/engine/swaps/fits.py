@@ -152,7 +152,7 @@ class _Place:
         _check(gone.liquid)
         if gone.pour.fixed:
             raise CannotError(
-                "fixed", f"the pour of {gone.liquid.name} in {drink.name} is fixed", "take fixed: true out of its file"
+                "fixed", f"the pour of {gone.liquid.name} in {drink.name} is fixed", "delete fixed: true in its file"
             )
         self.gone: Contribution = gone
         self.old: Glass = glass_of(drink, self.designed)

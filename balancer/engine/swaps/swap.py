@@ -286,7 +286,7 @@ def _before(
     _check_sweetener(gone.liquid)
     if gone.pour.fixed:
         raise CannotError(
-            "fixed", f"the pour of {gone.liquid.name} in {drink.name} is fixed", "take fixed: true out of its file"
+            "fixed", f"the pour of {gone.liquid.name} in {drink.name} is fixed", "delete fixed: true in its file"
         )
     old = glass_of(drink, designed)
     for quantity in held:

@@ -81,8 +81,8 @@ def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, writt
         line = entry.document.line_number((reading or entry.node).start)
         raise CannotError(
             "standard-reading",
-            f'{syrup.name} has no standard but what the scale shows: "{shown}"',
-            f'in {entry.document.path}, line {line}: write there what your scale is to show, or "standard: {written}"',
+            f'{syrup.name} has no standard but what a refractometer reads: "{shown}"',
+            f'in {entry.document.path}, line {line}: write there what yours should read, or "standard: {written}"',
         )
     place = _Place(entry.document, value, _in_flow(entry))
     wanted = syrup.model_copy(update={"standard": brix})

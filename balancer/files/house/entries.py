@@ -132,7 +132,7 @@ def claim_names(entries: Iterable[Entry], names: NameIndex) -> None:
 def _report_clash(entry: Entry, place: Node, name: str, owner: Entry) -> list[Problem]:
     problem = entry.document.report(
         "same-name", place, f'"{name}" is already a name of the {NAME_KEY[owner.kind]} in {owner.place}',
-        "rename one, or take out the one that is not needed",
+        "rename one, or delete the one that is not needed",
     )  # fmt: skip
     return [problem] if problem else []
 

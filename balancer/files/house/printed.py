@@ -1,4 +1,4 @@
-"""printed.json: the last card printed of each drink, by what it says, so that changed ones can be told and pulled."""
+"""printed.json: the last card printed of each drink, by what it says, so that changed ones can be told."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def read_printed(folder: Path) -> dict[str, Printed]:
 
 
 def remember(folder: Path, cards: Iterable[Printed], pulled: Collection[str] = ()) -> None:
-    """Note what was printed, in place of the last card of the same drinks, and forget those that were pulled.
+    """Note what was printed, in place of the last card of the same drinks, and forget those that were thrown away.
 
     Raises BalancerError when the file cannot be locked, read or written.
     """

@@ -115,7 +115,7 @@ def _pour_rules(pour: Pour, drink: Drink, bar: Bar, where: Node, document: Docum
     if drink.zero_proof and (abv := bar.specs.liquid(pour.of).abv or 0.0) > ZERO_PROOF_ABV:
         document.report(
             "zero-proof", where, f"{drink.name} is marked zero proof, and {liquid.name} has {abv:g} % vol",
-            "take it out, or take out zero proof: true",
+            "delete it, or delete zero proof: true",
         )  # fmt: skip
     try:
         ml, grams = bar.amount(pour, liquid)

@@ -131,7 +131,7 @@ def _amount(kind: Kind, unit: str, low: float, high: float, example: str) -> Cal
         if quantity.kind == "volume" and kind == "mass":
             raise QuantityError(
                 "unit-kind", text, f'"{text}" is a volume, and the log keeps mass',
-                f"weigh it and write it like {example}, or take mass out of the line",
+                f"weigh it and write it like {example}, or delete mass in the line",
             )  # fmt: skip
         if quantity.kind != kind:
             raise QuantityError("unit-kind", text, f'"{text}" does not fit here', f"write it like {example}")

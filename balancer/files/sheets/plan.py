@@ -29,7 +29,7 @@ _DEVICES: Final = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]")
 _REMEDIES: Final = {
     "dilution-missing": 'give it in a column dilution, like "20 %" of the mix, or in weighed before and weighed after',
     "chill-stop": "say in a column chill stop where it is strained, like -2 °C",
-    "zero-proof": "take it out, or take out the yes under zero proof",
+    "zero-proof": "delete it, or delete the yes under zero proof",
     "unit": "write it in ml, oz, g or dashes; what is not measured belongs under extras",
 }
 """What to do in the spreadsheet, where the loader speaks of a file."""

@@ -118,7 +118,7 @@ class Rows:
             if not drink.pours and not drink.faulty:
                 faults.add(
                     "import-no-pours", drink.name.row, drink.name.column,
-                    f'"{short(drink.name.text)}" has no pours', "write them, or take the row out if it is a title",
+                    f'"{short(drink.name.text)}" has no pours', "write them, or delete the row if it is a title",
                 )  # fmt: skip
                 drink.faulty = True
 
@@ -238,7 +238,7 @@ class Rows:
         if twin is not drink and cells is not None:
             self._faults.add(
                 "import-drink-twice", row.number, column,
-                f'"{short(name)}" is in row {twin.name.row} already', "give one of them another name, or take it out",
+                f'"{short(name)}" is in row {twin.name.row} already', "give one of them another name, or delete it",
             )  # fmt: skip
             drink.faulty = twin.faulty = True
         self._current = drink

@@ -118,7 +118,7 @@ def _decoded(path: Path, raw: bytes, encoding: str | None) -> tuple[str, str, bo
             row = raw.count(b"\n", 0, error.start) + 1
             raise CannotError(
                 "encoding", f'"{path}" is not {used} text: line {row} holds bytes that mean nothing there',
-                "take the encoding out of the map, or save the file again as CSV (UTF-8)",
+                "delete the encoding in the map, or save the file again as CSV (UTF-8)",
             ) from None  # fmt: skip
     used = _code_page(raw)
     return raw.decode(used, errors="replace"), used, False
@@ -174,7 +174,7 @@ def _rows(lines: list[str], delimiter: str) -> Iterator[Row]:
 
 def _row(number: int, cells: list[str], delimiter: str) -> Row:
     if len(cells) > MAX_CELLS:
-        flaw = ("too-large", f"{len(cells)} cells are more than {MAX_CELLS}", "take out the columns nobody needs")
+        flaw = ("too-large", f"{len(cells)} cells are more than {MAX_CELLS}", "delete the columns nobody needs")
         return Row(number, tuple(cells[:1]), flaw)
     for cell in cells:
         # In a sentence a blank follows the comma, in swallowed rows seldom.
@@ -198,5 +198,5 @@ def _broken(number: int, line: str, delimiter: str, why: str) -> Row:
 def _loose(why: str) -> tuple[str, str, str]:
     return (
         "quotes", f"a quote (\") is opened and not closed: {why}",
-        'take the quote out, or write it twice ("") inside a cell in quotes',
+        'delete the quote, or write it twice ("") inside a cell in quotes',
     )  # fmt: skip

@@ -40,11 +40,11 @@ _STRAY: Final = _Row(
     "expected node content",
     False,
     'this "{char}" closes nothing',
-    "take it out, or put the text in quotes: {rest}",
+    "delete it, or put the text in quotes: {rest}",
 )
-_COMMA: Final = _Row("bracket", "", False, "nothing stands before this comma", "take it out")
+_COMMA: Final = _Row("bracket", "", False, "nothing stands before this comma", "delete it")
 _BEHIND: Final = _Row(
-    "indentation", "", False, "this stands behind the end of its value", "take it out, or put the whole text in quotes"
+    "indentation", "", False, "this stands behind the end of its value", "delete it, or put the whole text in quotes"
 )
 _NOT_LISTED: Final = _Row(
     "indentation",
@@ -87,7 +87,7 @@ _ROWS: Final = (
          "this does not line up with the keys above it", "indent it like its neighbours"),
     _NOT_LISTED,
     _Row("indentation", "<document start>", False,
-         "this does not belong to what stands above it", "indent it like its neighbours, or take it out"),
+         "this does not belong to what stands above it", "indent it like its neighbours, or delete it"),
 )  # fmt: skip
 _UNCLEAR: Final = _Row(
     "syntax", "", False, "this cannot be read", "check the indentation, quotes and brackets here and in the line above"

@@ -46,7 +46,7 @@ def read_document(path: str, raw: bytes) -> Document:
     if len(raw) > MAX_BYTES:
         megabytes = MAX_BYTES // 1024 // 1024
         document.cut = document.lost = document.report(
-            "too-large", 0, f"the file is larger than {megabytes} MB", "split it, or take it out of this folder"
+            "too-large", 0, f"the file is larger than {megabytes} MB", "split it, or move it out of this folder"
         )
         return document
     if _decode(document, raw):
@@ -125,7 +125,7 @@ class _Builder:
             if count == MAX_VALUES:
                 self._cut(
                     "too-large", event.start_mark.index, f"the file holds more than {MAX_VALUES} values",
-                    "split it, or take it out of this folder",
+                    "split it, or move it out of this folder",
                 )  # fmt: skip
 
     def _take(self, event: Any) -> None:
@@ -143,7 +143,7 @@ class _Builder:
         elif kind is DocumentStartEvent and self.document.root is not None:
             self._cut(
                 "second-document", event.start_mark.index, 'a second document starts here with "---"',
-                "keep one document in a file: take the line out, or split the file",
+                "keep one document in a file: delete the line, or split the file",
             )  # fmt: skip
 
     def abandon(self) -> None:

@@ -69,7 +69,7 @@ def report(model: type[FileModel], errors: Items[ErrorDetails], node: Mapping, d
     if len(errors) > MOST_AT_ONCE:
         document.report(
             "too-many", node.entries[0][0], f"{len(errors) - MOST_AT_ONCE} more problems in what starts here",
-            "mend the others first, or take the file out of this folder",
+            "mend the others first, or move the file out of this folder",
         )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ def compare_data(result: Comparison) -> dict[str, Any]:
     """The JSON object of `compare`."""
     return {
         "per_ml": PER_ML,
-        "against": {"id": result.house.id, "name": result.house.name, **_strength_data(result.house_strength)},
+        "against": {"id": result.house.id or None, "name": result.house.name, **_strength_data(result.house_strength)},
         "sweeteners": [
             {
                 "id": row.liquid.id,

@@ -16,6 +16,7 @@ from balancer.output.paper.imposition import INCH_MM, PAPERS, Imposition, PaperS
 from balancer.output.paper.print_text import NO_BREAK, printable
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.paper.strips import conversion_lines
+from balancer.output.words.advice import beside_spec
 from balancer.output.words.numbers import brix, day_text, trim, weekday_text
 from balancer.output.words.tonight import asked_text, exceptions_text
 
@@ -140,8 +141,9 @@ def strength_text(label: Label) -> str:
     if batch.brix is not None:
         aside = "? read it again" if label.is_doubted else "" if batch.verified else " predicted, read it"
         standard = label.item.standard_brix
-        written = f" for {trim(standard, 1)}" if standard is not None and label.item.fit == "off" else ""
-        said.append(brix(batch.brix) + written + aside)
+        off = standard is not None and label.item.fit == "off"
+        strength = beside_spec(batch.brix, standard or 0.0) if off else brix(batch.brix)
+        said.append(strength + aside)
         said += ["correct it first"] * (label.advice == "correct the batch")
     if batch.acid is not None:
         said.append(f"acid {trim(batch.acid.value, 1)} {batch.acid.unit}")

@@ -17,6 +17,7 @@ from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.sheet import listed, sheet_page
+from balancer.output.words.advice import READS
 from balancer.output.words.make import CAUTION
 from balancer.output.words.numbers import brix, to_weigh, trim, weekday_text
 from balancer.units import find_unit, format_quantity
@@ -40,7 +41,7 @@ def prep_page(
     done_first = {task.batch.id: "correct it before it is opened" for task in result.correct}
     done_first |= {item.task.batch.id: "read it before it is opened" for item in result.read}
     rows = [
-        *(_row("Throw out", [INITIALS], item, [_out(item)]) for item in result.take_out),
+        *(_row("Discard", [INITIALS], item, [_out(item)]) for item in result.take_out),
         *(
             _row("Last day today or tomorrow", [INITIALS], item.item, _ending(item, result.today))
             for item in result.ending
@@ -60,7 +61,7 @@ def prep_page(
     ]
     head = {
         "notes": [
-            "Readings are what your scale shows at 20 °C. Log what was done: balancer batch, balancer measure --log.",
+            "Readings are those of a refractometer at 20 °C. Log what was done: balancer batch, measure --log.",
             "Last days are the house's own; local food rules decide what may be kept and sold.",
         ],
         "leave": ", ".join(f"{task.batch.id} {task.item.name}" for task in result.leave),
@@ -96,7 +97,7 @@ def _line(text: str, weight: str = "plain") -> PrepRow:
 
 def _out(item: BatchNow) -> PrepRow:
     day = item.batch.discard
-    return _line(f"last day was {weekday_text(day)}: out" if day else "out", "big")
+    return _line(f"last day was {weekday_text(day)}: discard" if day else "discard", "big")
 
 
 def _stranger() -> PrepRow:
@@ -191,7 +192,7 @@ def _ids(batches: Sequence[Batch]) -> str:
 
 def _ending(item: Ending, today: date) -> list[PrepRow]:
     word = day_word(item.day, today)
-    lines = [_line(f"last day {word}: what is left goes out after service {word}", "bold")]
+    lines = [_line(f"last day {word}: discard what is left after service {word}", "bold")]
     return [*lines, *([_line("no other batch of it in the house to go on with")] if item.last else [])]
 
 
@@ -205,15 +206,15 @@ def _until(batch: Batch) -> str:
 
 
 def _shows_text(best: Correction | None) -> str:
-    """What the scale shows, or how to read it where the scale ends before; empty where nothing tells."""
+    """What the refractometer should read, diluted where its range ends before; empty where nothing tells."""
     if best is None:
         return ""
     if best.final_diluted is not None:
         mixed = f"{trim(best.final_diluted.sample_g, 0)} g of it with {trim(best.final_diluted.water_g, 0)} g water"
-        return f"{mixed} shows {trim(best.final_diluted.reads_brix, 1)}"
+        return f"{mixed} should read {trim(best.final_diluted.reads_brix, 1)}"
     if best.final_reading_brix is None:
         return ""
-    return f"your scale shows {trim(best.final_reading_brix, 1)}"
+    return f"{READS} {trim(best.final_reading_brix, 1)}"
 
 
 def _part(item: Item) -> str:

@@ -142,7 +142,7 @@ def _row(item: BatchNow, columns: int, tags: int, today: date) -> str:
     else:
         strength = f"{trim(batch.acid.value, 1)} {batch.acid.unit}" if batch.acid else "not read"
     last = f"to {day_text(batch.discard, today)}" if batch.discard else "last day unknown"
-    late = ", past: take it out" if item.past and batch.state in ("made", "open") else ""
+    late = ", past: discard it" if item.past and batch.state in ("made", "open") else ""
     return (
         f"{fit(batch.id, tags)}  {fit(item.name, columns)}  {fit(strength, 9)}  {fit(_state(batch), 12)}  {last}{late}"
     )

@@ -31,7 +31,7 @@ def bottle_text(result: Bottle, house: House, mixed: date, *, logged: bool) -> s
     notes = _notes(result, house)
     lines = [_line_row(line, house) for line in result.lines]
     if len(lines) > ROWS - 2:  # too many to weigh one below the other
-        short = [f"{to_weigh(line.mass_g)} {line.name}".replace(" g ", f"{NO_BREAK}g ", 1) for line in result.lines]
+        short = [f"{to_weigh(line.mass_g)} {_name(line)}".replace(" g ", f"{NO_BREAK}g ", 1) for line in result.lines]
         lines = [" · ".join(short)]
         bitter = [line.name for line in result.lines if line.is_bitter]
         notes[:0] = [f"{', '.join(bitter)}: {START_LOW}"] * bool(bitter)
@@ -97,7 +97,11 @@ def _more(result: Bottle, *, logged: bool) -> str:
 def _line_row(line: Line, house: House) -> str:
     volume = "" if line.volume_ml is None else small_volume(line.volume_ml, house)
     aside = ": start low, taste" if line.is_bitter else ""
-    return f"{to_weigh(line.mass_g):>8}  {volume:>8}  {line.name}{aside}"
+    return f"{to_weigh(line.mass_g):>8}  {volume:>8}  {_name(line)}{aside}"
+
+
+def _name(line: Line) -> str:
+    return "water (replaces ice melt)" if line.is_melt else line.name
 
 
 def _serves(result: Bottle) -> str:

@@ -27,11 +27,11 @@ def card_content(card: Card, house: House) -> dict[str, Any]:
 
 
 def cards_text(run: CardRun) -> str:
-    """The answer of `cards`: what was written, which cards to pull, whose allergens nobody knows."""
+    """The answer of `cards`: what was written, which old cards to throw away, whose allergens nobody knows."""
     rows = [_pull_row(card) for card in run.found.pull]
     if len(rows) > ROWS - 2:
         rest = ", ".join(card.name for card in run.found.pull[ROWS - 3 :])
-        rows = [*rows[: ROWS - 3], f"pull {len(run.found.pull) - ROWS + 3} more: {rest}"]
+        rows = [*rows[: ROWS - 3], f"throw away {len(run.found.pull) - ROWS + 3} more old cards: {rest}"]
     unknown = [card.drink.name for card in run.cards if card.unknown]
     if unknown:
         rows.append(f"allergens not known for every pour of {some(unknown, 4)}; each card names them")
@@ -47,8 +47,8 @@ def _first(run: CardRun) -> str:
     if not run.cards and run.left_out:
         return f"no card printed: {count(run.left_out, 'drinks')} left out, see below"
     if not run.cards:
-        pulled = f"; pull {count(len(run.found.pull), 'cards')}" if run.found.pull else ""
-        return f"no card has changed since it was printed: nothing to print{pulled}"
+        away = f"; throw away {count(len(run.found.pull), 'old cards')}" if run.found.pull else ""
+        return f"no card has changed since it was printed: nothing to print{away}"
     left = f"; {count(run.left_out, 'drinks')} left out, see below" if run.left_out else ""
     cards = count(len(run.cards), "cards")
     where = f"{files_text(run.written)}{left}"
@@ -60,4 +60,4 @@ def _first(run: CardRun) -> str:
 
 def _pull_row(card: Printed) -> str:
     version = f" version {card.version}" if card.version else ""
-    return f"pull the old {card.name}{version}, printed {day_text(date.fromisoformat(card.date))}"
+    return f"throw away the old card {card.name}{version}, printed {day_text(date.fromisoformat(card.date))}"

@@ -11,9 +11,9 @@ _NAME = 22
 
 
 def compare_text(result: Comparison) -> str:
-    """The answer of `compare`: what the sugar comes to in house syrup, then a line each."""
+    """The answer of `compare`: what the sugar comes to in plain 1:1 syrup, then a line each."""
     house = cut(result.house.name, 30)
-    head = f"{fit('in 10 ml', _NAME)}{'sugar':>7}{'acid':>7}{'water':>7}{'= house':>9}{'as sweet as':>13}  °Bx"
+    head = f"{fit('in 10 ml', _NAME)}{'sugar':>7}{'acid':>7}{'water':>7}{_equals(result):>9}{'as sweet as':>13}  °Bx"
     room = ROWS - 1
     rows = [head] if result.rows else []
     rows += [_row(row) for row in result.rows[:room]]
@@ -22,7 +22,8 @@ def compare_text(result: Comparison) -> str:
     more = [f"{left} more (--json lists them)"] if left > 0 else []
     strengths = [row.strength for row in result.rows if row.strength and row.strength.also_open]
     more += [f"{some(each.also_open, 3)} open too: {each.batch} counts" for each in strengths]
-    more.append(f"in g; house: ml of {house}, {_strength(result.house_strength)} (--against NAME for another)")
+    against = f"ml of {house}, {_strength(result.house_strength)}" if result.house.id else f"ml of {house}"
+    more.append(f"in g; {_equals(result)}: {against} with as much sugar (--against NAME for another)")
     more.append("as sweet as: g of sucrose, published range; °Bx: standard, or as the open batch named was read")
     return page(_first(result, house), rows, "; ".join(more))
 
@@ -32,10 +33,14 @@ def _first(result: Comparison, house: str) -> str:
         return "nothing to compare"
     if len(result.rows) == 1:
         row = result.rows[0]
-        return f"10 ml {cut(row.liquid.name, 30)}: the sugar of {trim(row.house_ml, 1)} ml {house}"
+        return f"10 ml {cut(row.liquid.name, 30)}: as much sugar as {trim(row.house_ml, 1)} ml {house}"
     least, most = result.least, result.most
     span = f"{trim(least.house_ml, 1)} ml ({cut(least.liquid.name, 22)}) to {trim(most.house_ml, 1)} ml"
-    return f"10 ml hold the sugar of {span} ({cut(most.liquid.name, 22)}) of {house}"
+    return f"10 ml hold as much sugar as {span} ({cut(most.liquid.name, 22)}) of {house}"
+
+
+def _equals(result: Comparison) -> str:
+    return "= ml" if result.house.id else "= 1:1"
 
 
 def _row(row: Compared) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from balancer.engine.prep.correct import Additive, Correction
 from balancer.engine.prep.tub import PER_ML, Corrected
 from balancer.models.house import House
+from balancer.output.words.advice import READS, less_or_more
 from balancer.output.words.amounts import to_stir_in
 from balancer.output.words.correct import batch_name, must_rows, size_text
 from balancer.output.words.numbers import brix, percent, to_weigh, trim
@@ -68,13 +69,13 @@ def _staged_rows(result: Corrected, additive: Additive) -> list[str]:
 
 def _reading_rows(result: Corrected) -> list[str]:
     best = result.best
-    lead = f"read it in the end: at {brix(best.final_brix)}"
+    lead = f"final check: at {brix(best.final_brix)}"
     if best.final_diluted is not None:
         mixed = f"{trim(best.final_diluted.sample_g, 0)} g of it with {trim(best.final_diluted.water_g, 0)} g water"
-        return [f"{lead} {mixed} shows {trim(best.final_diluted.reads_brix, 1)}"]
+        return [f"{lead} {mixed} should read {trim(best.final_diluted.reads_brix, 1)}"]
     if best.final_reading_brix is None:
         return ["no refractometer can check it: alcohol reads like sugar"]
-    return [f"{lead} your scale shows {trim(best.final_reading_brix, 1)}"]
+    return [f"{lead} {READS} {trim(best.final_reading_brix, 1)}"]
 
 
 def _log_rows(result: Corrected) -> list[str]:
@@ -103,10 +104,10 @@ def _instead_rows(result: Corrected, house: House) -> list[str]:
 def _thinned_rows(best: Correction) -> list[str]:
     parts = []
     if best.flavour_percent is not None:
-        parts.append(f"flavour {percent(best.flavour_percent)}")
+        parts.append(less_or_more(best.flavour_percent, "flavour"))
     if best.acid_percent is not None:
-        parts.append(f"acid {percent(best.acid_percent)}")
-    return [f"a ml then holds: {', '.join(parts)}"] if parts else []
+        parts.append(less_or_more(best.acid_percent, "acid"))
+    return [f"per ml: {', '.join(parts)}"] if parts else []
 
 
 def _fits_rows(result: Corrected, house: House) -> list[str]:

@@ -21,12 +21,12 @@ _RANKED = "the same sugar, at standard; ranked by how little acid, volume and AB
 
 def fits_text(result: DrinkFits, house: House) -> str:
     """The answer for one drink: the best, then each with what moves."""
-    lead = f"{cut(result.drink.name, 30)}, {cut(result.out.name, 24)} out"
+    lead = f"{cut(result.drink.name, 30)}, {cut(result.out.name, 24)} replaced by"
     if not result.fits:
         rows = [f"{misfit.into.name}: {misfit.why}" for misfit in result.misfits[:ROWS]]
         return page(f"{lead}: nothing fits", rows, "balancer check")
     best = result.fits[0]
-    first = f"{lead}: {amount_text(best.poured, house)} {cut(best.into.name, 24)} moves least"
+    first = f"{lead}: {amount_text(best.poured, house)} {cut(best.into.name, 24)}, the closest match"
     first = f"{_harm(best)}; {first}" if not best.is_harmless else first
     rows = [_row(fit, house) for fit in result.fits[:ROWS]]
     left = len(result.fits) - ROWS
@@ -41,7 +41,7 @@ def menu_fits_text(out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Fai
     """The answer for the menu: the best three of each drink."""
     if not found and not failed:
         return page(f"no drink pours {out.name}", [], "balancer fits DRINK for another")
-    lead = f"{cut(out.name, 30)} out of {count(len(found), 'drinks')}: the best for each"
+    lead = f"{cut(out.name, 30)} replaced by, in {count(len(found), 'drinks')}, the closest matches:"
     rows = [_menu_row(result, house) for result in found]
     rows += [f"{cut(drink.name, 30)}: {error.problems()[0].message}" for drink, error in failed]
     more = [f"{count(len(rows) - ROWS, 'more drinks')} (--csv FILE has all)"] if len(rows) > ROWS else []

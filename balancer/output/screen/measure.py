@@ -7,7 +7,7 @@ from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.models.house import House
-from balancer.output.words.advice import advice_word, beside_text
+from balancer.output.words.advice import READS, advice_word, beside_text, borderline
 from balancer.output.words.numbers import MINUS, brix, trim
 from balancer.output.words.page import ROWS, page
 from balancer.output.words.tonight import lines_text
@@ -75,7 +75,7 @@ def _menu_rows(judged: Judged, result: Rescale) -> list[str]:
     if judged.near_edge:
         names = ", ".join(judged.near_edge[:2])
         more = f" and {len(judged.near_edge) - 2} more" if len(judged.near_edge) > 2 else ""
-        rows.append(f"so near a limit that the ± may turn it: {names}{more}")
+        rows.append(f"{borderline(judged.measurement.plus_minus_brix)}: {names}{more}")
     if word != "correct the batch" and result.correct.add and result.reads_off:
         grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
         rows.append(f"or correct it: {grams} brings it to {brix(result.standard_brix)}")
@@ -98,10 +98,10 @@ def _corrections_row(measured: Measurement) -> str:
 def _standard_rows(judged: Judged, result: Rescale) -> list[str]:
     lead = f"at standard ({brix(result.standard_brix)})"
     if judged.at_standard_brix is not None:
-        return [f"{lead} your scale shows {trim(judged.at_standard_brix, 1)}"]
+        return [f"{lead} {READS} {trim(judged.at_standard_brix, 1)}"]
     if judged.at_standard is None:
         return []
-    return [f"{lead} {_dilution(judged.at_standard)} shows {trim(judged.at_standard.reads_brix, 1)}"]
+    return [f"{lead} {_dilution(judged.at_standard)} should read {trim(judged.at_standard.reads_brix, 1)}"]
 
 
 def _budget_rows(measured: Measurement) -> list[str]:

@@ -6,8 +6,9 @@ from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.doubts import IMPLAUSIBLE_PERCENT
 from balancer.engine.service.pour import PourAnswer
 from balancer.models.house import House
+from balancer.output.words.advice import NO_POUR, beside_spec, sugar_moved
 from balancer.output.words.amounts import amount_text, change_numbers
-from balancer.output.words.numbers import brix, percent, trim
+from balancer.output.words.numbers import percent, trim
 from balancer.output.words.page import page
 
 
@@ -15,19 +16,22 @@ def pour_text(answer: PourAnswer, house: House) -> str:
     """The answer of `pour`."""
     decision = answer.decision
     spec, poured = change_numbers(answer.off.written, answer.poured, house)
-    written, after = percent(decision.as_written_percent), percent(decision.after_percent)
+    written = percent(decision.as_written_percent)
     allowed = f"{trim(answer.tolerance_percent, 1)} %"
-    rows = [f"{brix(answer.batch_brix)}, standard {trim(answer.standard_brix, 1)}: sugar {written} as written"]
+    strengths = beside_spec(answer.batch_brix, answer.standard_brix)
+    said = f"sugar {written}"
+    rows: list[str] = []
     if decision.verdict == "as written":
         first = f"pour {spec} {house.show}, as written"
-        rows[0] += "; too small a pour to change" if answer.is_left_small else f", within {allowed}"
+        said += "; too small a pour to change" if answer.is_left_small else f", within {allowed}"
     elif decision.verdict == "new pour":
         first = f"pour {poured} {house.show}, not {spec}"
-        rows[0] += f", {after} with {poured}"
+        said = sugar_moved(decision.after_percent, decision.as_written_percent)
     else:
-        first = f"out of reach: no pour keeps the sugar within {allowed}; correct the batch"
-        rows[0] += f", {after} with {poured}" if poured != spec else ""
+        first = f"{NO_POUR}: none keeps the sugar within {allowed}; correct the batch"
+        said += f", {percent(decision.after_percent)} with {poured}" if poured != spec else ""
         rows.append(f"the jigger pours in steps of {amount_text(Amount(answer.off.jigger.step), house)}")
+    rows.insert(0, f"{strengths}: {said}")
     if abs(decision.as_written_percent) > IMPLAUSIBLE_PERCENT:
         rows.append("so far from its standard: stir and read again, unless it is another syrup")
     return page(first, rows, "--steps shows the working; percents are of the syrup's own sugar")

@@ -15,7 +15,7 @@ from balancer.output.words.numbers import day_text
 def prep_text(result: Prep, printed: PrintedSheet, missing: Sequence[str]) -> str:
     """The answer of `sheet prep`."""
     sections = {
-        "throw out": [_called(item) for item in result.take_out],
+        "discard": [_called(item) for item in result.take_out],
         "ask what it is": [batch.id for batch in result.strangers],
         "read": [_called(item.task.item) for item in result.read],
         "correct": [_called(task.item) for task in result.correct],
@@ -29,7 +29,7 @@ def prep_text(result: Prep, printed: PrintedSheet, missing: Sequence[str]) -> st
     return sheet_text(first, [*missing_row(missing), *rows])
 
 
-_COUNTED: Final = ("throw out", "read", "correct", "make")
+_COUNTED: Final = ("discard", "read", "correct", "make")
 
 
 def _called(item: BatchNow) -> str:

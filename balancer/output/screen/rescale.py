@@ -7,9 +7,18 @@ from typing import Final
 
 from balancer.engine.service.rescale import DrinkRow, Rescale
 from balancer.models.house import House
-from balancer.output.words.advice import advice_word, beside_text
-from balancer.output.words.amounts import amount_text, change_text, changes_text
-from balancer.output.words.numbers import brix, count, cut, fit, percent, trim, width
+from balancer.output.words.advice import (
+    BORDERLINE,
+    advice_word,
+    beside_spec,
+    beside_text,
+    borderline,
+    less_or_more,
+    sugar_moved,
+    unreached_text,
+)
+from balancer.output.words.amounts import change_text, changes_text
+from balancer.output.words.numbers import brix, count, cut, fit, some, trim, width
 from balancer.output.words.page import COLUMNS, ROWS, house_change, page
 
 _NAME: Final = 18
@@ -22,7 +31,7 @@ def rescale_text(result: Rescale, house: House, *, everything: bool = False) -> 
     everything  every drink that moves, however many rows it takes
     """
     word, reason = advice_word(result.advice), result.advice.reason
-    strengths = f"{brix(result.batch_brix)}, standard {trim(result.standard_brix, 1)}"
+    strengths = beside_spec(result.batch_brix, result.standard_brix)
     if result.is_part and not result.advice.is_unsure:
         first, rows = _named(result, house), [f"{strengths}; the whole menu: {word}"]
     elif result.conversions and word == "change pours":
@@ -72,9 +81,9 @@ def _rescale_more(result: Rescale, moved: list[DrinkRow], room: int) -> list[str
         names = ", ".join(row.drink.name for row in still)
         others = "other" if len(still) == 1 else "others"
         more.append(f"as written: {names}" if len(still) <= 3 else f"{len(still)} {others} as written")
-    doubtful = [row.drink.name for row in still if row.could_be]
+    doubtful = [row for row in result.rows if row.could_be]
     if doubtful:
-        more.append(f"so near the limit that the reading may mislead: {', '.join(doubtful[:3])}")
+        more.append(f"{borderline(doubtful[0].plus_minus_brix)}: {some([row.drink.name for row in doubtful], 3)}")
     if result.not_pouring and result.rows:
         more.append(f"not poured in {', '.join(drink.name for drink in result.not_pouring)}")
     more += beside_text(result)
@@ -98,12 +107,10 @@ def drink_rows(rows: Sequence[DrinkRow], house: House, leads: Sequence[str] = ()
 
 
 def _change(row: DrinkRow, house: House) -> str:
-    written, after = percent(row.as_written_percent), percent(row.after_percent)
     if row.verdict == "new pour":
-        return f"{change_text(row.written, row.poured, house)}  sugar {after}, not {written}{_aside(row, house)}"
-    nearest = f", {after} with {amount_text(row.poured, house)}" if row.moves else ""
-    fixed = "; its pour is fixed" if row.pour.fixed else ""
-    return f"out of reach: sugar {written}{nearest}{fixed}"
+        moved = sugar_moved(row.after_percent, row.as_written_percent)
+        return f"{change_text(row.written, row.poured, house)}  {moved}{_aside(row, house)}"
+    return unreached_text(row, house)
 
 
 def _aside(row: DrinkRow, house: House) -> str:
@@ -112,7 +119,7 @@ def _aside(row: DrinkRow, house: House) -> str:
         moves = [f"{one.name} {change_text(one.written, one.poured, house)}" for one in row.companions]
         return f"; with {', '.join(moves)}"
     if row.could_be:
-        return f"; may be {row.could_be[0]}" if len(row.could_be) == 1 else "; too unsure a reading"
+        return f"; {BORDERLINE}"
     if row.flavour_percent is not None and row.flavour_percent[0] == row.flavour_percent[1]:
-        return f"; flavour {percent(row.flavour_percent[0])}"
+        return f"; {less_or_more(row.flavour_percent[0], 'flavour')}"
     return f"; glass {house_change(row.served_change_ml, house)}" if row.served_change_ml is not None else ""

@@ -27,7 +27,7 @@ def _first(plan: StandardisePlan) -> str:
     correct, read, out = (plan.with_todo(todo) for todo in ("correct", "read", "take out"))
     parts = [f"correct {_ids(correct)}"] if correct else []
     parts += [f"read {_ids(read)}"] if read else []
-    parts += [f"take out {_ids(out)}"] if out else []
+    parts += [f"discard {_ids(out)}"] if out else []
     if not parts:
         return f"all {count(len(plan.tasks), 'batches')} at standard" if len(plan.tasks) > 1 else "at standard"
     return "; ".join(parts)
@@ -39,7 +39,7 @@ def _row(task: Task) -> str:
     if batch.discard:
         lead += f", until {day_text(batch.discard)}"
     if task.corrected is None:
-        return f"{lead}: {'take it out' if task.todo == 'take out' else 'read it'}, {task.why}"
+        return f"{lead}: {'discard it' if task.todo == 'take out' else 'read it'}, {task.why}"
     result, best = task.corrected, task.corrected.best
     from_to = f"{trim(result.tub.brix, 1)} → {brix(result.target_brix)}"
     name = best.additive.name if best.additive else ""

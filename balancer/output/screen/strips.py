@@ -17,6 +17,7 @@ from balancer.output.paper.strips import (
     conversion_lines,
     names_text,
 )
+from balancer.output.words.advice import ASSUMED
 from balancer.output.words.numbers import count, cut, day_text, trim
 from balancer.output.words.page import ROWS, page
 from balancer.output.words.problems import missing_rows
@@ -113,7 +114,7 @@ def _why(item: NoStrip, night: date) -> str:
         "pull": f"discard it: {reason}",
         "read again": reason,
         "impossible": f"{reason}; read it again",
-        "not read": "nothing was read; it is taken as standard",
+        "not read": ASSUMED,
         "free pour": "this house pours free",
         "not open": "it is not open yet",
         "closed": f"it is {batch.state}",

@@ -36,7 +36,7 @@ def menu_text(found: Sequence[Swap], failed: Sequence[tuple[Drink, BalancerError
         return page("no drink has an answer", [_failed(drink, error) for drink, error in failed[:ROWS]], "--json")
     one = found[0]
     warnings = [text for result in found for text in _warnings(result)]
-    lead = f"{one.into.name} for {one.out.name}: {len(found)} drink{'s' if len(found) > 1 else ''}"
+    lead = f"{one.out.name} replaced by {one.into.name}: {len(found)} drink{'s' if len(found) > 1 else ''}"
     first = f"{warnings[0]}; {lead}" if warnings else lead
     said = [_menu_row(result, house) for result in found]
     room = COLUMNS - 4 - max(width(text) for text in said)
@@ -62,7 +62,7 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
         )
     best = found[0]
     warnings = _warnings(best)
-    first = f"{warnings[0]}; {_answer(best, house)}" if warnings else f"nearest open: {_answer(best, house)}"
+    first = f"{warnings[0]}; {_answer(best, house)}" if warnings else f"closest match, open now: {_answer(best, house)}"
     rows = []
     for result in found[:ROWS]:
         batch = f" ({result.strength.batch})" if result.strength and result.strength.batch else ""
@@ -75,7 +75,7 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
 
 
 def _answer(result: Swap, house: House) -> str:
-    parts = [f"{amount_text(result.new_pour.poured, house)} {result.into.name}, not {result.out.name}"]
+    parts = [f"{result.out.name} replaced by {amount_text(result.new_pour.poured, house)} {result.into.name}"]
     parts += [_free_part(pour, house) for pour in result.free_pours if not pour.is_new]
     lead = f"{cut(result.drink.name, 30)}: "
     if not result.feasible:
@@ -182,7 +182,7 @@ def _obstacle_rows(result: Swap, house: House) -> list[str]:
     if not words:
         return []
     pours = ", ".join(f"{amount_text(pour.poured, house)} {pour.liquid.name}" for pour in result.free_pours)
-    return [*words, labelled("nearest pours", pours)]
+    return [*words, labelled("closest match", pours)]
 
 
 def _listed(held: Sequence[Held]) -> str:

@@ -12,8 +12,9 @@ from balancer.engine.service.tonight import BatchTonight, Tonight
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.screen.rescale import drink_rows
+from balancer.output.words.advice import ASSUMED, beside_spec
 from balancer.output.words.amounts import change_text
-from balancer.output.words.numbers import brix, count, day_text, trim
+from balancer.output.words.numbers import count, day_text, trim
 from balancer.output.words.page import ROWS, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import (
@@ -64,7 +65,7 @@ def _juice_drink(juice: JuiceTonight, row: DrinkPour, house: House) -> str:
 def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:
     more = [f"--all shows {'each' if len(left) == len(result.moved) else 'the other'} of them"] if left else []
     more += [f"{count(len(result.as_written), 'others')} as written"] if result.as_written else []
-    more += [f"taken as standard: {names_text(result.standard, specs)}"] if result.standard else []
+    more += [f"{ASSUMED}: {names_text(result.standard, specs)}"] if result.standard else []
     more += [in_bottles_text(result)] if result.bottled else []
     return [*more, "--steps shows the working"]
 
@@ -96,7 +97,7 @@ def _first(result: Tonight) -> str:
 def _batch_row(item: BatchTonight, house: House) -> str:
     result = item.rescale
     word, reason = result.advice
-    lead = f"{item.batch.id} {result.syrup.name}, {brix(result.batch_brix)} for {trim(result.standard_brix, 1)}"
+    lead = f"{item.batch.id} {result.syrup.name}, {beside_spec(result.batch_brix, result.standard_brix)}"
     if result.advice.is_unsure:
         return f"{lead}: {reason}"
     lines = lines_of(result)

@@ -2,14 +2,76 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from balancer.engine.service.advice import Advice
-from balancer.engine.service.rescale import Rescale
-from balancer.output.words.numbers import brix
+from balancer.engine.service.rescale import DrinkRow, Rescale
+from balancer.models.house import House
+from balancer.output.words.amounts import amount_text
+from balancer.output.words.numbers import brix, percent, trim
+
+NO_POUR: Final = "no jigger pour works"
+"""What the screen says of a drink that no pour can save; JSON has "out of reach"."""
+
+READS: Final = "your refractometer should read"
+"""Before a reading to expect. *Scale* is the word for what weighs, and for nothing else."""
+
+BORDERLINE: Final = "borderline"
+"""Said of an answer that the uncertainty of the reading could turn."""
+
+ASSUMED: Final = "not read, assumed at standard"
+"""Said of what pours by its standard because nobody read it."""
 
 
 def advice_word(advice: Advice) -> str:
     """What to do about a batch; JSON says "pull" for what the trade discards."""
     return "discard" if advice.word == "pull" else advice.word
+
+
+def beside_spec(batch_brix: float, standard_brix: float) -> str:
+    """A strength as read, and the one that specs are written for.
+
+    >>> beside_spec(54.6, 50.0)
+    '54.6 °Bx, spec 50'
+    """
+    return f"{brix(batch_brix)}, spec {trim(standard_brix, 1)}"
+
+
+def sugar_moved(after_percent: float, written_percent: float) -> str:
+    """How far a drink's sugar is off with the new pour, and as written.
+
+    >>> sugar_moved(-4.0, 9.2)
+    'sugar −4 % (was +9 %)'
+    """
+    return f"sugar {percent(after_percent)} (was {percent(written_percent)})"
+
+
+def unreached_text(row: DrinkRow, house: House) -> str:
+    """A drink that no pour saves: how far off it stays, with the best pour there is."""
+    written = percent(row.as_written_percent)
+    if row.pour.fixed:
+        return f"its pour is fixed: sugar {written}"
+    best = f", {percent(row.after_percent)} with {amount_text(row.poured, house)}" if row.moves else ""
+    return f"{NO_POUR}: sugar {written}{best}"
+
+
+def borderline(plus_minus_brix: float | None) -> str:
+    """Said of an answer that the uncertainty of the reading could turn.
+
+    >>> borderline(0.6)
+    'borderline, given ±0.6'
+    """
+    return BORDERLINE if plus_minus_brix is None else f"{BORDERLINE}, given ±{trim(plus_minus_brix, 1)}"
+
+
+def less_or_more(change_percent: float, what: str) -> str:
+    """A change of what a millilitre, or a drink, holds.
+
+    >>> less_or_more(-9.1, "flavour"), less_or_more(3.0, "acid"), less_or_more(0.2, "acid")
+    ('9 % less flavour', '3 % more acid', 'the same acid')
+    """
+    whole = abs(round(change_percent))
+    return f"{whole} % {'less' if change_percent < 0.0 else 'more'} {what}" if whole else f"the same {what}"
 
 
 def beside_text(result: Rescale) -> list[str]:

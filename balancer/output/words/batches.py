@@ -26,7 +26,7 @@ def caution_text(note: Caution, item: BatchNow, today: date) -> str:
     names = " and ".join(other.id for other in note.others)
     are = "are" if len(note.others) > 1 else "is"
     if note.kind == "past":
-        return f"past its last day of use ({day_text(batch.discard, today) if batch.discard else ''}): take it out"
+        return f"past its last day of use ({day_text(batch.discard, today) if batch.discard else ''}): discard it"
     if note.kind == "beyond keeps":
         keeps = item.source.keeps if item.source else None
         return f"that is longer than the {trim(keeps or 0, 1)} days its file gives"

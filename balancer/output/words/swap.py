@@ -23,7 +23,7 @@ def obstacle_words(result: Swap, house: House) -> list[str]:
     found = result.obstacle
     if found is None:
         return []
-    words = [f"nearest: {_misses(found)}"]
+    words = [f"closest match: {_misses(found)}"]
     words += [
         f"it would take {amount_text(item.amount, house)} (less than nothing) of {item.liquid.name}"
         for item in found.below_zero

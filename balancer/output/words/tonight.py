@@ -11,6 +11,7 @@ from balancer.models.batch import Batch
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
+from balancer.output.words.advice import ASSUMED
 from balancer.output.words.amounts import change_text, changes_text
 from balancer.output.words.numbers import day_text, percent, trim
 from balancer.output.words.page import house_volume
@@ -20,9 +21,7 @@ def tonight_notes(result: Tonight, specs: Specs) -> list[str]:
     """Everything to know besides the pours, one sentence each."""
     notes = warning_rows(result, specs)
     notes += [f"{juice.ingredient.name} {juice.batch.id}: {acid_text(juice)}" for juice in result.juices]
-    notes += [f"taken as standard, no open batch with a reading: {names_text(result.standard, specs)}"] * bool(
-        result.standard
-    )
+    notes += [f"{ASSUMED}: {names_text(result.standard, specs)}"] * bool(result.standard)
     notes += [in_bottles_text(result)] * bool(result.bottled)
     notes += [f"last day of use unknown: {ids_text(result.now.undated)}"] * bool(result.now.undated)
     return notes
@@ -70,7 +69,7 @@ def warning_rows(result: Tonight, specs: Specs) -> list[str]:
         for batch in result.now.unknown
     ]
     unread, unverified = result.now.unread, result.now.unverified
-    notes += [f"no strength logged for {ids_text(unread)}: taken as standard; read it"] * bool(unread)
+    notes += [f"{ids_text(unread)}: {ASSUMED}; read it"] * bool(unread)
     notes += [f"corrected and not read since: {ids_text(unverified)}"] * bool(unverified)
     return notes
 
@@ -93,7 +92,7 @@ def exceptions_text(lines: BottleLines, house: House) -> list[str]:
 def asked_text(lines: BottleLines) -> list[str]:
     """Which drinks a person has to decide on."""
     drinks = (*lines.unreached, *lines.ask)
-    return [f"not: {drink_names(drinks)}"] if drinks else []
+    return [f"not in {drink_names(drinks)}"] if drinks else []
 
 
 def lines_text(lines: BottleLines, house: House) -> list[str]:

@@ -34,7 +34,7 @@ def correct_steps(result: Corrected) -> list[str]:
     ]
     if best.final_reading_brix is not None:
         held = f"{trim(best.acid_g_per_kg[1], 1)} g/kg acid" if best.acid_g_per_kg[1] else "no acid"
-        lines.append(f"  and with {held} show as {trim(best.final_reading_brix, 2)} on the scale")
+        lines.append(f"  and with {held} your refractometer should read {trim(best.final_reading_brix, 2)}")
     return lines
 
 

@@ -18,8 +18,8 @@ from balancer.output.words.numbers import MINUS, cut, trim
 from balancer.output.words.sums import amount, grams, percents, ratio
 
 _RULE: Final = {
-    "own lines": "each outside its batch tolerance pours the nearest to exact",
-    "searched": "the nearest pours are not enough: the least movement within tolerance",
+    "own lines": "each outside its batch tolerance pours the closest to exact",
+    "searched": "the closest pours are not enough: the least movement within tolerance",
     "out of reach": "no pours up to the exact ones are right: those with the least error",
 }
 _NAME: Final = 24
@@ -73,7 +73,7 @@ def written_pour_steps(off: OffPour, standard_per_unit: float) -> list[str]:
     exact = f"{wanted} ÷ {ratio(off.per_unit_g)} = {grams(off.exact.value)} {unit}"
     return [
         f"{spec} {unit} as designed: {spec} × {ratio(standard_per_unit)} = {wanted} g sugar",
-        f"  of the batch: {exact}; nearest pour {amount(off.line.value)} {unit}",
+        f"  of the batch: {exact}; closest pour {amount(off.line.value)} {unit}",
     ]
 
 
@@ -108,7 +108,7 @@ def _rule(row: DrinkRow) -> str:
     if decided.decision.way == "as written":
         return "within tolerance as written" if abs(row.as_written_percent) <= tolerance else "no pour may move"
     if decided.decision.way == "own lines" and not any(off.outside and off.is_off for off in decided.off):
-        return "each pours the nearest to exact"
+        return "each pours the closest to exact"
     return _RULE[decided.decision.way]
 
 

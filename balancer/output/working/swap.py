@@ -28,7 +28,7 @@ def swap_steps(result: Swap, house: House) -> list[str]:
     exactly = " · ".join(f"{amount(pour.exact.value)} {pour.exact.unit} {pour.liquid.name}" for pour in free)
     best = " · ".join(f"{amount_text(pour.poured, house)} {pour.liquid.name}" for pour in free)
     lines += wrapped(f"exact pours: {exactly}")
-    lines.append(f"the best pours of the bar: {best}")
+    lines.append(f"closest match: {best}")
     return lines
 
 

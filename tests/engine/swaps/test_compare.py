@@ -10,7 +10,6 @@ from balancer.components import composition
 from balancer.engine.batch.now import in_use
 from balancer.engine.swaps.compare import compare, sweetness_g
 from balancer.engine.swaps.swap import Strength, counting_strengths, offered, past_syrups
-from balancer.errors import CannotError
 from balancer.models.batch import Batch, BatchState
 from tests.engine.builders import BERRY, LIME, PLAIN, bar, ingredient, syrup
 from tests.reference.facts import facts
@@ -109,11 +108,14 @@ def test_of_two_open_batches_the_first_opened_counts_and_a_past_one_never() -> N
     assert past_syrups(house, now) == ("C",)
 
 
-def test_every_syrup_most_sugar_first_against_the_first_plain_one() -> None:
-    found = compare(bar(BERRY, PLAIN, RICH))
+def test_every_syrup_most_sugar_first_against_plain_one_to_one() -> None:
+    """10 ml of 1:1 weigh 12.296 g by the printed density, half of it sugar, whatever the house calls plain."""
+    found = compare(bar(BERRY, RICH, PLAIN))
 
     assert [row.liquid.id for row in found.rows] == ["rich-syrup", "berry-syrup", "plain-syrup"]
-    assert found.house.id == "plain-syrup"
+    assert (found.house.id, found.house.name, found.house_strength) == ("", "plain 1:1 syrup", Strength(50.0))
+    assert 10.0 * found.house.sugar_g_per_ml == pytest.approx(6.148, abs=0.001)
+    assert found.rows[0].house_ml == pytest.approx(10.0 * 0.6667 * 1.3265 / (0.5 * 1.2296), rel=3e-4)
     assert compare(bar(BERRY, PLAIN, RICH), against="rich-syrup").house.id == "rich-syrup"
 
 
@@ -124,6 +126,9 @@ def test_what_has_no_answer_says_why_and_does_not_hide_the_rest() -> None:
     assert [identity for identity, _, _ in found.failed] == ["white-sugar", "herb-liqueur"]
 
 
-def test_a_house_without_a_plain_syrup_is_asked_for_one() -> None:
-    with pytest.raises(CannotError, match="flavour: none"):
-        compare(bar(BERRY))
+def test_a_house_without_a_plain_syrup_is_compared_all_the_same() -> None:
+    """Nothing in the house is plain, and a syrup of that name there is not what is meant."""
+    named = syrup("plain 1:1 syrup", standard="60 °Bx")
+
+    assert compare(bar(BERRY)).house.name == "plain 1:1 syrup"
+    assert compare(bar(named)).rows[0].house_ml > 12.0  # 60 over 50 °Bx by weight alone is 12

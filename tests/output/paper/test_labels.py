@@ -15,7 +15,7 @@ from tests.engine.service.test_tonight import batch
 @pytest.mark.parametrize(
     ("liquid", "brix", "changes", "says"),
     [
-        ("berry-syrup", 54.04, {}, "54 °Bx for 50"),
+        ("berry-syrup", 54.04, {}, "54 °Bx, spec 50"),
         ("berry-syrup", 50.0, {"verified": False}, "50 °Bx predicted, read it"),
         ("berry-syrup", 66.7, {"verified": False}, "66.7 °Bx? read it again"),
         ("berry-syrup", None, {"verified": False}, "strength not read"),

@@ -163,7 +163,7 @@ def test_what_to_add() -> None:
     )  # fmt: skip
     assert row["lines"][0] == {"text": "add 80\u00a0g water per kg", "weight": "big"}
     assert "160 g for the 2000 g logged; in use, so weigh it" in said(row)
-    assert said(row).endswith("54 → 50 °Bx; then your scale shows 50")
+    assert said(row).endswith("54 → 50 °Bx; then your refractometer should read 50")
 
 
 def test_sections_come_in_the_order_of_work() -> None:
@@ -177,7 +177,7 @@ def test_sections_come_in_the_order_of_work() -> None:
         batch("XYZ-1", "nonsuch"),
     )
     assert list(dict.fromkeys(row["section"] for row in rows)) == [
-        "Throw out", "Last day today or tomorrow", "Ask what it is", "Stir and read", "Correct, stir, read", "Make",
+        "Discard", "Last day today or tomorrow", "Ask what it is", "Stir and read", "Correct, stir, read", "Make",
         "Waiting: which goes first",
     ]  # fmt: skip
 
@@ -203,7 +203,7 @@ def test_a_syrup_beyond_the_scale_is_read_diluted() -> None:
     rich = syrup("rich", standard="66.7 °Bx", allergens=[])
     here = bar(rich, drink("Sweet", "20 ml rich"), instrument={"scale": "0-55 °Bx"})
     (row,) = todo(here)
-    assert "g water shows" in said(row)
+    assert "g water should read" in said(row)
 
 
 # All of them
