@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from balancer.errors import Problem
+from balancer.models.pantry import PantryEntry
 
 CellState = Literal["ready", "written", "already there", "faulty"]
 
@@ -27,8 +28,9 @@ class ImportedDrink(NamedTuple):
 class NewIngredient(NamedTuple):
     """Something poured that the house does not know.
 
-    near  what the house has that is called nearly so
-    file  where it is or would be written; None while every drink that pours it has faults
+    near    what the house has that is called nearly so
+    pantry  what the pantry has by that very name, to be asked about
+    file    where it is or would be written; None while every drink that pours it has faults
     """
 
     id: str
@@ -36,6 +38,7 @@ class NewIngredient(NamedTuple):
     rows: tuple[int, ...]
     near: str | None = None
     file: str | None = None
+    pantry: PantryEntry | None = None
 
 
 class Column(NamedTuple):
@@ -54,7 +57,7 @@ class SkippedRow(NamedTuple):
 
 
 class Imported(NamedTuple):
-    """The whole of one import. files are those written, or those that would be."""
+    """The whole of one import. files are those written, or those that would be; pantry is what it takes from there."""
 
     path: str
     encoding: str
@@ -68,6 +71,7 @@ class Imported(NamedTuple):
     problems: tuple[Problem, ...]
     files: tuple[str, ...]
     is_written: bool
+    pantry: tuple[PantryEntry, ...] = ()
 
     def number_of(self, *states: CellState) -> int:
         """How many drinks are in one of these states."""

@@ -71,12 +71,17 @@ def test_a_folder_that_is_no_house_is_refused_and_the_house_below_it_named(tmp_p
 
 
 def test_a_drink_of_it_holds_at_least_what_is_known(tmp_path: Path) -> None:
-    """Gin has no ABV until a label is read: the alcohol of the drink is a lower bound, and gin is named."""
+    """Gin has no ABV until a label is read: beside a rum of 40 % the alcohol is a lower bound, and gin is named."""
     bar = tmp_path / "bar"
     run("start", str(bar), "--pantry", "gin,lemon juice", specs=None)
-    drink = "drink: Fog Signal\nmethod: shaken\npours: [50 ml gin, 22.5 ml lemon juice, 15 ml simple syrup]\n"
-    (bar / "drinks" / "fog-signal.yaml").write_text(drink)
-    assert "gin" in run("totals", "fog signal", specs=bar).out
-    data = run("totals", "fog signal", "--json", specs=bar).data
+    pours = "[25 ml white rum, 25 ml gin, 22.5 ml lemon juice, 15 ml simple syrup]"
+    (bar / "drinks" / "fog.yaml").write_text(f"drink: Fog\nmethod: shaken\ndilution: 20 %\npours: {pours}\n")
+    told = run("totals", "fog", specs=bar)
+    assert "≥" in told.first
+    assert "alcohol unknown   gin" in told.out
+    data = run("totals", "fog", "--json", specs=bar).data
+    assert {(one["ingredient"], one["what"]) for one in data["unknown"]} == {("gin", "abv")}
     # 22.5 ml lemon at 1.031 g/ml and 25.2 g/kg, 15 ml of 50 °Bx at 1.2296 g/ml: hand arithmetic
     assert data["mix"]["sugar_g"] == pytest.approx(22.5 * 1.031 * 0.0252 + 15 * 1.2296 * 0.5, abs=0.01)
+    # 25 ml of 40 % at 0.78924 g/ml of ethanol (OIML R 22)
+    assert data["mix"]["ethanol_g"] == pytest.approx(25 * 0.40 * 0.78924, abs=0.01)

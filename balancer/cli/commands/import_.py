@@ -12,6 +12,7 @@ from pydantic_core import PydanticCustomError
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.errors import ProblemsError, UsageError
+from balancer.files.house.pantry_copy import from_pantry
 from balancer.files.sheets.headings import (
     MapFile,
     Places,
@@ -28,9 +29,10 @@ from balancer.files.sheets.spreadsheet import Sheet, read_sheet
 from balancer.files.sheets.write import save_map as write_map
 from balancer.files.sheets.write import write as write_files
 from balancer.models.import_map import is_field, pour_unit
-from balancer.models.imported import Column
+from balancer.models.imported import Column, Imported
+from balancer.models.pantry import PantryEntry
 from balancer.output.data.import_ import import_data
-from balancer.output.screen.import_ import import_text
+from balancer.output.screen.import_ import import_text, pantry_question
 
 _MOST_ASKED: Final = 20
 _EXAMPLES: Final = 3
@@ -46,6 +48,9 @@ def command(
     ] = None,
     unit: Annotated[str | None, typer.Option("--unit", metavar="UNIT", help="Of amounts that have none.")] = None,
     method: Annotated[str | None, typer.Option("--method", metavar="WORD", help="Of drinks that have none.")] = None,
+    from_the_pantry: Annotated[
+        bool, typer.Option("--pantry", help="Take from the pantry what it has by the very name; else --write asks.")
+    ] = False,
     write: Annotated[
         bool, typer.Option("--write", "-w", help="Write the files; without it nothing is written.")
     ] = False,
@@ -65,11 +70,23 @@ def command(
     if places is None or problems:
         planned = unreadable(sheet, places, problems)
     else:
-        planned = plan(desk.own_folder if write else desk.folder, before, sheet, places, given)
+        folder = desk.own_folder if write else desk.folder
+        planned = plan(folder, before, sheet, places, given)
+        wanted = _wanted(planned.result, take_all=from_the_pantry, ask=write and not desk.as_json and is_terminal())
+        if wanted:
+            planned = plan(folder, before, sheet, places, given, from_pantry(folder, wanted))
         if save_map is not None:
             write_map(save_map, map_text(places, given.found, sheet.path))
     result = write_files(planned) if write and planned.files else planned.result
     return Answer(lambda: import_text(result), lambda: import_data(result), code=1 if result.problems else 0)
+
+
+def _wanted(result: Imported, *, take_all: bool, ask: bool) -> list[PantryEntry]:
+    """What to take out of the pantry: all that it has by the very name, or what a person says; never unasked."""
+    offered = [(one.name, one.pantry) for one in result.ingredients if one.pantry]
+    if not take_all:
+        offered = offered[:_MOST_ASKED] if ask else []
+    return [one for name, one in offered if take_all or typer.confirm(pantry_question(name, one), err=True)]
 
 
 def is_terminal() -> bool:

@@ -126,7 +126,7 @@ def load(
     harm: dict[str, list[Problem]] = {}
     for liquid in broken:
         harm.setdefault(liquid.id, []).extend(liquid.problems)
-    liquids = Liquids(specs.liquid_names, {entry.id: entry.name for entry in liquid_entries})
+    liquids = Liquids(specs.liquid_names, {entry.id: entry.name for entry in liquid_entries}, str(directory))
     bar = Bar(specs)
     broken += [found for entry in drink_entries if (found := _load_drink(entry, bar, liquids, harm))]
     of_house = [house_document] if house_document else []

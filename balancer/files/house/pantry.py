@@ -9,13 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from functools import cache
 from pathlib import Path
 from typing import Final
 
 from balancer.errors import UsageError
-from balancer.models.names import slug
+from balancer.models.names import NameIndex, slug
 from balancer.models.pantry import PantryEntry, PantryOffer
 
 FOLDER: Final = Path(__file__).resolve().parents[2] / "pantry"
@@ -75,6 +75,35 @@ def _entry(group: str, text: str) -> PantryEntry:
     said = {found["key"]: found["value"].partition(" #")[0].strip() for found in _KEY.finditer(text)}
     also = tuple(name.strip() for name in said.get("also", "").strip("[]").split(",") if name.strip())
     return PantryEntry(said["ingredient"], also, said["kind"], group, text.rstrip("\n") + "\n")
+
+
+def pantry_remedy(name: str, near: str | None, names: NameIndex, folder: str, *, by_volume: bool) -> str | None:
+    """What the pantry makes of a name that the house lacks, or None where what the house has is as likely meant.
+
+    near       what the house has that is called nearly so
+    names      what the house answers to
+    folder     the house's
+    by_volume  whether it is poured by volume
+    """
+    offer = pantry().offer(name, by_volume=by_volume)
+    if offer is None or (not offer.is_meant and near and _likeness(name, near) >= _likeness(name, offer.entry.name)):
+        return None
+    found = offer.entry.name
+    if names.whole(found) is not None:
+        return f'did you mean "{found}"?'
+    line = f"balancer start {_quoted(folder)} --pantry {_quoted(found)}"
+    if not offer.is_meant:
+        return f'did you mean "{found}"? The pantry has it: {line}'
+    as_what = "" if slug(name) == slug(found) else f' as "{found}"'
+    return f"the pantry has it{as_what}: {line}"
+
+
+def _likeness(one: str, other: str) -> float:
+    return SequenceMatcher(None, slug(one), slug(other)).ratio()
+
+
+def _quoted(word: str) -> str:
+    return f'"{word}"' if " " in word else word
 
 
 def chosen(words: Sequence[str]) -> tuple[PantryEntry, ...]:

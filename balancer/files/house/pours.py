@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from balancer.errors import QuantityError
+from balancer.files.house.pantry import pantry_remedy
 from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
 from balancer.files.yaml.validate import place, plain, report_colon
 from balancer.models.names import NameIndex
@@ -20,11 +21,13 @@ _UNSAID: Final = {"pour": Quantity(1.0, "ml"), "of": "-"}
 
 @dataclass
 class Liquids:
-    """What a pour may name. called holds the name of every id."""
+    """What a pour may name. called holds the name of every id; folder is the house's, to be named in a remedy."""
 
     names: NameIndex
     called: dict[str, str]
+    folder: str = "specs"
     _near: dict[str, str | None] = field(default_factory=dict)
+    _remedies: dict[tuple[str, bool], str | None] = field(default_factory=dict)
 
     def called_like(self, text: str) -> str | None:
         """The name most like a text, or None. Guessing is slow, so it ends after some hundred wrong names."""
@@ -32,6 +35,15 @@ class Liquids:
             near = self.names.closest(text)
             self._near[text] = None if near is None else self.called.get(near, near)
         return self._near.get(text)
+
+    def remedy(self, text: str, *, by_volume: bool) -> str:
+        """What to do about a name that the house does not have: what it may mean here, or in the pantry."""
+        asked = (text, by_volume)
+        near = self.called_like(text)
+        if asked not in self._remedies and len(self._remedies) < MOST_GUESSES:
+            self._remedies[asked] = pantry_remedy(text, near, self.names, self.folder, by_volume=by_volume)
+        usual = f'did you mean "{near}"?' if near else "add it to ingredients/ or syrups/, or mend the name"
+        return self._remedies.get(asked) or usual
 
 
 def recipe_data(syrup: Mapping, document: Document) -> Any:
@@ -84,7 +96,7 @@ class _Reader:
             return _UNSAID
         data = plain(item)
         if isinstance(of, Scalar) and of.text.strip():
-            data["of"] = self.identify(of.text, of)
+            data["of"] = self.identify(of.text, of, by_volume=_is_volume(data.get("pour")))
         return data
 
     def _text(self, item: Scalar) -> Any:
@@ -115,11 +127,14 @@ class _Reader:
                 "name-missing", item, f'"{item.text.strip()}" does not say of what', f"write it like {example}"
             )
             return _UNSAID
-        return {"pour": amount, "of": self.identify(name, _name_in(item, name, self.document))}
+        return {
+            "pour": amount,
+            "of": self.identify(name, _name_in(item, name, self.document), by_volume=amount.kind == "volume"),
+        }
 
-    def identify(self, text: str, at: Scalar) -> str:
+    def identify(self, text: str, at: Scalar, *, by_volume: bool) -> str:
         """What the model is to hold for a name; here the name itself."""
-        del at
+        del at, by_volume
         return text
 
     def is_unit_missing(self, unit: str, name: str) -> bool:
@@ -134,7 +149,7 @@ class _Resolver(_Reader):
     liquids: Liquids
     poured: dict[str, Scalar] = field(default_factory=dict)
 
-    def identify(self, text: str, at: Scalar) -> str:
+    def identify(self, text: str, at: Scalar, *, by_volume: bool) -> str:
         """The id a name means, or the name itself after saying what is wrong with it."""
         names = self.liquids.names
         found = names.find(text)
@@ -147,7 +162,7 @@ class _Resolver(_Reader):
             )  # fmt: skip
             return text
         if len(found) != 1:
-            self._report_unclear(text, found, comment, at)
+            self._report_unclear(text, found, comment, at, by_volume=by_volume)
             return text
         first = self.poured.setdefault(found[0], at)
         if first is not at:
@@ -161,17 +176,24 @@ class _Resolver(_Reader):
         """Whether the word that stands for the unit is rather the beginning of a name."""
         return not unit or (find_unit(unit) is None and bool(self.liquids.names.find(f"{unit} {name}")))
 
-    def _report_unclear(self, text: str, found: list[str], comment: str, at: Scalar) -> None:
+    def _report_unclear(self, text: str, found: list[str], comment: str, at: Scalar, *, by_volume: bool) -> None:
         if found:
             some = " or ".join(f'"{self.liquids.called.get(identity, identity)}"' for identity in found[:4])
             others = " or others" if len(found) > 4 else ""
             self.document.report("ambiguous-name", at, f'"{text}" may be {some}{others}', "write more of the name")
             return
-        near = self.liquids.called_like(text)
-        remedy = f'did you mean "{near}"?' if near else "add it to ingredients/ or syrups/, or mend the name"
+        remedy = self.liquids.remedy(text, by_volume=by_volume)
         if comment:
             remedy = f'" #" starts a comment; if "{comment}" belongs to the name, put the whole pour in quotes'
         self.document.report("unknown-name", at, f'no ingredient or syrup is called "{text}"', remedy)
+
+
+def _is_volume(amount: object) -> bool:
+    """Whether a pour in keys of its own is by volume; one that cannot be read is not."""
+    try:
+        return parse_pour(f"{amount} -")[0].kind == "volume"
+    except QuantityError:
+        return False
 
 
 def _name_in(item: Scalar, name: str, document: Document) -> Scalar:

@@ -31,10 +31,11 @@ _TOLD_BY: Final = {"dilution-missing": {"method", "dilution", *_GROUPS}, "chill-
 
 @dataclass
 class New:
-    """Something the house does not know: its name as first written, and the rows that pour it."""
+    """Something the house does not know: its name as first written, the rows that pour it, and whether by volume."""
 
     name: str
     rows: list[int] = field(default_factory=list)
+    by_volume: bool = False
 
 
 @dataclass
@@ -199,6 +200,7 @@ class Reader:
                 return None
             name = candidate.new.setdefault(identity, New(name)).name
             candidate.new[identity].rows.append(pour.place.row)
+            candidate.new[identity].by_volume |= said.amount.kind == "volume"
         elif identity in self._specs.ingredients or identity in self._specs.syrups:
             name = self._specs.liquid(identity).name
         else:

@@ -13,6 +13,8 @@ from balancer.engine.drink.dilution import chilled_at
 from balancer.errors import Problem
 from balancer.files.house.entries import entries_of
 from balancer.files.house.load import Loaded, load
+from balancer.files.house.pantry import pantry
+from balancer.files.house.pantry_copy import documents
 from balancer.files.house.pours import MOST_GUESSES
 from balancer.files.sheets.drinks import Candidate, New, Reader
 from balancer.files.sheets.headings import MapFile, Places
@@ -23,6 +25,7 @@ from balancer.files.yaml.document import Document
 from balancer.files.yaml.tree import read_document
 from balancer.models.drink import Drink
 from balancer.models.imported import Imported, ImportedDrink, NewIngredient
+from balancer.models.pantry import FromPantry, PantryEntry
 
 _LONGEST_FILE_NAME: Final = 60
 _DEVICES: Final = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]")
@@ -43,9 +46,16 @@ class Plan:
     files: dict[Path, bytes] = field(default_factory=dict)
 
 
-def plan(specs: Path, before: Loaded, sheet: Sheet, places: Places, given: MapFile) -> Plan:
-    """Everything a spreadsheet holds, and the files it would become in a folder of specs."""
-    return _Planner(specs, before, sheet, places, given).plan()
+def plan(
+    specs: Path, before: Loaded, sheet: Sheet, places: Places, given: MapFile, taken: FromPantry | None = None
+) -> Plan:
+    """Everything a spreadsheet holds, and the files it would become in a folder of specs.
+
+    taken  what the house gets out of the pantry with them
+    """
+    if taken is not None:
+        before = load(specs, besides={"ingredients": documents(taken)})
+    return _Planner(specs, before, sheet, places, given, taken or FromPantry({})).plan()
 
 
 def unreadable(sheet: Sheet, places: Places | None, problems: Iterable[Problem]) -> Plan:
@@ -59,7 +69,10 @@ def unreadable(sheet: Sheet, places: Places | None, problems: Iterable[Problem])
 
 
 class _Planner:
-    def __init__(self, specs: Path, before: Loaded, sheet: Sheet, places: Places, given: MapFile) -> None:
+    def __init__(
+        self, specs: Path, before: Loaded, sheet: Sheet, places: Places, given: MapFile, taken: FromPantry
+    ) -> None:
+        self._pantry = taken
         self._specs = specs
         self._before = before
         self._sheet = sheet
@@ -78,7 +91,7 @@ class _Planner:
         ready = [one for one in candidates if not one.raw.faulty and one.id not in self._there]
         stubs = _merged(ready)
         names = self._file_names(ready)
-        files: dict[Path, bytes] = {}
+        files: dict[Path, bytes] = dict(self._pantry.files) if ready else {}
         if stubs:
             files[self._stub_path()] = stub_file(self._sheet.path, [(new.name, new.rows) for new in stubs.values()])
         for one in ready:
@@ -99,6 +112,7 @@ class _Planner:
             (*self._faults.problems(), *spoilt),
             tuple(map(str, files)),
             False,
+            self._pantry.added if files else (),
         )
         return Plan(result, files)
 
@@ -135,39 +149,52 @@ class _Planner:
         """All that is new, also where only faulty drinks pour it: a misspelt name is seen at once."""
         file = str(self._stub_path())
         merged = _merged(candidates)
-        near = self._near if len(merged) <= MOST_GUESSES else lambda _: None
+        near = self._near if len(merged) <= MOST_GUESSES else lambda *_: None
+        offer = self._offer if len(merged) <= MOST_GUESSES else lambda _: None
         return tuple(
             NewIngredient(
                 identity,
                 new.name,
                 tuple(sorted(set(new.rows))),
-                near(identity),
+                near(identity, new),
                 file if identity in written else None,
+                offer(new) if identity in written else None,
             )
             for identity, new in merged.items()
         )
 
-    def _near(self, identity: str) -> str | None:
-        """What the house has that is called nearly so: the same words in another order, or close in letters."""
+    def _near(self, identity: str, new: New) -> str | None:
+        """What the house, or else the pantry, has that is called nearly so: in other order, or by letters."""
         specs = self._before.specs
         words = sorted(identity.split("-"))
         known = (*specs.ingredients, *specs.syrups)
         near = next((one for one in known if sorted(one.split("-")) == words), None)
         near = near or specs.liquid_names.closest(identity)
+        offer = None if near else pantry().offer(new.name, by_volume=new.by_volume)
+        if offer is not None and not offer.is_meant:
+            return offer.entry.name
         return specs.liquid(near).name if near in known else near
+
+    def _offer(self, new: New) -> PantryEntry | None:
+        """What the pantry has by this very name, and the house by none of its names."""
+        offer = pantry().offer(new.name, by_volume=new.by_volume)
+        names = self._before.specs.liquid_names
+        if offer is None or not offer.is_meant or any(names.whole(name) for name in offer.entry.names):
+            return None
+        return offer.entry
 
     def _load_alone(self, candidates: list[Candidate]) -> None:
         """Read every drink as the loader would, with the house's liquids only, and tell what it has against them."""
         tried = [one for one in candidates if one.lines.texts]
-        documents = {
+        drinks = {
             f"{number}": read_document(f"{number}", drink_file(one.lines, self._sheet.path, one.rows))
             for number, one in enumerate(tried)
         }
         stubs = _merged(tried)
-        besides = {"ingredients": _stub_document(stubs), "drinks": list(documents.values())}
+        besides = {"ingredients": [*documents(self._pantry), *_stub_document(stubs)], "drinks": list(drinks.values())}
         loaded = load(self._specs, besides=besides, saved_drinks=False)
         for number, one in enumerate(tried):
-            for problem in documents[f"{number}"].problems():
+            for problem in drinks[f"{number}"].problems():
                 self._tell(one, problem)
             if one.raw.faulty:
                 continue
@@ -289,7 +316,9 @@ def _merged(candidates: Iterable[Candidate]) -> dict[str, New]:
     found: dict[str, New] = {}
     for one in candidates:
         for identity, new in one.new.items():
-            found.setdefault(identity, New(new.name)).rows.extend(new.rows)
+            merged = found.setdefault(identity, New(new.name))
+            merged.rows.extend(new.rows)
+            merged.by_volume |= new.by_volume
     return found
 
 

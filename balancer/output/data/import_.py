@@ -30,9 +30,17 @@ def import_data(result: Imported) -> dict[str, Any]:
             for one in result.drinks
         ],
         "ingredients": [
-            {"ingredient": one.id, "name": one.name, "rows": list(one.rows), "did_you_mean": one.near, "file": one.file}
+            {
+                "ingredient": one.id,
+                "name": one.name,
+                "rows": list(one.rows),
+                "did_you_mean": one.near,
+                "file": one.file,
+                "pantry": one.pantry.name if one.pantry else None,
+            }
             for one in result.ingredients
         ],
+        "from_pantry": [one.name for one in result.pantry],
         "columns_not_read": [{"column": column.letter, "heading": column.heading} for column in result.unread],
         "rows_not_read": [{"row": skipped.row, "why": skipped.why} for skipped in result.skipped],
         "files": list(result.files),

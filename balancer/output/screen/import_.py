@@ -8,16 +8,13 @@ from pathlib import PurePath
 from typing import Final
 
 from balancer.models.imported import Imported, NewIngredient
+from balancer.models.pantry import PantryEntry
 from balancer.output.words.numbers import count, cut, some
 from balancer.output.words.page import labelled, page, wrap
 from balancer.output.words.problems import problems_text
 
 _MOST_NAMED: Final = 12
-
-
 _LONGEST: Final = 60
-
-
 _CALLED: Final = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 
 
@@ -26,10 +23,17 @@ def import_text(result: Imported) -> str:
     rows = []
     if result.is_written:
         rows.append(labelled("written", _written(result)))
+    if result.pantry:
+        unknown = [entry.name for entry in result.pantry if entry.lacks_abv]
+        label = f"; ABV unknown until you read the label: {_some(unknown)}" if unknown else ""
+        rows.append(labelled("out of the pantry", f"{_some(entry.name for entry in result.pantry)}{label}"))
     new = [_new(one) for one in result.ingredients]
     if new:
         rows.append(labelled("new ingredients", _some(new)))
         rows.append(labelled("unknown in them", "alcohol (counts as 0 %), sugar, allergens: add them from the label"))
+    offered = [one.pantry.name for one in result.ingredients if one.pantry]
+    if offered and not result.is_written:
+        rows.append(labelled("pantry has", f"{_some(offered)}: taken with --pantry, or asked by --write"))
     there = [drink.name for drink in result.drinks if drink.state == "already there"]
     if there:
         rows.append(labelled("already there", _some(there)))
@@ -45,6 +49,12 @@ def import_text(result: Imported) -> str:
     ready = "".join(f"\n{line}" for line in _ready(result))
     told = f"\n{problems_text(result.problems)}" if result.problems else ""
     return page(_first(result), rows, _more(result)) + ready + told
+
+
+def pantry_question(name: str, entry: PantryEntry) -> str:
+    """What to ask before an ingredient of the pantry becomes the house's, by the name in the spreadsheet."""
+    as_what = f" as {entry.name}" if name.casefold() != entry.name.casefold() else ""
+    return f"{name}: the pantry has it{as_what} ({entry.kind}). Take it?"
 
 
 def _ready(result: Imported) -> Iterator[str]:
@@ -69,6 +79,8 @@ def _first(result: Imported) -> str:
         parts.append(count(len(result.problems), "faults"))
     if result.ingredients:
         parts.append(f"{count(len(result.ingredients), 'ingredients')} new")
+    if result.pantry:
+        parts.append(f"{len(result.pantry)} out of the pantry")
     return f"{PurePath(result.path).name}: {', '.join(parts)}"
 
 
@@ -79,7 +91,7 @@ def _written(result: Imported) -> str:
 
 
 def _new(one: NewIngredient) -> str:
-    return f"{one.name} (did you mean {one.near}?)" if one.near else one.name
+    return f"{one.name} (did you mean {one.near}?)" if one.near and not one.pantry else one.name
 
 
 def _manner(result: Imported) -> str:
