@@ -14,13 +14,17 @@ if not __package__:  # run as a script: make the project importable
     sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from balancer.components import Composition, composition
+from balancer.engine.drink.dilution import Dilution, by_energy
 from balancer.engine.drink.energy import Chilling, Melt, melt
+from balancer.models.chill import Chill
 from balancer.properties import dilution, mixture
 from balancer.properties.ethanol import ETHANOL_KG_M3
 from balancer.properties.sucrose import WATER_KG_M3
 
 PAGE = Path(__file__).resolve().parents[1] / "docs" / "reference" / "dilution.md"
 STRENGTHS = (0.0, 5.0, 10.0, 15.0, *(float(abv) for abv in range(18, 34, 3)), 35.0, 40.0, 45.0)
+AMOUNTS_G = (120.0, 150.0, 200.0, 250.0)
+JUDGED = 4.0
 BOOK_ML, BOOK_SUGAR, BOOK_ACID = 105.0, 10.5, 1.3
 """Middle of the book's shaken drinks before ice: ml, and g in 100 ml."""
 
@@ -51,8 +55,9 @@ TAIL = """\
 - Below 15 % vol and without alcohol: no measurement of a shaken drink was found. The relation gives 20 % of mix at
   0 % vol, the balance 32 %; the balance rests on heat alone and is taken where a house states its ice.
 - Swizzled, thrown, built over ice and crushed ice: no relation. State it, weigh it, or give the `stop`.
-- Freezer ice: no weighed drink. The balance takes 12 points off a sour for ice at −18 °C against wet ice at 0 °C;
-  water that clings to wet ice is not in it: 5 g on a 105 ml drink is 5 points more.
+- Freezer ice: no weighed drink. What it takes off is in the table above, by how much of it goes in; half of what the
+  cold below −10 °C takes off is added to the ±. Water that clings to wet ice is not in it: 5 g on a 105 ml drink is
+  5 points more.
 """
 
 
@@ -77,6 +82,12 @@ def shaken(abv_percent: float) -> Melt:
 def stirred(abv_percent: float) -> Melt:
     """The book's stirred drink by the balance, strained at the temperature that was fitted to the relation."""
     return melt(mix(92.0, abv_percent, 6.0, 0.15), Chilling(stop_c=2.1 - 0.143 * abv_percent))
+
+
+def colder(ice_g: float, ice_c: float) -> Dilution:
+    """The book's shaken drink at 24 % vol with so much ice, so cold."""
+    made = mix(BOOK_ML, 24.0, BOOK_SUGAR, BOOK_ACID)
+    return by_energy("shaken", made, BOOK_ML, 24.0, Chill(ice=ice_g, **{"ice temperature": ice_c}))
 
 
 class Measured(NamedTuple):
@@ -107,6 +118,32 @@ MEASURED = (
 )  # fmt: skip
 
 
+def _cold_ice() -> list[str]:
+    """What colder ice takes off a shaken drink, by how much of it goes in."""
+    lines = [
+        "### Shaken, with colder ice",
+        "",
+        "The same drink at 24 % vol, by the balance alone: melt in % of mix, and in brackets how many points that is",
+        "below ice at 0 °C, with the judged ± where it is wider than 4 points. The amount of ice decides how much its",
+        "cold takes off, so a house that keeps its ice cold should state it; without an amount 120 g is taken, and",
+        "what 250 g would give is told beside it.",
+        "",
+        f"| ice at | {' | '.join(f'{ice_g:.0f} g' for ice_g in AMOUNTS_G)} |",
+        f"|---:|{'---:|' * len(AMOUNTS_G)}",
+    ]
+    for ice_c in (0.0, -5.0, -10.0, -18.0, -25.0):
+        cells = []
+        for ice_g in AMOUNTS_G:
+            found, wet = (colder(ice_g, cold) for cold in (ice_c, 0.0))
+            less = (wet.percent_of_mix or 0.0) - (found.percent_of_mix or 0.0)
+            wide = found.plus_minus_percent or 0.0
+            said = [f"−{less:.0f}"] if ice_c else []
+            said += [f"±{wide:.0f}"] if wide > JUDGED else []
+            cells.append(f"{found.percent_of_mix:.0f}" + (f" ({', '.join(said)})" if said else ""))
+        lines.append(f"| {ice_c:g} °C | {' | '.join(cells)} |")
+    return lines
+
+
 def page() -> str:
     """docs/reference/dilution.md."""
     relation = dilution.RELATIONS["shaken"]
@@ -124,6 +161,7 @@ def page() -> str:
         found = shaken(abv)
         ours, book = 100.0 * fraction(found, BOOK_ML), 100.0 * dilution.shaken(abv)
         lines.append(f"| {abv:g} | {book:.1f} | {ours:.1f} | {ours - book:+.1f} | {found.final_c:.1f} |")
+    lines += ["", *_cold_ice()]
     lines += [
         "",
         "### Stirred, against the published relation [ARNOLD]",

@@ -17,7 +17,7 @@ def _within(kind: Kind, low: float, high: float, example: str) -> Any:
 
 Ice = Annotated[float, *_within("temperature", -30, 0, "-18 °C")]
 Start = Annotated[float, *_within("temperature", -15, 30, "22 °C")]
-Stop = Annotated[float, *_within("temperature", -15, 0, "-2 °C")]
+Stop = Annotated[float, *_within("temperature", -15, 30, "-2 °C")]
 Vessel = Annotated[float, *_within("heat capacity", 0, 1000, "64 J/K")]
 
 
@@ -35,7 +35,8 @@ class Chill(FileModel):
     ice_temperature  0 °C for drained wet ice, that of the freezer for dry ice straight from it
     start            temperature of the pours and the vessel, °C
     vessel           what the vessel, the room and the hands bring, J/K; a calibration
-    stop             temperature at which the drink is strained, °C; None: when it gets no colder
+    stop             temperature at which the drink is strained, °C; None: when it gets no colder. Above 0 °C only
+                     where something was weighed: the drink, or one that gave the `vessel`
     """
 
     ice: Mass | None = None

@@ -46,6 +46,15 @@ class Relation:
         return self.inside if self.low_percent <= abv_percent <= self.high_percent else self.outside
 
 
+SOURCE: Final = "D. Arnold, Liquid Intelligence, 2014, p. 123"
+VERIFIED: Final = "read in texts that quote the book, not compared with its print"
+"""Whose relations these are, and how far that was verified, for people."""
+FREEZER_ICE_C: Final = -18.0
+FREEZER_ICE_POINTS: Final = ((120, 12), (250, 24))
+"""Grams of ice from a freezer, and by how many points of mix less melts into a shaken drink than of ice at 0 °C.
+
+By our own energy balance (docs/reference/dilution.md) for 105 ml; nobody weighed it."""
+
 # [ARNOLD] p. 123. The coefficients were read in public texts that quote the book and are not checked against
 # the printed page; some of those texts drop the minus of 1.567, which would put 31.5 % vol at 0.91 instead of
 # the book's own 0.51 to 0.60.
@@ -66,7 +75,8 @@ def shaken(abv_percent: float) -> float:
     abv_percent  strength of the mix before ice, % vol
     Source:    [ARNOLD] p. 123: 120 g of quarter-inch cubes, 10 s; not checked against the printed book
     Range:     0 to 50 % vol; judged sound at 15 to 35
-    Accuracy:  (judged) 0.04 there, 0.12 outside; colder or drier ice melts less, by up to 0.12
+    Accuracy:  (judged) 0.04 there, 0.12 outside. Colder ice melts less, by how much of it goes in: by our own energy
+               balance 0.12 at -18 °C with 120 g of it, 0.24 with 250 g
     Raises:    OutOfRangeError
 
     >>> round(shaken(31.5), 2)  # [ARNOLD] p. 125, upper end of the range for shaken drinks

@@ -128,9 +128,9 @@ def test_a_house_that_states_its_ice(tmp_path: Path) -> None:
 
 
 def test_a_chill_that_cannot_be_is_told_where_it_stands(tmp_path: Path) -> None:
-    broken = copy_of_house(tmp_path, drinks__bottle=DRINK + "  chill: {stop: 4 °C}\n")
+    broken = copy_of_house(tmp_path, drinks__bottle=DRINK + "  chill: {stop: 40 °C}\n")
     answer = run("check", specs=broken)
 
     assert answer.code == 1
     assert "drinks/bottle.yaml:5:17" in answer.out
-    assert '"4 °C" cannot be right' in answer.out
+    assert '"40 °C" cannot be right' in answer.out

@@ -43,6 +43,41 @@ def test_the_answer_is_a_line_for_the_house(tmp_path: Path) -> None:
     assert run("check", specs=specs).code == 0
 
 
+STIRRED = """\
+drink: Weighed Plank
+method: stirred
+pours:
+  - 60 ml dry gin
+  - 22.5 ml plain syrup
+chill: {stop: 1.5 °C}
+weighed: {before: 84.5 g, after: 110 g}
+"""
+
+
+def test_a_stirred_drink_gives_the_vessel_of_its_glass_above_zero_too(tmp_path: Path) -> None:
+    """Its line in place of the weighing: the same drink takes up the same water."""
+    specs = copy_of_house(tmp_path, drinks__weighed=STIRRED)
+    assert run("check", specs=specs).code == 0
+    done = run("calibrate", "weighed", specs=specs)
+    assert "the drinks stirred like this one" in done.first
+    assert "stop: 1.5 °C}" in " ".join(done.out.split())
+    data = run("calibrate", "weighed", "--json", specs=specs).data
+    assert data["stop_c"] == 1.5
+    spec = STIRRED.rpartition("chill:")[0] + f"chill: {{stop: 1.5 °C, vessel: {data['vessel_j_per_k']} J/K}}\n"
+    (specs / "drinks" / "weighed.yaml").write_text(spec, encoding="utf-8")
+    again = run("totals", "weighed plank", "--json", specs=specs).data["dilution"]
+    assert (again["basis"], again["final_temperature_c"]) == ("energy", 1.5)
+    assert again["melt_water_g"] == pytest.approx(25.5, abs=1e-6)
+
+
+def test_a_stirred_drink_that_does_not_say_how_cold_it_got_tells_nothing(tmp_path: Path) -> None:
+    """Taken to its freezing point, as a shaken one, it would give a vessel that melts far too little."""
+    spec = STIRRED.replace("chill: {stop: 1.5 °C}\n", "")
+    done = run("calibrate", "weighed", specs=copy_of_house(tmp_path, drinks__weighed=spec))
+    assert done.code == 1
+    assert "how cold Weighed Plank was" in done.err
+
+
 @pytest.mark.parametrize(
     "changed", [WEIGHED.rpartition("weighed:")[0], WEIGHED + "dilution: 45 %\n"], ids=["not weighed", "stated"]
 )

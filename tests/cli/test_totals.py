@@ -73,3 +73,42 @@ def test_a_long_name_is_cut_so_that_the_answer_stays_on_one_line() -> None:
     first = lines("the long")[0]
     assert first.startswith("The Longshoreman's")
     assert first.endswith("1 g acid (as citric)")
+
+
+RELATED = "drink: Plank\nmethod: METHOD\npours: [60 ml dry gin, 22.5 ml plain syrup]\n"
+
+
+@pytest.mark.parametrize("method", ["shaken", "stirred"])
+def test_a_published_dilution_says_whose_it_is_and_how_to_get_ones_own(tmp_path: Path, method: str) -> None:
+    """The relation is a book's, read in quotations only: that is said, and `calibrate` named."""
+    specs = copy_of_house(tmp_path, drinks__plank=RELATED.replace("METHOD", method))
+    said = " ".join(run("totals", "plank", "--steps", specs=specs).out.split())
+
+    assert "the dilution is a book's: weigh one drink, then balancer calibrate" in said
+    assert "Liquid Intelligence, 2014, p. 123" in said
+    assert "not compared with its print" in said
+    assert ("at −18 °C 12 points less with 120 g of it, 24 with 250 g" in said) is (method == "shaken")
+
+
+@pytest.mark.parametrize("told", ["dilution: 45 %", "weighed: {before: 84.5 g, after: 120 g}"])
+def test_what_was_stated_or_weighed_names_no_book(tmp_path: Path, told: str) -> None:
+    specs = copy_of_house(tmp_path, drinks__plank=RELATED.replace("METHOD", "shaken") + told + "\n")
+    said = run("totals", "plank", "--steps", specs=specs).out
+
+    assert "book" not in said
+    assert "calibrate" not in said
+
+
+def test_cold_ice_without_an_amount_is_a_range_on_screen(tmp_path: Path) -> None:
+    """How much of it goes in decides, so what a tin full of it would give stands beside the answer."""
+    spec = RELATED.replace("METHOD", "shaken") + "chill: {ice temperature: -18 °C}\n"
+    specs = copy_of_house(tmp_path, drinks__plank=spec)
+    few, many = run("totals", "plank", "--json", specs=specs).data["dilution"]["by_ice"]
+
+    said = " ".join(run("totals", "plank", specs=specs).out.split())
+    assert (few["ice_g"], many["ice_g"]) == (120.0, 250.0)
+    assert few["percent_of_mix"] - many["percent_of_mix"] > 5.0
+    assert (
+        f"120 g of ice taken; 250 g gives {many['percent_of_mix']:.0f} %: write yours, like chill: {{ice: 180 g}}"
+        in said
+    )

@@ -19,6 +19,7 @@ EXTRA: Final = {
     "drinks/extra": "{drink: Signal, method: shaken, pours: [20 ml signal amaro, 20 ml raspberry syrup]}\n",
     "drinks/twin": "{drink: Twin, method: shaken, pours: [50 ml gin, 30 ml raspberry syrup, 7.5 ml pineapple syrup]}\n",
     "drinks/scale": "{drink: Weighed, method: shaken, pours: [50 ml gin, 24 g raspberry syrup]}\n",
+    "drinks/freezer": "{drink: Freezer, method: shaken, chill: {ice temperature: -18 °C}, pours: [50 ml gin]}\n",
     "drinks/vial": "{drink: Vial, method: shaken, pours: [50 ml gin, {pour: 20 ml, of: raspberry, fixed: true}]}\n",
 }
 """What the demo house does not have: something of unknown sugar in a syrup, and beside one; a drink of two syrups that
@@ -44,7 +45,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("pour", ("pour 22.5ml --standard 50 --brix 54",)),
     ("start", ("start bar",)),
     ("check", ("check",)),
-    ("totals", ("totals last-lamp", "totals slipway")),
+    ("totals", ("totals last-lamp", "totals slipway", "totals freezer")),
     ("calibrate", ("calibrate chandlers",)),
     ("rescale", ("rescale --syrup raspberry --brix 54",)),
     (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.dilution import chilling_of, vessel_of
+from balancer.engine.drink.dilution import SHAKEN, chilled_at, chilling_of, vessel_of
 from balancer.engine.drink.totals import totals
 from balancer.errors import CannotError
 from balancer.models.chill import Chill
@@ -14,7 +14,10 @@ from balancer.models.drink import Drink
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """The constant, J/K, with what was weighed (g) and how it was chilled (g, °C)."""
+    """The constant, J/K, with what was weighed (g) and how it was chilled (g, °C).
+
+    stop_c  temperature at which it was strained; None for a shaken drink that got as cold as it can
+    """
 
     drink: Drink
     melt_water_g: float
@@ -22,18 +25,26 @@ class Calibration:
     ice_c: float
     start_c: float
     vessel_j_per_k: float
+    stop_c: float | None = None
 
 
 def calibrate(bar: Bar, drink: Drink) -> Calibration:
     """The vessel constant that makes the energy balance give what a drink took up on the scale.
 
-    Raises CannotError when the drink was not weighed, states a dilution that goes before the weighing, or when no
-    constant fits.
+    Raises CannotError when the drink was not weighed, states a dilution that goes before the weighing, is not shaken
+    and does not say how cold it got, or when no constant fits.
     """
     if drink.dilution is not None:
         raise CannotError("calibration", f"{drink.name} states its dilution", "delete its dilution, and weigh it")
+    drink = chilled_at(drink, bar.specs.house.chill)
+    chilling = chilling_of(drink.chill or Chill())
+    if chilling.stop_c is None and drink.method.casefold() != SHAKEN:
+        raise CannotError(
+            "calibration",
+            f"nothing says how cold {drink.name} was when it was strained",
+            "measure it, and add it to the drink, like chill: {stop: 1 °C}",
+        )
     vessel = vessel_of(drink, totals(bar, drink).mix.grams)
-    chilling = chilling_of(drink.chill or bar.specs.house.chill or Chill())
     weighed = drink.weighed
     melt_g = weighed.after - weighed.before if weighed else 0.0
-    return Calibration(drink, melt_g, chilling.ice_g, chilling.ice_c, chilling.start_c, vessel)
+    return Calibration(drink, melt_g, chilling.ice_g, chilling.ice_c, chilling.start_c, vessel, chilling.stop_c)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from balancer.components import Composition
 from balancer.engine.drink.energy import Chilling, melt, vessel_constant
@@ -26,6 +26,23 @@ WEIGHED_WITHIN: Final = 0.05
 _BALANCE: Final = 4.0
 _BALANCE_ALONE: Final = 6.0
 _STOPPED: Final = 7.0
+STOP_UNWEIGHED: Final = (
+    "above 0 °C only the scale tells how much has melted",
+    "weigh one: weighed: {before: 118 g, after: 150 g}; or give the vessel that balancer calibrate finds",
+)
+"""What is said of a drink that is strained above 0 °C and was never weighed, and what to do."""
+COLD_C: Final = -10.0
+"""Nobody weighed a drink with ice as cold as this, °C; how far such ice follows the drink is judged."""
+_COLD_DOUBT: Final = 0.5  # judged part of what ice below COLD_C takes off that may not come true, added to the ±
+MUCH_ICE_G: Final = 250.0
+"""A tin full of ice (common practice), beside the usual amount: how much may go in where nobody says it."""
+
+
+class WithIce(NamedTuple):
+    """The dilution with an amount of ice, g, in % of the mix's volume."""
+
+    ice_g: float
+    percent_of_mix: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +54,7 @@ class Dilution:
     plus_minus_percent   how far the percentage may be off, in points of it; None when stated or weighed
     note                 what should be said about it, or an empty text
     final_temperature_c  of the strained drink, °C; None but for the energy balance
+    by_ice               what it is by amount of ice, where that matters and nobody says how much goes in
     """
 
     melt_water_g: float | None
@@ -45,6 +63,7 @@ class Dilution:
     plus_minus_percent: float | None = None
     note: str = ""
     final_temperature_c: float | None = None
+    by_ice: tuple[WithIce, ...] = ()
 
 
 def dilution_of(
@@ -81,11 +100,15 @@ def dilution_of(
     if drink.chill is None or not mix or not (method == SHAKEN or drink.chill.stop is not None):
         return by_relation(method, mix_volume_ml, mix_abv_percent)
     try:
+        if stops_unweighed(drink):
+            raise CannotError("stop", *STOP_UNWEIGHED)
         return by_energy(method, mix, mix_volume_ml, mix_abv_percent, drink.chill)
     except BalancerError as error:
         related = by_relation(method, mix_volume_ml, mix_abv_percent)
         told = f"no energy balance: {error.problems()[0].message}"
-        return replace(related, note="; ".join(filter(None, (told, related.note))))
+        cold = related.melt_water_g is not None and chilling_of(drink.chill).ice_c < 0.0
+        warm = "the relation is for ice at 0 °C: colder ice melts less" if cold else ""
+        return replace(related, note="; ".join(filter(None, (told, warm, related.note))))
 
 
 def chilled_at(drink: Drink, house: Chill | None) -> Drink:
@@ -118,6 +141,15 @@ def chilling_of(chill: Chill) -> Chilling:
     )
 
 
+def stops_unweighed(drink: Drink) -> bool:
+    """Whether a drink is strained above 0 °C and nothing was weighed that tells what melts until then.
+
+    Such a drink is far from what ice can do to it, so how long it is stirred decides: no balance tells that.
+    """
+    stop = drink.chill.stop if drink.chill else None
+    return stop is not None and stop > 0.0 and drink.weighed is None and (not drink.chill or drink.chill.vessel is None)
+
+
 def vessel_of(drink: Drink, mix: Composition) -> float:
     """A bar's own vessel constant in J/K, from a drink that was weighed before and after as `chill` says.
 
@@ -135,15 +167,42 @@ def vessel_of(drink: Drink, mix: Composition) -> float:
 
 def by_energy(method: str, mix: Composition, mix_volume_ml: float, mix_abv_percent: float, chill: Chill) -> Dilution:
     """The dilution by the energy balance. Raises CannotError or OutOfRangeError where it does not reach."""
-    found = melt(mix, chilling_of(chill))
+    chilling = chilling_of(chill)
+    found = melt(mix, chilling)
     relation = relations.RELATIONS[SHAKEN]
     plus_minus = _STOPPED
     if chill.stop is None:
         inside = method == SHAKEN and relation.low_percent <= mix_abv_percent <= relation.high_percent
         plus_minus = _BALANCE if inside else _BALANCE_ALONE
-    percent = 100.0 * found.water_g / WATER_G_PER_ML / mix_volume_ml if mix_volume_ml else 0.0
-    note = "all of the ice melts" if found.ran_out else ""
-    return Dilution(found.water_g, percent, "energy", plus_minus, note, found.final_c)
+
+    def percent(water_g: float) -> float:
+        return 100.0 * water_g / WATER_G_PER_ML / mix_volume_ml if mix_volume_ml else 0.0
+
+    if chilling.ice_c < COLD_C:
+        plus_minus += _COLD_DOUBT * percent(melt(mix, replace(chilling, ice_c=COLD_C)).water_g - found.water_g)
+    by_ice: tuple[WithIce, ...] = ()
+    if chill.ice is None and chilling.ice_c < 0.0:
+        amounts = {chilling.ice_g: found.water_g, MUCH_ICE_G: _melt_of_much(mix, chilling)}
+        by_ice = tuple(WithIce(ice_g, percent(water)) for ice_g, water in amounts.items() if water is not None)
+    note = "all of the ice melts" if found.ran_out else _ice_note(by_ice)
+    return Dilution(found.water_g, percent(found.water_g), "energy", plus_minus, note, found.final_c, by_ice)
+
+
+def _melt_of_much(mix: Composition, chilling: Chilling) -> float | None:
+    """What melts of a tin full of ice, g; None where that gets colder than anything is known of."""
+    try:
+        return melt(mix, replace(chilling, ice_g=MUCH_ICE_G)).water_g
+    except BalancerError:
+        return None
+
+
+def _ice_note(by_ice: tuple[WithIce, ...]) -> str:
+    """What to say where nobody tells how much of the cold ice goes in."""
+    if not by_ice:
+        return ""
+    least, most = by_ice[0], by_ice[-1]
+    much = f"; {most.ice_g:.0f} g gives {most.percent_of_mix:.0f} %" if most is not least else ""
+    return f"{least.ice_g:.0f} g of ice taken{much}: write yours, like chill: {{ice: 180 g}}"
 
 
 def _weighed_note(before_g: float, mix_g: float) -> str:

@@ -3,7 +3,7 @@
 Everything in the shaker holds as much heat after chilling as before (`balancer.properties.enthalpy`). Shaking
 goes on until the drink is as cold as ice can be in it, its freezing point; stirring stops earlier, at a
 temperature somebody has to give. The ice that is left after shaking is as cold as the drink, as small cubes are;
-after stirring it has not followed the drink below its own temperature.
+after stirring it has not followed the drink below its own temperature, nor above 0 °C.
 
 VESSEL_J_PER_K stands for the wetted metal, the room, the hands, and ice that does not follow. It is a
 calibration, not a property of a tin: with it, 120 g of ice at 0 °C and a start at 22 °C the balance gives the
@@ -125,7 +125,9 @@ def vessel_constant(mix: Composition, chilling: Chilling, melt_g: float) -> floa
         raise CannotError(
             "calibration",
             f"the drink alone has more heat than {melt_g:g} g of melting ice take up",
-            "check the temperatures of ice and pours, and shake until it gets no colder",
+            "check the temperatures of ice and pours, and shake until it gets no colder"
+            if chilling.stop_c is None
+            else "check the temperatures of ice, pours and strained drink",
         )
     return max(found, 0.0)
 
@@ -163,7 +165,7 @@ def _heat(grams: Composition, temperature_c: float) -> float:
 def _surplus(mix: Composition, chilling: Chilling, water_g: float, final_c: float) -> float:
     """Heat that is left over when so much ice has melted at so low a temperature, J; zero is the answer."""
     left = chilling.ice_g - water_g
-    left_c = final_c if chilling.stop_c is None else max(final_c, chilling.ice_c)
+    left_c = final_c if chilling.stop_c is None else min(max(final_c, chilling.ice_c), 0.0)
     before = _heat(mix, chilling.start_c) + chilling.ice_g * enthalpy.ice_enthalpy(chilling.ice_c)
     after = _heat(with_water(mix, water_g), final_c) + (left * enthalpy.ice_enthalpy(left_c) if left > 0.0 else 0.0)
     return before - after + chilling.vessel_j_per_k * (chilling.start_c - final_c)
@@ -205,11 +207,11 @@ def _all_melts(mix: Composition, chilling: Chilling) -> Melt:
 
 def _stopped(mix: Composition, chilling: Chilling, stop_c: float, most_g: float) -> Melt:
     """Stirring that stops at a temperature, before the most that can melt has melted."""
-    if stop_c >= chilling.start_c or stop_c > 0.0:
+    if stop_c >= chilling.start_c:
         raise CannotError(
             "stop",
-            f"stirring in ice does not stop at {stop_c:g} °C",
-            "give the temperature of the strained drink, 0 °C or less",
+            f"stirring in ice does not stop at {stop_c:g} °C when it starts at {chilling.start_c:g} °C",
+            "give the temperature of the strained drink, and that of its pours as start",
         )
     if _surplus(mix, chilling, 0.0, stop_c) <= 0.0:
         return Melt(0.0, stop_c)  # cold ice alone did it

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.dilution import SHAKEN, is_told
+from balancer.engine.drink.dilution import SHAKEN, STOP_UNWEIGHED, is_told, stops_unweighed
 from balancer.engine.drink.doubts import MOST_POUR_ML, acid_doubt, glass_doubt, pour_doubt, strength_doubt
 from balancer.engine.drink.liquid import Liquid, ingredient_liquid, standard_strength, syrup_liquid
 from balancer.engine.drink.totals import contribute, mix_and_serve
@@ -90,6 +90,9 @@ def drink_rules(drink: Drink, bar: Bar, node: Mapping, document: Document) -> No
             "weighed", place(node, ("weighed", "after")), f"{after} g after the ice is not more than {before} g before",
             "weigh the pours before the ice, and the strained drink after it",
         )  # fmt: skip
+    if stops_unweighed(drink):
+        document.report("chill-warm", place(node, ("chill", "stop")), *STOP_UNWEIGHED)
+        return
     if drink.chill and drink.chill.stop is None and drink.method.casefold() != SHAKEN:
         document.report(
             "chill-stop", place(node, ("chill",)), f'"{drink.method}" does not say how cold the drink gets',

@@ -25,7 +25,11 @@ _GROUPS: Final = ("weighed", "chill")
 _DONE: Final = {"shake": "shaken", "shaking": "shaken", "stir": "stirred", "stirring": "stirred"}
 """What the relation of dilution calls a method that is told as a command."""
 
-_TOLD_BY: Final = {"dilution-missing": {"method", "dilution", *_GROUPS}, "chill-stop": {"method", "chill"}}
+_TOLD_BY: Final = {
+    "dilution-missing": {"method", "dilution", *_GROUPS},
+    "chill-stop": {"method", "chill"},
+    "chill-warm": {*_GROUPS},
+}
 """Problems that may come only from keys that are told already, and these keys."""
 
 

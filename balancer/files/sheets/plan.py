@@ -32,6 +32,7 @@ _DEVICES: Final = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]")
 _REMEDIES: Final = {
     "dilution-missing": 'give it in a column dilution, like "20 %" of the mix, or in weighed before and weighed after',
     "chill-stop": "say in a column chill stop where it is strained, like -2 °C",
+    "chill-warm": "weigh one, and give it in weighed before and weighed after; or give a chill vessel",
     "zero-proof": "delete it, or delete the yes under zero proof",
     "unit": "write it in ml, oz, g or dashes; what is not measured belongs under extras",
 }

@@ -17,4 +17,5 @@ def calibrate_data(result: Calibration) -> dict[str, Any]:
         "ice_c": result.ice_c,
         "start_c": result.start_c,
         "vessel_j_per_k": result.vessel_j_per_k,
+        "stop_c": result.stop_c,
     }

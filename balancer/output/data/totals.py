@@ -24,6 +24,7 @@ def totals_data(result: Totals) -> dict[str, Any]:
             "plus_minus_percent": dilution.plus_minus_percent,
             "note": dilution.note or None,
             "final_temperature_c": dilution.final_temperature_c,
+            "by_ice": [ice._asdict() for ice in dilution.by_ice],
         },
         "served": _served(result),
         "pours": [_contribution(part) for part in result.contributions],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from balancer.engine.drink.dilution import METHODS_WITH_RELATION
 from balancer.engine.drink.liquid import Content
 from balancer.engine.drink.totals import State, Totals
 from balancer.models.house import House
@@ -41,7 +42,10 @@ def totals_text(result: Totals, house: House) -> str:
         rows.append(labelled("caution", "; ".join(f"{liquid.name}: {text}" for liquid, text in result.cautions)))
     rows += _unknown_rows(result, ROWS - len(rows))
     room = COLUMNS - width(f": {held}")
-    return page(f"{cut(result.drink.name, room)}: {held}", rows, "--steps shows every pour and the working")
+    more = "--steps shows every pour and the working"
+    if result.dilution.basis in METHODS_WITH_RELATION:
+        more += "; the dilution is a book's: weigh one drink, then balancer calibrate"
+    return page(f"{cut(result.drink.name, room)}: {held}", rows, more)
 
 
 def _strength(state: State, result: Totals, house: House, where: str = "") -> str:

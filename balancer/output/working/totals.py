@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from balancer.components import COMPONENTS, ETHANOL, acid_as_citric_g
-from balancer.engine.drink.dilution import WATER_G_PER_ML
+from balancer.engine.drink.dilution import SHAKEN, WATER_G_PER_ML, Dilution
 from balancer.engine.drink.liquid import CRYSTAL_G_PER_ML, ETHANOL_G_PER_ML
 from balancer.engine.drink.totals import Contribution, State, Totals
 from balancer.models.house import House
@@ -13,7 +13,7 @@ from balancer.models.ingredient import own_unit
 from balancer.models.pour import RINSE
 from balancer.output.words.numbers import MINUS, trim
 from balancer.output.words.sums import amount, grams, percents, ratio, total, wrapped
-from balancer.properties.dilution import RELATIONS
+from balancer.properties.dilution import FREEZER_ICE_C, FREEZER_ICE_POINTS, RELATIONS, SOURCE, VERIFIED, Relation
 from balancer.properties.mixture import ACID_ML_PER_G
 from balancer.units import find_unit
 
@@ -103,6 +103,9 @@ def _dilution_lines(result: Totals) -> list[str]:
     if dilution.melt_water_g is None or dilution.percent_of_mix is None:
         return [f"dilution: {dilution.note}"]
     lines = [f"dilution, {dilution.basis}"]
+    relation = RELATIONS.get(dilution.basis)
+    if relation is not None:
+        lines += _relation_lines(relation, dilution)
     percent, water = percents(dilution.percent_of_mix, 2), f"{grams(dilution.melt_water_g)} g"
     if dilution.basis == "weighed" and weighed is not None:
         lines.append(f"  water: {amount(weighed.after)} g {MINUS} {amount(weighed.before)} g = {water}")
@@ -114,13 +117,25 @@ def _dilution_lines(result: Totals) -> list[str]:
         )
         lines.append(f"  of mix: {water} ÷ {ratio(WATER_G_PER_ML)} g/ml ÷ {grams(mix.volume_ml)} ml = {percent}")
         return lines
-    relation = RELATIONS.get(dilution.basis)
     if relation is not None:
         abv = percents(mix.abv_percent, 2)
         square = f"{trim(relation.square, 4).lstrip(MINUS)} × {abv} × {abv}"
         worked = f"{trim(relation.constant, 4)} + {trim(relation.linear, 4)} × {abv} {MINUS} {square}"
         lines.append(f"  of mix: {worked} = {percent}")
     lines.append(f"  water: {grams(mix.volume_ml)} ml × {percent} × {ratio(WATER_G_PER_ML)} g/ml = {water}")
+    return lines
+
+
+def _relation_lines(relation: Relation, dilution: Dilution) -> list[str]:
+    """Whose relation it is, how far it was verified, and what it does not know."""
+    sound = f"{relation.low_percent:g} to {relation.high_percent:g} % vol"
+    points = trim(dilution.plus_minus_percent or 0.0, 0)
+    lines = [f"  from {SOURCE}", f"  {VERIFIED}"]
+    lines.append(f"  judged sound at {sound} before ice; here ±{points} points of mix, judged")
+    if relation.method == SHAKEN:
+        (tin_g, less), (full_g, least) = FREEZER_ICE_POINTS
+        cold = f"{trim(FREEZER_ICE_C, 0)} °C"
+        lines.append(f"  for ice at 0 °C; at {cold} {less} points less with {tin_g} g of it, {least} with {full_g} g")
     return lines
 
 

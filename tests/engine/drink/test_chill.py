@@ -30,13 +30,54 @@ def test_without_the_key_nothing_changes() -> None:
 
 
 def test_a_shaken_drink_that_says_how_it_is_chilled() -> None:
-    """Daiquiri, freezer ice: 0.400 of the mix instead of 0.519, by a worked heat balance; judged ±4 points."""
+    """Daiquiri, freezer ice: 0.400 of the mix instead of 0.519, by a worked heat balance; judged ±4 points, and more.
+
+    120 g of ice from -18 to -10 °C is 120 × 2.0 × 8 ÷ 333 = 5.8 g of ice melted, 5.5 points: half of it is doubted.
+    """
     found = worked(chill=FREEZER).dilution
 
     assert found.basis == "energy"
     assert found.percent_of_mix == pytest.approx(40.0, abs=1.0)
-    assert found.plus_minus_percent == 4.0
+    assert found.plus_minus_percent == pytest.approx(4.0 + 0.5 * 5.5, abs=0.3)
+    assert found.by_ice == ()
+    assert found.note == ""
     assert found.final_temperature_c == pytest.approx(-7.6, abs=0.3)
+
+
+@pytest.mark.parametrize(("ice_c", "plus_minus"), [("0 °C", 4.0), ("-5 °C", 4.0), ("-10 °C", 4.0)])
+def test_down_to_ten_below_the_balance_is_as_sure_as_at_zero(ice_c: str, plus_minus: float) -> None:
+    chill = {"ice": "120 g", "ice temperature": ice_c}
+
+    assert worked(chill=chill).dilution.plus_minus_percent == plus_minus
+
+
+def test_more_of_very_cold_ice_is_less_sure() -> None:
+    """Doubt goes by the cold that goes in: 250 g hold 250 ÷ 120 of it, 4 + 2.7 × 2.1 = 9.7 points."""
+    much = worked(chill={"ice": "250 g", "ice temperature": "-18 °C"}).dilution
+
+    assert much.plus_minus_percent == pytest.approx(4.0 + 0.5 * 5.5 * 250.0 / 120.0, abs=0.8)
+
+
+def test_cold_ice_of_an_amount_nobody_states_gives_a_range() -> None:
+    """12 to 24 points less than wet ice, by 120 to 250 g of it; the first is what is taken."""
+    wet = {ice: worked(chill={"ice": f"{ice:g} g"}).dilution.percent_of_mix for ice in (120.0, 250.0)}
+    found = worked(chill={"ice temperature": "-18 °C"}).dilution
+
+    assert [row.ice_g for row in found.by_ice] == [120.0, 250.0]
+    assert found.by_ice[0].percent_of_mix == found.percent_of_mix
+    less = [(wet[row.ice_g] or 0.0) - row.percent_of_mix for row in found.by_ice]
+    assert less == pytest.approx([12.0, 24.0], abs=1.0)
+    said = f"120 g of ice taken; 250 g gives {found.by_ice[1].percent_of_mix:.0f} %: write yours, like"
+    assert found.note.startswith(said)
+    assert worked(chill={"ice temperature": "0 °C"}).dilution.by_ice == ()
+
+
+def test_a_tin_full_of_ice_too_cold_to_tell_is_left_out() -> None:
+    """60 ml of rum with 250 g at -30 °C end below -15 °C, where nothing is known."""
+    found = worked("60 ml gold rum", chill={"ice temperature": "-30 °C"}).dilution
+
+    assert [row.ice_g for row in found.by_ice] == [120.0]
+    assert found.note == "120 g of ice taken: write yours, like chill: {ice: 180 g}"
 
 
 def test_a_stirred_drink_needs_its_stop() -> None:
@@ -45,6 +86,18 @@ def test_a_stirred_drink_needs_its_stop() -> None:
     found = worked(method="stirred", chill={"stop": "-2.5 °C"}).dilution
 
     assert (found.basis, found.plus_minus_percent, found.final_temperature_c) == ("energy", 7.0, -2.5)
+
+
+def test_above_zero_only_where_something_was_weighed() -> None:
+    """Nothing but the scale knows how long it was stirred: the drink's own weighing, or a vessel that came of one."""
+    guessed = worked(method="stirred", chill={"stop": "2 °C"}).dilution
+    weighed = worked(method="stirred", chill={"stop": "2 °C"}, weighed={"before": "105 g", "after": "130 g"}).dilution
+    vessel = worked(method="stirred", chill={"stop": "2 °C", "vessel": "40 J/K"}).dilution
+
+    assert guessed.basis == "stirred"
+    assert guessed.note.startswith("no energy balance: above 0 °C only the scale tells")
+    assert (weighed.basis, weighed.melt_water_g) == ("weighed", 25.0)
+    assert (vessel.basis, vessel.final_temperature_c) == ("energy", 2.0)
 
 
 def test_any_method_may_say_where_it_stops() -> None:
@@ -70,6 +123,14 @@ def test_beyond_the_balance_the_relation_stands_and_says_why() -> None:
 
     assert found.basis == "unknown"
     assert found.note.startswith("no energy balance: ")
+
+
+def test_the_relation_in_place_of_the_balance_says_that_it_is_for_wet_ice() -> None:
+    """Pours from the freezer and ice at -30 °C get colder than anything is known of."""
+    found = worked("60 ml gold rum", chill={"ice temperature": "-30 °C", "start": "-5 °C"}).dilution
+
+    assert found.basis == "shaken"
+    assert "the relation is for ice at 0 °C: colder ice melts less" in found.note
 
 
 def test_ice_that_runs_out_is_told() -> None:
@@ -114,7 +175,7 @@ def test_what_is_not_said_is_usual() -> None:
         {"ice": "-5 g"},
         {"ice temperature": "3 °C"},
         {"start": "40 °C"},
-        {"stop": "2 °C"},
+        {"stop": "31 °C"},
         {"vessel": "64"},
         {"tin": "1 g"},
     ],

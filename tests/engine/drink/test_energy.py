@@ -47,6 +47,31 @@ def test_water_melts_what_a_schoolbook_says() -> None:
     assert found.final_c == pytest.approx(0.0, abs=1e-9)
 
 
+def test_water_stirred_to_three_degrees_melts_what_a_schoolbook_says() -> None:
+    """100 g of water from 20 to 3 °C: 100 × 4.19 × 17 ÷ (333.4 + 4.21 × 3) = 20.6 g of ice at 0 °C."""
+    found = melt(composition({"water": 100.0}), Chilling(start_c=20.0, vessel_j_per_k=0.0, stop_c=3.0))
+
+    assert found.water_g == pytest.approx(100.0 * 4.19 * 17.0 / (333.4 + 4.21 * 3.0), abs=0.1)
+    assert found.final_c == 3.0
+
+
+@pytest.mark.parametrize("ice_g", [120.0, 180.0, 250.0])
+def test_what_freezer_ice_takes_off_goes_by_how_much_of_it_there_is(ice_g: float) -> None:
+    """ice × 2.03 × 18 J over 333.4 J/g by hand, in a drink within a tenth: it is colder, and so melts some more."""
+    wet, dry = (melt(DAIQUIRI, Chilling(ice_g=ice_g, ice_c=cold)).water_g for cold in (0.0, -18.0))
+
+    assert wet - dry == pytest.approx(ice_g * 2.03 * 18.0 / 333.4, rel=0.1)
+
+
+def test_what_is_said_of_freezer_ice_is_what_the_balance_gives() -> None:
+    """12 to 24 points, in words beside the relation; the book's drink at 24 % vol is the one it is said of."""
+    for ice_g, points in dilution.FREEZER_ICE_POINTS:
+        cold, wet = (
+            dilution_page.colder(ice_g, ice_c).percent_of_mix or 0.0 for ice_c in (dilution.FREEZER_ICE_C, 0.0)
+        )
+        assert wet - cold == pytest.approx(points, abs=0.5)
+
+
 def test_freezer_ice_melts_less_by_what_it_takes_to_warm_it() -> None:
     """100 g of ice from -18 °C to 0 °C takes 100 × 2.03 × 18 J, that is 11.0 g less melted; water again."""
     water = composition({"water": 100.0})
@@ -140,10 +165,10 @@ def test_nothing_melts_nothing() -> None:
     [
         (mix(60.0, 57.0, 0.0, 0.0), Chilling()),
         (DAIQUIRI, Chilling(start_c=31.0)),
-        (DAIQUIRI, Chilling(stop_c=3.0)),
+        (DAIQUIRI, Chilling(stop_c=23.0)),
         (DAIQUIRI, Chilling(ice_g=1000.0, ice_c=-30.0, start_c=-5.0)),
     ],
-    ids=["57 % vol", "warm start", "stop above zero", "colder than known"],
+    ids=["57 % vol", "warm start", "stop above start", "colder than known"],
 )
 def test_beyond_its_range_it_refuses(drink: Composition, chilling: Chilling) -> None:
     with pytest.raises(BalancerError) as caught:

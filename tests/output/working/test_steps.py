@@ -42,6 +42,7 @@ TABLE_LINES = (
 PLAIN_LINES = (
     re.compile(r"|before ice|in the glass|dilution, (stated|weighed|shaken|stirred|energy)|dilution: .*"),
     re.compile(r"each pour in grams; .*"),
+    re.compile(r"  from D\. Arnold.*|  read in texts .*|  judged sound at .*|  for ice at 0 °C; .*"),
     re.compile(r"  .*: a rinse, not counted"),
     re.compile(r"    (sugar|acid|alcohol): (unknown, counted as none|at least this, the rest is unknown)"),
     re.compile(r"  rule: [^0-9]*|  .* is not at standard either:|  (as written|poured [0-9. and]+):"),
