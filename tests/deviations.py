@@ -1,6 +1,7 @@
 """How far the formulas are from every published value: `python tests/deviations.py`.
 
-With `--write` the same table, and the page of formulas around it, go into docs/reference/formulas.md.
+With `--write` the same table, and the page of formulas around it, go into docs/reference/formulas.md, and what of the
+published values is from memory into docs/reference/sources.md.
 """
 
 from __future__ import annotations
@@ -16,9 +17,13 @@ if not __package__:  # run as a script: make the project importable
     sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from balancer.properties import dilution, enthalpy, ethanol, freezing, mixture, refractometer, sucrose
-from tests.reference import Row, read_rows
+from tests.reference import MEMORY, Row, read_rows
+from tests.reference.facts import FOLDER as FACTS
+from tests.reference.facts import facts
 
 PAGE = Path(__file__).resolve().parents[1] / "docs" / "reference" / "formulas.md"
+SOURCES = PAGE.with_name("sources.md")
+MEMORY_BEGIN, MEMORY_END = "<!-- begin remembered -->", "<!-- end remembered -->"
 MODULES = (sucrose, ethanol, refractometer, mixture, dilution, freezing, enthalpy)
 BEGIN, END = "<!-- begin deviations -->", "<!-- end deviations -->"
 
@@ -26,7 +31,8 @@ COLUMNS = "{:28}{:>7}{:>11}{:>11}  {:22}{:>8}{:>7}"
 NOTES = """\
 Deviation: ours minus the printed value, the largest in size, and what is allowed there (the row's
 tolerance). Refused: rows outside the range of the formula, which must raise OutOfRangeError.
-Shown: rows that are shown below and not asserted."""
+Shown: rows that are shown below and not asserted. From memory: remembered, the print was not
+seen."""
 
 
 def summary() -> str:
@@ -37,13 +43,42 @@ def summary() -> str:
         table_rows = list(table)
         unit = f", {table_rows[0].quantity.unit}" if table_rows[0].quantity.unit else ""
         lines.append(f"{_words(stem)}{unit}, of {', '.join(table_rows[0].inputs)}")
-        sources = sorted({row.source for row in table_rows})
-        lines.extend(_line(source, [row for row in table_rows if row.source == source]) for source in sources)
+        lines.extend(_line(label, same) for label, same in sorted(by_label(table_rows).items()))
     shown = [row for row in rows if row.use == "listed"]
     lines += ["", NOTES, "", f"Shown, not asserted: {len(shown)}"]
     for _, same in groupby(sorted(shown, key=_likeness), key=_likeness):
         lines.extend(_shown(list(same)))
     return "\n".join(lines)
+
+
+def by_label(rows: list[Row]) -> dict[str, list[Row]]:
+    """Rows by their source; those whose print was not seen apart, and said so."""
+    found: dict[str, list[Row]] = {}
+    for row in rows:
+        found.setdefault(f"{row.source}, {MEMORY}" if row.is_from_memory else row.source, []).append(row)
+    return found
+
+
+def remembered() -> str:
+    """Every value in tests/reference that was remembered, by table: for docs/reference/sources.md."""
+    lines = ["| table | source or row | from memory: how many values, or what |", "|---|---|---|"]
+    rows = [row for row in read_rows() if row.is_from_memory]
+    for (stem, source), same in groupby(rows, key=lambda row: (row.stem, row.source)):
+        lines.append(f"| {_words(stem)} | [{source}] | {len(list(same))} |")
+    for path in sorted(FACTS.glob("*.csv")):
+        found: dict[str, list[str]] = {}
+        for row in facts(path.stem):
+            name, said = next(iter(row.values())), [text for text in row.values() if MEMORY in text]
+            if said:
+                found.setdefault(said[-1], []).append(name)
+        lines += [f"| {_words(path.stem)} | {', '.join(names)} | {said} |" for said, names in found.items()]
+    return "\n".join(lines)
+
+
+def sources_page() -> str:
+    """docs/reference/sources.md, with the values from memory as they are in tests/reference."""
+    head, _, rest = SOURCES.read_text(encoding="utf-8").partition(MEMORY_BEGIN)
+    return f"{head}{MEMORY_BEGIN}\n{remembered()}\n{MEMORY_END}{rest.partition(MEMORY_END)[2]}"
 
 
 def _line(source: str, rows: list[Row]) -> str:
@@ -103,6 +138,7 @@ def _text(docstring: str | None) -> str:
 def main(arguments: list[str]) -> None:
     if arguments == ["--write"]:
         PAGE.write_text(page(), encoding="utf-8")
+        SOURCES.write_text(sources_page(), encoding="utf-8")
     elif arguments:
         sys.exit("usage: python tests/deviations.py [--write]")
     else:

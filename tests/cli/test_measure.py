@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import Any
 
@@ -44,16 +45,53 @@ def test_json_has_the_keys_that_were_promised() -> None:
         "dilution_factor": 1.0,
     }
     assert done.data["brix"] == pytest.approx(50.7 - 0.4 - 0.80, abs=0.015)
-    assert done.data["standard_uncertainty_brix"] == pytest.approx(0.32275, abs=1e-5)
+    # 10 g/kg is 1 %, by the table 0.80 and stated to a tenth; in 49.5 °Bx it may read 0.94: 0.14 more, as limits.
+    assert done.data["by_mixing"] == {
+        "acid": pytest.approx(-0.94, abs=0.01),
+        "brix": pytest.approx(50.7 - 0.4 - 0.94, abs=0.01),
+    }
+    budget = {
+        "division": 0.5 / 12**0.5,
+        "accuracy": 0.5 / 3**0.5,
+        "acid": 0.08 / 3**0.5,
+        "convention": 0.14 / 3**0.5,
+    }
+    assert done.data["budget"] == pytest.approx(budget, abs=0.005)
+    assert done.data["standard_uncertainty_brix"] == pytest.approx(math.hypot(*budget.values()), abs=0.002)
     assert done.data["warnings"] == []
-    assert set(done.data["budget"]) == {"division", "accuracy"}
+
+
+def test_without_acid_nothing_is_mixed() -> None:
+    assert measure("50", "--json").data["by_mixing"] is None
+
+
+def test_acid_that_matters_is_told_by_both_ways_of_counting_it() -> None:
+    """34 g/kg in 51 °Bx: 2.73 by the juice table, about 3.2 by mixing (0.94 a %): 51.3 and 50.8 °Bx."""
+    done = measure("54", "--acid", "34g/kg", "--steps")
+
+    assert done.first == "51.3 °Bx ±0.9"
+    assert "counted as in juice; by the mixing of refractive indices it is 50.8 °Bx" in " ".join(done.out.split())
+    assert "a convention for juice" in done.out
+    assert mistakes(done.out.split("\n\n")[1].splitlines()) == []
+
+
+@pytest.mark.parametrize(("temperature", "told"), [("22C", False), ("23C", True), ("31C", True)])
+def test_a_correction_nobody_compared_with_a_print_says_so(temperature: str, told: bool) -> None:
+    done = measure("50", "--no-atc", "--temperature", temperature, "--steps")
+
+    assert ("the temperature correction above 22 °C is not checked against a print" in done.out) is told
+    assert ("from a model and from memory, not checked against a print" in done.out) is told
+
+
+def test_an_instrument_that_compensates_itself_has_no_correction_to_check() -> None:
+    assert "print" not in measure("50", "--temperature", "28C", "--steps").out
 
 
 def test_a_syrup_with_its_pours() -> None:
     """WE-35: 22.5 ml of a plain syrup at 54 is 20 ml; the berry's acid and invert sugar come off first."""
     done = measure("54", "--syrup", "berry")
     assert done.code == 0
-    assert done.first.startswith("53.7 °Bx ±0.6: pour berry syrup ")
+    assert done.first.startswith("53.7 °Bx ±0.7: pour berry syrup ")
     assert "22.5 → 20" in done.first
     assert "  read 54: acid −0.7, invert sugar +0.4" in done.out
     assert "at standard (50 °Bx) your refractometer should read 50.3" in done.out
@@ -61,7 +99,7 @@ def test_a_syrup_with_its_pours() -> None:
 
 def test_a_syrup_at_standard() -> None:
     done = measure("50.3", "--syrup", "berry")
-    assert done.first == "50 °Bx ±0.6: berry syrup, pour as written"
+    assert done.first == "50 °Bx ±0.7: berry syrup, pour as written"
 
 
 def test_grams_per_kilogram() -> None:

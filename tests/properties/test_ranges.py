@@ -74,6 +74,8 @@ RANGES = [
     Range(refractometer.temperature_correction, "reading_brix", 0, 75, "°Bx", {"temperature_c": 25.0}),
     Range(refractometer.temperature_correction, "temperature_c", 5, 40, "°C", {"reading_brix": 25.0}),
     Range(refractometer.citric_correction, "acid_percent", 0, 38.8, "% by mass", {}),
+    Range(refractometer.citric_reading, "acid_percent", 0, 38.8, "% by mass", {"brix": 25.0}),
+    Range(refractometer.citric_reading, "brix", 0, 85, "°Bx", {"acid_percent": 0.0}),
     Range(refractometer.invert_correction, "reading_brix", 0, 85, "°Bx", {"inverted_fraction": 0.5}),
     Range(refractometer.invert_correction, "inverted_fraction", 0, 1, "of solids", {"reading_brix": 50.0}),
     Range(mixture.volume_ml, "water_g", 0, MOST, "g", {"ethanol_g": 20.0, "sugar_g": 0.0, "acid_g": 0.0}),

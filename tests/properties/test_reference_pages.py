@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import csv
 import inspect
 import re
+from collections import Counter
 
 from tests import deviations
 from tests.properties.inventory import REFERENCE_PAGES, ROOT, public_formulas, source_keys
 from tests.reference import FOLDER, read_rows
+from tests.reference.facts import facts
+
+REMEMBERED = re.compile(r"memory|recalled|remembered")
 
 
 def test_no_source_is_defined_twice() -> None:
@@ -49,6 +54,40 @@ def test_every_docstring_describes_its_arguments_and_gives_source_range_and_erro
 
 def test_page_of_formulas_is_up_to_date() -> None:
     assert deviations.PAGE.read_text("utf-8") == deviations.page(), "run: python tests/deviations.py --write"
+
+
+def test_every_value_from_memory_is_marked_in_the_table_of_deviations() -> None:
+    """Counted in the raw files: a line of its own for each table and source, with as many values."""
+    page = deviations.PAGE.read_text("utf-8")
+    for path in FOLDER.glob("*.csv"):
+        with path.open(encoding="utf-8", newline="") as lines:
+            found = Counter(row["source"] for row in csv.DictReader(lines) if REMEMBERED.search(" ".join(row.values())))
+        table = page.partition(f"\n{path.stem.replace('_', ' ')}, ")[2]
+        for source, count in found.items():
+            line = next(line for line in table.splitlines() if line.startswith(f"    {source}, from memory"))
+            assert sum(map(int, re.findall(r"(?<= )[0-9]+(?= |$)", line[:36]))) == count, (path.stem, source)
+
+
+def test_every_value_from_memory_is_marked_in_the_sources() -> None:
+    """A source of such a value says so in its entry, and the list at the end has every table and every row."""
+    text = deviations.SOURCES.read_text("utf-8")
+    entries = {entry.partition("]")[0]: entry for entry in text.split("- **[")[1:]}
+    listed = text.partition("## Values from memory")[2]
+    for row in read_rows():
+        if row.is_from_memory:
+            assert "rom memory" in entries[row.source], row.source
+            assert f"| {row.stem.replace('_', ' ')} | [{row.source}] |" in listed
+    for path in (FOLDER / "facts").glob("*.csv"):
+        for fact in facts(path.stem):
+            if REMEMBERED.search(" ".join(fact.values())):
+                name = next(iter(fact.values()))
+                assert re.search(rf"^\| {path.stem.replace('_', ' ')} \| .*{re.escape(name)}", listed, re.MULTILINE), (
+                    name
+                )
+
+
+def test_page_of_sources_is_up_to_date() -> None:
+    assert deviations.SOURCES.read_text("utf-8") == deviations.sources_page(), "run: python tests/deviations.py --write"
 
 
 def test_table_of_deviations_fits_a_terminal() -> None:

@@ -9,7 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from balancer.properties.refractometer import citric_correction, invert_correction, temperature_correction
+from balancer.properties.refractometer import (
+    citric_correction,
+    citric_reading,
+    invert_correction,
+    temperature_correction,
+)
 
 
 @given(reading=st.floats(0.0, 75.0))
@@ -49,6 +54,29 @@ def test_citric_correction_agrees_with_the_quadratic(acid_percent: float) -> Non
     quadratic = 0.012 + 0.193 * acid_percent - 0.0004 * acid_percent**2
 
     assert citric_correction(acid_percent) == pytest.approx(quadratic, abs=0.02)
+
+
+def test_no_acid_reads_nothing() -> None:
+    assert citric_reading(50.0, 0.0) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_acid_reads_more_in_strong_syrup_than_the_juice_table_says() -> None:
+    """By hand: 1 g of acid in 99 g of syrup of 50.505 °Bx, refractions (n² - 1)/(n² + 2) and volumes added.
+
+    [ICUMSA1974] has n = 1.42115 there, [ICUMSA] 1.2324 g/ml: 0.25367 over 80.33 ml is 20.377 ml. With the acid's
+    0.1914 and 0.600 ml: 20.568 ÷ 80.93 = 0.25415, so n = 1.42207, which [ICUMSA1974] has at 50.94 °Bx: 0.94 more
+    than the 50 of sugar, where the citrus table says 0.80.
+    """
+    assert citric_reading(50.0, 1.0) == pytest.approx(0.94, abs=0.02)
+    assert 1.0 - citric_correction(1.0) == pytest.approx(0.80, abs=0.005)
+
+
+def test_acid_reads_more_the_stronger_the_syrup_and_the_more_there_is() -> None:
+    by_syrup = [citric_reading(float(brix), 1.0) for brix in range(0, 80, 5)]
+    by_acid = [citric_reading(50.0, 0.5 * step) for step in range(60)]
+
+    assert all(left < right for left, right in pairwise(by_syrup))
+    assert all(left < right for left, right in pairwise(by_acid))
 
 
 def test_invert_correction_rises_without_a_jump() -> None:

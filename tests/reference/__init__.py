@@ -25,9 +25,11 @@ if TYPE_CHECKING:
 
     from tests.reference.quantities import Quantity
 
-__all__ = ["FOLDER", "QUANTITIES", "Row", "read_rows"]
+__all__ = ["FOLDER", "MEMORY", "QUANTITIES", "Row", "read_rows"]
 
 FOLDER = Path(__file__).parent
+MEMORY = "from memory"
+"""What a note says of a value whose print was not seen."""
 _COMMON = ("expected", "tolerance", "source", "place", "use", "note", "why_looser")
 
 
@@ -52,6 +54,11 @@ class Row:
     @property
     def where(self) -> str:
         return ", ".join(f"{name}={value:g}" for name, value in self.inputs.items())
+
+    @property
+    def is_from_memory(self) -> bool:
+        """Whether the value was remembered, and its print not seen."""
+        return MEMORY in self.note
 
     @property
     def half_digit(self) -> float:

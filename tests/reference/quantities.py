@@ -86,6 +86,10 @@ def _invert_strength(n: float) -> float:
     return reading + refractometer.invert_correction(reading, 1.0)
 
 
+def _citric_index(acid_percent: float) -> float:
+    return sucrose.refractive_index(refractometer.citric_reading(0.0, acid_percent))
+
+
 def _mixture_density(water_g: float, ethanol_g: float, sugar_g: float, acid_g: float) -> float:
     mass = water_g + ethanol_g + sugar_g + acid_g
     return mass / mixture.volume_ml(water_g, ethanol_g, sugar_g, acid_g)
@@ -164,6 +168,9 @@ QUANTITIES = {
     ),
     "refractometer_citric_correction": Quantity(
         "°Bx", refractometer.citric_correction, (refractometer.citric_correction,)
+    ),
+    "refractometer_citric_reading": Quantity(
+        "", _citric_index, (refractometer.citric_reading, sucrose.brix_from_refractive_index)
     ),
     "refractometer_invert_solids": Quantity(
         "°Bx", _invert_solids, (refractometer.invert_correction, sucrose.brix_from_refractive_index)

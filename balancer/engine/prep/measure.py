@@ -28,6 +28,7 @@ from balancer.models.batch import Batch, LogEntry
 from balancer.models.batch import Cause as WhyOff
 from balancer.models.syrup import Syrup
 from balancer.numerics import find_root
+from balancer.properties.refractometer import CHECKED_TO_C
 
 JIGGER_LIMIT_ML: Final = 1.0
 """How far a poured volume may be off (common practice): a limit, not a standard uncertainty."""
@@ -35,19 +36,20 @@ COMPENSATED_C: Final = (10.0, 30.0)
 """Where an instrument that compensates for temperature does so, °C (common practice)."""
 ALCOHOL_READS_BRIX: Final = 0.334
 """°Bx that 1 % vol adds: by the indices of [CRC], 5 % by mass, which is 6.25 % vol, reads 2.09."""
-ACID_DOUBT_BRIX: Final = 0.07
-"""°Bx per % acid between the citrus convention and pure citric acid, see `refractometer.citric_correction`."""
+ACID_WITHIN: Final = 0.10
+"""How far the acid of a syrup may be off what is stated, as a fraction (judged: fruit varies more): a limit."""
 SATURATED_BRIX: Final = 66.7
 """About as strong as a sugar syrup stays at room temperature: assumed where the scale has ended."""
 
 
 _MOST_ACID: Final = 380.0
 
-UncertaintyCause = Literal["instrument", "spread", "dilution", "alcohol"]
+UncertaintyCause = Literal["instrument", "spread", "dilution", "acid", "alcohol"]
 _CAUSES: Final[dict[UncertaintyCause, tuple[str, ...]]] = {
     "instrument": ("division", "accuracy"),
     "spread": ("spread",),
     "dilution": ("sample", "water"),
+    "acid": ("acid", "convention"),
     "alcohol": ("alcohol",),
 }
 
@@ -62,12 +64,21 @@ class Corrections(NamedTuple):
     dilution_factor: float
 
 
+class ByMixing(NamedTuple):
+    """What the acid wants added on the prism by the mixing of refractive indices, °Bx, and the strength it leaves."""
+
+    acid: float
+    brix: float
+
+
 @dataclass(frozen=True, slots=True)
 class Measurement:
     """A strength and how it came about.
 
-    strength      °Bx, with a budget by cause: division, accuracy, spread, sample, water, alcohol
+    strength      °Bx, with a budget by cause: division, accuracy, spread, sample, water, acid (how much there is),
+                  convention (what a % of it reads), alcohol
     acid_percent  of what was on the prism, as citric, g per 100 g
+    by_mixing     the acid by the mixing of refractive indices in place of the citrus table; None without acid
     masses_g      sample and water; None when it was not diluted
     claimed_brix  what multiplying by the ratio of volumes would have claimed; None without volumes
     ended         a reading stands at the end of the scale, so the strength is only the least it can be
@@ -78,6 +89,7 @@ class Measurement:
     strength: Measured
     corrections: Corrections
     acid_percent: float
+    by_mixing: ByMixing | None
     masses_g: tuple[float, float] | None
     claimed_brix: float | None
     warnings: tuple[str, ...]
@@ -152,7 +164,9 @@ def measure(readings: Readings, expected_brix: float | None = None) -> Measureme
     brix = _strength(readings)
     added, factor, diluted = readings.added(brix), readings.factor(brix), readings.diluted
     acid = readings.acid_percent(brix)
-    strength = _with_budget(readings, brix, sum(added))
+    wanted = readings.acid_by_mixing(brix)
+    by_mixing = None if wanted is None else ByMixing(wanted, brix + factor * (wanted - added[1]))
+    strength = _with_budget(readings, brix, added, 0.0 if wanted is None else wanted - added[1])
     claimed = _claimed(readings, brix, factor)
     ended = max(readings.shown) >= end_of(readings.instrument)
     strongest = max(brix, expected_brix or SATURATED_BRIX)
@@ -161,9 +175,10 @@ def measure(readings: Readings, expected_brix: float | None = None) -> Measureme
         strength=strength,
         corrections=Corrections(readings.zero_brix, *added, factor),
         acid_percent=acid / factor,
+        by_mixing=by_mixing,
         masses_g=diluted.masses(brix + acid) if diluted else None,
         claimed_brix=claimed,
-        warnings=_warnings(readings, strength, factor, claimed),
+        warnings=_warnings(readings, strength, factor, claimed, by_mixing),
         ended=ended,
         proposal=propose(readings, strongest) if ended else None,
     )
@@ -302,18 +317,23 @@ def _no_strength(what: str) -> CannotError:
     return CannotError("no-strength", f"{what}: no syrup reads like this", "check readings, zero, acid and dilution")
 
 
-def _with_budget(readings: Readings, brix: float, added: float) -> Measured:
-    """The strength with its budget. The corrections stand as they are; only D moves with the strength."""
+def _with_budget(readings: Readings, brix: float, added: tuple[float, float, float], apart: float) -> Measured:
+    """The strength with its budget. The corrections stand as they are; only D moves with the strength.
+
+    apart  °Bx on the prism between the two ways to count its acid: either may be true, so a limit
+    """
     instrument, count = readings.instrument, len(readings.shown)
     budget = {
         "division": of_division(instrument.division),
         "accuracy": of_limit(accuracy_of(instrument)),
         "spread": readings.spread_brix / sqrt(count),
+        "acid": of_limit(ACID_WITHIN * abs(added[1])),
+        "convention": of_limit(abs(apart)),
     }
     shown = Measured(readings.mean_brix, budget)
     budget = dict(shown.budget)
     if readings.diluted:
-        offset, acid = added - readings.zero_brix, readings.acid_percent(brix)
+        offset, acid = sum(added) - readings.zero_brix, readings.acid_percent(brix)
         parts = readings.diluted
         inputs = {"shown": shown}
         for name, amount in parts._asdict().items():
@@ -341,7 +361,9 @@ def _claimed(readings: Readings, brix: float, factor: float) -> float | None:
     return (1.0 + parts.water.value / parts.sample.value) * brix / factor
 
 
-def _warnings(readings: Readings, strength: Measured, factor: float, claimed: float | None) -> tuple[str, ...]:
+def _warnings(
+    readings: Readings, strength: Measured, factor: float, claimed: float | None, by_mixing: ByMixing | None
+) -> tuple[str, ...]:
     found = [*_scale_warnings(readings), *_stray_warnings(readings), *_temperature_warnings(readings)]
     if claimed is not None:
         ratio = claimed / strength.value * factor
@@ -351,9 +373,11 @@ def _warnings(readings: Readings, strength: Measured, factor: float, claimed: fl
         )
     if readings.abv_percent:
         found.append(f"{readings.abv_percent:g} % vol reads like sugar: read before the spirit goes in")
-    doubt = ACID_DOUBT_BRIX * readings.acid_percent(strength.value)
-    if doubt > 0.5 * strength.uncertainty:
-        found.append(f"acid is corrected as in citrus juice; acid stirred in may leave {doubt:.1f} °Bx less strength")
+    if by_mixing and abs(by_mixing.brix - strength.value) > 0.5 * strength.uncertainty:
+        found.append(
+            f"the acid is counted as in juice; by the mixing of refractive indices it is {by_mixing.brix:.1f} °Bx: "
+            "the ± covers both"
+        )
     return tuple(found)
 
 
@@ -387,8 +411,11 @@ def _temperature_warnings(readings: Readings) -> list[str]:
     if temperature is None:
         return []
     low, high = COMPENSATED_C
+    found = []
     if temperature > high:
-        return [f"{temperature:g} °C is too warm for a good reading: let it cool, covered, below {high:g} °C"]
+        found.append(f"{temperature:g} °C is too warm for a good reading: let it cool, covered, below {high:g} °C")
     if temperature < low and readings.instrument.atc:
-        return [f"{temperature:g} °C is colder than instruments compensate for: let it warm to {low:g} °C"]
-    return []
+        found.append(f"{temperature:g} °C is colder than instruments compensate for: let it warm to {low:g} °C")
+    if readings.corrected_c is not None and temperature > CHECKED_TO_C:
+        found.append(f"the temperature correction above {CHECKED_TO_C:g} °C is not checked against a print")
+    return found

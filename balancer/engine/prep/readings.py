@@ -8,9 +8,10 @@ from typing import Final, NamedTuple
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.instrument import corrections, reading_from_strength
+from balancer.errors import OutOfRangeError
 from balancer.measured import of_division, of_limit
 from balancer.models.house import Instrument
-from balancer.properties import sucrose
+from balancer.properties import refractometer, sucrose
 from balancer.units import Quantity
 
 STRAY_DIVISIONS: Final = 2.0
@@ -109,6 +110,20 @@ class Readings:
         """The corrections for temperature, acid and invert sugar at the diluted composition, °Bx."""
         acid = self.acid_percent(brix) / self.factor(brix)
         return corrections(self.mean_brix - self.zero_brix, acid, self.inverted_fraction, self.corrected_c)
+
+    def acid_by_mixing(self, brix: float) -> float | None:
+        """What the acid would want to have added by the mixing of refractive indices, °Bx, at the diluted composition.
+
+        The citrus table in `added` is one for juice. None without acid, and where there is no index to be had.
+        """
+        factor = self.factor(brix)
+        acid = self.acid_percent(brix) / factor
+        if not acid:
+            return None
+        try:
+            return -refractometer.citric_reading(brix / factor, acid)
+        except OutOfRangeError:
+            return None
 
     def on_scale(self, shown_brix: float) -> bool:
         """Whether the instrument can show it, short of its end stop."""

@@ -18,6 +18,7 @@ def measure_data(judged: Judged, logged: str | None = None) -> dict[str, Any]:
         "brix": measured.strength.value,
         "standard_uncertainty_brix": measured.strength.uncertainty,
         "corrections": measured.corrections._asdict(),
+        "by_mixing": measured.by_mixing._asdict() if measured.by_mixing else None,
         "budget": {cause: abs(part) for cause, part in measured.strength.budget.items()},
         "warnings": list(measured.warnings),
         "proposal": _proposal(measured.proposal),

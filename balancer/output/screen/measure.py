@@ -117,6 +117,7 @@ def _budget_rows(measured: Measurement) -> list[str]:
         return [f"weighing sample and water costs you {made}: take more of both"]
     said = {
         "spread": f"your readings differ, which costs you {made}: stir and read again",
+        "acid": f"the acid costs you {made}: how much there is, and what it reads in syrup",
         "alcohol": f"the alcohol costs you {made}",
         "instrument": f"the dilution multiplies what your instrument may be off: {made}",
     }

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from balancer.engine.prep.measure import Corrections, Judged, Measurement
 from balancer.output.words.numbers import MINUS, trim
+from balancer.output.words.page import wrap
+from balancer.output.words.sums import wrapped
 from balancer.output.working.rescale import rescale_steps
+from balancer.properties.refractometer import CHECKED_TO_C
 
 
 def measure_steps(judged: Judged) -> list[str]:
@@ -16,19 +21,20 @@ def measure_steps(judged: Judged) -> list[str]:
     if len(shown) > 1:
         lines.append(f"mean reading: ({' + '.join(trim(one, 2) for one in shown)}) ÷ {len(shown)} = {mean}")
     lines += _correction_steps(measured, found)
-    terms = [trim(measured.readings.mean_brix, 2), *(_term(value) for value in (-found.zero, *found[1:4]) if value)]
-    brix_2 = trim(measured.strength.value, 2)
+    factor = f" × {found.dilution_factor:.4f}" if measured.readings.diluted else ""
     if measured.masses_g and measured.readings.diluted:
         sample, water = (f"{grams:.2f}" for grams in measured.masses_g)
         for name, amount, grams in zip(("sample", "water"), measured.readings.diluted, (sample, water), strict=True):
             if amount.unit == "ml":
                 lines.append(f"{name}: {trim(amount.value, 2)} ml weigh {grams} g (density table)")
-        factor = f"{found.dilution_factor:.4f}"
-        lines.append(f"dilution: ({sample} g + {water} g) ÷ {sample} g = {factor}")
-        inner = " ".join(terms)
-        lines.append(f"strength: {f'({inner})' if len(terms) > 1 else inner} × {factor} = {brix_2} °Bx")
-    else:
-        lines.append(f"strength: {' '.join(terms)} = {brix_2} °Bx")
+        lines.append(f"dilution: ({sample} g + {water} g) ÷ {sample} g = {found.dilution_factor:.4f}")
+    added = (-found.zero, *found[1:4])
+    lines.append(f"strength: {_sum(measured, added)}{factor} = {trim(measured.strength.value, 2)} °Bx")
+    if measured.by_mixing:
+        added = (-found.zero, found.temperature, measured.by_mixing.acid, found.invert)
+        strength = f"{trim(measured.by_mixing.brix, 2)} °Bx"
+        lines.append(f"with refractive indices mixed: {_sum(measured, added)}{factor} = {strength}")
+        lines.append("  the ± covers both")
     lines += _uncertainty_steps(measured)
     return [*lines, "", *rescale_steps(judged.rescale)] if judged.rescale else lines
 
@@ -38,9 +44,14 @@ def _correction_steps(measured: Measurement, found: Corrections) -> list[str]:
     if found.temperature:
         celsius = trim(measured.readings.temperature_c or 0.0, 1)
         lines.append(f"temperature: {_term(found.temperature)} at {celsius} °C (correction to 20 °C)")
+        if (measured.readings.temperature_c or 0.0) > CHECKED_TO_C:
+            lines.append(f"  above {CHECKED_TO_C:g} °C: from a model and from memory, not checked against a print")
     if found.acid:
         held = trim(measured.acid_percent, 2)
         lines.append(f"acid: {_term(found.acid)} for {held} g in 100 g on the prism (citrus table less the acid)")
+    if measured.by_mixing:
+        lines.append("  that table is a convention for juice, whatever the strength; by the mixing of")
+        lines.append(f"  refractive indices {_term(measured.by_mixing.acid)}")
     if found.invert:
         part = trim(100.0 * measured.readings.inverted_fraction, 0)
         lines.append(f"invert sugar: {_term(found.invert)} for {part} % of the solids as glucose and fructose")
@@ -52,7 +63,16 @@ def _uncertainty_steps(measured: Measurement) -> list[str]:
     named = ", ".join(f"{cause} {part}" for cause, part in budget.items())
     squares = " + ".join(f"{part}²" for part in budget.values())
     total = f"{measured.strength.uncertainty:.2f}"
-    return [f"uncertainty in °Bx: {named}", f"  √({squares}) = {total}; the ± is twice that"]
+    return [
+        *wrap(f"uncertainty in °Bx: {named}", 4),
+        *wrapped(f"  √({squares}) = {total}; the ± is twice that"),
+    ]
+
+
+def _sum(measured: Measurement, added: Sequence[float]) -> str:
+    """The mean reading and what is added to it, in brackets where the sum is to be multiplied."""
+    terms = [trim(measured.readings.mean_brix, 2), *(_term(value) for value in added if value)]
+    return f"({' '.join(terms)})" if measured.readings.diluted and len(terms) > 1 else " ".join(terms)
 
 
 def _term(value: float) -> str:

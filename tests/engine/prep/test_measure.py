@@ -228,7 +228,7 @@ def test_what_makes_most_of_it() -> None:
     [
         (seen(50.0, temperature_c=31.0), "31 °C is too warm"),
         (seen(50.0, temperature_c=9.0), "9 °C is colder than instruments compensate for"),
-        (seen(50.0, instrument=UNCOMPENSATED, temperature_c=31.0), "31 °C is too warm"),
+        (seen(50.0, instrument=UNCOMPENSATED, temperature_c=23.0), "above 22 °C is not checked against a print"),
         (seen(55.0), "55 is the end of your refractometer"),
         (seen(54.8), "54.8 is the end of your refractometer"),
         (seen(60.0), "60 is beyond your refractometer, which ends at 55"),
@@ -236,7 +236,7 @@ def test_what_makes_most_of_it() -> None:
         (seen(48.0, 50.0), "the two readings are 2.0 °Bx apart"),
         (seen(50.0, 50.5, 54.0), "54 stands apart from the other readings, whose mean is 50.2"),
         (seen(50.0, abv_percent=0.5), "read before the spirit goes in"),
-        (seen(53.0, acid=Quantity(34.0, "g/kg")), "acid stirred in may leave 0.2 °Bx less"),
+        (seen(53.0, acid=Quantity(34.0, "g/kg")), "as in juice; by the mixing of refractive indices it is 49.8 °Bx"),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
 )
@@ -267,6 +267,37 @@ def test_a_little_alcohol_widens() -> None:
     found = measure(seen(50.0, abv_percent=0.5)).strength
     assert found.budget["alcohol"] == pytest.approx(0.5 * 2.09 / 6.25 / sqrt(3.0), rel=0.01)
     assert found.uncertainty > measure(seen(50.0)).strength.uncertainty
+
+
+@pytest.mark.parametrize("acid_g_per_kg", [5.0, 9.0, 20.0, 40.0])
+def test_the_plus_minus_covers_both_ways_to_count_acid(acid_g_per_kg: float) -> None:
+    """A limit of what lies between them is 2 ÷ √3 of it as ±: with a perfect instrument the other is within."""
+    perfect = refractometer(division=0.001, accuracy=0.001)
+    found = measure(seen(50.0, acid=Quantity(acid_g_per_kg, "g/kg"), instrument=perfect))
+
+    assert found.by_mixing is not None
+    apart = found.strength.value - found.by_mixing.brix
+    assert apart == pytest.approx(0.14 * acid_g_per_kg / 10.0, rel=0.1)  # 0.94 against 0.80 a %
+    assert apart < found.plus_minus_brix
+    assert found.strength.budget["convention"] == pytest.approx(apart / sqrt(3.0))
+    assert found.strength.budget["acid"] == pytest.approx(0.1 * abs(found.corrections.acid) / sqrt(3.0))
+
+
+def test_the_acid_in_a_diluted_sample_is_counted_at_what_it_is_on_the_prism() -> None:
+    """2 % acid in 50 °Bx, halved: 1 % in 25 °Bx reads 0.89 by mixing, and the difference is doubled."""
+    found = measure(seen(25.5, acid=Quantity(20.0, "g/kg"), diluted=mixed(100.0, 100.0)))
+
+    assert found.by_mixing is not None
+    assert found.by_mixing.acid == pytest.approx(-0.89, abs=0.01)
+    assert found.strength.value - found.by_mixing.brix == pytest.approx(2.0 * (0.89 - 0.80), abs=0.02)
+
+
+def test_acid_where_no_index_is_to_be_had_is_counted_by_the_table_alone() -> None:
+    """At the end of the scale of indices the mixture would read over 85 °Bx."""
+    found = measure(seen(84.9, acid=Quantity(10.0, "g/kg"), instrument=refractometer("45-90")))
+
+    assert found.by_mixing is None
+    assert "convention" not in found.strength.budget
 
 
 def test_alcohol_above_one_percent_is_refused() -> None:
