@@ -142,6 +142,19 @@ def acid_as_citric_g(grams: Composition) -> float:
     return sum([mass * factor for mass, factor in zip(grams[ACID_SLICE], _AS_CITRIC, strict=True) if mass], 0.0)
 
 
+def titratable(grams: dict[str, float]) -> tuple[float, dict[str, float]]:
+    """Grams of anhydrous citric acid that titrate like grams of each acid itself, and the share each has in that.
+
+    grams  by acid, more than nothing in all
+
+    >>> titratable({"citric": 10.0})
+    (10.0, {'citric': 1.0})
+    """
+    parts = {name: mass * COMPONENTS[INDEX[name]].as_citric for name, mass in grams.items()}
+    whole = sum(parts.values())
+    return whole, {name: part / whole for name, part in parts.items()}
+
+
 def acid_mass_g(grams: Composition) -> float:
     """The acids themselves, in grams."""
     return sum(grams[ACID_SLICE])

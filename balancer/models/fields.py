@@ -236,7 +236,21 @@ def _shares(known: tuple[str, ...]) -> tuple[AfterValidator, EditorSchema]:
     return AfterValidator(_normalised), EditorSchema({"type": "object", "properties": dict.fromkeys(known, share)})
 
 
+def _no_grams(value: object) -> object:
+    """Grams of an acid itself arrive here only where `balancer.models.acids` could not take them for what they are."""
+    try:
+        found = parse_quantity(value) if isinstance(value, str) else None
+    except QuantityError:
+        return value
+    if found is not None and found.kind == "concentration":
+        remedy = "keep acid, with shares of it in %; or delete acid, and give grams of every acid itself in one unit"
+        raise fail(
+            "unit-kind", f'"{value}" is grams of the acid itself, and stands beside no acid and no share', remedy
+        )
+    return value
+
+
 SugarKind = Annotated[str, PlainValidator(_kind(SUGARS, "sugar"))]
 AcidKind = Annotated[str, PlainValidator(_kind(ACIDS, "acid"))]
 SugarShares = Annotated[dict[SugarKind, Share], *_shares(SUGARS)]
-AcidShares = Annotated[dict[AcidKind, Share], *_shares(ACIDS)]
+AcidShares = Annotated[dict[AcidKind, Annotated[Share, BeforeValidator(_no_grams)]], *_shares(ACIDS)]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Final, Literal, get_args
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
+from balancer.models.acids import own_grams
 from balancer.models.fields import (
     Abv,
     AcidShares,
@@ -67,7 +68,8 @@ class Ingredient(FileModel):
     sugar    g/l or g/kg; None when unknown
     acid     titratable, as anhydrous citric, g/l or g/kg; absent: unknown of a juice, fruit, wine or beer, else none
     sugars   shares of its sugar by kind, summing to 1; all sucrose when absent
-    acids    shares of its titratable acidity by kind, summing to 1; all citric when absent
+    acids    shares of its titratable acidity by kind, summing to 1; all citric when absent. Written in g/l or g/kg they
+             are grams of each acid itself, and `acid` follows from them
     density  g/ml; solved from the volume model when absent and possible
     each     what one of its own units holds
     top      poured after the ice, in the glass
@@ -92,6 +94,11 @@ class Ingredient(FileModel):
     keeps: Days | None = None
     source: Text | None = None
     note: Text | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _own_grams(cls, data: Any) -> Any:
+        return own_grams(data)
 
 
 def own_unit(each: dict[str, Quantity], unit: str) -> Quantity | None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+from typing import Any
 
+from pydantic import Field, model_validator
+
+from balancer.models.acids import own_grams
 from balancer.models.fields import (
     Abv,
     AcidShares,
@@ -31,6 +34,7 @@ class Syrup(FileModel):
     standard_reading  what the instrument shows at standard, in °Bx, before any correction
     sugar_share       part of the strength that is sugar, in %
     acid              g/kg or g/l, titratable, as anhydrous citric; None means none
+    acids             shares of it by kind; written in g/l or g/kg they are grams of each acid itself, and acid follows
     tolerance         what prep lets pass for this syrup, in °Bx; the house's when None
     flavour           "none" for a plain syrup
     keeps             shelf life in days, the day it is made being day 1
@@ -57,3 +61,8 @@ class Syrup(FileModel):
     cautions: Texts = ()
     source: Text | None = None
     note: Text | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _own_grams(cls, data: Any) -> Any:
+        return own_grams(data)

@@ -56,6 +56,9 @@ def liquid_rule(liquid: Ingredient | Syrup, node: Mapping, document: Document) -
         if not isinstance(error, CannotError):  # a formula's range is no bar's word for it
             code, message = "impossible", f"{liquid.name} cannot be right: {message}"
         remedy = problem.remedy or "check its abv, sugar, acid and density"
+        if liquid.acid is not None and liquid.acids and not liquid.acids.keys() <= {"citric"}:
+            kind = next(iter(liquid.acids))
+            remedy += f"; acid counts as citric: grams of the acid itself are written acids: {{{kind}: {liquid.acid}}}"
         document.report(code, node.key("standard reading") or node.entries[0][0], message, remedy)
 
 
