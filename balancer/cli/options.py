@@ -8,7 +8,8 @@ from typing import Annotated
 import typer
 
 SpecsFolder = Annotated[
-    Path | None, typer.Option("--specs", metavar="DIR", help="The bar's folder, where it is not found by itself.")
+    Path | None,
+    typer.Option("--specs", metavar="DIR", help="The bar's folder, where it is not found by itself.", readable=False),
 ]
 Demo = Annotated[bool, typer.Option("--demo", help="The invented bar that comes with it, on its own evening.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Every digit, as JSON.")]

@@ -24,8 +24,9 @@ import typer
 from balancer.cli.desk import Desk
 from balancer.cli.options import AsJson, Demo, SpecsFolder, Steps
 from balancer.cli.terminal import knows_every_character, write
-from balancer.errors import DOUBT, BalancerError, Problem, UsageError
+from balancer.errors import DOUBT, BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
+from balancer.files.reading import closed_to_us
 from balancer.output.words.page import demo_note
 from balancer.output.words.problems import problems_data, problems_text
 
@@ -77,6 +78,8 @@ def answering(*, folder: bool = True, steps: bool = False) -> Callable[[Callable
                 code = _print(answer, desk, as_json=as_json, steps=steps)
             except BalancerError as error:
                 code = fail(error, as_json=as_json)
+            except PermissionError as error:  # a folder that nobody may enter: what is below cannot even be asked for
+                code = fail(ProblemsError([closed_to_us(error)]), as_json=as_json)
             raise typer.Exit(code)
 
         signature = inspect.signature(ask, eval_str=True)

@@ -61,6 +61,13 @@ def unreadable(path: Path, error: OSError, what: str, *, message: str = "") -> P
     return Problem("unreadable", start + reason, remedy, str(path))
 
 
+def closed_to_us(error: PermissionError) -> Problem:
+    """What was asked for lies in a folder that may not be entered, or may not be read or written itself."""
+    path = os.fsdecode(error.filename) if isinstance(error.filename, str | bytes) else None
+    remedy = "check the permissions of it and of the folders above it, or name another with --specs DIR"
+    return Problem("unreadable", f"this is closed to you: {error.strerror}", remedy, path)
+
+
 def _target(path: Path) -> str:
     try:
         return os.fsdecode(os.readlink(path))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
 from pathlib import Path
 from typing import Any
 
@@ -75,7 +77,7 @@ def test_add_answers_with_the_tape(house: House) -> None:
         "  last day of use   1 Dec, the day made being day 1",
         "  weighed           2000 g",
         "  next              balancer correct --batch RAS-1",
-        "more: local food rules decide how long it keeps; a slip? balancer batch undo",
+        "more: a slip? balancer batch undo; local food rules decide how long it keeps",
     ]
     assert house.lines == [
         {
@@ -203,7 +205,7 @@ def test_correct_then_read(house: House) -> None:
     house.ok("add", "raspberry", "--brix", "54", "--mass", "2kg")
     corrected = house.ok("correct", "RAS-1", "--mass", "2.16kg", "--brix", "50", "--by", "Bo")
     assert corrected.first == "RAS-1 raspberry syrup is corrected, 50 °Bx until it is read again"
-    assert "balancer batch reading RAS-1 --brix" in corrected.out
+    assert "  next              stir, read: balancer measure READING --batch RAS-1 --log" in corrected.out.splitlines()
     assert (house.listed()["RAS-1"]["verified"], house.listed()["RAS-1"]["mass_g"]) == (False, 2160.0)
     read = house.ok("reading", "RAS-1", "--brix", "50,2")
     assert read.first == "RAS-1 raspberry syrup reads 50.2 °Bx"
@@ -217,7 +219,7 @@ def test_correct_then_read(house: House) -> None:
 def test_an_implausible_strength_is_read_again_first(house: House) -> None:
     """66.7 °Bx in a 50 °Bx bottle is a 2:1, with 44 % more sugar (WE-05)."""
     assert (
-        "  next              stir, read again: balancer batch reading RAS-1 --brix …"
+        "  next              stir, read: balancer measure READING --batch RAS-1 --log\n"
         in house.ok("add", "raspberry", "--brix", "66.7").out
     )
 
@@ -369,3 +371,50 @@ def test_an_id_written_by_hand_is_never_given_again(tmp_path: Path, spelt: str) 
         house.ok("add", "raspberry syrup", "--brix", "47")
     assert len(house.listed()) == 4
     assert run("check", specs=house.specs, env={"BALANCER_NOW": house.now}).code == 0
+
+
+def test_a_volume_is_logged_as_what_it_weighs(house: House) -> None:
+    """Sucrose solution of 55 °Bx at 20 °C: 1257.54 kg/m³ (NBS C440 table 114, tests/reference/sucrose_density.csv)."""
+    done = house.ok("add", "raspberry", "--brix", "55", "--volume", "2l")
+    assert house.lines[0]["mass"] == pytest.approx(2.0 * 1257.54, abs=1.0)
+    assert f"  weighs            {house.lines[0]['mass']:.0f} g, from 2 l at 55 °Bx" in done.out
+    assert "from 500 ml at standard, as it is not read" in house.ok("add", "raspberry", "--volume", "500ml").out
+    for words, said in (
+        (["--volume", "2l", "--mass", "2kg"], "one of them says how much there is"),
+        (["--volume", "2kg"], "is not a volume"),
+        (["--volume", "2"], "write it with its unit"),
+    ):
+        wrong = house.batch("add", "raspberry", *words)
+        assert (wrong.code, wrong.out) == (2, "")
+        assert said in wrong.err
+    assert len(house.lines) == 2
+
+
+def test_a_correction_says_what_the_batch_weighs_now(house: House) -> None:
+    """WE-24: 160 g of water bring 2 kg from 54 to 50 °Bx."""
+    house.ok("add", "raspberry", "--brix", "54", "--mass", "2kg")
+    house.ok("add", "raspberry", "--brix", "54")
+    house.ok("add", "raspberry", "--brix", "46", "--mass", "1kg", "--open")
+    assert "  weighs            2160 g: 2000 g and 160 g water\n" in house.ok("correct", "RAS-1").out
+    assert house.listed()["RAS-1"]["mass_g"] == 2160.0
+    unknown = " ".join(house.ok("correct", "RAS-2").out.split())
+    assert "weighs not known: weigh it, then balancer batch correct RAS-2 --mass …" in unknown
+    assert house.listed()["RAS-2"]["mass_g"] is None
+    wrong = house.batch("correct", "RAS-3", "--with", "water")
+    assert (wrong.code, wrong.out) == (1, "")
+    assert "water cannot have brought it to 50" in wrong.err
+    told = " ".join(house.ok("correct", "RAS-3", "--with", "66").out.split())
+    assert "weighs 1250 g: 1000 g and 250 g at 66 °Bx, as if none was poured since" in told
+
+
+@pytest.mark.parametrize("command", [["batch", "add", "raspberry"], ["tonight"], ["check"], ["batch", "list"]])
+def test_a_folder_nobody_may_enter_is_told_as_such(monkeypatch: pytest.MonkeyPatch, command: list[str]) -> None:
+    def closed(path: Path, **_: bool) -> os.stat_result:
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
+
+    monkeypatch.setattr(Path, "stat", closed)
+    done = run(*command, specs=Path("locked/specs"))
+    assert (done.code, done.out) == (1, "")
+    assert done.err.startswith("locked/specs")
+    assert "fault of the program" not in done.err
+    assert "permissions" in done.err

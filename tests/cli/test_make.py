@@ -126,3 +126,31 @@ def test_the_working_follows_the_answer(bar: Path) -> None:
     assert "water for 60 °Bx" in done.out
     assert "100 × 1000.00 ÷ 60 − 1000.00 = 666.67 g" in done.out
     assert run("make", "one to one", "--steps", "--json", specs=bar).data["steps"]
+
+
+def test_the_open_juice_counts_as_it_reads(tmp_path: Path) -> None:
+    """The answer says so, and --alone takes the file's value; never one past its day."""
+    specs = copy_of_house(tmp_path, syrups__made=RECIPES, ingredients__pantry=PANTRY)
+    tonight = {"BALANCER_NOW": "2026-11-25T18:00:00+01:00"}
+    said = "lime juice as LIM-1 reads, 60 g/l acid; its file says 46 g/l (--alone)"
+    run("batch", "add", "lime juice", "--acid", "60g/l", "--discard", "2026-11-25", "--open", specs=specs, env=tonight)
+    read, alone, after = (
+        run("make", "cordial", *words, specs=specs, env={"BALANCER_NOW": now})
+        for words, now in (
+            ((), tonight["BALANCER_NOW"]),
+            (("--alone",), tonight["BALANCER_NOW"]),
+            ((), "2026-11-26T18:00:00+01:00"),
+        )
+    )
+    assert said in read.out
+    assert said not in alone.out
+    assert alone.out == after.out
+    data = run("make", "cordial", "--json", specs=specs, env=tonight).data
+    assert data["as_read"] == [
+        {
+            "ingredient": "lime-juice",
+            "batch": "LIM-1",
+            "acid": {"value": 60.0, "unit": "g/l"},
+            "file_acid": {"value": 46.0, "unit": "g/l"},
+        }
+    ]

@@ -124,7 +124,7 @@ def test_the_house_gives_step_tolerance_and_unit(tmp_path: Path) -> None:
 
 def test_a_reading_far_off_is_doubted() -> None:
     """22 °Bx holds less than half the sugar: somebody read water, or another syrup."""
-    assert "stir and read again, unless it is another syrup" in run(*pour("22.5ml", 50.0, 22.0), "--yes").out
+    assert "stir, balancer measure READING, unless it is another syrup" in run(*pour("22.5ml", 50.0, 22.0), "--yes").out
     assert "read again" not in run(*pour("22.5ml", 50.0, 54.0)).out
 
 

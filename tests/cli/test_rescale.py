@@ -46,7 +46,7 @@ def test_out_of_reach_comes_first_and_a_fixed_pour_is_named() -> None:
     assert states == sorted(states, reverse=True)
     (fixed,) = [line for line in drinks if line.startswith("  Foam Line")]
     assert fixed.split(None, 2)[2] == "its pour is fixed: sugar +9 %"
-    assert "  to correct it: 80 g water per kg brings it to 50 °Bx; stir and read again" in lines
+    assert "  to correct it: 80 g water per kg brings it to 50 °Bx" in lines
 
 
 def test_a_cause_tells_the_flavour() -> None:

@@ -12,9 +12,10 @@ from typing import Annotated
 import typer
 
 from balancer.cli import clock, names, values
+from balancer.cli.additives import additive_called
 from balancer.cli.desk import Desk, Logged, batch_called
 from balancer.cli.help import CommandSet
-from balancer.cli.options import CauseText, Uncertainty, Yes
+from balancer.cli.options import CauseText, Uncertainty, VolumeText, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask
 from balancer.engine.batch import events, undoing
@@ -22,12 +23,14 @@ from balancer.engine.batch.doubts import measured_doubt
 from balancer.engine.batch.notes import BatchNow, Caution, cautions, closed, combining_cautions, describe, in_house
 from balancer.engine.batch.record import Deed, record, recorded_id
 from balancer.engine.batch.undoing import Chosen
+from balancer.engine.batch.weight import mass_after, mass_of
 from balancer.errors import UsageError
 from balancer.models.batch import Event, LogEntry
 from balancer.output.data.batches import done_data, list_data
 from balancer.output.data.record import record_data, undone_data
 from balancer.output.screen.batches import Change, added_text, list_text, state_text, strength_text
 from balancer.output.screen.record import record_text, undone_text
+from balancer.output.words.amounts import large_volume
 from balancer.output.words.record import built_on_question
 from balancer.units import Quantity
 
@@ -54,6 +57,7 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     ],
     brix: BrixText = None,
     mass: MassText = None,
+    volume: VolumeText = None,
     made: Annotated[str | None, typer.Option("--made", metavar="DATE", help="When; today if left out.")] = None,
     by: By = None,
     cause: CauseText = None,
@@ -75,6 +79,8 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     day = clock.day(made, "--made", desk.today) if made else desk.today
     if day > desk.at.date():
         raise UsageError("usage", f"--made: {day} is still to come", "give the day it was made")
+    if mass is not None and volume is not None:
+        raise UsageError("usage", "--mass and --volume: one of them says how much there is", "leave one out")
     draft = replace(
         _measured(desk, "made", brix, uncertainty, cause, mass, acid, by, note),
         liquid=liquid,
@@ -82,11 +88,15 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
         discard=clock.day(discard, "--discard", desk.today) if discard else None,
     )
     desk.believe([measured_doubt(desk.bar, liquid, draft.brix, draft.acid)], is_meant=yes)
+    filled_ml = values.volume(volume, "--volume", desk.house.measures()) if volume else None
+    if filled_ml is not None:
+        draft = replace(draft, mass=round(mass_of(desk.bar, liquid, filled_ml, draft.brix), 1))
     logged = desk.log(
         lambda log: events.add(log, desk.specs, draft, is_open=is_open, replaces=replaces, reserved=desk.lost_ids)
     )
     item = _now(desk, logged)
-    return _told(desk, item, added_text, cautions(item, logged.after))
+    text = partial(added_text, filled=None if filled_ml is None else large_volume(filled_ml, desk.house))
+    return _told(desk, item, text, cautions(item, logged.after))
 
 
 def _name_and_strength(words: list[str], brix: str | None) -> tuple[str, str | None]:
@@ -129,7 +139,7 @@ def empty_command(desk: Desk, batch: BatchName, by: By = None, note: Note = None
 @group.command("discard")
 @answering()
 def discard_command(desk: Desk, batch: BatchName, by: By = None, note: Note = None) -> Answer:
-    """A batch is discarded."""
+    """A batch is discarded: nobody uses it any more."""
     logged = desk.log(lambda log: events.discard(log, desk.specs, batch, desk.stamp(by, note)))
     return _told(desk, _now(desk, logged), state_text)
 
@@ -141,6 +151,9 @@ def correct_command(
     batch: BatchName,
     brix: BrixText = None,
     mass: MassText = None,
+    additive: Annotated[
+        str | None, typer.Option("--with", metavar="WHAT", help="What went in, if not water or sugar: name or °Bx.")
+    ] = None,
     by: By = None,
     note: Note = None,
     yes: Yes = False,
@@ -148,9 +161,18 @@ def correct_command(
     """A batch was brought to a strength: standard, or the one given. With --mass alone it was only weighed."""
     strength = values.brix(brix, "--brix") if brix else None
     grams = values.mass(mass, "--mass") if mass else None
+    added = additive_called(desk, additive).brix if additive else None
     _believe(desk, batch, strength, None, is_meant=yes)
-    logged = desk.log(lambda log: events.correct(log, desk.bar, batch, desk.stamp(by, note), brix=strength, mass=grams))
-    return _read(desk, logged, done="weighed" if logged.entries[0].brix is None else "corrected")
+    logged = desk.log(
+        lambda log: events.correct(
+            log, desk.bar, batch, desk.stamp(by, note), brix=strength, mass=grams, additive_brix=added
+        )
+    )
+    if logged.entries[0].brix is None:
+        return _read(desk, logged, strength_text, done="weighed")
+    before = batch_called(logged.before, logged.entries[0].batch)
+    after = mass_after(before, logged.entries[0].brix, added) if grams is None else None
+    return _read(desk, logged, partial(strength_text, after=after), done="corrected")
 
 
 @group.command("reading")
@@ -172,7 +194,8 @@ def reading_command(  # noqa: PLR0917 - one for each option
         raise UsageError("usage", "there is no reading", "give --brix, or --acid for an ingredient")
     measured = _measured(desk, "reading", brix, uncertainty, cause, mass, acid, by, note)
     _believe(desk, batch, measured.brix, measured.acid, is_meant=yes)
-    return _read(desk, desk.log(lambda log: events.reading(log, desk.specs, batch, measured)), done="read")
+    logged = desk.log(lambda log: events.reading(log, desk.specs, batch, measured))
+    return _read(desk, logged, strength_text, done="read")
 
 
 @group.command("combine")
@@ -328,11 +351,11 @@ def _measured(
     )
 
 
-def _read(desk: Desk, logged: Logged, *, done: Change) -> Answer:
+def _read(desk: Desk, logged: Logged, text: Callable[..., str], *, done: Change) -> Answer:
     """The answer of the commands that change what is known of a batch."""
     item = _now(desk, logged)
     notes = [note for note in cautions(item, logged.after) if note.kind == "past"]
-    return _told(desk, item, partial(strength_text, done=done), notes)
+    return _told(desk, item, partial(text, done=done), notes)
 
 
 def _now(desk: Desk, logged: Logged) -> BatchNow:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Final
+from typing import Annotated
 
 import typer
 
 from balancer.cli import names, values
+from balancer.cli.additives import additive_by_strength, additive_named
 from balancer.cli.desk import Desk
 from balancer.cli.options import Alone, Uncertainty, VolumeText, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.engine.batch.doubts import measured_doubt
 from balancer.engine.batch.events import refuse_past
 from balancer.engine.batch.now import is_past
-from balancer.engine.prep.correct import SUGAR, WATER, Additive, additive_of, fluid_ounces_weighed, plain
+from balancer.engine.batch.read_it import read_it
+from balancer.engine.prep.correct import fluid_ounces_weighed
 from balancer.engine.prep.tub import Tub, correct
 from balancer.errors import CannotError, QuantityError, UsageError
 from balancer.models.batch import Batch
@@ -22,9 +24,7 @@ from balancer.output.data.correct import correct_data
 from balancer.output.screen.correct import correct_text
 from balancer.output.words.numbers import trim
 from balancer.output.working.correct import correct_steps
-from balancer.units import parse_number, parse_quantity
-
-_WORDS: Final = {"water": WATER, "sugar": SUGAR}
+from balancer.units import parse_quantity
 
 
 @answering(steps=True)
@@ -50,7 +50,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     yes: Yes = False,
 ) -> Answer:
     """What to add to bring a batch to strength, in which order, and what the refractometer should read then."""
-    by_strength = _by_strength(additive) if additive else None
+    by_strength = additive_by_strength(additive) if additive else None
     by_name = additive if by_strength is None else None
     if not (batch or syrup or by_name):
         desk.only_house()
@@ -66,7 +66,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         desk.bar,
         tub,
         _target(desk, tub, target),
-        _named(desk, by_name, desk.in_use.strengths) if by_name else by_strength,
+        additive_named(desk, by_name) if by_name else by_strength,
         container_ml=values.volume(container, "--container", desk.house.measures()) if container else None,
         strengths=strengths,
     )
@@ -76,28 +76,6 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         lambda: correct_steps(result),
         about=[result.syrup.id] if result.syrup else [],
     )
-
-
-def _by_strength(text: str) -> Additive | None:
-    """Water, sugar, or a strength; None for a name."""
-    word = text.strip().casefold()
-    if word in _WORDS:
-        return _WORDS[word]
-    try:
-        parse_number(text)
-    except QuantityError:
-        try:
-            if parse_quantity(text).kind != "strength":
-                return None
-        except QuantityError:
-            return None
-    return plain(values.zero_or_more(text, "--with", "strength", "°Bx", 100.0))
-
-
-def _named(desk: Desk, text: str, strengths: dict[str, float]) -> Additive:
-    """Something of the house. A syrup counts at the strength of its open batch, or at standard."""
-    remedy = "use water, sugar, a name, or a strength like 12.8"
-    return additive_of(desk.bar, names.liquid(desk.loaded, text, "--with", remedy=remedy), strengths)
 
 
 def _tub(
@@ -121,7 +99,7 @@ def _tub(
     read_brix = values.brix(brix, "--brix") if brix else None
     strength = read_brix if read_brix is not None else found.brix if found else None
     if strength is None and found:
-        remedy = f"read it: balancer measure READING --batch {found.id} --log"
+        remedy = read_it(desk.specs.find_liquid(found.liquid), found.id)
         raise CannotError("no-reading", f"no strength is logged for {found.id}", remedy)
     if strength is None:
         raise UsageError("usage", "nothing says how strong the batch is", "add --brix, or --batch for one in the log")

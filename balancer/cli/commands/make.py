@@ -10,6 +10,7 @@ from balancer.cli import names, values
 from balancer.cli.desk import Desk
 from balancer.cli.options import VolumeText
 from balancer.cli.runner import Answer, answering
+from balancer.engine.prep.as_read import juices_in_use
 from balancer.engine.prep.make import WantedSyrup, make
 from balancer.errors import QuantityError, UsageError
 from balancer.output.data.make import make_data
@@ -22,7 +23,7 @@ _MOST_ACID: Final = 300.0
 
 
 @answering(steps=True)
-def command(
+def command(  # noqa: PLR0917 - one for each option
     desk: Desk,
     syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="The syrup; with --acid, also a juice.")],
     mass: Annotated[
@@ -41,6 +42,9 @@ def command(
     acid: Annotated[
         str | None, typer.Option("--acid", metavar="ACID", help="Bring it to this acid with powder, like 45g/l.")
     ] = None,
+    alone: Annotated[
+        bool, typer.Option("--alone", help="Juices by their files, whatever their open batch reads.")
+    ] = False,
     bulk_density: Annotated[
         str | None, typer.Option("--bulk-density", metavar="DENSITY", help="What a ml of the dry part weighs.")
     ] = None,
@@ -58,7 +62,8 @@ def command(
         acid=None if acid is None else _acid(acid),
     )
     source = names.made(desk.loaded, syrup, "syrup", *(("ingredient",) if acid is not None else ()))
-    result = make(desk.bar, desk.specs.liquid(source), wanted, bulk_g_per_ml=_bulk(bulk_density))
+    juices = {} if alone else juices_in_use(desk.in_use)
+    result = make(desk.bar, desk.specs.liquid(source), wanted, bulk_g_per_ml=_bulk(bulk_density), juices=juices)
     return Answer(
         lambda: make_text(result, desk.house),
         lambda: make_data(result),

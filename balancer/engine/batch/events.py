@@ -20,8 +20,8 @@ from balancer.engine.batch.history import (
 from balancer.engine.batch.ids import next_batch_id
 from balancer.engine.batch.mixture import combine
 from balancer.engine.batch.now import is_past
+from balancer.engine.batch.weight import mass_after
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
 from balancer.errors import CannotError, UsageError
 from balancer.models.batch import Batch, BatchState, LogEntry
 from balancer.models.specs import Specs
@@ -136,42 +136,6 @@ def correct(
         after = mass_after(found, brix, additive_brix)
         mass = round(after.mass_g, 1) if after else None
     return [LogEntry(found.id, "correct", stamp.at, brix=brix, mass=mass, by=stamp.by, note=stamp.note)]
-
-
-class MassAfter(NamedTuple):
-    """What a batch weighs after a correction by the mass balance, g: before, and what was added.
-
-    additive_brix  strength of what was added, °Bx: 0 water, 100 dry sugar
-    """
-
-    before_g: float
-    added_g: float
-    additive_brix: float
-
-    @property
-    def mass_g(self) -> float:
-        """All of it."""
-        return self.before_g + self.added_g
-
-
-def mass_after(batch: Batch, brix: float, additive_brix: float | None = None) -> MassAfter | None:
-    """What a batch weighs once it was brought to a strength; None where mass or strength before is not known.
-
-    additive_brix  None for water into what was too strong, dry sugar into what was too weak
-    Raises CannotError when what is said to have been added cannot have brought it there.
-    """
-    if batch.mass is None or batch.brix is None:
-        return None
-    needed = WATER_BRIX if brix < batch.brix else DRY_SUGAR_BRIX
-    additive = needed if additive_brix is None else additive_brix
-    added = addition_g(batch.mass, batch.brix, brix, additive)
-    if added is None:
-        raise CannotError(
-            "not-between",
-            f"{batch.id} was at {batch.brix:.3g} °Bx: {additive:.3g} °Bx added to it cannot have made {brix:.3g}",
-            "check the strength, and what was added",
-        )
-    return MassAfter(batch.mass, added, additive)
 
 
 def reading(log: Log, specs: Specs, batch: str, measured: LogEntry) -> list[LogEntry]:

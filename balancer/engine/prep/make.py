@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
 from balancer.components import INDEX, WATER
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import standard_strength
+from balancer.engine.prep.as_read import JuiceAsRead, bar_as_read, read_of
 from balancer.engine.prep.recipe import Item, Whole, by_weight, find_liquid, items_of, weigh, whole
 from balancer.engine.prep.recipe_target import at_target
 from balancer.errors import CannotError, UsageError
+from balancer.models.batch import Batch
 from balancer.models.ingredient import Ingredient
 from balancer.models.syrup import Syrup
 from balancer.numerics import find_root
@@ -106,6 +108,7 @@ class Making:
     standard_brix    °Bx; None for an ingredient
     by_weight_brix   strength of the same numbers weighed, when something dry is measured by volume
     limited_by       name of the part that what there is of it decides the size by
+    as_read          juices taken with the acid that was measured in their open batches
     wanted           what was asked for
     """
 
@@ -123,6 +126,7 @@ class Making:
     saturation: Saturation
     limited_by: str | None
     wanted: WantedSyrup
+    as_read: tuple[JuiceAsRead, ...] = ()
 
     @property
     def mass_g(self) -> float:
@@ -231,16 +235,24 @@ class Making:
 
 
 def make(
-    bar: Bar, source: Syrup | Ingredient, wanted: WantedSyrup | None = None, *, bulk_g_per_ml: float | None = None
+    bar: Bar,
+    source: Syrup | Ingredient,
+    wanted: WantedSyrup | None = None,
+    *,
+    bulk_g_per_ml: float | None = None,
+    juices: Mapping[str, Batch] | None = None,
 ) -> Making:
     """What a recipe gives, as written or as wanted.
 
     bulk_g_per_ml  what a ml of the recipe's dry part weighs, air included, where it is measured by volume
+    juices         by id, open batches whose measured acid counts in the place of the file's
     All sugar counts as dissolved, and all that is not sugar, acid or alcohol as water. What stays behind in
     strainer and pot counts as syrup: it changes the mass, not the strength.
     Raises CannotError when the recipe has no such answer, ProblemsError when parts of it are not known.
     """
-    wanted = wanted or WantedSyrup()
+    wanted, files = wanted or WantedSyrup(), bar
+    bar = bar_as_read(files, juices or {})
+    source = bar.specs.liquid(source.id) if juices else source
     listed = items_of(bar, source, bulk_g_per_ml)
     before = whole(listed)
     kept, doubt = _yield(bar, source, before, _insoluble_g(listed))
@@ -264,6 +276,7 @@ def make(
         saturation=_saturation(made, storage_c),
         limited_by=limited_by,
         wanted=wanted,
+        as_read=read_of(files, (item.liquid.id for item in items), juices or {}),
     )
 
 

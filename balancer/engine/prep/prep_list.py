@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
 from balancer.engine.batch.history import discard_date
 from balancer.engine.batch.notes import BatchNow, describe, in_house
+from balancer.engine.batch.now import in_use
 from balancer.engine.drink.bar import Bar
+from balancer.engine.prep.as_read import juices_in_use
 from balancer.engine.prep.correct import Correction
 from balancer.engine.prep.make import Making, make
 from balancer.engine.prep.recipe import Item
@@ -133,7 +135,7 @@ def prep(bar: Bar, batches: Iterable[Batch], today: date) -> Prep:
         ),
         correct=plan.with_todo("correct"),
         waiting=tuple(_waiting(usable)),
-        make=tuple(_to_make(bar, usable, today)),
+        make=tuple(_to_make(bar, usable, today, juices_in_use(in_use(bar, held, today)))),
         leave=plan.with_todo("leave"),
         strangers=tuple(batch for batch in held if batch not in known),
     )
@@ -182,7 +184,7 @@ def _last(batch: Batch) -> date:
     return batch.discard or date.max
 
 
-def _to_make(bar: Bar, usable: Sequence[BatchNow], today: date) -> Iterable[ToMake]:
+def _to_make(bar: Bar, usable: Sequence[BatchNow], today: date, juices: Mapping[str, Batch]) -> Iterable[ToMake]:
     held = {item.batch.liquid for item in usable}
     wanted: dict[str, list[str]] = {}
     for drink in bar.specs.drinks.values():
@@ -190,15 +192,17 @@ def _to_make(bar: Bar, usable: Sequence[BatchNow], today: date) -> Iterable[ToMa
             if pour.of in bar.specs.syrups and pour.of not in held:
                 wanted.setdefault(pour.of, []).append(drink.name)
     for identity, drinks in sorted(wanted.items(), key=lambda pair: bar.specs.syrups[pair[0]].name.casefold()):
-        yield to_make(bar, bar.specs.syrups[identity], today, drinks)
+        yield to_make(bar, bar.specs.syrups[identity], today, drinks, juices)
 
 
-def to_make(bar: Bar, syrup: Syrup, today: date, drinks: Iterable[str] = ()) -> ToMake:
-    """What prep has to know to make a syrup today by the recipe of its file."""
+def to_make(
+    bar: Bar, syrup: Syrup, today: date, drinks: Iterable[str] = (), juices: Mapping[str, Batch] | None = None
+) -> ToMake:
+    """What prep has to know to make a syrup today by the recipe of its file, with the juices as they read."""
     result, trouble = None, "its file has no recipe"
     if syrup.recipe:
         try:
-            result, trouble = make(bar, syrup), ""
+            result, trouble = make(bar, syrup, juices=juices), ""
         except BalancerError as error:
             trouble = error.problems()[0].message
     items = result.items if result else ()

@@ -9,6 +9,7 @@ from typing import Final, Literal
 
 from balancer.engine.batch.history import CLOSED
 from balancer.engine.batch.notes import BatchNow, describe, is_confirmed
+from balancer.engine.batch.read_it import line_to_read
 from balancer.engine.drink.bar import Bar
 from balancer.engine.prep.tub import Corrected, Tub, correct
 from balancer.errors import BalancerError
@@ -46,7 +47,7 @@ class Task:
         if self.todo == "take out":
             return f"balancer batch discard {self.batch.id}"
         if self.todo == "read":
-            return f"balancer batch reading {self.batch.id} --brix °BX"
+            return line_to_read(self.item.source, self.batch.id)
         if self.corrected is None:
             return ""
         done = f"balancer batch correct {self.batch.id}"

@@ -9,6 +9,7 @@ from typing import Final, Literal, NamedTuple
 
 from balancer.components import ETHANOL, WATER, Composition, acid_as_citric_g, scale, with_water
 from balancer.engine.batch.history import discard_date
+from balancer.engine.batch.read_it import read_it
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.dilution import WATER_G_PER_ML, Dilution
 from balancer.engine.drink.energy import freezing_point
@@ -250,7 +251,7 @@ def _rescaled(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, d
         raise CannotError(
             "unread",
             f"{batch.id} has no strength in the log",
-            f"read it: balancer measure READING --batch {batch.id} --log",
+            read_it(bar.specs.syrups[batch.liquid], batch.id),
         )
     # A bottle is weighed, so nothing is rounded to what a jigger pours: the exact pour of the decision.
     menu = Menu(bar, {batch.liquid: batch.brix})

@@ -55,7 +55,7 @@ class Strip:
 class NoStrip:
     """A batch without a strip, and why.
 
-    name    of its syrup or juice
+    name    of its syrup or juice; source: its file, None when no file that loaded has it
     reason  one sentence where the advice has one, else empty
     result  the batch against the menu, where it was read
     gained  what the cards do not say of it, all the same
@@ -67,6 +67,7 @@ class NoStrip:
     reason: str
     result: Rescale | None
     gained: Gained
+    source: Syrup | Ingredient | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +115,7 @@ def strips(
                 continue
             why, reason = _no_pours(bar, item, juice)
         name = source.name if source else batch.liquid or "unknown syrup"
-        without.append(NoStrip(batch, name, why or "unknown", reason, item.rescale if item else None, new))
+        without.append(NoStrip(batch, name, why or "unknown", reason, item.rescale if item else None, new, source))
     return Strips(result.night, tuple(found), tuple(without))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from balancer.engine.batch.doubts import measured_doubt
 from balancer.engine.batch.history import CLOSED, batch_key
+from balancer.engine.batch.read_it import read_it
 from balancer.engine.drink.bar import Bar
 from balancer.errors import DOUBT, Problem
 from balancer.files.log.batch_log import LogRead
@@ -30,6 +31,7 @@ def log_doubts(log: LogRead, known: Iterable[Batch], bar: Bar) -> tuple[Problem,
         index = said.get(batch_key(batch.id))
         if index is not None:
             word = '"acid"' if batch.liquid in bar.specs.ingredients else '"brix"'
-            remedy = f"read it again: balancer batch reading {batch.id}; a slip just made: balancer batch undo"
+            again = read_it(bar.specs.find_liquid(batch.liquid), batch.id, "read it again")
+            remedy = f"a slip: balancer batch show {batch.id} has its number for balancer batch undo; else {again}"
             problems.append(log.problem(index, word, DOUBT, f"{batch.id}: {why}", remedy))
     return tuple(problems)

@@ -28,6 +28,15 @@ def make_data(result: Making) -> dict[str, Any]:
         "acid_g_per_kg": whole.acid_g_per_kg,
         "acid_g_per_l": whole.acid_g_per_l,
         "abv_percent": whole.state.abv_percent,
+        "as_read": [
+            {
+                "ingredient": juice.batch.liquid,
+                "batch": juice.batch.id,
+                "acid": {"value": juice.acid.value, "unit": juice.acid.unit},
+                "file_acid": {"value": juice.written.value, "unit": juice.written.unit} if juice.written else None,
+            }
+            for juice in result.as_read
+        ],
         "parts": [_part(item) for item in result.items],
         "goes_in": {"mass_g": whole.mass_g, "volume_ml": whole.volume_ml},
         "lost": {"mass_g": result.lost_g, "percent": result.lost_percent},

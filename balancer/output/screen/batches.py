@@ -7,6 +7,9 @@ from datetime import date
 from typing import Literal
 
 from balancer.engine.batch.notes import BatchNow, Caution
+from balancer.engine.batch.read_it import read_it
+from balancer.engine.batch.weight import MassAfter
+from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX
 from balancer.models.batch import Batch
 from balancer.output.words.batches import caution_text, last_day_text
 from balancer.output.words.numbers import brix, day_text, fit, trim, width
@@ -27,13 +30,17 @@ def _slip(batch: Batch) -> str:
     return f"{_SLIP} {batch.id}"
 
 
-def added_text(item: BatchNow, notes: Sequence[Caution], today: date) -> str:
-    """The answer of `batch add` and `batch combine`."""
+def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: str | None = None) -> str:
+    """The answer of `batch add` and `batch combine`. filled: the volume that its mass was reckoned from."""
     batch = item.batch
     known = [] if item.source is None else allergen_notes(item.source.allergens)
     said = ", ".join([item.name, *known, *(["open"] if batch.state == "open" else [])])
     first = f"{batch.id}: write it on the tape ({said})"
-    return _told(first, item, notes, today, slip=_SLIP)  # the whole command: a batch may be opened at once
+    at = brix(batch.brix) if batch.brix is not None else "standard, as it is not read"
+    aside = f", from {filled} at {at if item.standard_brix is not None else '20 °C'}" if filled else ""
+    return _told(
+        first, item, notes, today, slip=_SLIP, weighs=aside
+    )  # the whole command: a batch may be opened at once
 
 
 def state_text(item: BatchNow, notes: Sequence[Caution], today: date, replaced: Sequence[Batch] = ()) -> str:
@@ -47,8 +54,13 @@ def state_text(item: BatchNow, notes: Sequence[Caution], today: date, replaced: 
     return _told(first, item, notes, today)
 
 
-def strength_text(item: BatchNow, notes: Sequence[Caution], today: date, *, done: Change) -> str:
-    """The answer of `batch correct` and `batch reading`."""
+def strength_text(
+    item: BatchNow, notes: Sequence[Caution], today: date, *, done: Change, after: MassAfter | None = None
+) -> str:
+    """The answer of `batch correct` and `batch reading`.
+
+    after  how the mass of a corrected batch was reckoned; None where it was weighed or is not known
+    """
     strength = brix(item.batch.brix) if item.batch.brix is not None else "strength unknown"
     if done == "corrected":
         said = f"is corrected, {strength} until it is read again"
@@ -56,8 +68,22 @@ def strength_text(item: BatchNow, notes: Sequence[Caution], today: date, *, done
         said = f"is weighed, {strength} as before"
     else:
         said = f"reads {strength}" if item.batch.brix is not None else "is read"
-    strip = [labelled("strip", "take it off the rail: its pours were for the strength before")] * (done == "corrected")
-    return _told(f"{item.batch.id} {item.name} {said}", item, notes, today, strip)
+    more = []
+    if done == "corrected":
+        more = [_mass_row(item.batch, after)]
+        more.append(labelled("strip", "take it off the rail: its pours were for the strength before"))
+    return _told(f"{item.batch.id} {item.name} {said}", item, notes, today, more)
+
+
+def _mass_row(batch: Batch, after: MassAfter | None) -> Labelled:
+    """What a corrected batch weighs, and how that is known."""
+    if batch.mass is None:
+        return labelled("weighs", f"not known: weigh it, then balancer batch correct {batch.id} --mass …")
+    if after is None:
+        return labelled("weighs", f"{trim(batch.mass, 0)} g")
+    what = {WATER_BRIX: "water", DRY_SUGAR_BRIX: "sugar"}.get(after.additive_brix, f"at {brix(after.additive_brix)}")
+    summed = f"{trim(batch.mass, 0)} g: {trim(after.before_g, 0)} g and {trim(after.added_g, 0)} g {what}"
+    return labelled("weighs", summed + (", as if none was poured since" if after.as_logged else ""))
 
 
 def list_text(shown: Sequence[BatchNow], today: date, *, others: int) -> str:
@@ -86,6 +112,7 @@ def _told(
     today: date,
     more: Sequence[Labelled] = (),
     slip: str | None = None,
+    weighs: str = "",
 ) -> str:
     batch = item.batch
     rows = [labelled("strength", _strength(item))] if item.spec_acid is None or batch.brix is not None else []
@@ -97,11 +124,12 @@ def _told(
     rows.append(labelled("last day of use", last_day_text(item, today)))
     # What was predicted says so in its own row already.
     heeds = [labelled("heed", caution_text(note, item, today)) for note in notes if note.kind != "unverified"]
-    if batch.mass is not None and len(rows) + len(heeds) + len(more) + 2 <= ROWS:
-        rows.append(labelled("weighed", f"{trim(batch.mass, 0)} g"))
+    is_told = any(row.startswith("weighs") for row in more)
+    if batch.mass is not None and not is_told and len(rows) + len(heeds) + len(more) + 2 <= ROWS:
+        rows.append(labelled("weighs" if weighs else "weighed", f"{trim(batch.mass, 0)} g{weighs}"))
     rows += [*more, *heeds]
     rows.append(labelled("next", _next(item)))
-    return page(first, rows, f"{_RULES}; {slip or _slip(batch)}")
+    return page(first, rows, f"{slip or _slip(batch)}; {_RULES}")
 
 
 def _strength(item: BatchNow) -> str:
@@ -123,11 +151,11 @@ def _next(item: BatchNow) -> str:
     if item.past:
         return f"balancer batch discard {batch.id}"
     if item.fit == "implausible":
-        return f"stir, read again: balancer batch reading {batch.id} --brix …"
+        return read_it(item.source, batch.id, "stir, read")
     if item.standard_brix is not None and batch.brix is None:
-        return f"read it: balancer batch reading {batch.id} --brix …"
+        return read_it(item.source, batch.id)
     if item.standard_brix is not None and not batch.verified:
-        return f"stir, read, log: balancer batch reading {batch.id} --brix …"
+        return read_it(item.source, batch.id, "stir, read")
     if batch.state == "open":
         return "balancer tonight has the pours"
     if item.fit == "off":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from balancer.engine.batch.read_it import line_to_read
 from balancer.engine.prep.correct import Additive, Correction
 from balancer.engine.prep.tub import PER_ML, Corrected
 from balancer.models.house import House
@@ -20,7 +21,7 @@ def correct_text(result: Corrected, house: House) -> str:
     best = result.best
     if best.additive is None:
         first = f"nothing to add: {batch_name(result)} is at {brix(result.target_brix)}"
-        return page(first, _reading_rows(result), "--steps shows the working")
+        return page(first, [*must_rows(result, house), *_reading_rows(result)], "--steps shows the working")
     rows = [*_staged_rows(result, best.additive), *must_rows(result, house)]
     tail = [*_reading_rows(result), *_log_rows(result)]
     others = [*_instead_rows(result, house), *_thinned_rows(best), *_fits_rows(result, house)]
@@ -83,10 +84,12 @@ def _log_rows(result: Corrected) -> list[str]:
     best, batch = result.best, result.tub.batch_id
     if batch is None:
         return []
+    line = line_to_read(result.syrup, batch)
     if best.reads_first:
-        return [f"then: balancer measure READING --batch {batch} --log"]
+        return [f"then: {line}"]
     mass = f" --mass {best.first_mass_g:.0f}g" if result.basis == "mass" else ""
-    return [f"log the first: balancer batch correct {batch} --brix {best.first_brix:.1f}{mass}"]
+    log = f"balancer batch correct {batch} --brix {best.first_brix:.1f}{mass}"
+    return [f"log {'the first' if best.is_staged else 'it'}: {log}", f"read it then: {line}"]
 
 
 def _instead_rows(result: Corrected, house: House) -> list[str]:

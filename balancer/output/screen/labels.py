@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Final
 
+from balancer.engine.batch.read_it import read_again
 from balancer.engine.service.labels import Label, Refusal
 from balancer.output.paper.labels import LOST, LabelRun
 from balancer.output.paper.printed_page import files_text
@@ -72,4 +73,5 @@ def _label_rows(label: Label, run: LabelRun) -> Iterator[str]:
     if missing:
         yield f"{batch.id}: {' and '.join(missing)} unknown; write it on the label"
     if label.is_doubted:
-        yield f"{batch.id}: so far off that it is read again first; no pours on its label"
+        why = f"{batch.id}: so far off that no pours are on its label; stir and read it again"
+        yield read_again(why, label.item.source, batch.id)

@@ -9,7 +9,7 @@ from balancer.engine.prep.recipe import CUP_ML, Item
 from balancer.models.house import House
 from balancer.models.syrup import Syrup
 from balancer.output.words.amounts import large_mass, large_volume
-from balancer.output.words.make import CAUTION, finely, is_mass, part_amount
+from balancer.output.words.make import CAUTION, as_read_text, finely, is_mass, part_amount
 from balancer.output.words.numbers import brix, count, trim
 from balancer.output.words.page import ROWS, allergen_notes, page
 
@@ -45,7 +45,7 @@ def _part_row(item: Item) -> str:
 
 def _must_notes(result: Making, house: House) -> list[str]:
     """What nobody should miss."""
-    notes = []
+    notes = [as_read_text(juice) for juice in result.as_read]
     if result.powders:
         notes.append(CAUTION)
     if result.fits is False and result.wanted.container_ml is not None:

@@ -32,7 +32,7 @@ def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_
     rows = [_logged_row(judged, logged, is_new=is_new)] if logged else []
     rows.extend(measured.warnings)
     if measured.proposal:
-        rows.append(f"mix {_dilution(measured.proposal)} and read again")
+        rows.append(f"mix {_dilution(measured.proposal)} and read again, with {_option(measured.proposal)}")
     if judged.rescale and not measured.ended:
         rows += _menu_rows(judged, judged.rescale)
     rows.append(_corrections_row(measured))
@@ -126,6 +126,11 @@ def _budget_rows(measured: Measurement) -> list[str]:
 
 def _dilution(proposal: Proposal) -> str:
     return f"{trim(proposal.sample_g, 0)} g of it with {trim(proposal.water_g, 0)} g water"
+
+
+def _option(proposal: Proposal) -> str:
+    """What to add to the line that was typed."""
+    return f"--dilute {trim(proposal.sample_g, 0)}g+{trim(proposal.water_g, 0)}g"
 
 
 def _signed(value: float) -> str:

@@ -33,5 +33,5 @@ def pour_text(answer: PourAnswer, house: House) -> str:
         rows.append(f"the jigger pours in steps of {amount_text(Amount(answer.off.jigger.step), house)}")
     rows.insert(0, f"{strengths}: {said}")
     if abs(decision.as_written_percent) > IMPLAUSIBLE_PERCENT:
-        rows.append("so far from its standard: stir and read again, unless it is another syrup")
+        rows.append("so far off: stir, balancer measure READING, unless it is another syrup")
     return page(first, rows, "--steps shows the working; percents are of the syrup's own sugar")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from balancer.engine.batch.read_it import is_fooled, measure_line
 from balancer.engine.service.rescale import DrinkRow, Rescale
 from balancer.models.house import House
 from balancer.output.words.advice import (
@@ -41,6 +42,8 @@ def rescale_text(result: Rescale, house: House, *, everything: bool = False) -> 
         first = f"{word}: {result.syrup.name} at {strengths}"
         rows = [reason]
     if result.advice.is_unsure:
+        line = measure_line(f"--syrup {result.syrup.id}")
+        rows += [f"read it: {line}"] * (result.advice.word == "read again" and not is_fooled(result.syrup))
         return page(first, rows, "no pours on such a reading; --json has them, --steps the working")
     moved = [row for row in result.rows if row.moves or row.is_to_blame]
     moved.sort(key=lambda row: row.verdict != "out of reach")
@@ -49,7 +52,7 @@ def rescale_text(result: Rescale, house: House, *, everything: bool = False) -> 
     if result.correct.add and (word != "as written" or result.is_outside):
         lead = "to correct it" if word == "correct the batch" else "or correct it"
         grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
-        rows.append(f"{lead}: {grams} brings it to {brix(result.standard_brix)}; stir and read again")
+        rows.append(f"{lead}: {grams} brings it to {brix(result.standard_brix)}")
     return page(first, rows, "; ".join([*_rescale_more(result, moved, room), "--steps shows the working"]))
 
 

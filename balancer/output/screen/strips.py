@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
+from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.service.rescale import Conversion
 from balancer.engine.service.strips import NoStrip, Strip, Strips
 from balancer.models.house import House
@@ -112,9 +113,9 @@ def _why(item: NoStrip, night: date) -> str:
         return f"correct it: {grams}; {reason}"
     said = {
         "pull": f"discard it: {reason}",
-        "read again": reason,
-        "impossible": f"{reason}; read it again",
-        "not read": ASSUMED,
+        "read again": read_again(reason, item.source, batch.id),
+        "impossible": read_again(f"{reason}; read it again", item.source, batch.id),
+        "not read": f"{ASSUMED}; {read_it(item.source, batch.id)}",
         "free pour": "this house pours free",
         "not open": "it is not open yet",
         "closed": f"it is {batch.state}",

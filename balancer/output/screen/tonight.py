@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from balancer.engine.batch.read_it import read_again
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import juice_lines_of, lines_of
 from balancer.engine.service.menu import DrinkPour
@@ -98,6 +99,8 @@ def _batch_row(item: BatchTonight, house: House) -> str:
     result = item.rescale
     word, reason = result.advice
     lead = f"{item.batch.id} {result.syrup.name}, {beside_spec(result.batch_brix, result.standard_brix)}"
+    if word == "read again":
+        return f"{lead}: {read_again(reason, result.syrup, item.batch.id)}"
     if result.advice.is_unsure:
         return f"{lead}: {reason}"
     lines = lines_of(result)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from balancer.engine.batch.notes import BatchNow, Caution
+from balancer.engine.batch.read_it import read_it
 from balancer.output.words.numbers import day_text, trim
 
 
@@ -37,7 +38,7 @@ def caution_text(note: Caution, item: BatchNow, today: date) -> str:
     if note.kind == "older waits":
         return f"{names} {are} older and not open yet: the oldest goes first"
     if note.kind == "unverified":
-        return "its strength was not read since it was corrected or combined"
+        return f"not read since it was corrected or combined; {read_it(item.source, batch.id)}"
     if note.kind == "part undated":
         return f"the last day of {names} is unknown; the other part's is taken"
     were = "were" if len(note.others) > 1 else "was"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from balancer.engine.batch.read_it import read_again
 from balancer.engine.prep.tub import Corrected
 from balancer.models.house import House
 from balancer.output.words.numbers import brix, to_weigh, trim
@@ -11,7 +12,7 @@ from balancer.output.words.page import house_volume
 def must_rows(result: Corrected, house: House) -> list[str]:
     """What nobody should miss; the same sentences are the warnings of the JSON."""
     best, additive = result.best, result.best.additive
-    rows = [f"{batch_name(result)} was corrected and not read since: read it first"] if result.tub.unread else []
+    rows = [_unread(result)] if result.tub.unread else []
     if best.fits is False and result.bench.container_ml is not None and result.most_ml is not None:
         rows.append(
             f"does not fit: {size_text(best.final_volume_ml, house)} in {size_text(result.bench.container_ml, house)}; "
@@ -31,6 +32,11 @@ def must_rows(result: Corrected, house: House) -> list[str]:
         before, after = best.acid_g_per_kg
         rows.append(f"{additive.name} brings acid: {trim(before, 1)} → {trim(after, 1)} g/kg")
     return rows
+
+
+def _unread(result: Corrected) -> str:
+    first = f"{batch_name(result)} was corrected and not read since"
+    return read_again(f"{first}: read it first", result.syrup, result.tub.batch_id) if result.tub.batch_id else first
 
 
 def batch_name(result: Corrected) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from balancer.engine.prep.as_read import JuiceAsRead
 from balancer.engine.prep.recipe import Item
 from balancer.output.words.numbers import to_weigh, trim
 from balancer.units import Quantity, find_unit, format_quantity
@@ -10,6 +11,12 @@ CAUTION = (
     "acid powder hurts eyes and lungs: pour it slowly, add acid to water, never the other way; "
     "label it; your local food rules decide what may be sold"
 )
+
+
+def as_read_text(juice: JuiceAsRead) -> str:
+    """Which juice counts with the acid that was measured in its open batch."""
+    file = f"its file says {format_quantity(juice.written)}" if juice.written else "its file does not say"
+    return f"{juice.name} as {juice.batch.id} reads, {format_quantity(juice.acid)} acid; {file} (--alone)"
 
 
 def is_mass(unit: str) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines
 from balancer.engine.service.tonight import BottleTonight, Tonight
@@ -63,14 +64,21 @@ def warning_rows(result: Tonight, specs: Specs) -> list[str]:
     ]
     notes += [_doubled_row(group, result, specs) for group in result.now.doubled]
     notes += [_rescue_row(bottle, specs.house) for bottle in result.bottled if bottle.rescue]
-    notes += [f"{batch.id} is left out: {why}; read it again" for batch, why in result.impossible]
+    notes += [
+        read_again(f"{batch.id} is left out: {why}; read it again", specs.find_liquid(batch.liquid), batch.id)
+        for batch, why in result.impossible
+    ]
     notes += [
         f"{batch.id} is left out: no file that loaded says what {batch.liquid or 'it'} is; see balancer check"
         for batch in result.now.unknown
     ]
-    unread, unverified = result.now.unread, result.now.unverified
-    notes += [f"{ids_text(unread)}: {ASSUMED}; read it"] * bool(unread)
-    notes += [f"corrected and not read since: {ids_text(unverified)}"] * bool(unverified)
+    notes += [
+        f"{batch.id}: {ASSUMED}; {read_it(specs.find_liquid(batch.liquid), batch.id)}" for batch in result.now.unread
+    ]
+    notes += [
+        f"{batch.id} was corrected and not read since; {read_it(specs.find_liquid(batch.liquid), batch.id)}"
+        for batch in result.now.unverified
+    ]
     return notes
 
 

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
 from typing import Any, Final
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from balancer.engine.batch.now import in_use
+from balancer.engine.prep.as_read import juices_in_use
 from balancer.engine.prep.make import Making, WantedSyrup, make
 from balancer.errors import BalancerError, CannotError, UsageError
+from balancer.models.batch import Batch, BatchState
 from balancer.models.ingredient import Ingredient
 from balancer.properties import sucrose
-from balancer.units import US_FLUID_OUNCE_ML, Quantity
+from balancer.units import US_FLUID_OUNCE_ML, Quantity, parse_quantity
+from tests.engine.batch.test_notes import DAY, batch
 from tests.engine.builders import ingredient, syrup
 from tests.engine.kitchen import kitchen, made, recipe
 from tests.reference.facts import facts
@@ -392,3 +398,56 @@ def test_a_sugar_share_that_cannot_be_is_told() -> None:
     error = refusal(lambda: made("1000 g sugar", "10 g water", keys={"sugar_share": "50 %"}))
     assert isinstance(error, CannotError)
     assert "sugar share" in error.message
+
+
+# Juices as they read
+
+SOUR = ingredient("sour juice", sugar="20 g/kg", acid="46 g/kg")
+
+
+def logged(identity: str, acid: str, state: BatchState = "open", discard: date | None = None) -> Batch:
+    measured = replace(batch(identity), liquid="sour-juice", state=state, brix=None, readings=(), discard=discard)
+    return replace(measured, acid=parse_quantity(acid))
+
+
+def test_an_open_juice_brings_the_acid_that_was_measured() -> None:
+    """By hand: 500 g of juice at 52 g/kg in a kilogram are 26 g/kg, not the 23 of its file."""
+    source = recipe("500 g sour juice", "500 g sugar")
+    here = kitchen(SOUR, source)
+    now = in_use(here, [logged("SOU-1", "52 g/kg")], DAY)
+    result = make(here, source, juices=juices_in_use(now))
+    assert result.whole.acid_g_per_kg == pytest.approx(26.0)
+    assert [(juice.batch.id, str(juice.acid), str(juice.written)) for juice in result.as_read] == [
+        ("SOU-1", "52 g/kg", "46 g/kg")
+    ]
+    alone = make(here, source)
+    assert alone.whole.acid_g_per_kg == pytest.approx(23.0)
+    assert alone.as_read == ()
+    assert here.specs.ingredients["sour-juice"].acid == SOUR.acid  # the bar itself stays as its files
+
+
+def test_a_juice_itself_is_acidified_from_what_it_reads() -> None:
+    here = kitchen(SOUR)
+    juices = juices_in_use(in_use(here, [logged("SOU-1", "52 g/kg")], DAY))
+    result = make(here, SOUR, juices=juices)
+    assert result.whole.acid_g_per_kg == pytest.approx(52.0)
+
+
+@pytest.mark.parametrize(
+    "held",
+    [
+        [logged("SOU-1", "52 g/kg", discard=DAY - timedelta(days=1))],  # past its day
+        [logged("SOU-1", "52 g/kg", state="made")],
+        [logged("SOU-1", "52 g/kg", state="empty")],
+        [logged("SOU-1", "200 g/kg")],  # no such juice: a slip
+        [],
+    ],
+)
+def test_no_juice_counts_that_nobody_may_use(held: list[Batch]) -> None:
+    assert juices_in_use(in_use(kitchen(SOUR), held, DAY)) == {}
+
+
+def test_what_the_recipe_does_not_hold_is_not_told() -> None:
+    source = recipe("500 g water", "500 g sugar")
+    here = kitchen(SOUR, source)
+    assert make(here, source, juices=juices_in_use(in_use(here, [logged("SOU-1", "52 g/kg")], DAY))).as_read == ()
