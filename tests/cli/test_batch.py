@@ -77,7 +77,8 @@ def test_add_answers_with_the_tape(house: House) -> None:
         "  last day of use   1 Dec, the day made being day 1",
         "  weighed           2000 g",
         "  next              balancer correct --batch RAS-1",
-        "more: a slip? balancer batch undo; local food rules decide how long it keeps",
+        "more: a slip? balancer batch undo RAS-1 1; local food rules decide how long it",
+        "    keeps",
     ]
     assert house.lines == [
         {

@@ -22,12 +22,12 @@ Change = Literal["corrected", "weighed", "read"]
 _RULES = "local food rules decide how long it keeps"
 
 
-_SLIP = "a slip? balancer batch undo"
+def _slip(batch: Batch, number: str = "") -> str:
+    """How to take back what was just logged of a batch, whatever somebody else logs meanwhile.
 
-
-def _slip(batch: Batch) -> str:
-    """How to take back what was just logged of a batch, whatever somebody else logs meanwhile."""
-    return f"{_SLIP} {batch.id}"
+    number  of its entry in `batch show`; the last one if left out
+    """
+    return f"a slip? balancer batch undo {batch.id}{number}"
 
 
 def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: str | None = None) -> str:
@@ -39,7 +39,7 @@ def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: st
     at = brix(batch.brix) if batch.brix is not None else "standard, as it is not read"
     aside = f", from {filled} at {at if item.standard_brix is not None else '20 °C'}" if filled else ""
     return _told(
-        first, item, notes, today, slip=_SLIP, weighs=aside
+        first, item, notes, today, slip=_slip(batch, " 1"), weighs=aside
     )  # the whole command: a batch may be opened at once
 
 
