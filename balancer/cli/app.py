@@ -10,10 +10,10 @@ from importlib import import_module
 from typing import Annotated, Any, Final, NamedTuple
 
 import typer
-from typer.core import TyperCommand, TyperGroup
+from typer.core import TyperCommand
 
 from balancer import __version__
-from balancer.cli.help import HELP, PLAIN, CommandSet
+from balancer.cli.help import HELP, PLAIN, CommandSet, PlainGroup, bare_item
 from balancer.cli.terminal import spell_plainly
 
 
@@ -69,15 +69,25 @@ A module holds the function `command` or, for a command with others below it, th
 COMMANDS: Final = {name: listed for group in GROUPS.values() for name, listed in group.items()}
 
 
+_ALONE: Final = ""
+"""What no word at all is taken for: the command of balancer.cli.front, which no list names."""
+
+_BEFORE: Final = {"--demo": 1, "--json": 1, "--specs": 2}
+"""Options of most commands that are understood before a command too, and how many words each takes."""
+
+_TAB: Final = "_BALANCER_COMPLETE"
+"""The environment variable by which a shell asks what the TAB key offers."""
+
 _PURPOSE: Final = "Keep every drink tasting as designed although syrups vary."
 _FOOT: Final = """\
+balancer              What is open tonight.
 balancer COMMAND -h   All that a command takes.
 --version             The version, and nothing else.
 --install-completion  TAB completes commands, drinks, syrups and batches.
 """
 
 
-class CommandTable(TyperGroup):
+class CommandTable(PlainGroup):
     """The commands of the table; with --json, wrong usage is told in JSON too."""
 
     def __init__(self, **attributes: Any) -> None:
@@ -86,14 +96,30 @@ class CommandTable(TyperGroup):
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ARG002 - as in typer
         """The command itself, its module imported; None when the table does not have it."""
-        if cmd_name not in COMMANDS:
+        if cmd_name not in COMMANDS and cmd_name != _ALONE:
             return None
-        module = import_module(f"balancer.cli.commands.{COMMANDS[cmd_name].module}")
+        place = f"commands.{COMMANDS[cmd_name].module}" if cmd_name else "front"
+        module = import_module(f"balancer.cli.{place}")
         one: typer.Typer | None = getattr(module, "group", None)
         if one is None:
             one = CommandSet()
             one.command(cmd_name)(module.command)
         return typer.main.get_command(one)
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Read what was typed: options before the command are the command's, and no command is one too."""
+        if ctx.resilient_parsing:  # the TAB key asks
+            return super().parse_args(ctx, args)
+        lead = 0
+        while lead < len(args) and args[lead].partition("=")[0] in _BEFORE:
+            lead += 1 if "=" in args[lead] else _BEFORE[args[lead]]
+        return super().parse_args(ctx, [*(args[lead:] or [_ALONE]), *args[:lead]])
+
+    def shell_complete(self, ctx: Any, incomplete: str) -> list[Any]:
+        """The commands that begin so: out of the table, for importing each would take seconds."""
+        if incomplete.startswith("-"):
+            return super().shell_complete(ctx, incomplete)
+        return [bare_item(name) for name in COMMANDS if name.startswith(incomplete)]
 
     def format_help(self, ctx: Any, formatter: Any) -> None:  # noqa: ARG002 - as in typer
         """Every command in its group, out of the table: nothing is imported for it."""
@@ -141,7 +167,6 @@ app = typer.Typer(
     cls=CommandTable,
     name="balancer",
     help=_PURPOSE,
-    no_args_is_help=True,
     context_settings=dict(HELP),
     **(PLAIN | {"add_completion": True}),
 )
@@ -172,6 +197,8 @@ def main() -> None:
     except Exception as error:
         if os.environ.get("BALANCER_DEBUG"):
             raise
+        if os.environ.get(_TAB):  # a person is still typing: nothing may stand in between
+            raise SystemExit(0) from None
         sys.stderr.write(
             f"this is a fault of the program, not yours: {type(error).__name__}: {error}\n"
             "  please report it; BALANCER_DEBUG=1 shows where it happened\n"

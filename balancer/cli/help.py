@@ -18,6 +18,10 @@ _SHORT: Final = 4  # columns of "-s, "
 class PlainCommand(TyperCommand):
     """A command whose help has no word of programming in it: no types, no brackets in brackets."""
 
+    def shell_complete(self, ctx: Any, incomplete: str) -> list[Any]:
+        """Its options that begin so."""
+        return [bare_item(item.value) for item in super().shell_complete(ctx, incomplete)]
+
     def collect_usage_pieces(self, ctx: Any) -> list[str]:  # noqa: ARG002 - as in typer
         """What may stand behind the command, in its usage line."""
         return [*(_argument(one) for one in self.params if _is_argument(one)), "[options]"]
@@ -36,6 +40,10 @@ class PlainCommand(TyperCommand):
 
 class PlainGroup(TyperGroup):
     """A command with others below it, told in the same way."""
+
+    def shell_complete(self, ctx: Any, incomplete: str) -> list[Any]:
+        """Its commands that begin so."""
+        return [bare_item(item.value) for item in super().shell_complete(ctx, incomplete)]
 
     def collect_usage_pieces(self, ctx: Any) -> list[str]:  # noqa: ARG002 - as in typer
         """What stands behind it in its usage line."""
@@ -62,6 +70,11 @@ class CommandSet(typer.Typer):
     def command(self, name: str | None = None, **told: Any) -> Callable[[Any], Any]:
         """Register a function as a command, as in typer."""
         return super().command(name, cls=PlainCommand, context_settings=dict(HELP), **told)
+
+
+def bare_item(value: str) -> Any:
+    """What the TAB key offers, without its help: to show that, typer loads what takes longer than the rest."""
+    return typer.core.CompletionItem(value)  # type: ignore[attr-defined]
 
 
 def first_sentence(text: str) -> str:

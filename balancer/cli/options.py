@@ -7,6 +7,8 @@ from typing import Annotated
 
 import typer
 
+from balancer.cli.completion import DRINKS
+
 SpecsFolder = Annotated[
     Path | None,
     typer.Option("--specs", metavar="DIR", help="The bar's folder, where it is not found by itself.", readable=False),
@@ -15,8 +17,12 @@ Demo = Annotated[bool, typer.Option("--demo", help="The invented bar that comes 
 AsJson = Annotated[bool, typer.Option("--json", help="Every digit, as JSON.")]
 Steps = Annotated[bool, typer.Option("--steps", help="The working, line by line, in grams.")]
 
-DrinkWords = Annotated[list[str], typer.Argument(metavar="DRINK", help="Its name, id, or the beginning of one.")]
-DrinkNames = Annotated[list[str] | None, typer.Argument(metavar="DRINK ...", help="Which drinks; all if left out.")]
+DrinkWords = Annotated[
+    list[str], typer.Argument(metavar="DRINK", autocompletion=DRINKS, help="Its name, id, or the beginning of one.")
+]
+DrinkNames = Annotated[
+    list[str] | None, typer.Argument(metavar="DRINK ...", autocompletion=DRINKS, help="Which drinks; all if left out.")
+]
 BrixNow = Annotated[str, typer.Option("--brix", "-b", metavar="BRIX", help="Strength of the batch, °Bx.")]
 Uncertainty = Annotated[
     str | None, typer.Option("--uncertainty", metavar="BRIX", help="Standard uncertainty of the strength.")

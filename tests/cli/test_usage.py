@@ -35,12 +35,6 @@ def test_wrong_usage(arguments: list[str], said: str) -> None:
     assert said in done.err
 
 
-def test_no_command_is_answered_with_the_commands() -> None:
-    done = run(specs=None)
-    assert done.code == 2
-    assert all(f"\n  {command}  " in done.out + done.err for command in ("check", "pour", "rescale", "start", "totals"))
-
-
 def test_version() -> None:
     done = run("--version", specs=None)
     assert (done.code, done.err) == (0, "")

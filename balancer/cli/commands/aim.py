@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
+from balancer.cli.completion import DRINKS, LIQUIDS, SYRUPS
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.aim import aim
@@ -19,10 +20,15 @@ from balancer.output.working.aim import aim_steps
 @answering(steps=True)
 def command(
     desk: Desk,
-    syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="The syrup to make.")],
-    old: Annotated[str, typer.Option("--for", metavar="OLD", help="What it should pour one for one for.")],
+    syrup: Annotated[str, typer.Argument(metavar="SYRUP", autocompletion=SYRUPS, help="The syrup to make.")],
+    old: Annotated[
+        str, typer.Option("--for", metavar="OLD", autocompletion=LIQUIDS, help="What it should pour one for one for.")
+    ],
     drinks: Annotated[
-        list[str] | None, typer.Argument(metavar="DRINK ...", help="In these drinks; in all that pour it if none.")
+        list[str] | None,
+        typer.Argument(
+            metavar="DRINK ...", autocompletion=DRINKS, help="In these drinks; in all that pour it if none."
+        ),
     ] = None,
 ) -> Answer:
     """What strength and acid a syrup needs to pour one for one in place of another."""

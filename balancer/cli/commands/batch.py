@@ -13,6 +13,7 @@ import typer
 
 from balancer.cli import clock, names, values
 from balancer.cli.additives import additive_called
+from balancer.cli.completion import BATCHES, LIQUIDS
 from balancer.cli.desk import Desk, Logged, batch_called
 from balancer.cli.help import CommandSet
 from balancer.cli.options import CauseText, Uncertainty, VolumeText, Yes
@@ -36,7 +37,10 @@ from balancer.units import Quantity
 
 group = CommandSet("batch", "Log what was made, opened, read and used up.")
 
-BatchName = Annotated[str, typer.Argument(metavar="BATCH", help="The id on the tape, or its syrup if that is clear.")]
+BatchName = Annotated[
+    str,
+    typer.Argument(metavar="BATCH", autocompletion=BATCHES, help="The id on the tape, or its syrup if that is clear."),
+]
 By = Annotated[str | None, typer.Option("--by", metavar="NAME", help="Who did it.")]
 Note = Annotated[str | None, typer.Option("--note", "-n", metavar="WORDS", help="A remark.")]
 BrixText = Annotated[str | None, typer.Option("--brix", "-b", metavar="BRIX", help="Strength, °Bx.")]
@@ -52,6 +56,7 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
         list[str],
         typer.Argument(
             metavar="SYRUP [STRENGTH]",
+            autocompletion=LIQUIDS,
             help="What was made, or the ingredient that was measured; and its strength, °Bx.",
         ),
     ],
@@ -69,7 +74,10 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     note: Note = None,
     is_open: Annotated[bool, typer.Option("--open", help="It goes into use at once.")] = False,
     replaces: Annotated[
-        str | None, typer.Option("--replaces", metavar="BATCH", help="And in place of this one, which is empty.")
+        str | None,
+        typer.Option(
+            "--replaces", metavar="BATCH", autocompletion=BATCHES, help="And in place of this one, which is empty."
+        ),
     ] = None,
     yes: Yes = False,
 ) -> Answer:
@@ -116,7 +124,8 @@ def open_command(
     desk: Desk,
     batch: BatchName,
     replaces: Annotated[
-        str | None, typer.Option("--replaces", metavar="BATCH", help="The batch that is empty now.")
+        str | None,
+        typer.Option("--replaces", metavar="BATCH", autocompletion=BATCHES, help="The batch that is empty now."),
     ] = None,
     by: By = None,
     note: Note = None,
@@ -215,7 +224,10 @@ def combine_command(desk: Desk, first: BatchName, second: BatchName, by: By = No
 def undo_command(
     desk: Desk,
     batch: Annotated[
-        str | None, typer.Argument(metavar="BATCH", help="Its last entry that counts; of any batch if left out.")
+        str | None,
+        typer.Argument(
+            metavar="BATCH", autocompletion=BATCHES, help="Its last entry that counts; of any batch if left out."
+        ),
     ] = None,
     number: Annotated[str | None, typer.Argument(metavar="N", help="Or that number in batch show.")] = None,
     entry: Annotated[str | None, typer.Option("--entry", metavar="N", help="The number, written out.")] = None,

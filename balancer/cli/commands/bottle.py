@@ -7,6 +7,7 @@ from typing import Annotated, Final
 import typer
 
 from balancer.cli import names, values
+from balancer.cli.completion import BATCHES
 from balancer.cli.desk import Desk
 from balancer.cli.options import DrinkWords
 from balancer.cli.runner import Answer, answering
@@ -32,7 +33,8 @@ def command(
         str | None, typer.Option("--volume", "-v", metavar="VOLUME", help="Or the vessel to fill.")
     ] = None,
     batch: Annotated[
-        str | None, typer.Option("--from", metavar="BATCH", help="The batch of its syrup that goes in.")
+        str | None,
+        typer.Option("--from", metavar="BATCH", autocompletion=BATCHES, help="The batch of its syrup that goes in."),
     ] = None,
     headspace: Annotated[
         str | None, typer.Option("--headspace", metavar="PERCENT", help="Of the vessel, left empty; 3 % if left out.")

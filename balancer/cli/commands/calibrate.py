@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
+from balancer.cli.completion import DRINKS
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.calibrate import calibrate
@@ -17,7 +18,9 @@ from balancer.output.screen.calibrate import calibrate_text
 @answering()
 def command(
     desk: Desk,
-    drink: Annotated[list[str], typer.Argument(metavar="DRINK", help="A drink with `weighed` in its spec.")],
+    drink: Annotated[
+        list[str], typer.Argument(metavar="DRINK", autocompletion=DRINKS, help="A drink with `weighed` in its spec.")
+    ],
 ) -> Answer:
     """How your tins and your ice chill. From one drink that was weighed before and after the ice."""
     result = calibrate(desk.bar, names.drink(desk.loaded, " ".join(drink)))

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
+from balancer.cli.completion import SYRUPS
 from balancer.cli.desk import Desk
 from balancer.cli.options import PageFile
 from balancer.cli.pages import choice, page_kind, write_pages
@@ -24,7 +25,9 @@ from balancer.output.screen.chart import chart_text
 @answering()
 def command(
     desk: Desk,
-    syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="Its name, id, or the beginning of one.")],
+    syrup: Annotated[
+        str, typer.Argument(metavar="SYRUP", autocompletion=SYRUPS, help="Its name, id, or the beginning of one.")
+    ],
     out: PageFile = None,
     on: Annotated[str, typer.Option("--on", metavar="PAPER", help="a4 or letter.")] = "a4",
 ) -> Answer:

@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
+from balancer.cli.completion import LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.compare import compare
@@ -20,10 +21,16 @@ from balancer.output.screen.compare import compare_text
 def command(
     desk: Desk,
     sweeteners: Annotated[
-        list[str] | None, typer.Argument(metavar="SYRUP ...", help="Syrups or other sweeteners; every syrup if none.")
+        list[str] | None,
+        typer.Argument(
+            metavar="SYRUP ...", autocompletion=LIQUIDS, help="Syrups or other sweeteners; every syrup if none."
+        ),
     ] = None,
     against: Annotated[
-        str | None, typer.Option("--against", metavar="NAME", help="What to compare with; plain 1:1 if left out.")
+        str | None,
+        typer.Option(
+            "--against", metavar="NAME", autocompletion=LIQUIDS, help="What to compare with; plain 1:1 if left out."
+        ),
     ] = None,
 ) -> Answer:
     """What 10 ml of each sweetener bring: sugar, acid, water, sweetness, and the ml of plain 1:1 with its sugar."""

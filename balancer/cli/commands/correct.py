@@ -8,6 +8,7 @@ import typer
 
 from balancer.cli import names, values
 from balancer.cli.additives import additive_by_strength, additive_named
+from balancer.cli.completion import BATCHES, LIQUIDS, SYRUPS
 from balancer.cli.desk import Desk
 from balancer.cli.options import Alone, Uncertainty, VolumeText, Yes
 from balancer.cli.runner import Answer, answering
@@ -30,8 +31,12 @@ from balancer.units import parse_quantity
 @answering(steps=True)
 def command(  # noqa: PLR0913, PLR0917 - one for each option
     desk: Desk,
-    batch: Annotated[str | None, typer.Option("--batch", "-B", metavar="BATCH", help="A batch in the log.")] = None,
-    syrup: Annotated[str | None, typer.Option("--syrup", "-s", metavar="NAME", help="Or a syrup.")] = None,
+    batch: Annotated[
+        str | None, typer.Option("--batch", "-B", metavar="BATCH", autocompletion=BATCHES, help="A batch in the log.")
+    ] = None,
+    syrup: Annotated[
+        str | None, typer.Option("--syrup", "-s", metavar="NAME", autocompletion=SYRUPS, help="Or a syrup.")
+    ] = None,
     brix: Annotated[str | None, typer.Option("--brix", "-b", metavar="BRIX", help="Its strength now, °Bx.")] = None,
     mass: Annotated[
         str | None, typer.Option("--mass", "-m", metavar="MASS", help="How much there is, like 2kg.")
@@ -41,7 +46,10 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         str | None, typer.Option("--target", metavar="BRIX", help="Strength to reach; standard if left out.")
     ] = None,
     additive: Annotated[
-        str | None, typer.Option("--with", metavar="WHAT", help="water, sugar, something of the house, or its °Bx.")
+        str | None,
+        typer.Option(
+            "--with", metavar="WHAT", autocompletion=LIQUIDS, help="water, sugar, something of the house, or its °Bx."
+        ),
     ] = None,
     container: Annotated[str | None, typer.Option("--container", metavar="VOLUME", help="What it must fit in.")] = None,
     uncertainty: Uncertainty = None,

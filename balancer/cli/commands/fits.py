@@ -10,6 +10,7 @@ from typing import Annotated, Final, TextIO
 import typer
 
 from balancer.cli import names
+from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
@@ -28,11 +29,19 @@ _EVERY_S: Final = 0.2
 @answering()
 def command(
     desk: Desk,
-    drink: Annotated[str | None, typer.Argument(metavar="DRINK", help="Its name, id, or the beginning.")] = None,
+    drink: Annotated[
+        str | None, typer.Argument(metavar="DRINK", autocompletion=DRINKS, help="Its name, id, or the beginning.")
+    ] = None,
     everywhere: Annotated[bool, typer.Option("--all", "-a", help="Every drink that pours what goes.")] = False,
     out: Annotated[
         str | None,
-        typer.Option("--out", "-o", metavar="NAME", help="What goes; of one drink its main syrup if left out."),
+        typer.Option(
+            "--out",
+            "-o",
+            metavar="NAME",
+            autocompletion=LIQUIDS,
+            help="What goes; of one drink its main syrup if left out.",
+        ),
     ] = None,
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="With --all, the whole table for a spreadsheet.")

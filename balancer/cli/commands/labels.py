@@ -7,6 +7,7 @@ from typing import Annotated, Final
 import typer
 
 from balancer.cli import names
+from balancer.cli.completion import BATCHES
 from balancer.cli.desk import Desk
 from balancer.cli.options import PageFile
 from balancer.cli.pages import choice, page_file, page_kind, write_pages
@@ -30,7 +31,8 @@ _MOST_COPIES: Final = 100
 def command(
     desk: Desk,
     batches: Annotated[
-        list[str] | None, typer.Argument(metavar="BATCH ...", help="Only these; all made or open if left out.")
+        list[str] | None,
+        typer.Argument(metavar="BATCH ...", autocompletion=BATCHES, help="Only these; all made or open if left out."),
     ] = None,
     out: PageFile = None,
     size: Annotated[

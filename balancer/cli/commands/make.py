@@ -7,6 +7,7 @@ from typing import Annotated, Final
 import typer
 
 from balancer.cli import names, values
+from balancer.cli.completion import SYRUPS
 from balancer.cli.desk import Desk
 from balancer.cli.options import VolumeText
 from balancer.cli.runner import Answer, answering
@@ -25,7 +26,9 @@ _MOST_ACID: Final = 300.0
 @answering(steps=True)
 def command(  # noqa: PLR0917 - one for each option
     desk: Desk,
-    syrup: Annotated[str, typer.Argument(metavar="SYRUP", help="The syrup; with --acid, also a juice.")],
+    syrup: Annotated[
+        str, typer.Argument(metavar="SYRUP", autocompletion=SYRUPS, help="The syrup; with --acid, also a juice.")
+    ],
     mass: Annotated[
         str | None, typer.Option("--mass", "-m", metavar="MASS", help="How much to make, like 2kg.")
     ] = None,

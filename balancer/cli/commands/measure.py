@@ -9,6 +9,7 @@ import typer
 from pydantic import ValidationError
 
 from balancer.cli import names, values
+from balancer.cli.completion import BATCHES, SYRUPS, SYRUPS_AND_BATCHES
 from balancer.cli.desk import Desk
 from balancer.cli.options import Alone, CauseText, Yes
 from balancer.cli.runner import Answer, answering
@@ -34,11 +35,16 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         list[str],
         typer.Argument(
             metavar="READING ... [SYRUP]",
+            autocompletion=SYRUPS_AND_BATCHES,
             help="What the refractometer reads, °Bx; and the syrup that was read, or its batch.",
         ),
     ],
-    syrup: Annotated[str | None, typer.Option("--syrup", "-s", metavar="NAME", help="Or the syrup so.")] = None,
-    batch: Annotated[str | None, typer.Option("--batch", "-B", metavar="BATCH", help="Or its batch so.")] = None,
+    syrup: Annotated[
+        str | None, typer.Option("--syrup", "-s", metavar="NAME", autocompletion=SYRUPS, help="Or the syrup so.")
+    ] = None,
+    batch: Annotated[
+        str | None, typer.Option("--batch", "-B", metavar="BATCH", autocompletion=BATCHES, help="Or its batch so.")
+    ] = None,
     temperature: Annotated[
         str | None, typer.Option("--temperature", "-t", metavar="TEMP", help="Of prism and sample, like 28C.")
     ] = None,

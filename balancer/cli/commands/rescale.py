@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names, values
+from balancer.cli.completion import DRINKS, SYRUPS
 from balancer.cli.desk import Desk
 from balancer.cli.options import Alone, BrixNow, CauseText, Everything, Uncertainty, Yes
 from balancer.cli.runner import Answer, answering
@@ -20,9 +21,14 @@ from balancer.output.working.rescale import rescale_steps
 @answering(steps=True)
 def command(
     desk: Desk,
-    syrup: Annotated[str, typer.Option("--syrup", "-s", metavar="NAME", help="The syrup that is off-strength.")],
+    syrup: Annotated[
+        str,
+        typer.Option("--syrup", "-s", metavar="NAME", autocompletion=SYRUPS, help="The syrup that is off-strength."),
+    ],
     brix: BrixNow,
-    drinks: Annotated[list[str] | None, typer.Argument(metavar="DRINK ...", help="Only these drinks.")] = None,
+    drinks: Annotated[
+        list[str] | None, typer.Argument(metavar="DRINK ...", autocompletion=DRINKS, help="Only these drinks.")
+    ] = None,
     uncertainty: Uncertainty = None,
     cause: CauseText = None,
     alone: Alone = False,

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Final
 import typer
 
 from balancer.cli import names, values
+from balancer.cli.completion import LIQUIDS, offering
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask, write
@@ -29,9 +30,21 @@ STANDARD: Final = "standard"
 @answering()
 def command(
     desk: Desk,
-    drink: Annotated[str, typer.Argument(metavar="DRINK", help="The drink; or the syrup whose standard changes.")],
+    drink: Annotated[
+        str,
+        typer.Argument(
+            metavar="DRINK",
+            autocompletion=offering("drinks", "syrups"),
+            help="The drink; or the syrup whose standard changes.",
+        ),
+    ],
     ingredient: Annotated[
-        str, typer.Argument(metavar="INGREDIENT", help='What it pours; or the word "standard". Names may be cut short.')
+        str,
+        typer.Argument(
+            metavar="INGREDIENT",
+            autocompletion=LIQUIDS,
+            help='What it pours; or the word "standard". Names may be cut short.',
+        ),
     ],
     amount: Annotated[
         list[str], typer.Argument(metavar="AMOUNT", help="20ml, 3/4oz, 2 dashes, rinse; of a standard 52 or 52°Bx.")

@@ -7,6 +7,7 @@ from typing import Annotated, Final
 import typer
 
 from balancer.cli import clock, names
+from balancer.cli.completion import BATCHES
 from balancer.cli.desk import Desk
 from balancer.cli.options import Night, PageFile
 from balancer.cli.pages import choice, page_file, page_kind, write_pages
@@ -27,7 +28,8 @@ _PAPERS: Final = ("a4", "letter", "receipt")
 def command(
     desk: Desk,
     batches: Annotated[
-        list[str] | None, typer.Argument(metavar="BATCH ...", help="Only these; every open one if left out.")
+        list[str] | None,
+        typer.Argument(metavar="BATCH ...", autocompletion=BATCHES, help="Only these; every open one if left out."),
     ] = None,
     out: PageFile = None,
     on: Annotated[

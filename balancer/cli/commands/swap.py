@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
+from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.moved import Held
@@ -25,10 +26,20 @@ from balancer.output.working.swap import swap_steps
 @answering(steps=True)
 def command(
     desk: Desk,
-    out: Annotated[str, typer.Option("--out", "-o", metavar="NAME", help="The syrup, dry sugar or liqueur that goes.")],
-    drink: Annotated[list[str] | None, typer.Argument(metavar="DRINK", help="Its name, id, or the beginning.")] = None,
+    out: Annotated[
+        str,
+        typer.Option(
+            "--out", "-o", metavar="NAME", autocompletion=LIQUIDS, help="The syrup, dry sugar or liqueur that goes."
+        ),
+    ],
+    drink: Annotated[
+        list[str] | None, typer.Argument(metavar="DRINK", autocompletion=DRINKS, help="Its name, id, or the beginning.")
+    ] = None,
     into: Annotated[
-        str | None, typer.Option("--in", "-i", metavar="NAME", help="What comes; without it, what is open tonight.")
+        str | None,
+        typer.Option(
+            "--in", "-i", metavar="NAME", autocompletion=LIQUIDS, help="What comes; without it, what is open tonight."
+        ),
     ] = None,
     hold: Annotated[
         str, typer.Option("--hold", metavar="LIST", help="Of sugar, acid, volume, abv, sweetness; with commas.")

@@ -52,7 +52,7 @@ def tonight_text(result: Tonight, specs: Specs, *, everything: bool = False, mis
     rows += [_juice_drink(juice, row, house) for juice in result.juices for row in juice.moved] if everything else []
     told = {row.drink.id for _, row in shown}
     left = [] if everything else [identity for identity in result.moved if identity not in told]
-    return page(_first(result), rows, "; ".join(_more(result, specs, left)))
+    return page(tonight_line(result), rows, "; ".join(_more(result, specs, left)))
 
 
 def _drinks(pairs: list[tuple[BatchTonight, DrinkRow]], house: House) -> list[str]:
@@ -71,7 +71,8 @@ def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:
     return [*more, "--steps shows the working"]
 
 
-def _first(result: Tonight) -> str:
+def tonight_line(result: Tonight) -> str:
+    """What tonight comes to, on one line."""
     night = f"tonight {day_text(result.night)}"
     ids: dict[str, list[str]] = {}
     for item in result.batches:

@@ -62,10 +62,15 @@ _TOGETHER: Final = re.compile(r"(?<=[0-9]) (?=(?:ml|oz|g|kg|l|°Bx|%)(?![^\W\d_]
 """Blanks at which no line ends: between a number and its unit, and around the arrow of a change."""
 
 
+def together(text: str) -> str:
+    """A text in which no line ends."""
+    return text.replace(" ", _HELD)
+
+
 def wrap(text: str, indent_columns: int) -> list[str]:
     """Lines of at most 80 columns; what runs on is indented."""
     if width(text) <= COLUMNS:
-        return [text]
+        return [text.replace(_HELD, " ")]
     text = _TOGETHER.sub(_HELD, text)
     indent = " " * indent_columns
     lines: list[str] = []

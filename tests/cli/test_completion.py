@@ -1,0 +1,117 @@
+"""The TAB key: commands, options, and what the house has; quick, and silent whatever the files hold."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shlex
+from pathlib import Path
+
+import pytest
+
+from balancer.cli.app import COMMANDS
+from balancer.cli.completion import _MOST_FILES
+from balancer.files.house.load import load
+from tests.cli.runner import CHECKOUT, HOUSE, Run, copy_of_house, process, run
+
+
+def asked(line: str, shell: str = "bash") -> dict[str, str]:
+    """What a shell puts into the environment when TAB is pressed behind a line."""
+    return {
+        "_BALANCER_COMPLETE": f"complete_{shell}",
+        "COMP_WORDS": line,
+        "COMP_CWORD": str(len(line.split(" ")) - 1),
+        "_TYPER_COMPLETE_ARGS": line,
+        "_TYPER_COMPLETE_WORD_TO_COMPLETE": line.rsplit(" ", maxsplit=1)[-1],
+        "_TYPER_COMPLETE_FISH_ACTION": "get-args",
+    }
+
+
+def tab(line: str, *, shell: str = "bash", cwd: Path = HOUSE, **env: str) -> Run:
+    with contextlib.chdir(cwd):
+        return run(specs=None, env=asked(line, shell) | env)
+
+
+def offered(line: str, *, cwd: Path = HOUSE, **env: str) -> list[str]:
+    done = tab(line, cwd=cwd, **env)
+    assert (done.code, done.err) == (0, "")
+    return done.out.split()
+
+
+def test_commands() -> None:
+    assert offered("balancer ") == [*COMMANDS]
+    assert offered("balancer to") == ["tonight", "totals"]
+    assert offered("balancer sheet ") == ["rail", "prep", "allergens"]
+    assert "--syrup" in offered("balancer measure 54 --s")
+
+
+def test_the_things_of_the_house(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    for line in ("batch add berry 54", "batch add plain 50 --open", "batch add berry 50", "batch empty BER-2"):
+        assert run(*shlex.split(line), specs=specs).code == 0
+    drinks = sorted(
+        one["drink"] for one in run("rescale", "-s", "berry", "-b", "54", "--json", specs=specs).data["drinks"]
+    )
+    assert set(drinks) <= set(offered("balancer totals ", cwd=specs))
+    assert offered("balancer totals anch", cwd=specs) == ["anchor-sour"]
+    assert offered("balancer rescale -s ", cwd=specs) == sorted(load(HOUSE).specs.syrups)
+    assert offered("balancer batch open ", cwd=specs) == ["BER-1", "PLA-1"]
+    assert offered("balancer measure 54 b", cwd=specs) == ["ber-1", "berry-syrup"]
+    assert "gold-rum" in offered("balancer swap anchor --out ", cwd=specs)
+
+
+def test_the_house_is_found_as_the_command_finds_it(tmp_path: Path) -> None:
+    assert offered("balancer totals anch", cwd=tmp_path) == []
+    assert offered(f"balancer totals --specs {HOUSE} anch", cwd=tmp_path) == ["anchor-sour"]
+    assert offered("balancer totals anch", cwd=tmp_path, BALANCER_SPECS=str(HOUSE)) == ["anchor-sour"]
+    assert offered("balancer totals --demo slipw", cwd=tmp_path) == ["slipway-sour"]
+
+
+@pytest.mark.parametrize("shell", ["zsh", "fish", "powershell"])
+def test_other_shells(shell: str) -> None:
+    done = tab("balancer totals anch", shell=shell, _TYPER_COMPLETE_WORD_TO_COMPLETE="anch")
+    assert (done.code, done.err) == (0, "")
+    assert "anchor" in done.out
+
+
+def test_nothing_is_said_whatever_the_files_hold(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    (specs / "batches.yaml").write_bytes(b"- {\xff\n- 3\n- {}\n- [1]\n" + b'- {"batch": "BER-1", "event": "made"}\n')
+    (specs / "drinks" / "broken.yaml").write_bytes(b"drink: \xff\xfe\npours: [")
+    (specs / "drinks" / "loop.yaml").symlink_to("loop.yaml")
+    os.mkfifo(specs / "drinks" / "pipe.yaml")
+    assert offered("balancer batch open ", cwd=specs) == ["BER-1"]
+    assert offered("balancer totals anch", cwd=specs) == ["anchor-sour"]
+    (specs / "batches.yaml").unlink()
+    assert offered("balancer batch open ", cwd=specs) == []
+
+
+def test_a_fault_of_ours_is_not_told_either(tmp_path: Path) -> None:
+    (tmp_path / "sitecustomize.py").write_text(
+        "import balancer.cli.app as app\n\ndef fail(*_):\n    raise RuntimeError('boom')\n\n"
+        "app.CommandTable.shell_complete = fail\n"
+    )
+    path = os.pathsep.join([str(tmp_path), str(CHECKOUT)])
+    done = process(env=asked("balancer to") | {"PYTHONPATH": path})
+    assert (done.code, done.out, done.err) == (0, "", "")
+
+
+def test_as_a_program() -> None:
+    done = process(env=asked("balancer totals anch"), cwd=HOUSE)
+    assert (done.code, done.out, done.err) == (0, "anchor-sour\n", "")
+
+
+def test_so_many_files_and_no_more(tmp_path: Path) -> None:
+    """A key waits for nobody: a menu of thousands is offered as far as a moment goes."""
+    (tmp_path / "specs" / "drinks").mkdir(parents=True)
+    for number in range(_MOST_FILES + 5):
+        (tmp_path / "specs" / "drinks" / f"{number:05}.yaml").write_text(f"drink: Buoy {number:05}\n")
+    assert len(offered("balancer totals ", cwd=tmp_path)) == _MOST_FILES
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_the_script_for_a_shell_is_shown(shell: str) -> None:
+    env = {"_TYPER_COMPLETE_TEST_DISABLE_SHELL_DETECTION": "1"}
+    done = process("--show-completion", shell, env=env, cwd=HOUSE)
+    assert (done.code, done.err) == (0, "")
+    assert "_BALANCER_COMPLETE" in done.out
