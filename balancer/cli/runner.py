@@ -17,22 +17,26 @@ import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
 import typer
 
 from balancer.cli.desk import Desk
-from balancer.cli.options import AsJson, Demo, SpecsFolder, Steps
-from balancer.cli.terminal import knows_every_character, write
+from balancer.cli.options import AsJson, Demo, Everything, SpecsFolder, Steps
+from balancer.cli.terminal import columns_of, knows_every_character, write
 from balancer.errors import DOUBT, BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
 from balancer.files.reading import closed_to_us
-from balancer.output.words.page import demo_note
+from balancer.output.words.look import Look, looking
+from balancer.output.words.page import demo_note, looks_of
 from balancer.output.words.problems import problems_data, problems_text
 
 _Value = TypeVar("_Value")
 _SPECS = inspect.Parameter("specs", inspect.Parameter.KEYWORD_ONLY, default=None, annotation=SpecsFolder)
 _DEMO = inspect.Parameter("demo", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=Demo)
+_EVERYTHING = inspect.Parameter("everything", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=Everything)
+_WHOLE: Final = ("everything", "everywhere")
+"""What a command calls its own --all."""
 _AS_JSON = inspect.Parameter("as_json", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=AsJson)
 _STEPS = inspect.Parameter("steps", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=Steps)
 
@@ -60,11 +64,14 @@ class Answer:
     tells_all: bool = False
 
 
-def answering(*, folder: bool = True, steps: bool = False) -> Callable[[Callable[..., Answer]], Callable[..., None]]:
+def answering(
+    *, folder: bool = True, steps: bool = False, lists: bool = False
+) -> Callable[[Callable[..., Answer]], Callable[..., None]]:
     """Make a function that answers a command of the command line.
 
     folder  whether it takes --specs and --demo, and gets a Desk of that folder before its own options
     steps   whether it takes --steps, and its answer has a working
+    lists   whether its answer is cut where it is long, and it takes --all to be shown whole
     --json it always takes. An error raised on purpose becomes its message and exit code.
     """
 
@@ -72,10 +79,13 @@ def answering(*, folder: bool = True, steps: bool = False) -> Callable[[Callable
         @functools.wraps(ask)
         def run(*, as_json: bool, steps: bool = False, **given: Any) -> None:
             desk = None
+            everything = given.pop("everything") if lists else any(given.get(word) for word in _WHOLE)
+            look = Look(columns_of(sys.stdout), everything=everything)
             try:
                 desk = _desk(given.pop("specs"), as_json=as_json, is_demo=given.pop("demo")) if folder else None
                 answer = ask(**given) if desk is None else ask(desk, **given)
-                code = _print(answer, desk, as_json=as_json, steps=steps)
+                with looking(look):
+                    code = _print(answer, desk, as_json=as_json, steps=steps)
             except BalancerError as error:
                 code = fail(error, as_json=as_json)
             except PermissionError as error:  # a folder that nobody may enter: what is below cannot even be asked for
@@ -85,7 +95,12 @@ def answering(*, folder: bool = True, steps: bool = False) -> Callable[[Callable
         signature = inspect.signature(ask, eval_str=True)
         own = list(signature.parameters.values())[1 if folder else 0 :]
         own = [one.replace(kind=inspect.Parameter.KEYWORD_ONLY) for one in own]
-        shared = [*([_SPECS, _DEMO] if folder else []), _AS_JSON, *([_STEPS] if steps else [])]
+        shared = [
+            *([_EVERYTHING] if lists else []),
+            *([_SPECS, _DEMO] if folder else []),
+            _AS_JSON,
+            *([_STEPS] if steps else []),
+        ]
         run.__signature__ = signature.replace(parameters=[*own, *shared])  # type: ignore[attr-defined]
         run.__annotations__ = {}
         return run
@@ -104,7 +119,7 @@ def fail(error: BalancerError, *, as_json: bool) -> int:
     if as_json:
         write(_to_text(problems_data(error.problems())), sys.stdout)
     else:
-        write(problems_text(error.problems()), sys.stderr)
+        write(problems_text(error.problems()), sys.stderr, ["answer act"])
     return 2 if isinstance(error, UsageError) else 1
 
 
@@ -120,7 +135,9 @@ def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> 
         told = (*doubted, *(desk.touching() if desk is not None else ()))
         doubts = dict.fromkeys(problem.message for problem in told if problem.code == DOUBT)
         last = [*(["", *working] if working else []), *(demo_note(demo_at) if demo_at else [])]
-        write("\n".join([*doubts, _value(answer.text), *last]), sys.stdout)
+        text = _value(answer.text)
+        looks = [*["answer act" for _ in doubts], *looks_of(text)]
+        write("\n".join([*doubts, text, *last]), sys.stdout, looks)
     if desk is not None and not answer.tells_all:
         _tell(desk.problems(), as_json=as_json)
     if answer.code is not None:

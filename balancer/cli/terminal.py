@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import codecs
 import os
+import shutil
 import sys
 import unicodedata
+from collections.abc import Sequence
 from typing import Final, TextIO
 
 PLAIN_SPELLING: Final = "balancer.plain"
@@ -22,6 +24,10 @@ _CONTROL: Final = dict.fromkeys((*range(9), *range(11, 32), *range(127, 160)), "
 """Control characters that came in with a name: none of them reaches the terminal."""
 
 
+_LOOKS: Final = {"answer": "1", "act": "31", "watch": "33", "fine": "32"}
+"""Bold, red, yellow and green. The words of a line say what its colour does."""
+
+
 def spell_plainly() -> None:
     """Let standard output and standard error spell what their encoding lacks, instead of failing."""
     codecs.register_error(PLAIN_SPELLING, _spelling)
@@ -35,14 +41,40 @@ def knows_every_character(stream: TextIO) -> bool:
     return (stream.encoding or "").casefold().replace("-", "").startswith("utf")
 
 
-def write(text: str, stream: TextIO) -> None:
-    """Write a text and a line end.
+def columns_of(stream: TextIO) -> int:
+    """The columns of a terminal, as far as they make good lines; 80 of anything else, which nobody looks at."""
+    if not stream.isatty():
+        return 80
+    return min(max(shutil.get_terminal_size((80, 24)).columns, 50), 160)
+
+
+def shows_looks(stream: TextIO) -> bool:
+    """Whether a stream is a terminal that shows bold and colours, and nobody said that it should not."""
+    if not stream.isatty() or os.environ.get("NO_COLOR"):
+        return False
+    term = os.environ.get("TERM")
+    return term != "dumb" and (os.name != "nt" or bool(term or os.environ.get("WT_SESSION")))
+
+
+def _with_looks(text: str, looks: Sequence[str]) -> str:
+    """A text with bold and colour, a line each. Nothing in it can begin a look by itself any more."""
+    lines = text.split("\n")
+    for place, look in enumerate(looks[: len(lines)]):
+        codes = ";".join(_LOOKS[word] for word in look.split())
+        if codes and lines[place]:
+            lines[place] = f"\x1b[{codes}m{lines[place]}\x1b[0m"
+    return "\n".join(lines)
+
+
+def write(text: str, stream: TextIO, looks: Sequence[str] = ()) -> None:
+    """Write a text and a line end. looks says what the lines are, as far as it goes; a terminal shows it.
 
     A reader that has gone (`| head`) has had enough, and that is no fault. Leaves with 1 when the
     answer cannot be written, for want of room.
     """
     try:
-        stream.write(text.translate(_CONTROL) + "\n")
+        clean = text.translate(_CONTROL)
+        stream.write((_with_looks(clean, looks) if looks and shows_looks(stream) else clean) + "\n")
         stream.flush()
     except OSError as error:
         # What is left in the buffer would fail again when the program ends.

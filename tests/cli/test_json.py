@@ -194,7 +194,6 @@ def test_steps_ride_along() -> None:
 @pytest.mark.parametrize(
     "arguments",
     [
-        [],
         ["bogus"],
         ["pour"],
         ["pour", "22.5ml", "--standard", "50"],

@@ -32,7 +32,7 @@ def typed(specs: Path, answer: str, *words: str) -> tuple[int, str]:
     ours, theirs = pty.openpty()
     kept = {key: value for key, value in os.environ.items() if not key.startswith(("BALANCER_", "PYTHON", "LC_"))}
     command = [sys.executable, "-m", "balancer", "set", *words, "--specs", str(specs)]
-    environment = {**kept, "PYTHONPATH": str(CHECKOUT), "PYTHONIOENCODING": "utf-8"}
+    environment = {**kept, "PYTHONPATH": str(CHECKOUT), "PYTHONIOENCODING": "utf-8", "NO_COLOR": "1"}
     with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs, env=environment) as process:
         os.close(theirs)
         seen = b""

@@ -68,7 +68,9 @@ def test_at_most_eight_rows(tmp_path: Path) -> None:
 
     rows = [line for line in done.out.splitlines() if line.startswith("  ") and not line.startswith("    ")]
     assert len(rows) == 8
-    assert "3 more to do" in done.out
+    assert "more: --all shows 3 more batches" in done.out
+    every = run("standardise", "--all", specs=tmp_path / "specs", env=NOW).out
+    assert all(every.count(f"  PLA-{number} ") == 1 for number in range(1, 8))
 
 
 def test_an_empty_house(tmp_path: Path) -> None:

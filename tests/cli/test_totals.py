@@ -69,10 +69,10 @@ def test_ounces(tmp_path: Path) -> None:
     assert not any(" ml at" in line for line in found)
 
 
-def test_a_long_name_is_cut_so_that_the_answer_stays_on_one_line() -> None:
-    first = lines("the long")[0]
-    assert first.startswith("The Longshoreman's")
-    assert first.endswith("1 g acid (as citric)")
+def test_a_long_name_stays_whole_and_its_line_runs_on() -> None:
+    first, second, *_ = lines("the long")
+    assert first.startswith("The Longshoreman's Second-Best Sunday Overcoat: 134 ml")
+    assert f"{first} {second.strip()}".endswith("1 g acid (as citric)")
 
 
 RELATED = "drink: Plank\nmethod: METHOD\npours: [60 ml dry gin, 22.5 ml plain syrup]\n"

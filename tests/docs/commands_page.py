@@ -31,6 +31,12 @@ volume, `-t` temperature, `-d` date, `-o` the file to write (of a swap: what goe
 `-n` a remark, `-w` write it, `-y` yes. Two commands need no options for what is typed every day:
 `measure 54 raspberry` and `batch add raspberry 54`, in any order.
 
+An answer is at most about eight rows; where there is more, `--all` shows it. On a terminal it takes the width there is,
+from 50 to 160 columns, with the answer in bold and in red, yellow or green what is to be acted on, to be watched or
+well; the words say the same. In a pipe, with the environment variable `NO_COLOR`, or with `TERM=dumb`, there is no
+colour. `balancer --install-completion` lets the TAB key complete commands, options and the names of the house, in
+bash, zsh, fish and PowerShell.
+
 A name may be the id, the name or another name of a thing, or any beginning that only one thing has.
 
 | exit code | means |

@@ -17,7 +17,7 @@ from balancer.output.screen.aim import aim_text
 from balancer.output.working.aim import aim_steps
 
 
-@answering(steps=True)
+@answering(steps=True, lists=True)
 def command(
     desk: Desk,
     syrup: Annotated[str, typer.Argument(metavar="SYRUP", autocompletion=SYRUPS, help="The syrup to make.")],

@@ -24,7 +24,7 @@ from balancer.units import parse_number
 _MOST_SERVES: Final = 10_000.0
 
 
-@answering(steps=True)
+@answering(steps=True, lists=True)
 def command(
     desk: Desk,
     drink: DrinkWords,

@@ -31,7 +31,7 @@ from balancer.output.screen.cards import card_content, cards_text
 _PARTS: Final = ("card.typ", "press.typ")
 
 
-@answering()
+@answering(lists=True)
 def command(  # noqa: PLR0913, PLR0917 - one for each option
     desk: Desk,
     drinks: DrinkNames = None,

@@ -22,7 +22,7 @@ from balancer.output.paper.typeset import TEMPLATES
 from balancer.output.screen.chart import chart_text
 
 
-@answering()
+@answering(lists=True)
 def command(
     desk: Desk,
     syrup: Annotated[

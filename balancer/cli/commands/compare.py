@@ -17,7 +17,7 @@ from balancer.output.data.compare import compare_data
 from balancer.output.screen.compare import compare_text
 
 
-@answering()
+@answering(lists=True)
 def command(
     desk: Desk,
     sweeteners: Annotated[

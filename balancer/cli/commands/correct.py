@@ -28,7 +28,7 @@ from balancer.output.working.correct import correct_steps
 from balancer.units import parse_quantity
 
 
-@answering(steps=True)
+@answering(steps=True, lists=True)
 def command(  # noqa: PLR0913, PLR0917 - one for each option
     desk: Desk,
     batch: Annotated[

@@ -32,7 +32,9 @@ def command(
     drink: Annotated[
         str | None, typer.Argument(metavar="DRINK", autocompletion=DRINKS, help="Its name, id, or the beginning.")
     ] = None,
-    everywhere: Annotated[bool, typer.Option("--all", "-a", help="Every drink that pours what goes.")] = False,
+    everywhere: Annotated[
+        bool, typer.Option("--all", "-a", help="Every drink that pours what goes; of one drink, all that fits.")
+    ] = False,
     out: Annotated[
         str | None,
         typer.Option(
@@ -48,10 +50,10 @@ def command(
     ] = None,
 ) -> Answer:
     """Every sweetener of the house for a drink, at the same sugar: the closest match comes first."""
-    if everywhere == (drink is not None):
+    if drink is None and not everywhere:
         raise UsageError("usage", "name a drink, or give --all for the menu", "see balancer fits --help")
-    if csv is not None and not everywhere:
-        raise UsageError("usage", "--csv goes with --all", "add --all and --out NAME")
+    if csv is not None and drink is not None:
+        raise UsageError("usage", "--csv goes with the whole menu", "give --all and --out NAME, and no drink")
     return _menu(desk, out, csv) if drink is None else _drink(desk, drink, out)
 
 

@@ -38,7 +38,7 @@ _MOST_ASKED: Final = 20
 _EXAMPLES: Final = 3
 
 
-@answering()
+@answering(lists=True)
 def command(
     desk: Desk,
     file: Annotated[Path, typer.Argument(metavar="F.csv", help="The spreadsheet, saved as CSV.")],

@@ -27,7 +27,7 @@ _SIZES: Final = ("62", "2x1", "70x37")
 _MOST_COPIES: Final = 100
 
 
-@answering()
+@answering(lists=True)
 def command(
     desk: Desk,
     batches: Annotated[

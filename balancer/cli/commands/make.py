@@ -23,7 +23,7 @@ _MOST_G: Final = 100_000.0
 _MOST_ACID: Final = 300.0
 
 
-@answering(steps=True)
+@answering(steps=True, lists=True)
 def command(  # noqa: PLR0917 - one for each option
     desk: Desk,
     syrup: Annotated[

@@ -28,7 +28,7 @@ from balancer.units import Measures, parse_quantity
 _DILUTE_LIKE = "write it like 100g+100g or 30ml+60ml"
 
 
-@answering(steps=True)
+@answering(steps=True, lists=True)
 def command(  # noqa: PLR0913, PLR0917 - one for each option
     desk: Desk,
     words: Annotated[

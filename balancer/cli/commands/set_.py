@@ -27,7 +27,7 @@ from balancer.units import Quantity, split_pour, tidy_amount
 STANDARD: Final = "standard"
 
 
-@answering()
+@answering(lists=True)
 def command(
     desk: Desk,
     drink: Annotated[

@@ -44,7 +44,7 @@ _Thing = TypeVar("_Thing")
 
 
 @group.command("rail")
-@answering()
+@answering(lists=True)
 def rail_command(
     desk: Desk,
     out: Out,
@@ -77,7 +77,7 @@ def rail_command(
 
 
 @group.command("prep")
-@answering()
+@answering(lists=True)
 def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4") -> Answer:
     """What prep does today, with boxes to tick: discard, read, correct, open first, make."""
     day = clock.night(date, desk.today)
@@ -102,7 +102,7 @@ def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4") -> Answe
 
 
 @group.command("allergens")
-@answering()
+@answering(lists=True)
 def allergens_command(desk: Desk, out: Out, on: On = "a4") -> Answer:
     """Drinks against the allergens the house lists, and what nobody listed."""
     paper, kind = choice("--on", on, PAPERS), page_kind(out)

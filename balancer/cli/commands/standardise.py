@@ -9,7 +9,7 @@ from balancer.output.data.standardise import standardise_data
 from balancer.output.screen.standardise import standardise_text
 
 
-@answering()
+@answering(lists=True)
 def command(desk: Desk) -> Answer:
     """What brings every batch in the house to its standard, in which order, and what to log then."""
     plan = standardise(desk.bar, desk.batches, desk.today)

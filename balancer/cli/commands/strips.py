@@ -24,7 +24,7 @@ from balancer.output.screen.strips import strips_text
 _PAPERS: Final = ("a4", "letter", "receipt")
 
 
-@answering()
+@answering(lists=True)
 def command(
     desk: Desk,
     batches: Annotated[

@@ -18,8 +18,7 @@ from balancer.errors import CannotError, Problem, UsageError
 from balancer.models.drink import Drink
 from balancer.output.data.swap import menu_data, stand_ins_data, swap_data
 from balancer.output.screen.swap import menu_text, stand_ins_text, swap_text
-from balancer.output.words.numbers import cut
-from balancer.output.words.page import COLUMNS
+from balancer.output.words.page import wrap
 from balancer.output.working.swap import swap_steps
 
 
@@ -44,12 +43,14 @@ def command(
     hold: Annotated[
         str, typer.Option("--hold", metavar="LIST", help="Of sugar, acid, volume, abv, sweetness; with commas.")
     ] = "sugar",
-    everywhere: Annotated[bool, typer.Option("--all", "-a", help="In every drink that pours it.")] = False,
+    everywhere: Annotated[
+        bool, typer.Option("--all", "-a", help="In every drink that pours it; of one drink, all that fits.")
+    ] = False,
 ) -> Answer:
     """Replace one sweetener by another without retasting. Exact pours, jigger pours, and what moved."""
-    if everywhere:
-        if drink or into is None:
-            raise UsageError("usage", "--all goes through the menu by itself", "give --out and --in, and no drink")
+    if everywhere and not drink:
+        if into is None:
+            raise UsageError("usage", "--all goes through the menu: nothing says what comes", "give --in")
         return _everywhere(desk, out, into, hold)
     if not drink:
         raise UsageError("usage", "no drink is named", "name a drink, or give --all for the whole menu")
@@ -120,7 +121,7 @@ def _working(found: Sequence[Swap], desk: Desk) -> list[str]:
     lines: list[str] = []
     for result in found:
         named = f"{result.drink.name}: {result.into.name} for {result.out.name}"
-        lines += [*([""] if lines else []), cut(named, COLUMNS), *swap_steps(result, desk.house)]
+        lines += [*([""] if lines else []), *wrap(named, 4), *swap_steps(result, desk.house)]
     return lines
 
 

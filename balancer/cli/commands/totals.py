@@ -12,7 +12,7 @@ from balancer.output.screen.totals import totals_text
 from balancer.output.working.totals import totals_steps
 
 
-@answering(steps=True)
+@answering(steps=True, lists=True)
 def command(desk: Desk, drink: DrinkWords) -> Answer:
     """What a drink holds, before ice and in the glass. Volume, ABV, sugar, acid, alcohol, energy."""
     result = totals(desk.bar, names.drink(desk.loaded, " ".join(drink)))

@@ -14,7 +14,7 @@ from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.print_text import printed_texts
 from balancer.output.paper.printed_page import PAPER_NAMES, files_text
 from balancer.output.words.numbers import count, cut, some, weekday_text
-from balancer.output.words.page import ROWS, page
+from balancer.output.words.page import ROWS, few, page
 
 if TYPE_CHECKING:
     from balancer.output.paper.printed_page import Format
@@ -73,7 +73,7 @@ def long_day(day: date) -> str:
 
 def listed(names: Iterable[str], most: int = _LISTED) -> str:
     """Names in a row, the first few and how many more."""
-    return some((cut(name, 40) for name in names), most)
+    return some(names, most)
 
 
 def missing_row(missing: Sequence[str]) -> list[str]:
@@ -81,6 +81,7 @@ def missing_row(missing: Sequence[str]) -> list[str]:
     return [f"missing from the page: {listed(missing)}"] if missing else []
 
 
-def sheet_text(first: str, rows: Iterable[str], more: str = "--json has all of it; print it at 100 %") -> str:
+def sheet_text(first: str, rows: Iterable[str], more: str = "print it at 100 %") -> str:
     """The answer on the screen."""
-    return page(first, [*rows][:ROWS], more)
+    shown, left = few([*rows], ROWS)
+    return page(first, shown, "; ".join([*left, more]))

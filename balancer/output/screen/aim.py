@@ -5,23 +5,21 @@ from __future__ import annotations
 from balancer.engine.swaps.aim import Aim, AimedDrink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text, change_text
-from balancer.output.words.numbers import brix, count, cut, percent, some, trim
-from balancer.output.words.page import ROWS, labelled, page
+from balancer.output.words.numbers import brix, percent, some, trim
+from balancer.output.words.page import ROWS, few, labelled, page
 
 
 def aim_text(result: Aim, house: House) -> str:
     """The answer of `aim`: what to make, what goes into a kilogram, what to heed, then the drinks."""
-    name, old = cut(result.syrup.name, 30), cut(result.old.name, 30)
+    name, old = result.syrup.name, result.old.name
     acid = f" and {trim(result.acid_g_per_kg, 1)} g/kg acid" if result.adds_acid else ""
     first = f"make {name} to {brix(result.brix)}{acid}: it pours one for one for {old}"
     drinks = [_drink_row(row, house) for row in result.drinks]
-    drinks += [f"{cut(drink.name, 30)}: {error.problems()[0].message}" for drink, error in result.failed]
+    drinks += [f"{drink.name}: {error.problems()[0].message}" for drink, error in result.failed]
     warnings = [*_harm(result), first]
     rows = [*warnings[1:], *_making(result), *_cautions(result)]
-    room = max(ROWS - len(rows), 0)
-    left = len(drinks) - room
-    more = [f"{count(left, 'more drinks')} (--json has all)"] if left > 0 else []
-    return page(warnings[0], [*rows, *drinks[:room]], "; ".join([*more, "--steps shows the working"]))
+    shown, more = few(drinks, max(ROWS - len(rows), 0), "drinks")
+    return page(warnings[0], [*rows, *shown], "; ".join([*more, "--steps shows the working"]))
 
 
 def _making(result: Aim) -> list[str]:
@@ -54,7 +52,7 @@ def _cautions(result: Aim) -> list[str]:
         at = brix(result.standard_brix)
         rows.append(labelled("keeps", f"less long: its {days} set for {at}; local food rules decide"))
     if result.others and not result.is_own_standard:
-        names = some([cut(name, 24) for name in result.others], 2)
+        names = some(result.others, 2)
         rows.append(labelled("mark the bottle", f"{names}: poured at {brix(result.standard_brix)}"))
     return rows
 
@@ -82,4 +80,4 @@ def _drink_row(row: AimedDrink, house: House) -> str:
         said.append(f"ABV {sign}{trim(change.abv_points, 1)} % vol")
     stays = row.poured.is_same(row.spec)
     pour = f"{amount_text(row.spec, house)} as written" if stays else change_text(row.spec, row.poured, house)
-    return f"{cut(row.drink.name, 30)}: {pour}; {', '.join(said)}"
+    return f"{row.drink.name}: {pour}; {', '.join(said)}"

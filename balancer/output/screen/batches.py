@@ -12,8 +12,8 @@ from balancer.engine.batch.weight import MassAfter
 from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX
 from balancer.models.batch import Batch
 from balancer.output.words.batches import caution_text, last_day_text
-from balancer.output.words.numbers import brix, day_text, fit, trim, width
-from balancer.output.words.page import ROWS, Labelled, allergen_notes, labelled, page
+from balancer.output.words.numbers import brix, day_text, pad, trim, width
+from balancer.output.words.page import ROWS, Labelled, act, allergen_notes, labelled, page, watch
 from balancer.units import format_quantity
 
 Change = Literal["corrected", "weighed", "read"]
@@ -95,12 +95,10 @@ def list_text(shown: Sequence[BatchNow], today: date, *, others: int) -> str:
         first = "no batch is open or waiting"
     else:
         first = f"{open_ones} open, {waiting} not yet open" + (f", {closed} closed" if closed else "")
-    room = len(shown) if closed else ROWS
     columns = min(max((width(item.name) for item in shown), default=0), 24)
     tags = max((width(item.batch.id) for item in shown), default=0)
-    rows = [_row(item, columns, tags, today) for item in shown[:room]]
-    more = [f"{len(shown) - room} more, --json has them"] if len(shown) > room else []
-    more += [f"--all shows {others} that are closed"] if others else []
+    rows = [_row(item, columns, tags, today) for item in shown]
+    more = [f"--all shows {others} that are closed"] if others else []
     more += [] if shown else ["balancer batch add SYRUP --brix 50 logs one"]
     return page(first, rows, "; ".join(more or ["balancer tonight"]))
 
@@ -123,7 +121,11 @@ def _told(
     rows.append(labelled("made", made + (f" by {batch.by}" if batch.by else "")))
     rows.append(labelled("last day of use", last_day_text(item, today)))
     # What was predicted says so in its own row already.
-    heeds = [labelled("heed", caution_text(note, item, today)) for note in notes if note.kind != "unverified"]
+    heeds = [
+        (act if note.kind == "past" else watch)(labelled("heed", caution_text(note, item, today)))
+        for note in notes
+        if note.kind != "unverified"
+    ]
     is_told = any(row.startswith("weighs") for row in more)
     if batch.mass is not None and not is_told and len(rows) + len(heeds) + len(more) + 2 <= ROWS:
         rows.append(labelled("weighs" if weighs else "weighed", f"{trim(batch.mass, 0)} g{weighs}"))
@@ -171,9 +173,10 @@ def _row(item: BatchNow, columns: int, tags: int, today: date) -> str:
         strength = f"{trim(batch.acid.value, 1)} {batch.acid.unit}" if batch.acid else "not read"
     last = f"to {day_text(batch.discard, today)}" if batch.discard else "last day unknown"
     late = ", past: discard it" if item.past and batch.state in ("made", "open") else ""
-    return (
-        f"{fit(batch.id, tags)}  {fit(item.name, columns)}  {fit(strength, 9)}  {fit(_state(batch), 12)}  {last}{late}"
+    row = (
+        f"{pad(batch.id, tags)}  {pad(item.name, columns)}  {pad(strength, 9)}  {pad(_state(batch), 12)}  {last}{late}"
     )
+    return act(row) if late else row
 
 
 def _state(batch: Batch) -> str:

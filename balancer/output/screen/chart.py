@@ -9,8 +9,9 @@ from typing import Final
 from balancer.engine.prep.chart import Chart, Individuals
 from balancer.output.paper.printed_page import files_text
 from balancer.output.words.chart import ids_text, off_text, sentence
+from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, some, trim
-from balancer.output.words.page import COLUMNS, ROWS, page
+from balancer.output.words.page import ROWS, page
 
 LEAST_ROWS: Final = 5
 
@@ -21,7 +22,9 @@ _LABEL: Final = 7
 _SIDE: Final = 10
 
 
-_MOST_BATCHES: Final = (COLUMNS - 2 - _LABEL - 2 - _SIDE) // 2
+def _most_batches() -> int:
+    """So many batches stand side by side."""
+    return (columns() - 2 - _LABEL - 2 - _SIDE) // 2
 
 
 def chart_text(result: Chart, files: Sequence[Path] | None = None, left_off: Sequence[str] = ()) -> str:
@@ -56,7 +59,7 @@ def _numbers(result: Chart) -> list[str]:
 
 def _plot(result: Chart, lines: Individuals, height: int) -> list[str]:
     """A row for each level, a column for each batch, the latest at the right; the standard is one of the levels."""
-    shown = result.points[-_MOST_BATCHES:]
+    shown = result.points[-_most_batches() :]
     target, tolerance = result.target_brix, result.tolerance_brix
     values = [*(point.brix for point in shown), lines.lower, lines.upper, target - tolerance, target + tolerance]
     step, above, below = _levels(max(values) - target, target - min(values), height)
@@ -87,7 +90,7 @@ def _levels(up: float, down: float, height: int) -> tuple[float, int, int]:
 def _more(result: Chart, *, asked: bool) -> str:
     if not result.points:
         return "balancer batch add SYRUP --brix 50 logs a batch"
-    shown = result.points[-_MOST_BATCHES:]
+    shown = result.points[-_most_batches() :]
     ends = f"{shown[0].batch} to {shown[-1].batch}, left to right" if len(shown) > 1 else shown[0].batch
     outside = "; X stands out" if result.outside else ""
     offer = "" if asked else "; --out F.pdf prints it"

@@ -10,7 +10,7 @@ from balancer.output.words.advice import READS, less_or_more
 from balancer.output.words.amounts import to_stir_in
 from balancer.output.words.correct import batch_name, must_rows, size_text
 from balancer.output.words.numbers import brix, percent, to_weigh, trim
-from balancer.output.words.page import ROWS, page
+from balancer.output.words.page import ROWS, act, few, page
 from balancer.output.words.tonight import asked_text, lines_text
 
 _OTHERS = 2
@@ -21,15 +21,15 @@ def correct_text(result: Corrected, house: House) -> str:
     best = result.best
     if best.additive is None:
         first = f"nothing to add: {batch_name(result)} is at {brix(result.target_brix)}"
-        return page(first, [*must_rows(result, house), *_reading_rows(result)], "--steps shows the working")
-    rows = [*_staged_rows(result, best.additive), *must_rows(result, house)]
+        musts = map(act, must_rows(result, house))
+        return page(first, [*musts, *_reading_rows(result)], "--steps shows the working")
+    rows = [*_staged_rows(result, best.additive), *map(act, must_rows(result, house))]
     tail = [*_reading_rows(result), *_log_rows(result)]
     others = [*_instead_rows(result, house), *_thinned_rows(best), *_fits_rows(result, house)]
-    room = ROWS - len(tail)
-    hidden = max(len(rows) + len(others) - room, 0)
-    more = [f"{hidden} more notes (--json)"] if hidden else []
-    rows = [*[*rows, *others][:room], *tail]
-    return page(_first(result, best, best.additive, house), rows, "; ".join([*more, "--steps shows the working"]))
+    shown, more = few([*rows, *others], ROWS - len(tail), "notes")
+    return page(
+        _first(result, best, best.additive, house), [*shown, *tail], "; ".join([*more, "--steps shows the working"])
+    )
 
 
 def _first(result: Corrected, best: Correction, additive: Additive, house: House) -> str:

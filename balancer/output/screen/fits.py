@@ -10,8 +10,8 @@ from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.fits import Failed
-from balancer.output.words.numbers import MINUS, count, cut, percent, trim
-from balancer.output.words.page import ROWS, page
+from balancer.output.words.numbers import MINUS, count, percent, trim
+from balancer.output.words.page import ROWS, act, few, page
 
 _BEST = 3
 
@@ -21,31 +21,26 @@ _RANKED = "the same sugar, at standard; ranked by how little acid, volume and AB
 
 def fits_text(result: DrinkFits, house: House) -> str:
     """The answer for one drink: the best, then each with what moves."""
-    lead = f"{cut(result.drink.name, 30)}, {cut(result.out.name, 24)} replaced by"
+    lead = f"{result.drink.name}, {result.out.name} replaced by"
     if not result.fits:
-        rows = [f"{misfit.into.name}: {misfit.why}" for misfit in result.misfits[:ROWS]]
+        rows = [f"{misfit.into.name}: {misfit.why}" for misfit in result.misfits]
         return page(f"{lead}: nothing fits", rows, "balancer check")
     best = result.fits[0]
-    first = f"{lead}: {amount_text(best.poured, house)} {cut(best.into.name, 24)}, the closest match"
-    first = f"{_harm(best)}; {first}" if not best.is_harmless else first
-    rows = [_row(fit, house) for fit in result.fits[:ROWS]]
-    left = len(result.fits) - ROWS
-    more = [f"{left} more (--json lists them)"] if left > 0 else []
-    more += [f"no answer for {', '.join(cut(misfit.into.name, 24) for misfit in result.misfits)}"] * bool(
-        result.misfits
-    )
-    return page(first, rows, "; ".join([*more, _RANKED]))
+    first = f"{lead}: {amount_text(best.poured, house)} {best.into.name}, the closest match"
+    first = act(f"{_harm(best)}; {first}") if not best.is_harmless else first
+    shown, more = few([_row(fit, house) for fit in result.fits], ROWS, "sweeteners")
+    more += [f"no answer for {', '.join(misfit.into.name for misfit in result.misfits)}"] * bool(result.misfits)
+    return page(first, shown, "; ".join([*more, _RANKED]))
 
 
 def menu_fits_text(out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Failed], house: House) -> str:
     """The answer for the menu: the best three of each drink."""
     if not found and not failed:
         return page(f"no drink pours {out.name}", [], "balancer fits DRINK for another")
-    lead = f"{cut(out.name, 30)} replaced by, in {count(len(found), 'drinks')}, the closest matches:"
+    lead = f"{out.name} replaced by, in {count(len(found), 'drinks')}, the closest matches:"
     rows = [_menu_row(result, house) for result in found]
-    rows += [f"{cut(drink.name, 30)}: {error.problems()[0].message}" for drink, error in failed]
-    more = [f"{count(len(rows) - ROWS, 'more drinks')} (--csv FILE has all)"] if len(rows) > ROWS else []
-    return page(lead, rows[:ROWS], "; ".join([*more, _RANKED]))
+    rows += [f"{drink.name}: {error.problems()[0].message}" for drink, error in failed]
+    return page(lead, rows, _RANKED)
 
 
 def menu_fits_rows(
@@ -90,15 +85,15 @@ def _row(fit: SweetenerFit, house: House) -> str:
     if change.abv_points is not None:
         points = trim(change.abv_points, 1)
         said.append(f"ABV {points if points == '0' or points.startswith(MINUS) else f'+{points}'} % vol")
-    return f"{amount_text(fit.poured, house)} {cut(fit.into.name, 24)}: {', '.join(said)}"
+    return f"{amount_text(fit.poured, house)} {fit.into.name}: {', '.join(said)}"
 
 
 def _menu_row(result: DrinkFits, house: House) -> str:
     best = [
-        f"{amount_text(fit.poured, house)} {cut(fit.into.name, 24)}" + ("" if fit.is_harmless else f" ({_harm(fit)})")
+        f"{amount_text(fit.poured, house)} {fit.into.name}" + ("" if fit.is_harmless else f" ({_harm(fit)})")
         for fit in result.fits[:_BEST]
     ]
-    return f"{cut(result.drink.name, 30)}: {' · '.join(best) or 'nothing fits'}"
+    return f"{result.drink.name}: {' · '.join(best) or 'nothing fits'}"
 
 
 def _harm(fit: SweetenerFit) -> str:

@@ -10,8 +10,8 @@ from balancer.engine.batch.read_it import read_again
 from balancer.engine.service.labels import Label, Refusal
 from balancer.output.paper.labels import LOST, LabelRun
 from balancer.output.paper.printed_page import files_text
-from balancer.output.words.numbers import count, cut, day_text
-from balancer.output.words.page import ROWS, page
+from balancer.output.words.numbers import count, day_text
+from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 
 _SAID: Final = {
@@ -35,8 +35,8 @@ def labels_text(run: LabelRun, missing: Sequence[str] = ()) -> str:
     rows += [row for label in run.printed for row in _label_rows(label, run)]
     unknown = [label.item.batch.id for label in run.printed if label.brings.unknown]
     rows += [f"allergens unknown: {', '.join(unknown)}"] if unknown else []
-    more = [f"{len(rows) - ROWS} more to know, --json has them"] if len(rows) > ROWS else []
-    return page(_first(run), rows[:ROWS], "; ".join([*more, "local food rules decide what a label must say"]))
+    shown, more = few(rows, ROWS)
+    return page(_first(run), shown, "; ".join([*more, "local food rules decide what a label must say"]))
 
 
 def _first(run: LabelRun) -> str:
@@ -52,7 +52,7 @@ def _first(run: LabelRun) -> str:
 
 def refused_text(refusal: Refusal, today: date) -> str:
     """Why a batch gets no label."""
-    batch, name = refusal.item.batch, cut(refusal.item.name, _NAME)
+    batch, name = refusal.item.batch, refusal.item.name
     if refusal.why == "pull":
         return f"{batch.id} {name}: no label, it is so far off that it is to be discarded"
     if refusal.why == "past" and batch.discard:

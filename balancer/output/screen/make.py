@@ -9,9 +9,10 @@ from balancer.engine.prep.recipe import CUP_ML, Item
 from balancer.models.house import House
 from balancer.models.syrup import Syrup
 from balancer.output.words.amounts import large_mass, large_volume
+from balancer.output.words.look import most
 from balancer.output.words.make import CAUTION, as_read_text, finely, is_mass, part_amount
 from balancer.output.words.numbers import brix, count, trim
-from balancer.output.words.page import ROWS, allergen_notes, page
+from balancer.output.words.page import ROWS, allergen_notes, few, page
 
 
 def make_text(result: Making, house: House) -> str:
@@ -24,10 +25,10 @@ def make_text(result: Making, house: House) -> str:
         first += f"; limited by {result.limited_by}"
     parts = [_part_row(item) for item in result.items]
     must = _must_notes(result, house)
-    if len(parts) + len(must) > ROWS:
+    if len(parts) + len(must) > most(ROWS):
         parts = [" · ".join(f"{part_amount(item)} {item.liquid.name}" for item in result.items)]
-    notes = [*must, *_notes(result, house)][: max(ROWS - len(parts), len(must))]
-    return page(first, [*parts, *notes], _more(result))
+    notes, more = few([*must, *_notes(result, house)], max(ROWS - len(parts), len(must)), "notes")
+    return page(first, [*parts, *notes], "; ".join([*more, _more(result)]))
 
 
 def _strength(result: Making) -> str:

@@ -7,9 +7,9 @@ from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.models.house import House
-from balancer.output.words.advice import READS, advice_word, beside_text, borderline
-from balancer.output.words.numbers import MINUS, brix, trim
-from balancer.output.words.page import ROWS, page
+from balancer.output.words.advice import READS, advice_row, advice_word, beside_text, borderline
+from balancer.output.words.numbers import MINUS, brix, some, trim
+from balancer.output.words.page import ROWS, act, few, page, watch
 from balancer.output.words.tonight import lines_text
 
 _CORRECTED = (("temperature", "temperature"), ("acid", "acid"), ("invert", "invert sugar"))
@@ -26,11 +26,11 @@ def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_
     measured = judged.measurement
     first = _strength(measured)
     if judged.rescale and not measured.ended:
-        first += f": {_meaning(judged.rescale, house)}"
+        first = advice_row(judged.rescale.advice, f"{first}: {_meaning(judged.rescale, house)}")
     elif measured.ended:
-        first += " or more: dilute and read again"
-    rows = [_logged_row(judged, logged, is_new=is_new)] if logged else []
-    rows.extend(measured.warnings)
+        first = act(f"{first} or more: dilute and read again")
+    rows: list[str] = [_logged_row(judged, logged, is_new=is_new)] if logged else []
+    rows.extend(watch(text) for text in measured.warnings)
     if measured.proposal:
         rows.append(f"mix {_dilution(measured.proposal)} and read again, with {_option(measured.proposal)}")
     if judged.rescale and not measured.ended:
@@ -39,9 +39,9 @@ def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_
     if judged.rescale:
         rows += _standard_rows(judged, judged.rescale)
     rows += _budget_rows(measured)
-    more = [f"{len(rows) - ROWS} more notes (--json)"] if len(rows) > ROWS else []
+    shown, more = few(rows, ROWS, "notes")
     more += beside_text(judged.rescale) if judged.rescale else ["--syrup NAME says what it means for the menu"]
-    return page(first, rows[:ROWS], "; ".join([*more, "--steps shows the working"]))
+    return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
 
 def _strength(measured: Measurement) -> str:
@@ -73,9 +73,7 @@ def _menu_rows(judged: Judged, result: Rescale) -> list[str]:
     if result.advice.is_unsure:
         return rows
     if judged.near_edge:
-        names = ", ".join(judged.near_edge[:2])
-        more = f" and {len(judged.near_edge) - 2} more" if len(judged.near_edge) > 2 else ""
-        rows.append(f"{borderline(judged.measurement.plus_minus_brix)}: {names}{more}")
+        rows.append(f"{borderline(judged.measurement.plus_minus_brix)}: {some(judged.near_edge, 2)}")
     if word != "correct the batch" and result.correct.add and result.reads_off:
         grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
         rows.append(f"or correct it: {grams} brings it to {brix(result.standard_brix)}")

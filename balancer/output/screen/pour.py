@@ -9,7 +9,7 @@ from balancer.models.house import House
 from balancer.output.words.advice import NO_POUR, beside_spec, sugar_moved
 from balancer.output.words.amounts import amount_text, change_numbers
 from balancer.output.words.numbers import percent, trim
-from balancer.output.words.page import page
+from balancer.output.words.page import act, fine, page, watch
 
 
 def pour_text(answer: PourAnswer, house: House) -> str:
@@ -22,16 +22,16 @@ def pour_text(answer: PourAnswer, house: House) -> str:
     said = f"sugar {written}"
     rows: list[str] = []
     if decision.verdict == "as written":
-        first = f"pour {spec} {house.show}, as written"
+        first = fine(f"pour {spec} {house.show}, as written")
         said += "; too small a pour to change" if answer.is_left_small else f", within {allowed}"
     elif decision.verdict == "new pour":
-        first = f"pour {poured} {house.show}, not {spec}"
+        first = watch(f"pour {poured} {house.show}, not {spec}")
         said = sugar_moved(decision.after_percent, decision.as_written_percent)
     else:
-        first = f"{NO_POUR}: none keeps the sugar within {allowed}; correct the batch"
+        first = act(f"{NO_POUR}: none keeps the sugar within {allowed}; correct the batch")
         said += f", {percent(decision.after_percent)} with {poured}" if poured != spec else ""
         rows.append(f"the jigger pours in steps of {amount_text(Amount(answer.off.jigger.step), house)}")
     rows.insert(0, f"{strengths}: {said}")
     if abs(decision.as_written_percent) > IMPLAUSIBLE_PERCENT:
-        rows.append("so far off: stir, balancer measure READING, unless it is another syrup")
+        rows.append(act("so far off: stir, balancer measure READING, unless it is another syrup"))
     return page(first, rows, "--steps shows the working; percents are of the syrup's own sugar")

@@ -7,7 +7,7 @@ from datetime import date
 
 from balancer.engine.batch.notes import BatchNow
 from balancer.engine.batch.record import BatchRecord, Deed, RecordLine
-from balancer.output.words.numbers import brix, fit, width
+from balancer.output.words.numbers import brix, pad, width
 from balancer.output.words.page import page
 from balancer.output.words.record import deed_text, moment_text, standing_text
 
@@ -19,7 +19,7 @@ def record_text(found: BatchRecord, item: BatchNow | None, name: str, today: dat
     """
     whats = [deed_text(line.deed, found.id) for line in found.lines]
     columns = max((width(what) for what in whats), default=0)
-    rows = [_row(line, fit(what, columns), today) for line, what in zip(found.lines, whats, strict=True)]
+    rows = [_row(line, pad(what, columns), today) for line, what in zip(found.lines, whats, strict=True)]
     first = _now(item) if item else f"{found.id} {name}: its making does not count, so it is not in the house"
     take = f"balancer batch undo {found.id} N takes back number N" if found.lines else ""
     restore = "with --restore it brings back what the last undo took" if restorable else ""

@@ -10,6 +10,7 @@ from balancer.engine.service.rescale import DrinkRow, Rescale
 from balancer.models.house import House
 from balancer.output.words.advice import (
     BORDERLINE,
+    advice_row,
     advice_word,
     beside_spec,
     beside_text,
@@ -19,8 +20,9 @@ from balancer.output.words.advice import (
     unreached_text,
 )
 from balancer.output.words.amounts import change_text, changes_text
-from balancer.output.words.numbers import brix, count, cut, fit, some, trim, width
-from balancer.output.words.page import COLUMNS, ROWS, house_change, page
+from balancer.output.words.look import columns
+from balancer.output.words.numbers import brix, count, pad, some, trim, width
+from balancer.output.words.page import ROWS, act, house_change, page
 
 _NAME: Final = 18
 """Columns a name has at least, even if its row then runs on."""
@@ -41,10 +43,11 @@ def rescale_text(result: Rescale, house: House, *, everything: bool = False) -> 
     else:
         first = f"{word}: {result.syrup.name} at {strengths}"
         rows = [reason]
+    first = advice_row(result.advice, first)
     if result.advice.is_unsure:
         line = measure_line(f"--syrup {result.syrup.id}")
         rows += [f"read it: {line}"] * (result.advice.word == "read again" and not is_fooled(result.syrup))
-        return page(first, rows, "no pours on such a reading; --json has them, --steps the working")
+        return page(first, rows, "no pours on such a reading; --steps shows the working")
     moved = [row for row in result.rows if row.moves or row.is_to_blame]
     moved.sort(key=lambda row: row.verdict != "out of reach")
     room = len(moved) if everything else ROWS - 2
@@ -72,7 +75,7 @@ def _named(result: Rescale, house: House) -> str:
 def _in_drinks(lead: str, rows: Sequence[DrinkRow]) -> str:
     if len(rows) > 1:
         return f"{lead} {count(len(rows), 'drinks')}"
-    return f"{lead} {cut(rows[0].drink.name, max(COLUMNS - 1 - width(lead), _NAME))}"
+    return f"{lead} {rows[0].drink.name}"
 
 
 def _rescale_more(result: Rescale, moved: list[DrinkRow], room: int) -> list[str]:
@@ -92,21 +95,22 @@ def _rescale_more(result: Rescale, moved: list[DrinkRow], room: int) -> list[str
     more += beside_text(result)
     bounded = [row.drink.name for row in moved if row.unknown_sugar]
     if bounded:
-        more.append(f"sugar not fully known in {', '.join(bounded[:3])}: they move by less")
+        more.append(f"sugar not fully known in {some(bounded, 3)}: they move by less")
     return more
 
 
 def drink_rows(rows: Sequence[DrinkRow], house: House, leads: Sequence[str] = ()) -> list[str]:
     """Drinks that change, one a line: what leads it, the name in a column, what to pour.
 
-    A name is cut rather than let a line run on.
+    A name that is longer than its column stays whole, and its line runs on.
     """
     said = [_change(row, house) for row in rows]
     lead = max((width(text) + 2 for text in leads), default=0)
-    room = COLUMNS - 4 - lead - max((width(text) for text in said), default=0)
-    columns = min(max((width(row.drink.name) for row in rows), default=0), max(room, _NAME))
-    lines = [f"{fit(row.drink.name, columns)}  {text}" for row, text in zip(rows, said, strict=True)]
-    return [f"{fit(text, lead)}{line}" for text, line in zip(leads, lines, strict=True)] if leads else lines
+    room = columns() - 4 - lead - max((width(text) for text in said), default=0)
+    column = min(max((width(row.drink.name) for row in rows), default=0), max(room, _NAME))
+    led = [pad(text, lead) for text in leads] or [""] * len(said)
+    lines = [f"{start}{pad(row.drink.name, column)}  {text}" for start, row, text in zip(led, rows, said, strict=True)]
+    return [act(line) if row.verdict == "out of reach" else line for row, line in zip(rows, lines, strict=True)]
 
 
 def _change(row: DrinkRow, house: House) -> str:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from balancer.engine.prep.standardise import StandardisePlan, Task
-from balancer.output.words.numbers import brix, count, cut, day_text, trim
-from balancer.output.words.page import ROWS, page
+from balancer.output.words.numbers import brix, count, day_text, trim
+from balancer.output.words.page import ROWS, act, few, fine, page, watch
 
 
 def standardise_text(plan: StandardisePlan) -> str:
@@ -12,9 +12,8 @@ def standardise_text(plan: StandardisePlan) -> str:
     busy = plan.with_todo("take out", "read", "correct")
     left = plan.with_todo("leave")
     room = ROWS // 2  # a row for the batch and one for its command, which has to stand on one line to be copied
-    shown = busy[:room]
+    shown, more = few(busy, room, "batches")
     rows = [*[_row(task) for task in shown], *[task.command for task in shown]]
-    more = [f"{len(busy) - room} more to do (--json has all)"] if len(busy) > room else []
     more += ["log each with its line above"] if shown else []
     more += [f"within tolerance, leave: {_ids(left)}"] if left else []
     more += ["add the first part, stir, read, then the rest"] if plan.with_todo("correct") else []
@@ -29,17 +28,18 @@ def _first(plan: StandardisePlan) -> str:
     parts += [f"read {_ids(read)}"] if read else []
     parts += [f"discard {_ids(out)}"] if out else []
     if not parts:
-        return f"all {count(len(plan.tasks), 'batches')} at standard" if len(plan.tasks) > 1 else "at standard"
-    return "; ".join(parts)
+        return fine(f"all {count(len(plan.tasks), 'batches')} at standard" if len(plan.tasks) > 1 else "at standard")
+    return act("; ".join(parts))
 
 
 def _row(task: Task) -> str:
     batch = task.batch
-    lead = f"{batch.id} {cut(task.item.name, 24)}"
+    lead = f"{batch.id} {task.item.name}"
     if batch.discard:
         lead += f", until {day_text(batch.discard)}"
     if task.corrected is None:
-        return f"{lead}: {'discard it' if task.todo == 'take out' else 'read it'}, {task.why}"
+        discard = task.todo == "take out"
+        return (act if discard else watch)(f"{lead}: {'discard' if discard else 'read'} it, {task.why}")
     result, best = task.corrected, task.corrected.best
     from_to = f"{trim(result.tub.brix, 1)} → {brix(result.target_brix)}"
     name = best.additive.name if best.additive else ""

@@ -12,15 +12,14 @@ from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.paper.printed_page import files_text
 from balancer.output.paper.strips import (
-    NAME_LETTERS,
     StripRun,
     allergen_facts,
     conversion_lines,
     names_text,
 )
 from balancer.output.words.advice import ASSUMED
-from balancer.output.words.numbers import count, cut, day_text, trim
-from balancer.output.words.page import ROWS, page
+from balancer.output.words.numbers import count, day_text, trim
+from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import asked_text, exceptions_text
 
@@ -39,11 +38,11 @@ def strips_text(run: StripRun, specs: Specs, missing: Sequence[str] = ()) -> str
     rows = missing_rows(missing)
     rows += [row for _, row in sorted((pair for rows in told for pair in rows), key=lambda pair: pair[0])]
     rows.extend(_without_rows(run.result))
-    more = [f"{len(rows) - ROWS} more to know, --json has them"] if len(rows) > ROWS else []
+    shown, more = few(rows, ROWS)
     still = [item.batch.id for item in run.result.without if item.why == "as written"]
     more += [f"{len(still)} as written, no strip: {', '.join(still)}"] if still else []
     more += ["take a strip off when its bottle is empty or corrected"] if run.printed else []
-    return page(_first(run), rows[:ROWS], "; ".join([*more, "balancer tonight has every drink"]))
+    return page(_first(run), shown, "; ".join([*more, "balancer tonight has every drink"]))
 
 
 def _first(run: StripRun) -> str:
@@ -71,7 +70,7 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
     house, identity = specs.house, strip.batch.id
     if strip.gained.allergens or strip.gained.unknown or strip.allergens_unknown:
         place = f" (in place of {names_text(strip.gained.in_place_of, specs)})" if strip.gained.in_place_of else ""
-        yield 0, f"{identity} {cut(strip.source.name, NAME_LETTERS)}{place}: {'; '.join(allergen_facts(strip))}"
+        yield 0, f"{identity} {strip.source.name}{place}: {'; '.join(allergen_facts(strip))}"
     if identity in run.unfit:
         return
     left = run.lost(strip, "pairs")
@@ -80,7 +79,7 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
     if strip.also_open:
         others = " and ".join(strip.also_open)
         are = "are" if len(strip.also_open) > 1 else "is"
-        yield 1, f"{identity} {cut(strip.source.name, NAME_LETTERS)}: {others} {are} open too; empty one first"
+        yield 1, f"{identity} {strip.source.name}: {others} {are} open too; empty one first"
     for asked in asked_text(strip.lines):
         lost = ", not on its strip" if run.lost(strip, "ask") else ""
         yield 2, f"{identity} {asked}: ask{lost}"
@@ -93,7 +92,7 @@ def _without_rows(result: Strips) -> Iterator[str]:
     """Why some have none although something is to be done about them."""
     for item in result.without:
         if item.why != "as written":
-            yield f"{item.batch.id} {cut(item.name, NAME_LETTERS)}: no strip, {_why(item, result.night)}{_also(item)}"
+            yield f"{item.batch.id} {item.name}: no strip, {_why(item, result.night)}{_also(item)}"
 
 
 def _also(item: NoStrip) -> str:

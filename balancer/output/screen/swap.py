@@ -11,8 +11,9 @@ from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_number, amount_text, change_text
-from balancer.output.words.numbers import brix, cut, fit, percent, some, trim, width
-from balancer.output.words.page import COLUMNS, ROWS, house_change, house_volume, labelled, page
+from balancer.output.words.look import columns
+from balancer.output.words.numbers import brix, pad, percent, some, trim, width
+from balancer.output.words.page import ROWS, act, few, house_change, house_volume, labelled, page
 from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words
 
 
@@ -24,28 +25,27 @@ def swap_text(result: Swap, house: House) -> str:
     rows.append(labelled("glass", _glass(result, house)))
     if result.feasible:
         rows.extend(_one_for_one_rows(result))
-    more = [CAVEAT] if result.noticed else []
+    shown, more = few(rows, ROWS)
+    more += [CAVEAT] if result.noticed else []
     if result.unknown_sugar:
         more.append("sugar not fully known, so it moves by less")
-    return page(first, rows[:ROWS], "; ".join([*more, "--steps shows the working"]))
+    return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
 
 def menu_text(found: Sequence[Swap], failed: Sequence[tuple[Drink, BalancerError]], house: House) -> str:
     """The answer for the whole menu: the conversions, then the drinks."""
     if not found:
-        return page("no drink has an answer", [_failed(drink, error) for drink, error in failed[:ROWS]], "--json")
+        return page("no drink has an answer", [_failed(drink, error) for drink, error in failed], "balancer check")
     one = found[0]
     warnings = [text for result in found for text in _warnings(result)]
     lead = f"{one.out.name} replaced by {one.into.name}: {len(found)} drink{'s' if len(found) > 1 else ''}"
-    first = f"{warnings[0]}; {lead}" if warnings else lead
+    first = act(f"{warnings[0]}; {lead}") if warnings else lead
     said = [_menu_row(result, house) for result in found]
-    room = COLUMNS - 4 - max(width(text) for text in said)
-    columns = min(max(width(result.drink.name) for result in found), max(room, 8))
-    rows = [f"{fit(result.drink.name, columns)}  {text}" for result, text in zip(found, said, strict=True)]
+    room = columns() - 4 - max(width(text) for text in said)
+    column = min(max(width(result.drink.name) for result in found), max(room, 8))
+    rows = [f"{pad(result.drink.name, column)}  {text}" for result, text in zip(found, said, strict=True)]
     rows.extend(_failed(drink, error) for drink, error in failed)
-    room = ROWS - 1
-    more = [f"{len(rows) - room} more drinks (--json lists them)"] if len(rows) > room else []
-    return page(first, [_strength_row(one), *rows[:room]], "; ".join([*more, "swap DRINK shows what moves in each"]))
+    return page(first, [_strength_row(one), *rows], "swap DRINK shows what moves in each")
 
 
 def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence[str], house: House) -> str:
@@ -62,24 +62,27 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
         )
     best = found[0]
     warnings = _warnings(best)
-    first = f"{warnings[0]}; {_answer(best, house)}" if warnings else f"closest match, open now: {_answer(best, house)}"
+    first = (
+        act(f"{warnings[0]}; {_answer(best, house)}")
+        if warnings
+        else f"closest match, open now: {_answer(best, house)}"
+    )
     rows = []
-    for result in found[:ROWS]:
+    shown, left = few(found, ROWS)
+    for result in shown:
         batch = f" ({result.strength.batch})" if result.strength and result.strength.batch else ""
         said = "; ".join([*_warnings(result), _changes(result)])
         rows.append(f"{amount_text(result.new_pour.poured, house)} {result.into.name}{batch}: {said}")
-    if len(found) > ROWS:
-        more.append(f"{len(found) - ROWS} more are open (--json lists them)")
     ranked = "ranked by how little moves; what brings an allergen or alcohol comes last"
-    return page(first, rows, "; ".join([ranked, *more]))
+    return page(first, rows, "; ".join([*left, ranked, *more]))
 
 
 def _answer(result: Swap, house: House) -> str:
     parts = [f"{result.out.name} replaced by {amount_text(result.new_pour.poured, house)} {result.into.name}"]
     parts += [_free_part(pour, house) for pour in result.free_pours if not pour.is_new]
-    lead = f"{cut(result.drink.name, 30)}: "
+    lead = f"{result.drink.name}: "
     if not result.feasible:
-        return f"{lead}cannot hold {_listed(result.held)} at once"
+        return act(f"{lead}cannot hold {_listed(result.held)} at once")
     return lead + "; ".join(part for part in parts if part)
 
 
@@ -93,13 +96,13 @@ def _free_part(pour: SwappedPour, house: House) -> str:
 
 
 def _warnings(result: Swap) -> list[str]:
-    found = []
+    found: list[str] = []
     if result.gained:
-        found.append(f"allergen gained: {', '.join(result.gained)}")
+        found.append(act(f"allergen gained: {', '.join(result.gained)}"))
     if result.unknown:
-        found.append(f"allergens of {result.into.name} unknown: ask before it is served")
+        found.append(act(f"allergens of {result.into.name} unknown: ask before it is served"))
     if result.breaks_zero_proof:
-        found.append(f"puts {trim(result.alcohol_added_g, 1)} g alcohol into a drink without")
+        found.append(act(f"puts {trim(result.alcohol_added_g, 1)} g alcohol into a drink without"))
     return found
 
 

@@ -16,7 +16,7 @@ from balancer.output.screen.rescale import drink_rows
 from balancer.output.words.advice import ASSUMED, beside_spec
 from balancer.output.words.amounts import change_text
 from balancer.output.words.numbers import count, day_text, trim
-from balancer.output.words.page import ROWS, page
+from balancer.output.words.page import ROWS, act, fine, page, watch
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import (
     acid_text,
@@ -38,8 +38,12 @@ def tonight_text(result: Tonight, specs: Specs, *, everything: bool = False, mis
     """
     house = specs.house
     batches = sorted(result.batches, key=lambda item: _ORDER.index(item.rescale.advice.word))
-    rows = [_batch_row(item, house) for item in batches if item.rescale.advice.word != "as written"]
-    rows += [_juice_row(juice, house) for juice in result.juices if juice.conversions]
+    rows: list[str] = [
+        (watch if item.rescale.advice.word == "change pours" else act)(_batch_row(item, house))
+        for item in batches
+        if item.rescale.advice.word != "as written"
+    ]
+    rows += [watch(_juice_row(juice, house)) for juice in result.juices if juice.conversions]
     moved = [(item, row) for item in result.believed for row in item.rescale.rows if row.moves or row.is_to_blame]
     moved.sort(key=lambda pair: pair[1].drink.name.casefold())
     must = [pair for pair in moved if pair[1].verdict == "out of reach"]
@@ -90,9 +94,10 @@ def tonight_line(result: Tonight) -> str:
     why = "" if "pull" in ids else f", past {'its' if len(gone) == 1 else 'their'} last day"
     parts += [f"discard {', '.join(gone)}{why}"] * bool(gone)
     if parts:
-        return f"{night}: {'; '.join(parts)}"
+        tone = watch if len(parts) == bool(changing) else act
+        return tone(f"{night}: {'; '.join(parts)}")
     if result.batches or result.juices:
-        return f"{night}: every drink as written"
+        return fine(f"{night}: every drink as written")
     return f"{night}: no open batch has a strength in the log; every drink as written"
 
 

@@ -16,8 +16,9 @@ from balancer.output.words.known import (
     unknown_contents,
     unknown_names,
 )
-from balancer.output.words.numbers import cut, trim, width
-from balancer.output.words.page import COLUMNS, ROWS, labelled, page
+from balancer.output.words.look import most
+from balancer.output.words.numbers import trim
+from balancer.output.words.page import ROWS, labelled, page
 
 _REMEDIES: Final[dict[Content, str]] = {"abv": "add its abv", "acid": "add its acid", "sugar": "add its sugar"}
 
@@ -40,12 +41,11 @@ def totals_text(result: Totals, house: House) -> str:
     rows.append(labelled("allergens", ", ".join(result.allergens) or none))
     if result.cautions:
         rows.append(labelled("caution", "; ".join(f"{liquid.name}: {text}" for liquid, text in result.cautions)))
-    rows += _unknown_rows(result, ROWS - len(rows))
-    room = COLUMNS - width(f": {held}")
+    rows += _unknown_rows(result, most(ROWS) - len(rows))
     more = "--steps shows every pour and the working"
     if result.dilution.basis in METHODS_WITH_RELATION:
         more += "; the dilution is a book's: weigh one drink, then balancer calibrate"
-    return page(f"{cut(result.drink.name, room)}: {held}", rows, more)
+    return page(f"{result.drink.name}: {held}", rows, more)
 
 
 def _strength(state: State, result: Totals, house: House, where: str = "") -> str:

@@ -9,6 +9,7 @@ from balancer.engine.service.rescale import DrinkRow, Rescale
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.numbers import brix, percent, trim
+from balancer.output.words.page import Row, act, fine, watch
 
 NO_POUR: Final = "no jigger pour works"
 """What the screen says of a drink that no pour can save; JSON has "out of reach"."""
@@ -26,6 +27,11 @@ ASSUMED: Final = "not read, assumed at standard"
 def advice_word(advice: Advice) -> str:
     """What to do about a batch; JSON says "pull" for what the trade discards."""
     return "discard" if advice.word == "pull" else advice.word
+
+
+def advice_row(advice: Advice, text: str) -> Row:
+    """A row that gives the advice on a batch, in its tone."""
+    return fine(text) if advice.word == "as written" else watch(text) if advice.word == "change pours" else act(text)
 
 
 def beside_spec(batch_brix: float, standard_brix: float) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from balancer.engine.prep.chart import ENOUGH, Chart
-from balancer.output.words.numbers import brix, cut, trim
+from balancer.output.words.numbers import brix, some, trim
 
 
 def sentence(result: Chart) -> str:
@@ -44,9 +44,7 @@ def _change(result: Chart, offset: float) -> str:
 
 def ids_text(result: Chart) -> str:
     """Ids of batches in a row."""
-    ids = [point.batch for point in result.outside]
-    more = f" and {len(ids) - 4} more" if len(ids) > 4 else ""
-    return cut(", ".join(ids[:4]), 50) + more
+    return some((point.batch for point in result.outside), 4)
 
 
 def off_text(offset_brix: float) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Literal
 
+from balancer.output.words.look import most as room_for
 from balancer.units import format_fraction
 
 MINUS = "−"
@@ -94,12 +95,12 @@ def count(number: int, noun: str) -> str:
 
 
 def some(names: Iterable[str], most: int) -> str:
-    """Names in a row: the first few, and how many more.
+    """Names in a row: the first few, and how many more; every one where all is wanted.
 
     >>> some(["Slipway Sour", "Eelgrass", "Slow Bell"], 2)
     'Slipway Sour, Eelgrass and 1 more'
     """
-    known = list(names)
+    known, most = list(names), room_for(most)
     more = f" and {len(known) - most} more" if len(known) > most else ""
     return ", ".join(known[:most]) + more
 
@@ -124,9 +125,8 @@ def cut(text: str, columns: int) -> str:
     return f"{text.rstrip()}…"
 
 
-def fit(text: str, columns: int) -> str:
-    """A text cut or padded to a number of columns."""
-    text = cut(text, columns)
+def pad(text: str, columns: int) -> str:
+    """A text padded to a number of columns; a longer one stays whole, and its line runs on."""
     return text + " " * (columns - width(text))
 
 

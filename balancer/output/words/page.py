@@ -3,30 +3,107 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
-from typing import Final
+from typing import Final, Literal, Self, TypeVar, overload
 
 from balancer.models.house import House
+from balancer.output.words.look import columns, most
 from balancer.output.words.numbers import volume, volume_change, weekday_text, width
 
+_Shown = TypeVar("_Shown")
+
 ROWS = 8
-COLUMNS = 80
 _LABEL = 18
 
 
-class Labelled(str):
+Tone = Literal["act", "watch", "fine", ""]
+"""How urgent a row is: to be acted on, to be watched, well, or nothing of that. Its words say the same."""
+
+
+class Row(str):
+    """A row of an answer, and how urgent it is. A plain str is a row too, of no tone."""
+
+    __slots__ = ("tone",)
+    tone: Tone
+
+    def __new__(cls, text: str, tone: Tone = "") -> Self:
+        """A row of a tone."""
+        row = super().__new__(cls, text)
+        row.tone = tone
+        return row
+
+
+class Labelled(Row):
     """A row with its label in a column of its own; what runs on stays out of that column."""
 
     __slots__ = ()
 
 
-def page(first: str, rows: Iterable[str], more: str) -> str:
+class Page(str):
+    """An answer as lines. looks says of each line what it is: "answer" or nothing, then its tone."""
+
+    __slots__ = ("looks",)
+    looks: tuple[str, ...]
+
+
+def page(first: str, rows: Iterable[str], more: str) -> Page:
     """An answer as text that fits the columns."""
     lines = wrap(first, 4)
+    looks = [f"answer {tone_of(first)}".rstrip()] * len(lines)
     for row in rows:
-        lines += wrap(f"  {row}", 2 + _LABEL if isinstance(row, Labelled) else 4)
-    return "\n".join([*lines, *wrap(f"more: {more}", 4)])
+        wrapped = wrap(f"  {row}", 2 + _LABEL if isinstance(row, Labelled) else 4)
+        lines += wrapped
+        looks += [tone_of(row)] * len(wrapped)
+    return _laid_out([*lines, *wrap(f"more: {more}", 4)], looks)
+
+
+def led(first: str, below: str = "") -> Page:
+    """An answer whose rows are laid out already, if there are any."""
+    return _laid_out([first, *([below] if below else [])], [f"answer {tone_of(first)}".rstrip()])
+
+
+def _laid_out(lines: Sequence[str], looks: Sequence[str]) -> Page:
+    text = Page("\n".join(lines))
+    text.looks = tuple(looks)
+    return text
+
+
+def looks_of(text: str) -> tuple[str, ...]:
+    """What the lines of an answer are: of plain text the first is the answer."""
+    return text.looks if isinstance(text, Page) else ("answer",)
+
+
+def tone_of(row: str) -> Tone:
+    """The tone of a row; none of plain text."""
+    return row.tone if isinstance(row, Row) else ""
+
+
+@overload
+def act(text: Labelled) -> Labelled: ...
+@overload
+def act(text: str) -> Row: ...
+def act(text: str) -> Row:
+    """A row to be acted on."""
+    return _toned(text, "act")
+
+
+@overload
+def watch(text: Labelled) -> Labelled: ...
+@overload
+def watch(text: str) -> Row: ...
+def watch(text: str) -> Row:
+    """A row to be watched."""
+    return _toned(text, "watch")
+
+
+def fine(text: str) -> Row:
+    """A row that says that all is well."""
+    return _toned(text, "fine")
+
+
+def _toned(text: str, tone: Tone) -> Row:
+    return type(text)(text, tone) if isinstance(text, Row) else Row(text, tone)
 
 
 def demo_note(moment: datetime) -> list[str]:
@@ -62,27 +139,34 @@ _TOGETHER: Final = re.compile(r"(?<=[0-9]) (?=(?:ml|oz|g|kg|l|°Bx|%)(?![^\W\d_]
 """Blanks at which no line ends: between a number and its unit, and around the arrow of a change."""
 
 
+def few(rows: Sequence[_Shown], room: int, what: str = "rows") -> tuple[Sequence[_Shown], list[str]]:
+    """So many rows as there is room for, and what to say of the rest; every one of them where all is wanted."""
+    left = len(rows) - most(room)
+    return (rows, []) if left <= 0 else (rows[:room], [f"--all shows {left} more {what if left > 1 else what[:-1]}"])
+
+
 def together(text: str) -> str:
     """A text in which no line ends."""
     return text.replace(" ", _HELD)
 
 
 def wrap(text: str, indent_columns: int) -> list[str]:
-    """Lines of at most 80 columns; what runs on is indented."""
-    if width(text) <= COLUMNS:
+    """Lines that fit the columns; what runs on is indented."""
+    room = columns()
+    if width(text) <= room:
         return [text.replace(_HELD, " ")]
     text = _TOGETHER.sub(_HELD, text)
     indent = " " * indent_columns
     lines: list[str] = []
-    line, *words = text.split(" ")
-    for word in words:
-        if width(line) + 1 + width(word) > COLUMNS and line.strip():
+    line = ""
+    for place, word in enumerate(text.split(" ")):
+        if place and width(line) + 1 + width(word) > room and line.strip():
             lines.append(line.rstrip())
             line = indent + word
         else:
-            line += f" {word}"
-        while width(line) > COLUMNS:  # one long word, as in scripts without spaces
-            end = max(end for end in range(1, len(line)) if width(line[:end]) <= COLUMNS)
+            line += f" {word}" if place else word
+        while width(line) > room:  # one long word, as in scripts without spaces
+            end = max(end for end in range(1, len(line)) if width(line[:end]) <= room)
             lines.append(line[:end])
             line = indent + line[end:]
     return [kept.replace(_HELD, " ") for kept in (*lines, line)]

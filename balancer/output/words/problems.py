@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from balancer.errors import Problem
 from balancer.output.words.numbers import count, some, width
+from balancer.output.words.page import act, fine, led, watch
 
 _MOST: Final = 6
 
@@ -52,7 +53,7 @@ def problems_data(problems: Iterable[Problem]) -> dict[str, Any]:
 
 def missing_rows(drinks: Sequence[str]) -> list[str]:
     """A row that names the drinks an answer lacks, because they did not load; none when it lacks none."""
-    return [f"missing here, their files are broken: {some(drinks, _MOST)}; see balancer check"] if drinks else []
+    return [watch(f"missing here, their files are broken: {some(drinks, _MOST)}; see balancer check")] if drinks else []
 
 
 def check_text(problems: tuple[Problem, ...], counts: dict[str, int], files: int) -> str:
@@ -61,5 +62,5 @@ def check_text(problems: tuple[Problem, ...], counts: dict[str, int], files: int
     if not files:
         return "nothing to check: no house.yaml, and nothing in ingredients/, syrups/ or drinks/"
     if not problems:
-        return f"all well: {held} in {count(files, 'files')}"
-    return f"{count(len(problems), 'problems')}; what loads: {held}\n{problems_text(problems)}"
+        return led(fine(f"all well: {held} in {count(files, 'files')}"))
+    return led(act(f"{count(len(problems), 'problems')}; what loads: {held}"), problems_text(problems))

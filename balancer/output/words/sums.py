@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from balancer.output.words.look import columns
 from balancer.output.words.numbers import trim, width
-from balancer.output.words.page import COLUMNS
 
 
 def grams(value: float) -> str:
@@ -44,7 +44,7 @@ def wrapped(text: str) -> list[str]:
     lines: list[str] = []
     indent = " " * (len(text) - len(text.lstrip()) + 4)
     for term in _terms(text):
-        if lines and width(lines[-1]) + width(term) <= COLUMNS:
+        if lines and width(lines[-1]) + width(term) <= columns():
             lines[-1] += term
         else:
             lines.append(indent + term.lstrip() if lines else term)

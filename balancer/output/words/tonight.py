@@ -15,7 +15,7 @@ from balancer.models.specs import Specs
 from balancer.output.words.advice import ASSUMED
 from balancer.output.words.amounts import change_text, changes_text
 from balancer.output.words.numbers import day_text, percent, trim
-from balancer.output.words.page import house_volume
+from balancer.output.words.page import act, house_volume, watch
 
 
 def tonight_notes(result: Tonight, specs: Specs) -> list[str]:
@@ -56,16 +56,18 @@ def _rescue_row(bottle: BottleTonight, house: House) -> str:
 
 def warning_rows(result: Tonight, specs: Specs) -> list[str]:
     """What must be acted on, a row each."""
-    notes = [
-        f"{batch.id} {specs.liquid(batch.liquid).name} is past its last day"
-        f" ({day_text(batch.discard, result.night)}): discard it"
+    notes: list[str] = [
+        act(
+            f"{batch.id} {specs.liquid(batch.liquid).name} is past its last day"
+            f" ({day_text(batch.discard, result.night)}): discard it"
+        )
         for batch in result.now.past
         if batch.discard
     ]
-    notes += [_doubled_row(group, result, specs) for group in result.now.doubled]
-    notes += [_rescue_row(bottle, specs.house) for bottle in result.bottled if bottle.rescue]
+    notes += [watch(_doubled_row(group, result, specs)) for group in result.now.doubled]
+    notes += [watch(_rescue_row(bottle, specs.house)) for bottle in result.bottled if bottle.rescue]
     notes += [
-        read_again(f"{batch.id} is left out: {why}; read it again", specs.find_liquid(batch.liquid), batch.id)
+        act(read_again(f"{batch.id} is left out: {why}; read it again", specs.find_liquid(batch.liquid), batch.id))
         for batch, why in result.impossible
     ]
     notes += [

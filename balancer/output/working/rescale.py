@@ -14,7 +14,7 @@ from balancer.engine.drink.liquid import Liquid
 from balancer.engine.service.decision import OffPour
 from balancer.engine.service.menu import DrinkDecision
 from balancer.engine.service.rescale import DrinkRow, Rescale, key_of
-from balancer.output.words.numbers import MINUS, cut, trim
+from balancer.output.words.numbers import MINUS, trim
 from balancer.output.words.sums import amount, grams, percents, ratio
 
 _RULE: Final = {
@@ -86,7 +86,7 @@ def _row_steps(row: DrinkRow, result: Rescale) -> list[str]:
         density = ratio(decided.parts[place].liquid.density or 0.0)
         held = ratio(_per_unit(decided.off[place].written, decided.parts[place].liquid))
         lines += [
-            f"  {cut(now.name, _NAME)} is not at standard either:",
+            f"  {now.name} is not at standard either:",
             *[f"    standard: a ml weighs {density} g (density table)"] * (unit == "g"),
             *[f"    {line}" for line in _written_steps(row, place)],
             f"    a {unit} of it holds {ratio(decided.off[place].per_unit_g)} g sugar, {held} at standard",
@@ -144,7 +144,7 @@ def _sum_steps(
         extras.append(f"{amount(poured.value)} × {ratio(off.per_unit_g)} {MINUS} {designed}")
         if len(places) > 1:
             extra = _signed_grams(off.extra_g(poured.value))
-            lines.append(f"    {cut(decided.now[place].name, _NAME)}: {extras[-1]} = {extra} g")
+            lines.append(f"    {decided.now[place].name}: {extras[-1]} = {extra} g")
             extras[-1] = extra
     total = extras[0]
     for extra in extras[1:]:

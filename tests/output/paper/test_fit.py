@@ -22,7 +22,7 @@ from balancer.models.house import House
 from balancer.output.screen.pour import pour_text
 from balancer.output.screen.rescale import rescale_text
 from balancer.output.screen.totals import totals_text
-from balancer.output.words.numbers import cut, fit, percent, trim, volume_change, width
+from balancer.output.words.numbers import cut, pad, percent, trim, volume_change, width
 from balancer.output.words.page import labelled, page
 from balancer.units import Quantity
 from tests.cli.runner import CHECKOUT, HOUSE
@@ -45,6 +45,11 @@ def bar_of(folder: str, unit: Unit) -> Bar:
     return Bar(replace(loaded.specs, house=house))
 
 
+LONG = (*NAMES, *(each.name for each in load(FOLDERS["tests"]).specs.drinks.values() if len(each.name) > 24))
+"""Names that make a row run on, for none is cut; wide letters take two columns."""
+LONG += ("燈台守の夏の夕暮れのサワー",)
+
+
 def columns(line: str) -> int:
     """As a terminal counts: wide characters two, combining marks none."""
     wide = sum(unicodedata.east_asian_width(char) in "WF" for char in line)
@@ -59,7 +64,9 @@ def assert_fits(text: str) -> None:
     assert sum(line.startswith("more: ") for line in lines) == 1
     before, _, after = text.partition("\nmore: ")
     kept = re.sub(r"(?m)^  caution .*(\n {20}.*)+", "", before)  # the house's own words, never cut
-    assert "\n    " not in kept, f"a row runs on: {text}"
+    if not any("".join(name.split()) in "".join(text.split()) for name in LONG):
+        assert "\n    " not in kept, f"a row runs on: {text}"
+    assert "…" not in text.replace("--brix …", "")
     assert "\n  " not in re.sub(r"\n    ", " ", after)
 
 
@@ -150,7 +157,7 @@ def test_a_page_of_any_text(first: str, row: str, more: str) -> None:
 @given(TEXTS, st.integers(2, 40))
 def test_a_cut_name(text: str, room: int) -> None:
     assert width(cut(text, room)) <= room
-    assert width(fit(text, room)) == room
+    assert width(pad(cut(text, room), room)) == room
     assert cut(text, max(width(text), 2)) == text
 
 

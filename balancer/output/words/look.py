@@ -1,0 +1,44 @@
+"""How much there is room for, and how much is wanted: what every answer on the screen is laid out by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import Final, NamedTuple
+
+_ALL: Final = 1_000_000
+
+
+class Look(NamedTuple):
+    """The room of an answer.
+
+    columns     of the terminal; 80 where nobody knows
+    everything  whether no list is to be cut
+    """
+
+    columns: int = 80
+    everything: bool = False
+
+
+_LOOK: Final[ContextVar[Look]] = ContextVar("look", default=Look())  # noqa: B039 - it is frozen
+
+
+def columns() -> int:
+    """So many columns a line may take."""
+    return _LOOK.get().columns
+
+
+def most(rows: int) -> int:
+    """So many rows or names, or all of them when that is wanted."""
+    return _ALL if _LOOK.get().everything else rows
+
+
+@contextmanager
+def looking(look: Look) -> Iterator[None]:
+    """Lay out what is written inside by this look."""
+    token = _LOOK.set(look)
+    try:
+        yield
+    finally:
+        _LOOK.reset(token)
