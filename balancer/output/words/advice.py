@@ -9,7 +9,7 @@ from balancer.engine.service.rescale import DrinkRow, Rescale
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.numbers import brix, percent, trim
-from balancer.output.words.page import Row, act, fine, watch
+from balancer.output.words.page import AnswerRow, act, fine, watch
 
 NO_POUR: Final = "no jigger pour works"
 """What the screen says of a drink that no pour can save; JSON has "out of reach"."""
@@ -29,7 +29,7 @@ def advice_word(advice: Advice) -> str:
     return "discard" if advice.word == "pull" else advice.word
 
 
-def advice_row(advice: Advice, text: str) -> Row:
+def advice_row(advice: Advice, text: str) -> AnswerRow:
     """A row that gives the advice on a batch, in its tone."""
     return fine(text) if advice.word == "as written" else watch(text) if advice.word == "change pours" else act(text)
 

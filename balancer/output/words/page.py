@@ -21,7 +21,7 @@ Tone = Literal["act", "watch", "fine", ""]
 """How urgent a row is: to be acted on, to be watched, well, or nothing of that. Its words say the same."""
 
 
-class Row(str):
+class AnswerRow(str):
     """A row of an answer, and how urgent it is. A plain str is a row too, of no tone."""
 
     __slots__ = ("tone",)
@@ -34,7 +34,7 @@ class Row(str):
         return row
 
 
-class Labelled(Row):
+class Labelled(AnswerRow):
     """A row with its label in a column of its own; what runs on stays out of that column."""
 
     __slots__ = ()
@@ -76,14 +76,14 @@ def looks_of(text: str) -> tuple[str, ...]:
 
 def tone_of(row: str) -> Tone:
     """The tone of a row; none of plain text."""
-    return row.tone if isinstance(row, Row) else ""
+    return row.tone if isinstance(row, AnswerRow) else ""
 
 
 @overload
 def act(text: Labelled) -> Labelled: ...
 @overload
-def act(text: str) -> Row: ...
-def act(text: str) -> Row:
+def act(text: str) -> AnswerRow: ...
+def act(text: str) -> AnswerRow:
     """A row to be acted on."""
     return _toned(text, "act")
 
@@ -91,19 +91,19 @@ def act(text: str) -> Row:
 @overload
 def watch(text: Labelled) -> Labelled: ...
 @overload
-def watch(text: str) -> Row: ...
-def watch(text: str) -> Row:
+def watch(text: str) -> AnswerRow: ...
+def watch(text: str) -> AnswerRow:
     """A row to be watched."""
     return _toned(text, "watch")
 
 
-def fine(text: str) -> Row:
+def fine(text: str) -> AnswerRow:
     """A row that says that all is well."""
     return _toned(text, "fine")
 
 
-def _toned(text: str, tone: Tone) -> Row:
-    return type(text)(text, tone) if isinstance(text, Row) else Row(text, tone)
+def _toned(text: str, tone: Tone) -> AnswerRow:
+    return type(text)(text, tone) if isinstance(text, AnswerRow) else AnswerRow(text, tone)
 
 
 def demo_note(moment: datetime) -> list[str]:
