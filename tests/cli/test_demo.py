@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import tomllib
 from datetime import date
 from pathlib import Path
 
@@ -9,7 +11,7 @@ import pytest
 
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
 from balancer.files.log.batch_log import read_log
-from tests.cli.runner import process, run
+from tests.cli.runner import CHECKOUT, process, run
 
 
 @pytest.fixture(autouse=True)
@@ -112,6 +114,30 @@ def test_start_copies_it(tmp_path: Path) -> None:
         path.relative_to(demo_folder()): raw for path, raw in files(demo_folder()).items()
     }
     assert run("batch", "add", "ras", "54", "--specs", "bar", specs=None).code == 0
+
+
+def test_as_the_wheel_carries_it(tmp_path: Path) -> None:
+    """Laid out as the build does it, with nothing of the checkout beside: from an empty folder it answers the same."""
+    with (CHECKOUT / "pyproject.toml").open("rb") as file:
+        wheel = tomllib.load(file)["tool"]["hatch"]["build"]["targets"]["wheel"]
+    site, empty = tmp_path / "site", tmp_path / "empty"
+    empty.mkdir()
+    for package in wheel["packages"]:
+        shutil.copytree(CHECKOUT / package, site / package, ignore=shutil.ignore_patterns("__pycache__"))
+    for source, place in wheel["force-include"].items():
+        shutil.copytree(CHECKOUT / source, site / place)
+    done = process("tonight", "--demo", cwd=empty, env={"PYTHONPATH": str(site)})
+    assert (done.code, done.err) == (0, "")
+    assert done.out == run("tonight", "--demo", specs=None).out
+    assert process("start", "bar", "--demo", cwd=empty, env={"PYTHONPATH": str(site)}).code == 0
+    assert run("check", "--specs", str(empty / "bar"), specs=None).code == 0
+
+
+def test_the_copy_says_on_which_evening_it_is_fresh() -> None:
+    done = run("start", "bar", "--demo", specs=None)
+    assert " ".join(done.out.split()).endswith("balancer tonight --date 2026-11-25 (its log stops there)")
+    tonight = run("tonight", "--date", "2026-11-25", "--specs", "bar", specs=None)
+    assert tonight.first == run("tonight", "--demo", specs=None).first
 
 
 def test_as_a_program(tmp_path: Path) -> None:

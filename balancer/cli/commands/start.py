@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli.runner import Answer, answering
+from balancer.files.house.demo import DEMO_EVENING
 from balancer.files.house.pantry import chosen
 from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
 from balancer.files.house.starter import start
@@ -35,4 +36,5 @@ def command(
         write_from_pantry(found)
         return Answer(lambda: pantry_text(folder, found), lambda: pantry_data(folder, found))
     started = start(folder, demo=demo, pantry=entries)
-    return Answer(lambda: start_text(folder, *started), lambda: start_data(folder, *started))
+    evening = DEMO_EVENING.date() if demo else None
+    return Answer(lambda: start_text(folder, *started, evening), lambda: start_data(folder, *started))

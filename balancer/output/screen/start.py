@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 from typing import Final
 
@@ -14,16 +15,28 @@ from balancer.output.words.page import labelled, wrap
 _MOST: Final = 8
 
 
-def start_text(folder: Path, written: Sequence[Path], pantry: FromPantry) -> str:
-    """The folder, its files, and the two commands to try next."""
+def start_text(folder: Path, written: Sequence[Path], pantry: FromPantry, evening: date | None = None) -> str:
+    """The folder, its files, and what to type next.
+
+    evening  the one evening on which the batches in it are fresh, where it has any
+    """
+    then = "balancer" if evening is None else f"balancer tonight --date {evening.isoformat()} (its log stops there)"
     return "\n".join(
         [
             f"{folder} is ready: {count(len(written), 'files')} to read and change",
-            *(f"  {path}" for path in written[:_MOST]),
+            *(f"  {row}" for row in _files(written)),
             *_rows(pantry),
-            f"more: balancer check --specs {folder}, then balancer totals --specs {folder} DRINK",
+            *wrap(f"more: cd {folder}, then balancer check, then {then}", 4),
         ]
     )
+
+
+def _files(written: Sequence[Path]) -> list[str]:
+    """The files or, where they are many, how many each folder has."""
+    if len(written) <= _MOST:
+        return [str(path) for path in written]
+    folders = Counter(str(path.parent) for path in written)
+    return [f"{folder}: {count(number, 'files')}" for folder, number in folders.items()]
 
 
 def pantry_text(folder: Path, found: FromPantry) -> str:
