@@ -9,8 +9,7 @@ import pytest
 
 from tests import pdf
 from tests.cli.runner import CHECKOUT, Run, run
-from tests.cli.test_strips import LETTER_HEIGHT, hostile, house_with, made, printed, said
-from tests.pdf import NEEDS_POPPLER
+from tests.cli.test_strips import hostile, house_with, made, printed, said
 
 NOW = {"BALANCER_NOW": "2026-11-25T19:00+01:00"}
 DEMO = CHECKOUT / "specs"
@@ -97,16 +96,15 @@ def test_a_broken_line_of_the_log_touches_the_answer(tmp_path: Path) -> None:
 # The paper
 
 
-@NEEDS_POPPLER
 def test_a_roll_says_everything(tmp_path: Path) -> None:
     """One page a label, 62 mm wide and as long as its text; letters of 12 pt and more."""
     _, path = labels(tmp_path, "--copies", "2")
     sizes = pdf.page_sizes(path)
     assert [width for width, _ in sizes] == [pytest.approx(62, abs=0.1)] * 18
     assert all(embedded for _, embedded in pdf.fonts(path))
-    assert pdf.info(path)["Tagged"] == "yes"
-    assert pdf.info(path)["Title"] == "The Ferry Slip: labels of 25 Nov 2026"
-    pages = [" ".join(page.split()) for page in pdf.text(path, "-raw").split("\f")]
+    assert pdf.is_tagged(path)
+    assert pdf.title(path) == "The Ferry Slip: labels of 25 Nov 2026"
+    pages = pdf.pages(path)
     assert pages[6] == pages[7]
     assert pages[6] == (
         "RAS-12 raspberry syrup 54 °Bx, spec 50 made 23 Nov use by Sun 29 Nov allergens: none listed by the house"
@@ -118,10 +116,9 @@ def test_a_roll_says_everything(tmp_path: Path) -> None:
     for word in words:
         assert 3 - 0.1 <= word.left < word.right <= 59 + 0.1
         assert 0 < word.top < word.bottom < sizes[word.page - 1][1]
-    assert min(word.height_pt for word in words) / LETTER_HEIGHT >= 12 - 0.01
+    assert min(word.size_pt for word in words) >= 12 - 0.01
 
 
-@NEEDS_POPPLER
 @pytest.mark.parametrize("skip", [0, 5])
 def test_labels_stand_in_the_places_of_the_sheet(tmp_path: Path, skip: int) -> None:
     """24 places of 70 × 37 mm, 3 by 8, from the left edge and half a millimetre from the top; no cut marks."""
@@ -144,13 +141,12 @@ def test_labels_stand_in_the_places_of_the_sheet(tmp_path: Path, skip: int) -> N
         )  # a box is taller than its letters
 
 
-@NEEDS_POPPLER
 def test_a_tiny_label_loses_the_least_important_and_says_so(tmp_path: Path) -> None:
     """On 2 × 1 in nothing is below 8 pt; what a label loses is told, in the stated order."""
     done, path = labels(tmp_path, "--size", "2x1")
     assert done.code == 0
     assert "no room on the label of RAS-12 for who made it and its storage" in said(done)
-    pages = [" ".join(page.split()) for page in pdf.text(path, "-raw").split("\f")]
+    pages = pdf.pages(path)
     assert "20 → 17.5" in pages[3]
     assert "Runa" not in pages[3]
     words = pdf.words(path)
@@ -158,7 +154,7 @@ def test_a_tiny_label_loses_the_least_important_and_says_so(tmp_path: Path) -> N
     for word in words:
         assert 1.3 <= word.left < word.right <= 49.5
         assert 0 < word.top < word.bottom < 25.4  # a box is taller than its letters
-    assert min(word.height_pt for word in words) / LETTER_HEIGHT >= 8 - 0.01
+    assert min(word.size_pt for word in words) >= 8 - 0.01
 
 
 def test_a_tiny_label_without_room_for_what_matters_is_refused_by_name(tmp_path: Path) -> None:
@@ -171,7 +167,6 @@ def test_a_tiny_label_without_room_for_what_matters_is_refused_by_name(tmp_path:
     assert path.exists()
 
 
-@NEEDS_POPPLER
 def test_unknown_is_said_and_never_none(tmp_path: Path) -> None:
     """No dates, no reading, no allergen list, corrected and not read: each in its own words, or a line to write on."""
     log = [
@@ -187,7 +182,7 @@ def test_unknown_is_said_and_never_none(tmp_path: Path) -> None:
     with (specs / "batches.yaml").open("a", encoding="utf-8") as file:
         file.write('- {"batch": "SEC-2", "syrup": "secret", "event": "made", "at": "2026-11-25T18:00:00+01:00"}\n')
     done, path = labels(tmp_path, specs=specs)
-    pages = {page.split()[0]: " ".join(page.split()) for page in pdf.text(path, "-raw").split("\f") if page.split()}
+    pages = {page.split()[0]: " ".join(page.split()) for page in pdf.pages(path) if page.split()}
     assert pages["SEC-2"] == "SEC-2 secret strength not read made use by allergens unknown keep at 4 °C · by"
     assert pages["NUT-1"].startswith("NUT-1 nut 50 °Bx predicted, read it made 24 Nov use by Mon 30 Nov contains tree")
     assert "keep at 20 °C · by Ansgar" in pages["NUT-1"]
@@ -201,7 +196,6 @@ def test_unknown_is_said_and_never_none(tmp_path: Path) -> None:
     assert "free from" not in " ".join(pages.values())
 
 
-@NEEDS_POPPLER
 def test_hostile_names_on_a_roll(tmp_path: Path) -> None:
     """A name of 300 letters is printed whole on a roll, and markup as it is written."""
     done, path = labels(tmp_path, specs=hostile(tmp_path))
