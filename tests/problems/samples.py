@@ -12,7 +12,7 @@ from __future__ import annotations
 import os
 import re
 import tempfile
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from operator import attrgetter
 from pathlib import Path
@@ -112,4 +112,11 @@ def provoked(sample: Sample) -> tuple[tuple[Problem, ...], str]:
             problems = load(folder).problems
         except BalancerError as error:
             problems = error.problems()
-        return problems, problems_text(problems).replace(f"{temporary}/", "") + "\n"
+        told = tuple(_elsewhere(problem, f"{temporary}/") for problem in problems)
+        return told, problems_text(told) + "\n"
+
+
+def _elsewhere(problem: Problem, start: str) -> Problem:
+    """The same problem, of a folder that is not below this place."""
+    texts = {key: getattr(problem, key) for key in ("path", "message", "remedy", "excerpt")}
+    return replace(problem, **{key: text.replace(start, "") for key, text in texts.items() if text})

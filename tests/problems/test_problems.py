@@ -7,7 +7,7 @@ import re
 import pytest
 
 from tests.files.codes import loader_codes
-from tests.problems.generate import PAGE, page
+from tests.problems.generate import PAGE, first, page
 from tests.problems.samples import Sample, provoked, samples
 
 SAMPLES = samples()
@@ -47,6 +47,20 @@ def test_several_are_several() -> None:
         if sample.code == "several":
             codes = [problem.code for problem in provoked(sample)[0]]
             assert len(set(codes)) > 5
+
+
+def test_every_sample_is_told_once_with_its_code_and_its_remedy() -> None:
+    """Whole, or in a row of a table whose signs are kept from meaning anything there."""
+    said = PAGE.read_text(encoding="utf-8").replace("\\", "")
+    for sample in SAMPLES:
+        assert said.count(f"| `{sample.code}` | {one_line(sample.title)} |") + (f"\n{sample.title}" in said) == 1
+        if sample.code != "several":
+            assert f"`{sample.code}`" in said
+            assert one_line(first(sample).remedy.replace("\\", "")) in one_line(said)
+
+
+def one_line(text: str) -> str:
+    return " ".join(text.split())
 
 
 def test_the_reference_is_not_stale() -> None:

@@ -39,7 +39,7 @@ def standard_rule(name: str, node: Mapping, document: Document) -> None:
         missing = "no strength is given" if not given else "two strengths are given"
         document.report(
             "standard", node.key(given[-1] if given else "syrup") or node, f"{missing} for {name or 'this syrup'}",
-            'write "standard: 50 °Bx", or what your instrument shows as "standard reading: 50.7 °Bx"',
+            'write "standard: 50 °Bx", or what your refractometer reads as "standard reading: 50.7 °Bx"',
         )  # fmt: skip
 
 
