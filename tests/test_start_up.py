@@ -74,6 +74,13 @@ def test_an_answer_needs_no_library_for_tests() -> None:
     assert {module for module in found if module.startswith(("numpy", "scipy", "CoolProp", "rich"))} == set()
 
 
+def test_an_answer_reads_no_pantry() -> None:
+    """It is for a house that lacks a name."""
+    found = imported_by("totals", "slipway sour", "--specs", "specs")
+    assert "balancer.files.house.pours" in found
+    assert {module for module in found if "pantry" in module} == set()
+
+
 @pytest.mark.parametrize(
     "command", ["rescale", *[pytest.param(name, marks=pytest.mark.slow) for name in COMMANDS if name != "rescale"]]
 )

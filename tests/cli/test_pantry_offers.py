@@ -146,3 +146,5 @@ def test_a_house_that_lacks_nothing_reads_no_pantry(bar: Path, monkeypatch: pyte
     monkeypatch.setattr("balancer.files.house.pantry.pantry", read)
     assert run("check", specs=bar).code == 0
     assert run("totals", "first sour", specs=bar).code == 0
+    with pytest.raises(AssertionError, match="the pantry was read"):
+        checked(bar, "20 ml pisco")

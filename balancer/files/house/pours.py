@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from balancer.errors import QuantityError
-from balancer.files.house.pantry import pantry_remedy
 from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
 from balancer.files.yaml.validate import place, plain, report_colon
 from balancer.models.names import NameIndex
@@ -38,6 +37,8 @@ class Liquids:
 
     def remedy(self, text: str, *, by_volume: bool) -> str:
         """What to do about a name that the house does not have: what it may mean here, or in the pantry."""
+        from balancer.files.house.pantry import pantry_remedy  # noqa: PLC0415 - read only by a house that lacks a name
+
         asked = (text, by_volume)
         near = self.called_like(text)
         if asked not in self._remedies and len(self._remedies) < MOST_GUESSES:
