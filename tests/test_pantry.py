@@ -7,16 +7,21 @@ a slip of a digit breaks. Nothing here is read with the code that copies the ent
 from __future__ import annotations
 
 import re
+import shutil
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, get_args
 
 import pytest
 from ruamel.yaml import YAML
 
-from balancer.components import COMPONENTS, INDEX, SUGARS
+from balancer.components import COMPONENTS, ETHANOL, INDEX, SUGARS
+from balancer.engine.drink.liquid import ETHANOL_G_PER_ML, ingredient_liquid
+from balancer.files.house.load import load
 from balancer.files.house.pantry import FOLDER, pantry
-from balancer.models.ingredient import IngredientKind
+from balancer.models.ingredient import Ingredient, IngredientKind
 from balancer.models.names import slug
 from balancer.properties import sucrose
 from tests.open_data import FAT, SUGAR_KINDS, TOTAL_SUGARS, WATER, Amount, Foods, NotAnalysedError
@@ -322,3 +327,44 @@ def test_formulas_give_what_a_crystal_with_water_holds() -> None:
     item = next(one for one in items() if one.name == "glucose powder")
     assert number(item.keys["sugar"], "g/kg") == pytest.approx(1000.0 * 180.156 / 198.171, abs=0.5)
     assert set(item.keys["sugars"]) <= set(SUGARS)
+
+
+HIGHEST_ABV = {"spirit": 75.0, "liqueur": 40.0, "wine": 22.0, "beer": 14.0, "bitters": 60.0}
+"""What a label may say of the class; 22 is the limit of Regulation (EU) No 1308/2013 for liqueur wine."""
+
+
+@pytest.mark.parametrize("kind", sorted(HIGHEST_ABV))
+def test_there_is_room_for_the_alcohol_of_a_label(kind: str, tmp_path: Path) -> None:
+    """A bar adds `abv:` and nothing else, and what it pours is then wholly known but for what is marked unknown."""
+    entries = [one for one in pantry().entries if one.kind == kind]
+    (tmp_path / "ingredients").mkdir()
+    for abv in (0.5, HIGHEST_ABV[kind]):
+        labelled = "\n".join(one.text.replace("  # abv: read the label", f"  abv: {abv} %") for one in entries)
+        (tmp_path / "ingredients" / "mine.yaml").write_text(labelled, encoding="utf-8")
+        loaded = load(tmp_path)
+        assert (loaded.problems, loaded.broken, loaded.doubts) == ((), (), {})
+        for ingredient in loaded.specs.ingredients.values():
+            liquid = ingredient_liquid(ingredient)
+            assert liquid.density is not None
+            ethanol_ml = liquid.per_g[ETHANOL] * liquid.density / ETHANOL_G_PER_ML
+            assert 100.0 * ethanol_ml == pytest.approx(abv), ingredient.name
+
+
+def test_everything_can_be_weighed_and_what_has_a_density_poured() -> None:
+    assert len(pantry().entries) == len(items())
+    for ingredient in load_all().values():
+        liquid = ingredient_liquid(ingredient)
+        assert sum(liquid.per_g) == pytest.approx(1.0), ingredient.name
+        assert liquid.sugar_unknown == (ingredient.sugar is None)
+        if ingredient.density is not None:
+            assert liquid.density == ingredient.density
+
+
+@cache
+def load_all() -> dict[str, Ingredient]:
+    """The pantry as the loader reads it."""
+    with TemporaryDirectory() as folder:
+        shutil.copytree(FOLDER, Path(folder) / "ingredients")
+        loaded = load(Path(folder))
+    assert loaded.problems == ()
+    return loaded.specs.ingredients
