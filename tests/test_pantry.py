@@ -17,7 +17,7 @@ from typing import Any, get_args
 import pytest
 from ruamel.yaml import YAML
 
-from balancer.components import COMPONENTS, ETHANOL, INDEX, SUGARS
+from balancer.components import ETHANOL, INDEX, SUGARS
 from balancer.engine.drink.liquid import ETHANOL_G_PER_ML, ingredient_liquid
 from balancer.files.house.load import load
 from balancer.files.house.pantry import FOLDER, pantry
@@ -313,13 +313,19 @@ def test_density_fits_what_is_dissolved() -> None:
     assert checked >= 40
 
 
-@pytest.mark.parametrize("acid", ["malic", "tartaric", "lactic"])
+@pytest.mark.parametrize("acid", ["citric", "malic", "tartaric", "lactic"])
 def test_a_pure_acid_is_all_acid(acid: str) -> None:
-    """Counted as citric it is a little under its own weight, by its molar mass: 134.088/2 of malic to 192.123/3."""
-    item = next(one for one in items() if one.name == f"{acid} acid")
-    of_itself = number(item.keys["acid"], "g/kg") / COMPONENTS[INDEX[acid]].as_citric
-    assert of_itself == pytest.approx(1000.0, abs=1.5)
-    assert of_itself <= 1000.0
+    assert ingredient_liquid(load_all()[f"{acid}-acid"]).per_g[INDEX[acid]] == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("vinegar", "grams"), [("cider", 50.0), ("white", 50.0), ("wine", 60.0)])
+def test_vinegar_holds_its_percent_of_acetic_acid_by_volume(vinegar: str, grams: float) -> None:
+    """5 % on a label is 50 g in a litre; by the drink's arithmetic 53.3 g as citric (64.041/60.052)."""
+    ingredient = load_all()[f"{vinegar}-vinegar"]
+    liquid = ingredient_liquid(ingredient)
+    assert liquid.density is not None
+    assert 1000.0 * liquid.density * liquid.per_g[INDEX["acetic"]] == pytest.approx(grams)
+    assert 1000.0 * liquid.acid_g_per_ml == pytest.approx(grams * 64.041 / 60.052, rel=1e-4)
 
 
 def test_formulas_give_what_a_crystal_with_water_holds() -> None:

@@ -21,8 +21,8 @@ The files in `balancer/pantry/` say where each figure comes from; the sources ar
 [the others](sources.md#ingredients). How to take some of it:
 [start from the pantry](../how-to/start-from-the-pantry.md).
 
-Acid is titratable, counted as citric. Nothing has an ABV here: it is on your label. A minimum is marked ≥: the law asks
-at least so much, and the bottle may hold twice as much.
+Acid is titratable, counted as citric, unless the acid is named. Nothing has an ABV here: it is on your label. A minimum
+is marked ≥: the law asks at least so much, and the bottle may hold twice as much.
 
 """
 
@@ -50,6 +50,8 @@ def _table(entries: list[dict[str, Any]]) -> Iterator[str]:
         least = "≥ " if "legal minimum" in entry.get("note", "") else ""
         sugar = least + entry["sugar"] if "sugar" in entry else "unknown"
         acid = entry.get("acid", "unknown" if entry["kind"] in _SOUR else "none")
+        if "acid" not in entry and "acids" in entry:  # grams of the acid itself
+            acid = ", ".join(f"{amount} {kind}" for kind, amount in entry["acids"].items())
         allergens = ", ".join(entry["allergens"]) or "none inherent" if "allergens" in entry else "unknown"
         yield f"| {name} | {entry['kind']} | {sugar} | {acid} | {allergens} |"
 
