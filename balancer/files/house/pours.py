@@ -26,7 +26,7 @@ class Liquids:
     called: dict[str, str]
     folder: str = "specs"
     _near: dict[str, str | None] = field(default_factory=dict)
-    _remedies: dict[tuple[str, bool], str | None] = field(default_factory=dict)
+    _offers: dict[tuple[str, bool], str | None] = field(default_factory=dict)
 
     def called_like(self, text: str) -> str | None:
         """The name most like a text, or None. Guessing is slow, so it ends after some hundred wrong names."""
@@ -37,14 +37,18 @@ class Liquids:
 
     def remedy(self, text: str, *, by_volume: bool) -> str:
         """What to do about a name that the house does not have: what it may mean here, or in the pantry."""
+        near = self.called_like(text)
+        usual = f'did you mean "{near}"?' if near else "add it to ingredients/ or syrups/, or mend the name"
+        return self.in_pantry(text, near, by_volume=by_volume) or usual
+
+    def in_pantry(self, text: str, near: str | None, *, by_volume: bool) -> str | None:
+        """What the pantry has for a name the house lacks, and how to get it; None where near is as likely meant."""
         from balancer.files.house.pantry import pantry_remedy  # noqa: PLC0415 - read only by a house that lacks a name
 
         asked = (text, by_volume)
-        near = self.called_like(text)
-        if asked not in self._remedies and len(self._remedies) < MOST_GUESSES:
-            self._remedies[asked] = pantry_remedy(text, near, self.names, self.folder, by_volume=by_volume)
-        usual = f'did you mean "{near}"?' if near else "add it to ingredients/ or syrups/, or mend the name"
-        return self._remedies.get(asked) or usual
+        if asked not in self._offers and len(self._offers) < MOST_GUESSES:
+            self._offers[asked] = pantry_remedy(text, near, self.names, self.folder, by_volume=by_volume)
+        return self._offers.get(asked)
 
 
 def recipe_data(syrup: Mapping, document: Document) -> Any:
