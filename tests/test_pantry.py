@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import shutil
+import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -24,6 +25,7 @@ from balancer.files.house.pantry import FOLDER, pantry
 from balancer.models.ingredient import Ingredient, IngredientKind
 from balancer.models.names import slug
 from balancer.properties import sucrose
+from tests.cli.runner import CHECKOUT
 from tests.open_data import FAT, SUGAR_KINDS, TOTAL_SUGARS, WATER, Amount, Foods, NotAnalysedError
 
 CITED = re.compile(r"USDA SR28 NDB (\d{5})")
@@ -114,6 +116,14 @@ def test_about_150_in_sixteen_groups() -> None:
         "juices", "fruit", "sugars", "honeys", "dairy", "eggs", "mixers", "tea-and-coffee",
         "spirits", "wines", "liqueurs", "bitters",
     }  # fmt: skip
+
+
+def test_the_files_are_inside_the_package_which_the_wheel_takes_whole() -> None:
+    project = tomllib.loads((CHECKOUT / "pyproject.toml").read_text(encoding="utf-8"))
+    wheel = project["tool"]["hatch"]["build"]["targets"]["wheel"]
+    assert (wheel["packages"], wheel.keys() & {"exclude", "only-include"}) == (["balancer"], set())
+    assert FOLDER.parent == CHECKOUT / "balancer"
+    assert len(list(FOLDER.iterdir())) == len(pantry().heads)
 
 
 def test_names_stand_for_one_thing_and_never_for_a_group() -> None:
