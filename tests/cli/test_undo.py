@@ -46,7 +46,8 @@ def test_the_record_numbers_everything_and_marks_what_was_undone(house: House) -
         '3 opened 25 Nov, 18:04 "for the terrace" '
         "4 read 51 °Bx 25 Nov, 18:04 "
         "5 used up: RAS-2 opened in its place 25 Nov, 18:04 "
-        "more: balancer batch undo RAS-1 N takes back number N; with --restore it brings back what the last undo took"
+        "more: balancer batch undo RAS-1 N takes back number N; "
+        "balancer batch undo RAS-1 --restore brings back what was undone last"
     )
 
 
@@ -69,9 +70,10 @@ def test_the_record_in_json(house: House) -> None:  # noqa: F811
         "raspberry syrup",
         None,
     )
-    assert (
-        house.ok("show", "RAS-1").first == "RAS-1 raspberry syrup: its making does not count, so it is not in the house"
-    )
+    shown = house.ok("show", "RAS-1")
+    assert shown.first == "RAS-1 raspberry syrup: its making does not count, so it is not in the house"
+    assert "takes back number" not in shown.out
+    assert "balancer batch undo RAS-1 --restore" in shown.out
 
 
 def test_a_wrong_first_reading_leaves_every_answer(house: House) -> None:  # noqa: F811

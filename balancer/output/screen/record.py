@@ -21,8 +21,9 @@ def record_text(found: BatchRecord, item: BatchNow | None, name: str, today: dat
     columns = max((width(what) for what in whats), default=0)
     rows = [_row(line, pad(what, columns), today) for line, what in zip(found.lines, whats, strict=True)]
     first = _now(item) if item else f"{found.id} {name}: its making does not count, so it is not in the house"
-    take = f"balancer batch undo {found.id} N takes back number N" if found.lines else ""
-    restore = "with --restore it brings back what the last undo took" if restorable else ""
+    can_undo = any(line.undone_by is None for line in found.lines)
+    take = f"balancer batch undo {found.id} N takes back number N" if can_undo else ""
+    restore = f"balancer batch undo {found.id} --restore brings back what was undone last" if restorable else ""
     return page(first, rows, "; ".join([each for each in (take, restore) if each] or ["balancer batch list"]))
 
 
