@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from typing import Final
 
 DOUBT: Final = "doubt"
-"""The code of what may be meant and is rather a slip: it is told first, and what it is about counts all the same."""
+ZERO_PROOF_UNKNOWN: Final = "zero-proof-unknown"
+DOUBTS: Final = frozenset((DOUBT, ZERO_PROOF_UNKNOWN))
+"""The codes of what may be meant and is rather a slip: it is told first, and what it is about counts all the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,11 @@ class Problem:
     column: int | None = None
     excerpt: str | None = None
     width: int = 1
+
+    @property
+    def is_doubt(self) -> bool:
+        """Whether it may be meant: what it is about counts all the same."""
+        return self.code in DOUBTS
 
 
 class BalancerError(Exception):

@@ -24,7 +24,7 @@ import typer
 from balancer.cli.desk import Desk
 from balancer.cli.options import AsJson, Demo, Everything, SpecsFolder, Steps
 from balancer.cli.terminal import columns_of, knows_every_character, write
-from balancer.errors import DOUBT, BalancerError, Problem, ProblemsError, UsageError
+from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
 from balancer.files.reading import closed_to_us
 from balancer.output.words.look import Look, looking
@@ -133,7 +133,7 @@ def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> 
         write(_to_text(_value(answer.data) | besides), sys.stdout)
     else:
         told = (*doubted, *(desk.touching() if desk is not None else ()))
-        doubts = dict.fromkeys(problem.message for problem in told if problem.code == DOUBT)
+        doubts = dict.fromkeys(problem.message for problem in told if problem.is_doubt)
         last = [*(["", *working] if working else []), *(demo_note(demo_at) if demo_at else [])]
         text = _value(answer.text)
         looks = [*["answer act" for _ in doubts], *looks_of(text)]

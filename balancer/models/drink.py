@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+from pydantic import Field, PrivateAttr
 
 from balancer.models.chill import Chill
 from balancer.models.fields import FileModel, Flag, Mass, Name, Percent, Text, Texts
+from balancer.models.methods import method_of
 from balancer.models.pour import Pour
 
 
@@ -17,7 +18,11 @@ class Weighed(FileModel):
 
 
 class Drink(FileModel):
-    """One spec. dilution is in % of the mix's volume; None leaves it to the weighing, `chill` or the relation."""
+    """One spec. dilution is in % of the mix's volume; None leaves it to the weighing, `chill` or the relation.
+
+    way             the method that its own word for it means; None for words that the trade has no one meaning for
+    usual_dilution  what the house says its method usually adds, in % of the mix's volume; it is not in its file
+    """
 
     name: Name = Field(alias="drink")
     id: Name
@@ -39,3 +44,18 @@ class Drink(FileModel):
     version: Text | None = None
     date: Text | None = None
     by: Text | None = None
+    _usual_dilution: float | None = PrivateAttr(None)
+
+    @property
+    def way(self) -> str | None:  # noqa: D102 - above
+        return method_of(self.method)
+
+    @property
+    def usual_dilution(self) -> float | None:  # noqa: D102 - above
+        return self._usual_dilution
+
+    def usually_diluted(self, percent: float | None) -> Drink:
+        """The same drink in a house where its method usually adds so much."""
+        other = self.model_copy()
+        other._usual_dilution = percent
+        return other

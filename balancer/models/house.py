@@ -19,6 +19,7 @@ from balancer.models.fields import (
     Mass,
     Millilitres,
     Name,
+    Percent,
     Tolerance,
     Volume,
     amount_schema,
@@ -28,6 +29,7 @@ from balancer.models.fields import (
     plain_text,
     quantity,
 )
+from balancer.models.methods import method_key
 from balancer.units import US_FLUID_OUNCE_ML, Measures, Quantity, find_unit, parse_number
 
 _CLOCK: Final = re.compile(r"(?P<hour>[01]?[0-9]|2[0-3])[:.](?P<minute>[0-5][0-9])")
@@ -102,6 +104,7 @@ class House(FileModel):
     jigger_step      every multiple of it can be poured, unless there are lines; None is the usual one, see `step`
     jigger_lines     the lines of the jiggers: a pour is one line or two
     jigger_barspoon  or a line and a barspoon
+    dilution         what a method usually adds, in % of the mix, by the bar's word for it
     pour_style       free: nobody is ever asked for a new pour; scale: pours go by weight, in grams
     """
 
@@ -126,6 +129,7 @@ class House(FileModel):
     instrument: Instrument | None = None
     scale: Scale | None = None
     chill: Chill | None = None
+    dilution: dict[str, Percent] = Field(default_factory=dict)
     glasses: dict[str, OwnMeasure] = Field(default_factory=dict)
     day_ends: Annotated[str, PlainValidator(_clock), EditorSchema({"type": "string", "examples": ["06:00"]})] = Field(
         "06:00", alias="day ends"
@@ -135,6 +139,11 @@ class House(FileModel):
     def step(self) -> Quantity:
         """The jigger step, or the usual one: an eighth of an ounce where ounces are shown, else 2.5 ml."""
         return self.jigger_step or (Quantity(0.125, "oz") if self.show == "oz" else Quantity(2.5, "ml"))
+
+    def usual_dilution(self, method: str) -> float | None:
+        """What a method usually adds in this house, in % of the mix; None where house.yaml does not say."""
+        wanted = method_key(method) if self.dilution else ""
+        return next((percent for word, percent in self.dilution.items() if method_key(word) == wanted), None)
 
     def measures(self) -> Measures:
         """What this house means by an ounce, a dash, a barspoon."""

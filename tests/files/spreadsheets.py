@@ -118,8 +118,8 @@ def _no_method(drink: Drink, _: random.Random) -> None:
 
 
 def _no_dilution(drink: Drink, _: random.Random) -> None:
-    drink.method = "rolled"
-    drink.faults.append(("dilution-missing", -1))
+    drink.method = "rolld"
+    drink.faults.append(("doubt", -1))
 
 
 def _bare_dilution(drink: Drink, _: random.Random) -> None:

@@ -10,6 +10,7 @@ from balancer.engine.drink.energy import Chilling, melt, vessel_constant
 from balancer.errors import BalancerError, CannotError, OutOfRangeError
 from balancer.models.chill import Chill
 from balancer.models.drink import Drink
+from balancer.models.house import House
 from balancer.properties import dilution as relations
 from balancer.properties.sucrose import WATER_KG_M3
 
@@ -75,7 +76,8 @@ def dilution_of(
     ice_g: float = 0.0,
     abv_unknown: tuple[str, ...] = (),
 ) -> Dilution:
-    """The dilution of a drink: as stated, weighed, poured as ice, by the energy balance, or by its method's relation.
+    """The dilution of a drink: as stated, weighed, poured as ice, usual in the house, by the energy balance, or by its
+    method's relation.
 
     mix          grams by component before ice; without it there is no energy balance
     ice_g        ice among the pours, all of which melts
@@ -91,7 +93,10 @@ def dilution_of(
     if ice_g:
         percent = 100.0 * ice_g / WATER_G_PER_ML / mix_volume_ml if mix_volume_ml else None
         return Dilution(ice_g, percent, "stated", note="the ice it pours, all of it melted")
-    method = drink.method.casefold()
+    if drink.usual_dilution is not None:
+        melt = drink.usual_dilution / 100.0 * mix_volume_ml * WATER_G_PER_ML
+        return Dilution(melt, drink.usual_dilution, "stated", note=f'usual here for "{drink.method}"')
+    method = drink.way if drink.way in METHODS_WITH_RELATION else drink.method
     if abv_unknown and is_told(drink, pours_ice=False):
         names = " and ".join(abv_unknown)
         return Dilution(
@@ -111,12 +116,22 @@ def dilution_of(
         return replace(related, note="; ".join(filter(None, (told, warm, related.note))))
 
 
+def made_in(drink: Drink, house: House) -> Drink:
+    """A drink with what the house says of its method where it says nothing itself.
+
+    Its usual dilution goes before the house's way of chilling.
+    """
+    if drink.chill is None and (percent := house.usual_dilution(drink.method)) is not None:
+        return drink.usually_diluted(percent)
+    return chilled_at(drink, house.chill)
+
+
 def chilled_at(drink: Drink, house: Chill | None) -> Drink:
     """A drink with the house's way of chilling where it says nothing itself; that goes for shaken drinks only.
 
     Others stop earlier, and only their own `chill` can say at what temperature.
     """
-    if house is None or (drink.chill is None and drink.method.casefold() != SHAKEN):
+    if house is None or (drink.chill is None and drink.way != SHAKEN):
         return drink
     usual = house.model_copy(update={"stop": None})
     return drink.model_copy(update={"chill": drink.chill.over(usual) if drink.chill else usual})
@@ -124,9 +139,9 @@ def chilled_at(drink: Drink, house: Chill | None) -> Drink:
 
 def is_told(drink: Drink, *, pours_ice: bool) -> bool:
     """Whether anything tells how much water a drink gets."""
-    stated = drink.dilution is not None or drink.weighed is not None or pours_ice
+    stated = drink.dilution is not None or drink.weighed is not None or drink.usual_dilution is not None or pours_ice
     stops = drink.chill is not None and drink.chill.stop is not None
-    return stated or stops or drink.method.casefold() in METHODS_WITH_RELATION
+    return stated or stops or drink.way in METHODS_WITH_RELATION
 
 
 def chilling_of(chill: Chill) -> Chilling:

@@ -10,7 +10,7 @@ import os
 from pathlib import Path
 from typing import Any, Final, Literal, NamedTuple
 
-from balancer.errors import DOUBT, CannotError, Problem, ProblemsError, QuantityError
+from balancer.errors import CannotError, Problem, ProblemsError, QuantityError
 from balancer.files.house.entries import Entry, entries_of
 from balancer.files.house.load import Loaded, load
 from balancer.files.log.batch_log import LOCK, LOCK_SECONDS
@@ -187,7 +187,7 @@ def _held(loaded: Loaded, kind: str, wanted: dict[str, Any] | None) -> tuple[Any
 
 def _faults(loaded: Loaded) -> list[Problem]:
     """The problems that are more than a doubt: what is doubted may be meant, and whoever sets it is asked."""
-    return [problem for problem in loaded.problems if problem.code != DOUBT]
+    return [problem for problem in loaded.problems if not problem.is_doubt]
 
 
 def _amount_span(place: _Place) -> tuple[int, int]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
-from balancer.errors import DOUBT, Problem
+from balancer.errors import Problem
 from balancer.files.house.folders import house_files
 from balancer.files.reading import read_bytes, unreadable
 from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
@@ -71,12 +71,12 @@ class Entry:
         if not self.document.found and not self.apart:
             return ()
         found = self.document.problems_between(self.node.start, self.node.end)
-        return tuple(dict.fromkeys((*(problem for problem in found if problem.code != DOUBT), *self.apart)))
+        return tuple(dict.fromkeys((*(problem for problem in found if not problem.is_doubt), *self.apart)))
 
     def doubts(self) -> tuple[Problem, ...]:
         """What is doubted about it."""
         found = self.document.problems_between(self.node.start, self.node.end)
-        return tuple(problem for problem in found if problem.code == DOUBT)
+        return tuple(problem for problem in found if problem.is_doubt)
 
 
 def read_entries(

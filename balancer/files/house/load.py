@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from balancer.engine.drink.allergens import with_recipe_allergens
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.dilution import chilled_at
+from balancer.engine.drink.dilution import made_in
 from balancer.errors import BalancerError, Problem
 from balancer.files.house.entries import NAME_KEY, Entry, claim_names, document_entries, read_entries, read_file
 from balancer.files.house.folders import house_files
@@ -243,7 +243,7 @@ def _load_drink(entry: Entry, bar: Bar, liquids: Liquids, harm: dict[str, list[P
     if entry.readable:
         drink = validate(Drink, data, entry.node, document)
     if drink is not None:
-        drink = chilled_at(drink, bar.specs.house.chill)
+        drink = made_in(drink, bar.specs.house)
         drink_rules(drink, bar, entry.node, document)
     waiting = [problem for identity in ids for problem in harm.get(identity, ())]
     problems = tuple(dict.fromkeys((*entry.problems(), *waiting)))

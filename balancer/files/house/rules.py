@@ -12,6 +12,7 @@ from balancer.files.yaml.document import Document, Mapping, Node, Sequence
 from balancer.files.yaml.validate import like, place
 from balancer.models.drink import Drink
 from balancer.models.ingredient import Ingredient
+from balancer.models.methods import method_nearly
 from balancer.models.pour import Pour
 from balancer.models.syrup import Syrup
 from balancer.units import find_unit, format_number
@@ -96,16 +97,23 @@ def drink_rules(drink: Drink, bar: Bar, node: Mapping, document: Document) -> No
     if stops_unweighed(drink):
         document.report("chill-warm", place(node, ("chill", "stop")), *STOP_UNWEIGHED)
         return
-    if drink.chill and drink.chill.stop is None and drink.method.casefold() != SHAKEN:
+    if drink.chill and drink.chill.stop is None and drink.way != SHAKEN:
         document.report(
             "chill-stop", place(node, ("chill",)), f'"{drink.method}" does not say how cold the drink gets',
             "add where it is strained, like chill: {stop: -2 °C}; only a shaken drink gets as cold as it can",
         )  # fmt: skip
         return
     if not is_told(drink, pours_ice=False) and not is_told(drink, pours_ice=_pours_ice(drink, bar)):
+        _method_rule(drink, node, document)
+
+
+def _method_rule(drink: Drink, node: Mapping, document: Document) -> None:
+    """Doubt a method of which nothing says how much water it adds, and which is nearly one that does."""
+    near = method_nearly(drink.method)
+    if near:
         document.report(
-            "dilution-missing", node.get("method") or node, f'nothing says how much water "{drink.method}" adds',
-            "add a line like dilution: 20 %  (water in % of the mix), or weigh one drink before and after",
+            "doubt", node.get("method") or node, f'"{drink.method}" is no method known here',
+            f'did you mean "{near}"? If it is meant, say how much water it adds, like dilution: 20 %',
         )  # fmt: skip
 
 
@@ -118,7 +126,13 @@ def _pour_rules(pour: Pour, drink: Drink, bar: Bar, where: Node, document: Docum
     if pour.of not in bar.specs.ingredients and pour.of not in bar.specs.syrups:
         return 0.0  # its own problem is told where it is
     liquid = bar.liquid(pour.of)
-    if drink.zero_proof and (abv := bar.specs.liquid(pour.of).abv or 0.0) > ZERO_PROOF_ABV:
+    abv = bar.specs.liquid(pour.of).abv
+    if drink.zero_proof and abv is None:
+        document.report(
+            "zero-proof-unknown", where, f"{drink.name} is marked zero proof, and {liquid.name} tells no alcohol",
+            "write its abv into its file, 0 % when it holds no alcohol, or its kind, like kind: mixer",
+        )  # fmt: skip
+    elif drink.zero_proof and abv is not None and abv > ZERO_PROOF_ABV:
         document.report(
             "zero-proof", where, f"{drink.name} is marked zero proof, and {liquid.name} has {abv:g} % vol",
             "delete it, or delete zero proof: true",

@@ -22,14 +22,7 @@ from balancer.models.pour import RINSE
 from balancer.units import Quantity
 
 _GROUPS: Final = ("weighed", "chill")
-_DONE: Final = {"shake": "shaken", "shaking": "shaken", "stir": "stirred", "stirring": "stirred"}
-"""What the relation of dilution calls a method that is told as a command."""
-
-_TOLD_BY: Final = {
-    "dilution-missing": {"method", "dilution", *_GROUPS},
-    "chill-stop": {"method", "chill"},
-    "chill-warm": {*_GROUPS},
-}
+_TOLD_BY: Final = {"chill-stop": {"method", "chill"}, "chill-warm": {*_GROUPS}}
 """Problems that may come only from keys that are told already, and these keys."""
 
 
@@ -67,7 +60,7 @@ class Candidate:
 
     def is_told(self, code: str) -> bool:
         """Whether a problem is only what remains of faults that are told."""
-        return bool(self.told & _TOLD_BY.get(code, set())) or (code == "dilution-missing" and bool(self.raw.lost))
+        return bool(self.told & _TOLD_BY.get(code, set()))
 
 
 class Reader:
@@ -127,8 +120,6 @@ class Reader:
                 data.setdefault(group, {})[key] = text
             else:
                 data[name] = text
-        if not data.keys() & {"dilution", *_GROUPS}:  # else any word will do, and stays as it is
-            data |= {"method": _DONE[word]} if (word := str(data.get("method")).casefold()) in _DONE else {}
         if "method" not in data:
             data["method"] = self._map.method or "shaken"
             if self._map.method is None and not candidate.raw.lost & {"method", "*"}:

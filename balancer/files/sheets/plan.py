@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
-from balancer.engine.drink.dilution import chilled_at
-from balancer.errors import Problem
+from balancer.engine.drink.dilution import made_in
+from balancer.errors import ZERO_PROOF_UNKNOWN, Problem
 from balancer.files.house.entries import entries_of
 from balancer.files.house.load import Loaded, load
 from balancer.files.house.pantry import pantry
@@ -30,7 +30,6 @@ from balancer.models.pantry import FromPantry, PantryEntry
 _LONGEST_FILE_NAME: Final = 60
 _DEVICES: Final = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]")
 _REMEDIES: Final = {
-    "dilution-missing": 'give it in a column dilution, like "20 %" of the mix, or in weighed before and weighed after',
     "chill-stop": "say in a column chill stop where it is strained, like -2 °C",
     "chill-warm": "weigh one, and give it in weighed before and weighed after; or give a chill vessel",
     "zero-proof": "delete it, or delete the yes under zero proof",
@@ -200,7 +199,7 @@ class _Planner:
             if one.raw.faulty:
                 continue
             drink = loaded.specs.drinks.get(one.id)
-            meant = one.meant and chilled_at(one.meant, self._before.specs.house.chill)
+            meant = one.meant and made_in(one.meant, self._before.specs.house)
             if drink is None or drink != meant:
                 self._fault(
                     one,
@@ -233,6 +232,8 @@ class _Planner:
     def _tell(self, one: Candidate, problem: Problem) -> None:
         """A problem of the loader as a fault of the row it comes from."""
         code, message = problem.code, problem.message
+        if code == ZERO_PROOF_UNKNOWN:
+            return  # what is new says nothing of its alcohol yet; the answer says so
         if one.is_told(code) or (code == "same-name" and one.raw.faulty):
             return
         remedy = _REMEDIES.get(code, problem.remedy)
@@ -257,14 +258,14 @@ class _Planner:
             besides[path.relative_to(self._specs).parts[0]].append(read_document(str(path), raw))
         loaded = load(self._specs, besides=besides)
         known = set(self._before.problems)
-        found = [problem for problem in loaded.problems if problem not in known]
+        found = [problem for problem in loaded.problems if problem not in known and problem.code != ZERO_PROOF_UNKNOWN]
         if found:
             first = found[0]
             where = ":".join(str(part) for part in (first.path, first.line) if part is not None)
             message = f"nothing can be written, because it would spoil {where}: {first.message}"
             return (Problem("import-spoils", message, first.remedy, self._sheet.path),)
-        house = self._before.specs.house.chill
-        if any(one.meant is None or loaded.specs.drinks.get(one.id) != chilled_at(one.meant, house) for one in ready):
+        house = self._before.specs.house
+        if any(one.meant is None or loaded.specs.drinks.get(one.id) != made_in(one.meant, house) for one in ready):
             remedy = "please report it with this file"
             return (Problem("import-unsafe", "the files would not be read back as meant", remedy, self._sheet.path),)
         return ()

@@ -107,8 +107,8 @@ def drink_file(lines: Lines, source: str, rows: Iterable[int]) -> bytes:
 def stub_file(source: str, stubs: Iterable[tuple[str, Iterable[int]]]) -> bytes:
     """The file of ingredients that the house did not know; names with the rows that pour them."""
     lines = [
-        f"# from {_basename(source)}: what the house did not know. Add what the label says: without abv a thing counts",
-        "# as free of alcohol; without sugar and without allergens these are unknown.",
+        f"# from {_basename(source)}: what the house did not know. What is not said here is unknown: add its kind, and",
+        "# from the label its abv, sugar and allergens; of a juice its acid.",
     ]
     for name, rows in stubs:
         lines += [f"- ingredient: {plain_or_quoted(name)}", f"  # {rows_text(rows)}"]

@@ -30,7 +30,7 @@ def import_text(result: Imported) -> str:
     new = [_new(one) for one in result.ingredients]
     if new:
         rows.append(labelled("new ingredients", _some(new)))
-        rows.append(labelled("unknown in them", "alcohol (counts as 0 %), sugar, allergens: add them from the label"))
+        rows.append(labelled("unknown in them", "alcohol, acid, sugar, allergens: add them from the label"))
     offered = [one.pantry.name for one in result.ingredients if one.pantry]
     if offered and not result.is_written:
         rows.append(labelled("pantry has", f"{_some(offered)}: taken with --pantry, or asked by --write"))

@@ -6,13 +6,13 @@ from typing import Any
 
 import pytest
 
-from balancer.engine.drink.dilution import chilled_at, chilling_of, vessel_of
+from balancer.engine.drink.dilution import chilling_of, made_in, vessel_of
 from balancer.engine.drink.energy import Chilling, melt
 from balancer.engine.drink.totals import Totals, totals
 from balancer.engine.service.rescale import rescale
 from balancer.errors import CannotError
 from balancer.models.chill import Chill
-from tests.engine.builders import BERRY, LIME, RUM, SOUR, bar, drink, ingredient
+from tests.engine.builders import BERRY, LIME, RUM, SOUR, bar, drink, house, ingredient
 
 ICE = ingredient("ice", sugar="0 g/kg", melts="true", allergens=[])
 POURS = ("60 ml gold rum", "22.5 ml lime juice", "22.5 ml berry syrup")
@@ -154,14 +154,14 @@ def test_ice_goes_in_by_weight() -> None:
 
 
 def test_the_house_speaks_for_shaken_drinks_only_and_a_drink_before_it() -> None:
-    house = Chill.model_validate(FREEZER | {"start": "25 °C", "stop": "-1 °C"})
-    shaken = chilled_at(drink("A", *POURS, chill={"start": "18 °C"}), house).chill
-    bare = chilled_at(drink("B", *POURS), house).chill
+    here = house(chill=FREEZER | {"start": "25 °C", "stop": "-1 °C"})
+    shaken = made_in(drink("A", *POURS, chill={"start": "18 °C"}), here).chill
+    bare = made_in(drink("B", *POURS), here).chill
     stirred = drink("C", *POURS, method="stirred")
 
     assert shaken == Chill.model_validate(FREEZER | {"start": "18 °C"})
     assert bare == Chill.model_validate(FREEZER | {"start": "25 °C"})
-    assert chilled_at(stirred, house) is stirred
+    assert made_in(stirred, here) is stirred
 
 
 def test_what_is_not_said_is_usual() -> None:

@@ -266,9 +266,9 @@ class TestReach:
         assert broken_entry(loaded, "drinks", "new drink") is not None
 
     def test_rules_of_a_drink_are_told_with_its_other_problems(self, tmp_path: Path) -> None:
-        text = drink("30 lime juice", "5 ml granulated sugar", "20 ml gin", method="thrown") + "zero proof: true\n"
+        text = drink("30 lime juice", "5 ml granulated sugar", "20 ml gin", method="thrwn") + "zero proof: true\n"
         assert codes(load_with(tmp_path, {NEW: text})) == [
-            "dilution-missing",
+            "doubt",
             "unit-missing",
             "density-missing",
             "unknown-name",

@@ -88,7 +88,7 @@ def test_what_would_make_another_drink_is_told(
 
 def test_a_dry_run_shows_what_would_be_poured(tmp_path: Path) -> None:
     done = imported(copy_of_house(tmp_path), 'Drink,Spec,Method\nOne,"60 ml gold rum, 22,5 ml lime juice",shake\n')
-    assert "row 2  One, shaken: 60 ml gold rum · 22,5 ml lime juice" in done.out
+    assert "row 2  One, shake: 60 ml gold rum · 22,5 ml lime juice" in done.out
 
 
 def test_fractions_before_letters_do_not_change_the_code_page(tmp_path: Path) -> None:

@@ -112,10 +112,8 @@ class TestPositions:
             pytest.param(
                 'drink: A\nmethod: shaken\npours: [30 ml "gold" rumm]\n', (3, 15, '"gold" rumm'), id="quotes in it"
             ),
-            pytest.param(
-                "drink: Ä½𝒳\nmethod: thrown\npours: [30 ml gold rum]\n", (2, 9, "thrown"), id="wide characters"
-            ),
-            pytest.param("# a\r\ndrink: A\r\nmethod: thrown\r\npours: [30 ml gold rum]", (3, 9, "thrown"), id="CRLF"),
+            pytest.param("drink: Ä½𝒳\nmethod: thrwn\npours: [30 ml gold rum]\n", (2, 9, "thrwn"), id="wide characters"),
+            pytest.param("# a\r\ndrink: A\r\nmethod: thrwn\r\npours: [30 ml gold rum]", (3, 9, "thrwn"), id="CRLF"),
         ],
     )
     def test_problems_point_at_the_offending_words(
