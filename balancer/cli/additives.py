@@ -38,4 +38,4 @@ def additive_by_strength(text: str) -> Additive | None:
 def additive_named(desk: Desk, text: str) -> Additive:
     """Something of the house. A syrup counts at the strength of its open batch, or at standard."""
     remedy = "use water, sugar, a name, or a strength like 12.8"
-    return additive_of(desk.bar, names.liquid(desk.loaded, text, "--with", remedy=remedy), desk.in_use.strengths)
+    return additive_of(desk.bar, names.liquid(desk, text, "--with", remedy=remedy), desk.in_use.strengths)

@@ -167,6 +167,11 @@ class Desk:
         """What is in use on the working day, and which strength counts."""
         return in_use(self.bar, self.batches, self.today)
 
+    @property
+    def can_ask(self) -> bool:
+        """Whether a person is there to be asked."""
+        return not self.as_json and sys.stdin.isatty()
+
     def believe(self, doubts: Iterable[str | None], *, is_meant: bool) -> None:
         """Ask about what looks like a slip, where somebody can be asked and has not said that it is meant.
 
@@ -175,7 +180,7 @@ class Desk:
         for doubt in doubts:
             if doubt is None or is_meant:
                 continue
-            if self.as_json or not sys.stdin.isatty() or not ask(f"{doubt[0].upper()}{doubt[1:]} Is it meant?"):
+            if not self.can_ask or not ask(f"{doubt[0].upper()}{doubt[1:]} Is it meant?"):
                 raise CannotError("doubt", doubt, "correct it, or add --yes if it is meant")
 
     def until(self, night: date) -> tuple[tuple[LogEntry, ...], tuple[Batch, ...]]:

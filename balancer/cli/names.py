@@ -1,6 +1,7 @@
 """What a person means by a name on the command line: the one place where it is decided.
 
-A name is an id, a name or another name, or a beginning of one that only one thing of the kinds wanted has.
+A name is an id, a name or another name, or a beginning of one that only one thing of the kinds wanted has. Where either
+a syrup or an ingredient may be wanted, what is short for one of each is asked about, and never guessed.
 All functions raise UsageError when nothing or several things answer to it, ProblemsError when it did not load.
 """
 
@@ -11,6 +12,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 from typing import Final, Literal
 
+from balancer.cli.desk import Desk
+from balancer.cli.terminal import choose
 from balancer.engine.batch.events import batch_in_house, batch_of_id, find_batch
 from balancer.errors import CannotError, ProblemsError, UsageError
 from balancer.files.house.load import Broken, Loaded
@@ -61,28 +64,40 @@ def syrup(loaded: Loaded, text: str) -> str:
     return _sound(loaded, _find(loaded, text, ("syrup",)), ("syrup",))
 
 
-def made(loaded: Loaded, text: str, *kinds: NamedKind) -> str:
-    """The id of what is made or measured, by the first of the kinds that has it at all."""
+def made(desk: Desk, text: str, *kinds: NamedKind, is_first: bool) -> str:
+    """The id of what is made or measured, by the first of the kinds that has it at all.
+
+    is_first  what else was typed fits the first kind only; if not, a name that fits both is asked about
+    """
+    loaded = desk.loaded
     first, *others = kinds
     try:
-        return _sound(loaded, _find(loaded, text, (first,)), (first,))
+        identity = _find(loaded, text, (first,))
     except UsageError as error:
         if error.code != "ambiguous-name":
             for kind in others:
                 if len(_names(loaded, (kind,)).find(text)) == 1:
-                    return made(loaded, text, kind)
+                    return made(desk, text, kind, is_first=True)
         raise
+    also = [] if is_first else [each for kind in others for each in _names(loaded, (kind,)).find(text)]
+    if also and _names(loaded, (first,)).whole(text) is None:
+        identity = _asked(desk, text, [identity, *also])
+    return _sound(loaded, identity, kinds)
 
 
-def liquid(loaded: Loaded, text: str, option: str, poured: Collection[str] = (), *, remedy: str = "") -> str:
-    """The id of the syrup or ingredient that is meant; where several begin so, what is poured, else the syrup.
+def liquid(desk: Desk, text: str, option: str, poured: Collection[str] = (), *, remedy: str = "") -> str:
+    """The id of the syrup or ingredient that is meant; where several begin so, what is poured, else a person is asked.
 
     option  where the name was typed, to be told
     poured  ids that the drinks in question pour
     remedy  what to do about an unknown name, if not to take one that is known
     """
     kinds: tuple[NamedKind, ...] = ("syrup", "ingredient")
-    return _sound(loaded, _find(loaded, text, kinds, f"{option}: ", poured, remedy), kinds)
+    where = f"{option}: "
+    found = _candidates(desk.loaded, text, kinds, poured)
+    if len({_has(desk.loaded, "syrup", each) for each in found}) == 2:
+        return _sound(desk.loaded, _asked(desk, text, found, where), kinds)
+    return _sound(desk.loaded, _find(desk.loaded, text, kinds, where, poured, remedy), kinds)
 
 
 def pour(specs: Specs, of: Drink, text: str) -> Pour:
@@ -157,12 +172,7 @@ def _find(
 ) -> str:
     """The id that is meant, of something that loaded or of something broken."""
     names = _names(loaded, kinds)
-    found = names.find(text)
-    if poured and not (len(found) == 1 and found[0] in poured):
-        key = slug(text)
-        found = [each for each in dict.fromkeys(poured) if key and each.startswith(key)] or found
-    if len(found) > 1:
-        found = [each for each in found if _has(loaded, kinds[0], each)] or found
+    found = _candidates(loaded, text, kinds, poured)
     if len(found) == 1:
         return found[0]
     if found:
@@ -175,6 +185,32 @@ def _find(
     if loaded.broken or loaded.missing:
         told += "; what did not load is told by: balancer check"
     raise UsageError("unknown-name", f'{where}no {" or ".join(kinds)} is called "{text}"', told)
+
+
+def _candidates(loaded: Loaded, text: str, kinds: tuple[NamedKind, ...], poured: Collection[str] = ()) -> list[str]:
+    """What a text may mean; what the drinks in question pour goes before the rest."""
+    found = _names(loaded, kinds).find(text)
+    if poured and not (len(found) == 1 and found[0] in poured):
+        key = slug(text)
+        found = [each for each in dict.fromkeys(poured) if key and each.startswith(key)] or found
+    return found
+
+
+def _asked(desk: Desk, text: str, found: Sequence[str], where: str = "") -> str:
+    """Which one of several a person means, syrups first. Raises UsageError when nobody is there to say so."""
+    ids = sorted(dict.fromkeys(found), key=lambda each: not _has(desk.loaded, "syrup", each))[:_MOST]
+    options = {_full_name(desk.loaded, each): each for each in ids}
+    may_be = f'{where}"{text}" may be {" or ".join(options)}'
+    chosen = choose(f'{where}"{text}" may be:', [*options]) if desk.can_ask else None
+    if chosen is None:
+        raise UsageError("ambiguous-name", may_be, "write its whole name")
+    return options[chosen]
+
+
+def _full_name(loaded: Loaded, identity: str) -> str:
+    known = loaded.specs.find_liquid(identity)
+    kind = "syrup" if _has(loaded, "syrup", identity) else "ingredient"
+    return f'the {kind} "{known.name if known else identity}"'
 
 
 def _sound(loaded: Loaded, identity: str, kinds: tuple[NamedKind, ...]) -> str:

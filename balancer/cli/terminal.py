@@ -96,6 +96,19 @@ def ask(question: str) -> bool:
     return said.strip().casefold() in ("y", "yes")
 
 
+def choose(question: str, options: Sequence[str]) -> str | None:
+    """Ask a person at the terminal which of some things is meant, by its number or name; None when they say neither."""
+    listed = "".join(f"  {number} {option}\n" for number, option in enumerate(options, start=1))
+    sys.stderr.write(f"{question}\n{listed}which one? [1-{len(options)}] ")
+    sys.stderr.flush()
+    line = sys.stdin.readline()
+    if not line.endswith("\n"):
+        sys.stderr.write("\n")
+    said = line.strip().casefold()
+    by_number = {str(number): option for number, option in enumerate(options, start=1)}
+    return by_number.get(said) or next((option for option in options if option.casefold() == said), None)
+
+
 def _spelling(error: UnicodeError) -> tuple[str, int]:
     if not isinstance(error, UnicodeEncodeError):
         raise error

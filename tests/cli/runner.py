@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import select
 import shutil
 import subprocess
 import sys
@@ -65,6 +66,37 @@ def process(
         **({"capture_output": True} | streams),
     )
     return Run(done.returncode, _text(done.stdout, encoding), _text(done.stderr, encoding))
+
+
+def answered(question: str, answer: str, *words: str) -> tuple[int, str]:
+    """Run at a terminal and give an answer to its question: exit code, and all that stands on the screen."""
+    import pty  # noqa: PLC0415 - not on every system
+
+    ours, theirs = pty.openpty()
+    kept = {key: value for key, value in os.environ.items() if not key.startswith(("BALANCER_", "PYTHON", "LC_"))}
+    environment = {**kept, "PYTHONPATH": str(CHECKOUT), "PYTHONIOENCODING": "utf-8", "NO_COLOR": "1"}
+    command = [sys.executable, "-m", "balancer", *words]
+    with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs, env=environment) as running:
+        os.close(theirs)
+        seen = b""
+        is_answered = False
+        while True:
+            ready, _, _ = select.select([ours], [], [], 30.0)
+            assert ready, f"it waits for ever after {seen!r}"
+            try:
+                part = os.read(ours, 65536)
+            except OSError:  # the other end is closed
+                break
+            if not part:
+                break
+            seen += part
+            if not is_answered and question.encode() in seen:
+                os.write(ours, answer.encode())
+                is_answered = True
+        code = running.wait()
+    os.close(ours)
+    assert is_answered, seen
+    return code, seen.decode().replace("\r\n", "\n")
 
 
 def _text(raw: bytes | None, encoding: str) -> str:

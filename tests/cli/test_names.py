@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.runner import copy_of_house, run
+from tests.cli.runner import answered, copy_of_house, run
 from tests.cli.test_swap import log
 
 
@@ -101,12 +101,71 @@ def test_a_liquid_that_is_none_is_told_alike_everywhere(arguments: list[str], sa
     assert done.err.startswith(f'{said}\n  did you mean "honey"?')
 
 
-def test_what_is_made_is_a_syrup_before_it_is_an_ingredient(tmp_path: Path) -> None:
-    """Honey is a whole name of an ingredient, and the beginning of a syrup's."""
+def test_what_is_made_is_what_the_rest_of_the_line_fits(tmp_path: Path) -> None:
+    """Honey is a whole name of an ingredient, and the beginning of a syrup's: only a syrup has a strength."""
     specs = copy_of_house(tmp_path)
     assert run("batch", "add", "honey", "--brix", "60", "--json", specs=specs).data["syrup"] == "honey-syrup"
     assert run("batch", "add", "lime", "--acid", "52g/l", "--json", specs=specs).data["syrup"] == "lime-juice"
     assert run("compare", "honey", "--json").data["sweeteners"][0]["id"] == "honey"
+
+
+ALIKE = "syrup: lime cordial\nstandard: 50 °Bx\nallergens: []\n"
+
+
+@pytest.mark.parametrize(
+    ("words", "option"),
+    [
+        (("compare", "lime"), "SYRUP: "),
+        (("compare", "berry", "--against", "lime"), "--against: "),
+        (("swap", "anchor", "--out", "berry", "--in", "lime"), "--in: "),
+        (("swap", "--all", "--out", "lime", "--in", "berry"), "--out: "),
+        (("aim", "plain", "--for", "lime"), "--for: "),
+        (("correct", "--brix", "46", "--target", "50", "--with", "lime"), "--with: "),
+        (("batch", "add", "lime"), ""),
+        (("make", "lime", "--acid", "60g/l"), ""),
+    ],
+)
+def test_what_is_short_for_a_syrup_and_an_ingredient_is_never_guessed(
+    tmp_path: Path, words: tuple[str, ...], option: str
+) -> None:
+    specs = copy_of_house(tmp_path, syrups__lime=ALIKE)
+    done = run(*words, specs=specs)
+    assert (done.code, done.out) == (2, "")
+    assert done.err == (
+        f'{option}"lime" may be the syrup "lime cordial" or the ingredient "lime juice"\n  write its whole name\n'
+    )
+    told = run(*words, "--json", specs=specs)
+    assert (told.code, [problem["code"] for problem in told.data["problems"]]) == (2, ["ambiguous-name"])
+
+
+def test_what_the_drink_pours_is_no_question(tmp_path: Path) -> None:
+    """Anchor Sour pours lime juice and no cordial."""
+    specs = copy_of_house(tmp_path, syrups__lime=ALIKE)
+    assert run("swap", "anchor", "--out", "lime", "--in", "plain", "--json", specs=specs).data["out"] == "lime-juice"
+    done = run("swap", "anchor", "--out", "berry", "--in", "lime cord", "--json", specs=specs)
+    assert (done.code, done.data["in"]) == (0, "lime-cordial")
+
+
+@pytest.mark.parametrize(
+    ("answer", "liquid"), [("1", "lime-cordial"), ("2", "lime-juice"), ('the ingredient "Lime Juice"', "lime-juice")]
+)
+def test_at_a_terminal_it_is_a_question(tmp_path: Path, answer: str, liquid: str) -> None:
+    specs = copy_of_house(tmp_path, syrups__lime=ALIKE)
+    words = ("batch", "add", "lime", "--mass", "1 kg", "--specs", str(specs))
+    code, screen = answered("which one?", f"{answer}\n", *words)
+    assert code == 0, screen
+    assert '"lime" may be:' in screen
+    assert '  1 the syrup "lime cordial"' in screen
+    assert '  2 the ingredient "lime juice"' in screen
+    assert f'"syrup": "{liquid}"' in (specs / "batches.yaml").read_text(encoding="utf-8")
+
+
+def test_no_answer_is_no_guess(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path, syrups__lime=ALIKE)
+    code, screen = answered("which one?", "3\n", "batch", "add", "lime", "--specs", str(specs))
+    assert code == 2
+    assert "write its whole name" in screen
+    assert not (specs / "batches.yaml").exists()
 
 
 def test_of_a_name_that_several_begin_with_the_drink_pours_one(tmp_path: Path) -> None:

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import os
-import select
-import subprocess
-import sys
 import unicodedata
 from pathlib import Path
 
 import pytest
 
-from tests.cli.runner import CHECKOUT, Run, copy_of_house, edited_house, run
+from tests.cli.runner import Run, answered, copy_of_house, edited_house, run
 
 pty = pytest.importorskip("pty", reason="no such terminal on this system")
 
@@ -28,32 +25,8 @@ def read(specs: Path, file: str = SOURS) -> str:
 
 
 def typed(specs: Path, answer: str, *words: str) -> tuple[int, str]:
-    """Run it at a terminal and give an answer to its question: exit code, and all that stands on the screen."""
-    ours, theirs = pty.openpty()
-    kept = {key: value for key, value in os.environ.items() if not key.startswith(("BALANCER_", "PYTHON", "LC_"))}
-    command = [sys.executable, "-m", "balancer", "set", *words, "--specs", str(specs)]
-    environment = {**kept, "PYTHONPATH": str(CHECKOUT), "PYTHONIOENCODING": "utf-8", "NO_COLOR": "1"}
-    with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs, env=environment) as process:
-        os.close(theirs)
-        seen = b""
-        answered = False
-        while True:
-            ready, _, _ = select.select([ours], [], [], 30.0)
-            assert ready, f"it waits for ever after {seen!r}"
-            try:
-                part = os.read(ours, 65536)
-            except OSError:  # the other end is closed
-                break
-            if not part:
-                break
-            seen += part
-            if not answered and b"[y/N]" in seen:
-                os.write(ours, answer.encode())
-                answered = True
-        code = process.wait()
-    os.close(ours)
-    assert answered
-    return code, seen.decode().replace("\r\n", "\n")
+    """Run it at a terminal and answer its question: exit code, and all that stands on the screen."""
+    return answered("[y/N]", answer, "set", *words, "--specs", str(specs))
 
 
 @pytest.mark.parametrize("answer", ["y\n", pytest.param("Yes\n", marks=pytest.mark.slow)])

@@ -34,7 +34,7 @@ def command(
     """What strength and acid a syrup needs to pour one for one in place of another."""
     syrup_id = names.syrup(desk.loaded, syrup)
     named, lost = names.drinks(desk.loaded, drinks or ())
-    old_id = names.liquid(desk.loaded, old, "--for", [pour.of for drink in named for pour in drink.pours])
+    old_id = names.liquid(desk, old, "--for", [pour.of for drink in named for pour in drink.pours])
     if old_id == syrup_id:
         raise UsageError("usage", "SYRUP and --for are the same", "name two sweeteners")
     result = aim(desk.bar, syrup_id, old_id, named)

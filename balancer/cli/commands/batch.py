@@ -83,7 +83,8 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
 ) -> Answer:
     """Log a batch that was made, and get the id for its tape."""
     syrup, brix = _name_and_strength(words, brix)
-    liquid = names.made(desk.loaded, syrup, *(("syrup", "ingredient") if acid is None else ("ingredient", "syrup")))
+    kinds: tuple[names.NamedKind, ...] = ("syrup", "ingredient") if acid is None else ("ingredient", "syrup")
+    liquid = names.made(desk, syrup, *kinds, is_first=bool(brix or acid))
     day = clock.day(made, "--made", desk.today) if made else desk.today
     if day > desk.at.date():
         raise UsageError("usage", f"--made: {day} is still to come", "give the day it was made")

@@ -34,8 +34,8 @@ def command(
     ] = None,
 ) -> Answer:
     """What 10 ml of each sweetener bring: sugar, acid, water, sweetness, and the ml of plain 1:1 with its sugar."""
-    ids = [names.liquid(desk.loaded, text, "SYRUP") for text in sweeteners or ()]
-    house = names.liquid(desk.loaded, against, "--against") if against else None
+    ids = [names.liquid(desk, text, "SYRUP") for text in sweeteners or ()]
+    house = names.liquid(desk, against, "--against") if against else None
     result = compare(desk.bar, ids, house, counting_strengths(desk.bar, desk.in_use))
     failed = [Problem("no-answer", why, "") for _, _, why in result.failed]
     about = [row.liquid.id for row in result.rows]

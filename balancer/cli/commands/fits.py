@@ -61,7 +61,7 @@ def _drink(desk: Desk, text: str, out: str | None) -> Answer:
     """What fits one drink; exit code 1 when nothing does."""
     drink = names.drink(desk.loaded, text)
     poured = [pour.of for pour in drink.pours]
-    out_id = names.liquid(desk.loaded, out, "--out", poured) if out else main_sweetener(desk.bar, drink)
+    out_id = names.liquid(desk, out, "--out", poured) if out else main_sweetener(desk.bar, drink)
     result = fits(desk.bar, drink, out_id, sweeteners(desk.bar))
     touching = [] if result.fits else [Problem("no-fit", "nothing fits", "")]
     return Answer(
@@ -74,7 +74,7 @@ def _menu(desk: Desk, out: str | None, csv: Path | None) -> Answer:
     if out is None:
         raise UsageError("usage", "--all wants to know what goes", "add --out NAME")
     bar = desk.bar
-    out_id = names.liquid(desk.loaded, out, "--out")
+    out_id = names.liquid(desk, out, "--out")
     liquid, ids = bar.liquid(out_id), sweeteners(bar)
     drinks = drinks_with(bar, out_id)
     if not drinks:

@@ -64,7 +64,7 @@ def command(  # noqa: PLR0917 - one for each option
         brix=None if strength is None else values.brix(strength, "--strength"),
         acid=None if acid is None else _acid(acid),
     )
-    source = names.made(desk.loaded, syrup, "syrup", *(("ingredient",) if acid is not None else ()))
+    source = names.made(desk, syrup, "syrup", *(("ingredient",) if acid is not None else ()), is_first=False)
     juices = {} if alone else juices_in_use(desk.in_use)
     result = make(desk.bar, desk.specs.liquid(source), wanted, bulk_g_per_ml=_bulk(bulk_density), juices=juices)
     return Answer(

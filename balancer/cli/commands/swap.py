@@ -55,13 +55,13 @@ def command(
     if not drink:
         raise UsageError("usage", "no drink is named", "name a drink, or give --all for the whole menu")
     found = names.drink(desk.loaded, " ".join(drink))
-    out_id = names.liquid(desk.loaded, out, "--out", [pour.of for pour in found.pours])
+    out_id = names.liquid(desk, out, "--out", [pour.of for pour in found.pours])
     return _open_tonight(desk, found, out_id, hold) if into is None else _one(desk, found, out_id, into, hold)
 
 
 def _one(desk: Desk, drink: Drink, out_id: str, into: str, hold: str) -> Answer:
     """One drink, one new sweetener; exit code 1 when not everything can be held."""
-    into_id, held = names.liquid(desk.loaded, into, "--in"), _held(hold)
+    into_id, held = names.liquid(desk, into, "--in"), _held(hold)
     result = swap(desk.bar, drink, out_id, into_id, held, counting_strengths(desk.bar, desk.in_use).get(into_id))
     return Answer(
         lambda: swap_text(result, desk.house),
@@ -74,7 +74,7 @@ def _one(desk: Desk, drink: Drink, out_id: str, into: str, hold: str) -> Answer:
 
 def _everywhere(desk: Desk, out: str, into: str, hold: str) -> Answer:
     """Every drink that pours the old one; exit code 1 when a drink has no answer."""
-    out_id, into_id = names.liquid(desk.loaded, out, "--out"), names.liquid(desk.loaded, into, "--in")
+    out_id, into_id = names.liquid(desk, out, "--out"), names.liquid(desk, into, "--in")
     held = _held(hold)
     found, failed = swap_all(desk.bar, out_id, into_id, held, counting_strengths(desk.bar, desk.in_use).get(into_id))
     if not found and not failed:

@@ -326,8 +326,7 @@ class _Folder:
         if self.specs is None or text in self.specs.syrups or text in self.specs.ingredients:
             return text
         if text not in self._liquids:
-            found = self.specs.liquid_names.find(text)
-            self._liquids[text] = found[0] if len(found) == 1 else text
+            self._liquids[text] = self.specs.liquid_names.whole(text) or text
         return self._liquids[text]
 
     def _discard(self, liquid: str, made: date | None) -> date | None:

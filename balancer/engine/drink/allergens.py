@@ -90,8 +90,7 @@ def _of_recipe(syrup: Syrup, specs: Specs, seen: frozenset[str]) -> set[str]:
     """The allergens listed for the parts of a recipe, and for theirs; _UNKNOWN where a part's file lists none."""
     found: set[str] = set()
     for part in syrup.recipe:
-        meant = specs.liquid_names.find(part.of)
-        identity = meant[0] if len(meant) == 1 else ""
+        identity = specs.liquid_names.whole(part.of) or ""
         entry = specs.find_liquid(identity)
         if entry is not None:
             found.update((_UNKNOWN,) if entry.allergens is None else entry.allergens)

@@ -216,34 +216,35 @@ def find_liquid(bar: Bar, source: Syrup | Ingredient, name: str) -> Liquid:
     Raises CannotError when nothing or several things answer to it, or when it did not load.
     """
     specs = bar.specs
-    itself = source.id if isinstance(source, Syrup) else ""  # no syrup is made of itself
-    found = [identity for identity in specs.liquid_names.find(name) if identity != itself]
-    known = KNOWN.get(slug(name))
-    if known and not (len(found) == 1 and _is_called(bar, found[0], slug(name))):
-        return known  # "water" is not short for watermelon juice
-    if len(found) > 1:
-        shown = " or ".join(f'"{identity}"' for identity in found[:4])
-        raise CannotError(
-            "ambiguous-name", f'the recipe of {source.name}: "{name}" may be {shown}', "write the whole name"
-        )
-    if not found:
-        near = specs.liquid_names.closest(name)
-        hint = f'did you mean "{near}"? Else ' if near and near != source.id else ""
-        raise CannotError(
-            "unknown-name",
-            f'the recipe of {source.name}: no ingredient or syrup is called "{name}"',
-            f"{hint}add it to ingredients/; leave its sugar out when you do not know it",
-        )
-    if found[0] not in specs.ingredients and found[0] not in specs.syrups:
+    identity, itself = specs.liquid_names.whole(name), source.id if isinstance(source, Syrup) else ""
+    if identity is None or identity == itself:  # no syrup is made of itself
+        known = KNOWN.get(slug(name))
+        if known is None:
+            raise _unknown_part(bar, source, name, itself)
+        return known
+    if specs.find_liquid(identity) is None:
         raise CannotError(
             "broken-part", f'the recipe of {source.name}: "{name}" has a problem in its file', "run balancer check"
         )
-    return bar.liquid(found[0])
+    return bar.liquid(identity)
 
 
-def _is_called(bar: Bar, identity: str, key: str) -> bool:
-    entry = bar.specs.find_liquid(identity)
-    return entry is None or key in {entry.id, slug(entry.name), *map(slug, entry.also)}
+def _unknown_part(bar: Bar, source: Syrup | Ingredient, name: str, itself: str) -> CannotError:
+    """What is wrong with a name that nothing answers to: it is short for something, or nobody knows it."""
+    names = bar.specs.liquid_names
+    found = [each for each in names.find(name) if each != itself]
+    of = f'the recipe of {source.name}: "{name}"'
+    if found:
+        shown = " or ".join(f'"{known.name if (known := bar.specs.find_liquid(one)) else one}"' for one in found[:4])
+        code, word = ("short-name", "is short for") if len(found) == 1 else ("ambiguous-name", "may be")
+        return CannotError(code, f"{of} {word} {shown}", "write the whole name")
+    near = names.closest(name)
+    hint = f'did you mean "{near}"? Else ' if near and near != source.id else ""
+    return CannotError(
+        "unknown-name",
+        f'the recipe of {source.name}: no ingredient or syrup is called "{name}"',
+        f"{hint}add it to ingredients/; leave its sugar out when you do not know it",
+    )
 
 
 def _item(bar: Bar, source: Syrup | Ingredient, part: Part, bulk: float | None) -> Item:

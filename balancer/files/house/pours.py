@@ -157,7 +157,8 @@ class _Resolver(_Reader):
     def identify(self, text: str, at: Scalar, *, by_volume: bool) -> str:
         """The id a name means, or the name itself after saying what is wrong with it."""
         names = self.liquids.names
-        found = names.find(text)
+        whole = names.whole(text)
+        found = [whole] if whole is not None else []
         comment = "" if at.quoted else self.document.comment(at.end)
         longer = names.find(f"{text} {comment}") if comment else []
         if len(longer) == 1 and longer != found:
@@ -166,9 +167,12 @@ class _Resolver(_Reader):
                 f'if it should be, put the whole pour in quotes: "… {text} {comment}"',
             )  # fmt: skip
             return text
-        if len(found) != 1:
+        if not found:
+            found = names.find(text)
             self._report_unclear(text, found, comment, at, by_volume=by_volume)
-            return text
+            if len(found) == 1:
+                self.poured.setdefault(found[0], at)
+            return found[0] if len(found) == 1 else text
         first = self.poured.setdefault(found[0], at)
         if first is not at:
             line = self.document.line_number(first.start)
@@ -182,10 +186,14 @@ class _Resolver(_Reader):
         return not unit or (find_unit(unit) is None and bool(self.liquids.names.find(f"{unit} {name}")))
 
     def _report_unclear(self, text: str, found: list[str], comment: str, at: Scalar, *, by_volume: bool) -> None:
+        if len(found) == 1:
+            full = self.liquids.called.get(found[0], found[0])
+            self.document.report("short-name", at, f'"{text}" is short for "{full}"', f'write it in full: "{full}"')
+            return
         if found:
             some = " or ".join(f'"{self.liquids.called.get(identity, identity)}"' for identity in found[:4])
             others = " or others" if len(found) > 4 else ""
-            self.document.report("ambiguous-name", at, f'"{text}" may be {some}{others}', "write more of the name")
+            self.document.report("ambiguous-name", at, f'"{text}" may be {some}{others}', "write the whole name")
             return
         remedy = self.liquids.remedy(text, by_volume=by_volume)
         if comment:

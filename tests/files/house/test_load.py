@@ -126,15 +126,34 @@ class TestNames:
             ("lime juice", "lime-juice"),
             ("lime-juice", "lime-juice"),
             ("LIME  Juice", "lime-juice"),
-            ("lime", "lime-juice"),
             ("juice of limes", "lime-juice"),
-            ("juice", "lime-juice"),
-            ("raspberry", "raspberry-syrup"),
+            ("Raspberry Syrup", "raspberry-syrup"),
             ("of gold rum", "gold-rum"),
         ],
     )
     def test_a_pour_finds_its_ingredient(self, tmp_path: Path, text: str, identity: str) -> None:
         assert poured(load_with(tmp_path, {NEW: drink(f"30 ml {text}")})) == [identity]
+
+    @pytest.mark.parametrize("text", ["lime", "juice", "juice of", "Raspberry", "gold"])
+    def test_a_name_cut_short_is_never_taken_for_it(self, tmp_path: Path, text: str) -> None:
+        """Or another ingredient, added later, would change the drink."""
+        loaded = load_with(tmp_path, {NEW: drink(f"30 ml {text}")})
+        assert codes(loaded) == ["short-name"]
+        assert "new-drink" not in loaded.specs.drinks
+        assert loaded.broken_pouring("lime-juice", "raspberry-syrup", "gold-rum")
+
+    def test_a_new_ingredient_changes_no_drink(self, tmp_path: Path) -> None:
+        """With an ingredient of that very name it is that ingredient, and not before."""
+        files: dict[str, str | bytes] = {
+            "syrups/new.yaml": "syrup: honey syrup\nstandard: 50 °Bx\n",
+            NEW: drink("20 ml honey"),
+        }
+        before = load_with(tmp_path / "before", files)
+        assert [(problem.code, problem.remedy) for problem in before.problems] == [
+            ("short-name", 'write it in full: "honey syrup"')
+        ]
+        files["ingredients/new.yaml"] = "ingredient: honey\nkind: sugar\nsugar: 820 g/kg\n"
+        assert poured(load_with(tmp_path / "after", files)) == ["honey"]
 
     @pytest.mark.parametrize("form", ["{{pour: 30 ml, of: {0}}}", '"30 ml {0}"', "'30 ml {0}'", "30 ml of {0}"])
     def test_in_every_form_of_a_pour(self, tmp_path: Path, form: str) -> None:
@@ -142,7 +161,7 @@ class TestNames:
 
     def test_an_id_of_its_own(self, tmp_path: Path) -> None:
         files = {"ingredients/new.yaml": "ingredient: Rhum Vieux\nid: old rum\nabv: 45 %\n"}
-        for number, text in enumerate(("old rum", "old-rum", "rhum vieux", "Rhum")):
+        for number, text in enumerate(("old rum", "old-rum", "rhum vieux", "RHUM VIEUX")):
             loaded = load_with(tmp_path / str(number), {**files, NEW: drink(f"30 ml {text}")})
             assert poured(loaded) == ["old-rum"]
             assert loaded.specs.ingredients["old-rum"].name == "Rhum Vieux"
