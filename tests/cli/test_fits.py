@@ -51,6 +51,7 @@ def test_json_is_the_exact_pour_and_the_one_of_the_jigger() -> None:
         "acid_percent",
         "volume_percent",
         "mix_volume_percent",
+        "at_most",
         "abv_points",
     }
     efforts = [fit["effort"] for fit in data["fits"] if not (fit["allergens"]["gained"] or fit["allergens"]["unknown"])]

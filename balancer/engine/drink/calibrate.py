@@ -38,7 +38,7 @@ def calibrate(bar: Bar, drink: Drink) -> Calibration:
         raise CannotError("calibration", f"{drink.name} states its dilution", "delete its dilution, and weigh it")
     drink = chilled_at(drink, bar.specs.house.chill)
     chilling = chilling_of(drink.chill or Chill())
-    if chilling.stop_c is None and drink.method.casefold() != SHAKEN:
+    if chilling.stop_c is None and drink.way != SHAKEN:
         raise CannotError(
             "calibration",
             f"nothing says how cold {drink.name} was when it was strained",

@@ -12,6 +12,7 @@ from balancer.engine.drink.blend import PerKilogram, per_kilogram
 from balancer.engine.drink.crystals import saturated_at
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import allergens_of, contribute
+from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import Moved, glass_of, moved
 from balancer.engine.swaps.swap import one_for_one
 from balancer.errors import BalancerError, CannotError
@@ -190,9 +191,9 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = ()) -> A
 
 def _as_sweet(syrup: Syrup, old: Liquid) -> tuple[float, Liquid]:
     """The strength at which a ml holds the old one's sugar, and the syrup then."""
-    if old.sugar_unknown or not old.sugar_per_g:
-        why = "nobody knows how much sugar" if old.sugar_unknown else "no sugar is what"
-        raise CannotError("no-sugar", f"{why} {old.name} holds", "name a syrup or a liqueur whose sugar is known")
+    check_sugar_per_ml(old)
+    if not old.sugar_per_g:
+        raise CannotError("no-sugar", f"no sugar is what {old.name} holds", "name a syrup or a liqueur")
     if not old.density:
         raise CannotError(
             "weighed", f"{old.name} can only be weighed, so no ml of it is replaced", "name what is poured"
@@ -232,7 +233,7 @@ def _aimed(bar: Bar, drink: Drink, place: int, made: Liquid) -> AimedDrink:
         drink=drink,
         spec=amount_of(pour_ml, before[place].mass_g, unit),
         poured=amount_of(pour_ml, after[place].mass_g, unit),
-        moved=moved(old, new),
+        moved=moved(old, new, (before[place].pour.of, made.id)),
         gained=tuple(sorted(allergens_of(after) - allergens_of(before))),
         acid_g=new.acid_g - old.acid_g,
         ethanol_g=new.ethanol_g - old.ethanol_g,

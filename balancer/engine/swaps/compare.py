@@ -9,6 +9,7 @@ from typing import Final, NamedTuple
 from balancer.components import COMPONENTS, WATER, Composition
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
+from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.swap import Strength
 from balancer.errors import BalancerError, CannotError
 from balancer.models.syrup import Syrup
@@ -33,15 +34,15 @@ class Compared:
     """What PER_ML of one sweetener brings.
 
     strength  None for an ingredient; its batch is None when it is taken at standard
-    sugar_g, acid_g, water_g  in g, the acid as anhydrous citric
+    sugar_g, acid_g, water_g  in g, the acid as anhydrous citric; None: not known
     house_ml  of what it is compared with, for as much sugar
     """
 
     liquid: Liquid
     strength: Strength | None
     sugar_g: float
-    acid_g: float
-    water_g: float
+    acid_g: float | None
+    water_g: float | None
     house_ml: float
     sweetness: Sweetness
 
@@ -117,8 +118,8 @@ def _compared(liquid: Liquid, strength: Strength | None, house: Liquid) -> Compa
         liquid=liquid,
         strength=strength,
         sugar_g=sugar,
-        acid_g=PER_ML * liquid.acid_g_per_ml,
-        water_g=grams[WATER],
+        acid_g=None if liquid.acid_unknown else PER_ML * liquid.acid_g_per_ml,
+        water_g=None if liquid.abv_unknown else grams[WATER],
         house_ml=sugar / house.sugar_g_per_ml,
         sweetness=sweetness_g(grams),
     )
@@ -130,10 +131,7 @@ def _liquid(bar: Bar, identity: str, strengths: Mapping[str, Strength]) -> tuple
     if identity in bar.specs.syrups:
         strength = strengths.get(identity) or Strength(bar.standard(identity))
     liquid = bar.liquid(identity, strength.brix if strength else None)
-    if liquid.sugar_unknown:
-        raise CannotError(
-            "sugar-unknown", f"nobody knows how much sugar {liquid.name} holds", "add its sugar, like sugar: 250 g/l"
-        )
+    check_sugar_per_ml(liquid)
     if not liquid.density:
         raise CannotError("weighed", f"{liquid.name} can only be weighed", "name what can be poured")
     return liquid, strength

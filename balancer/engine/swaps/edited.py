@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import totals
-from balancer.engine.swaps.moved import Moved, Span, change, moved
+from balancer.engine.swaps.moved import Moved, Span, moved
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.pour import Pour
@@ -72,7 +72,9 @@ def pour_edited(before: Bar, after: Bar, drink: Drink, pour: Pour) -> PourEdited
     except BalancerError:
         return PourEdited(drink, pour, amount, name, None, sugar_known=False, nearest=_nearest(after, amount))
     known = not (old_totals.is_lower_bound or new_totals.is_lower_bound)
-    return PourEdited(drink, pour, amount, name, moved(old_totals, new_totals), known, _nearest(after, amount))
+    return PourEdited(
+        drink, pour, amount, name, moved(old_totals, new_totals, (pour.of,)), known, _nearest(after, amount)
+    )
 
 
 def standard_edited(before: Bar, after: Bar, syrup: Syrup) -> StandardEdited:
@@ -93,6 +95,6 @@ def _nearest(bar: Bar, amount: Quantity) -> tuple[Amount, ...]:
 
 def _sugar_change(before: Bar, after: Bar, drink: Drink) -> float | None:
     try:
-        return change("sugar", totals(before, drink), totals(after, after.specs.drinks[drink.id]))
+        return moved(totals(before, drink), totals(after, after.specs.drinks[drink.id])).sugar_percent
     except BalancerError:
         return None

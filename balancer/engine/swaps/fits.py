@@ -14,6 +14,7 @@ from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
+from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import Held, Moved, glass_of, moved
 from balancer.engine.swaps.search import SPIRIT_ABV, STEP_WEIGHT, WEIGHT_PERCENT, abv_of, difference, new_slot
 from balancer.errors import BalancerError, CannotError
@@ -36,7 +37,7 @@ class SweetenerFit:
     moved          what moves with the exact pour
     effort         sum of squared changes of acid, volume and ABV over their weights
     gained         allergens it brings; unknown: nobody knows which
-    alcohol_g      what it puts into a drink without or sold as without alcohol, g; 0 else
+    alcohol_g      what it puts into a drink without or sold as without alcohol, g; 0 else, None when not known
     """
 
     into: Liquid
@@ -46,12 +47,12 @@ class SweetenerFit:
     effort: float
     gained: tuple[str, ...]
     unknown: bool
-    alcohol_g: float
+    alcohol_g: float | None
 
     @property
     def is_harmless(self) -> bool:
         """Whether it brings no allergen, known or not, and no alcohol where none belongs."""
-        return not (self.gained or self.unknown or self.alcohol_g)
+        return not (self.gained or self.unknown or self.alcohol_g != 0.0)
 
 
 class Misfit(NamedTuple):
@@ -114,7 +115,7 @@ def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str]) -> DrinkFits:
             found.append(place.fit(into))
         except BalancerError as error:
             misfits.append(Misfit(into, error.problems()[0].message))
-    found.sort(key=lambda fit: (not fit.is_harmless, fit.effort))
+    found.sort(key=lambda fit: (not fit.is_harmless, bool(fit.moved.unknown), fit.effort))
     gone = place.gone
     written = amount_of(gone.volume_ml, gone.mass_g, poured_in(bar.specs.house, gone.pour, gone.liquid))
     return DrinkFits(drink, gone.liquid, written, tuple(found), tuple(misfits))
@@ -176,23 +177,24 @@ class _Place:
         parts = [*rest, slot.at(exact)]
         new = glass_of(self.drink, parts)
         added_g = new.ethanol_g - old.ethanol_g
-        breaks = added_g > 1e-9 and (self.drink.zero_proof or not old.ethanol_g)
+        without = self.drink.zero_proof or not (old.ethanol_g or old.is_least("abv"))
+        alcohol_g = added_g if without and added_g > 1e-9 else 0.0
         return SweetenerFit(
             into=into,
             exact=slot.amount(exact),
             poured=slot.amount(slot.nearest(lowest)),
-            moved=moved(old, new),
+            moved=moved(old, new, (gone.pour.of, into.id)),
             effort=sum([(difference(what, old, new) / WEIGHT_PERCENT[what]) ** 2 for what in _ELSE]),
             gained=tuple(sorted(allergens_of(parts) - self.allergens)),
             unknown=merged is None and into.allergens is None,
-            alcohol_g=added_g if breaks else 0.0,
+            alcohol_g=None if without and into.abv_unknown else alcohol_g,
         )
 
 
 def _check(liquid: Liquid) -> None:
-    if liquid.sugar_unknown or not liquid.sugar_per_g:
-        why = f"sugar of {liquid.name} unknown" if liquid.sugar_unknown else f"{liquid.name} holds no sugar"
-        raise CannotError("no-sugar", why, "add its sugar, like sugar: 250 g/l")
+    check_sugar_per_ml(liquid)
+    if not liquid.sugar_per_g:
+        raise CannotError("no-sugar", f"{liquid.name} holds no sugar", "add its sugar, like sugar: 250 g/l")
 
 
 def _is_sweet(bar: Bar, identity: str) -> bool:

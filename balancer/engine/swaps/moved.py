@@ -6,12 +6,13 @@ set two samples side by side. A guest with one glass notices less.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Final, Literal, NamedTuple
+from typing import Final, Literal, NamedTuple, get_args
 
 from balancer.components import COMPONENTS, Composition
+from balancer.engine.drink.liquid import Content
 from balancer.engine.drink.totals import Contribution, Glass, contents_unknown, mix_and_serve, together
 from balancer.models.drink import Drink
 from balancer.models.house import House
@@ -36,11 +37,15 @@ class Span(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """Changes of the served drink. None: not defined, as when there was none of it, or the dilution is unknown.
+    """Changes of the served drink. None: not defined, as when there was none of it, or not known.
+
+    What stays in the drink and is not known of sums makes a change in % of all of it smaller, by nobody knows how much.
 
     sugar_percent, acid_percent  of all of it in the glass
     abv_points, volume_percent   of the served drink; mix_volume_percent before ice
     sweetness                    of the sucrose it would take to be as sweet, over the published range
+    at_most                      the changes in % that are upper bounds
+    unknown                      what is not known of a pour that changes, so that its change is not known
     """
 
     sugar_percent: float | None
@@ -49,6 +54,8 @@ class Moved:
     volume_percent: float | None
     mix_volume_percent: float | None
     sweetness: Span | None
+    at_most: tuple[Content, ...] = ()
+    unknown: tuple[Content, ...] = ()
 
     @property
     def is_something(self) -> bool:
@@ -74,16 +81,28 @@ def glass_of(drink: Drink, contributions: Sequence[Contribution]) -> Glass:
     return Glass(mix, dilution, served, together(contributions), tuple(contents_unknown(contributions)))
 
 
-def moved(old: Glass, new: Glass) -> Moved:
-    """What changed from one drink to another."""
+def moved(old: Glass, new: Glass, touched: Collection[str] = ()) -> Moved:
+    """What changed from one drink to another.
+
+    touched  ids of what comes, goes, or is poured otherwise
+    """
     served = new.served is not None and old.served is not None
+    open_ends = {(item.what, item.ingredient) for item in (*old.unknown, *new.unknown) if not item.small}
+    unknown = tuple([what for what in get_args(Content) if any((what, each) in open_ends for each in touched)])
+    at_most = tuple(
+        [what for what in get_args(Content) if what not in unknown and any(each == what for each, _ in open_ends)]
+    )
+    # Of unknown alcohol the share in the glass changes with the volume.
+    points_known = served and "abv" not in (*unknown, *at_most)
     return Moved(
-        sugar_percent=change("sugar", old, new),
-        acid_percent=change("acid", old, new),
-        abv_points=new.as_drunk.abv_percent - old.as_drunk.abv_percent if served else None,
+        sugar_percent=None if "sugar" in unknown else change("sugar", old, new),
+        acid_percent=None if "acid" in unknown else change("acid", old, new),
+        abv_points=new.as_drunk.abv_percent - old.as_drunk.abv_percent if points_known else None,
         volume_percent=_percent(old.as_drunk.volume_ml, new.as_drunk.volume_ml) if served else None,
         mix_volume_percent=change("volume", old, new),
-        sweetness=sweetness_change(old.everything, new.everything),
+        sweetness=None if "sugar" in unknown else sweetness_change(old.everything, new.everything),
+        at_most=at_most,
+        unknown=unknown,
     )
 
 
@@ -194,21 +213,21 @@ class Noticed(NamedTuple):
 
 
 def noticed(old: Glass, new: Glass) -> tuple[Noticed, ...]:
-    """Sugar, acid and ABV of the served drink as tasted; what cannot be told is left out."""
+    """Sugar, acid and ABV of the served drink as tasted; what cannot be told, or is known in part, is left out."""
     if old.served is None or new.served is None or not old.served.volume_ml or not new.served.volume_ml:
         return ()
     thinner = old.served.volume_ml / new.served.volume_ml
     found = []
-    pairs: tuple[tuple[Held, float, float], ...] = (
+    pairs: tuple[tuple[Literal["sugar", "acid"], float, float], ...] = (
         ("sugar", old.sugar_g, new.sugar_g),
         ("acid", old.acid_g, new.acid_g),
     )
     for quantity, before, after in pairs:
         tasted = _percent(before, thinner * after)
-        if tasted is not None:
+        if tasted is not None and not (old.is_least(quantity) or new.is_least(quantity)):
             found.append(Noticed(quantity, tasted, words_for(tasted), THRESHOLDS[quantity]))
     points = new.served.abv_percent - old.served.abv_percent
-    if old.ethanol_g or new.ethanol_g:
+    if (old.ethanol_g or new.ethanol_g) and not (old.is_least("abv") or new.is_least("abv")):
         found.append(Noticed("abv", points, _said(points, _ABV_WORDS), THRESHOLDS["abv"]))
     return tuple(found)
 

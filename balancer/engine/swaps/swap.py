@@ -10,6 +10,7 @@ from balancer.engine.batch.now import InUse
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
+from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import (
     Fill,
     Held,
@@ -81,8 +82,7 @@ class Swap:
     noticed          sugar, acid and ABV as tasted; empty where a dilution is unknown
     fill             the glass before and after; None when it or the dilution is unknown
     obstacle         None when everything held can be held
-    unknown          ids of what the swap brings in whose allergens nobody knows; unknown_sugar: ids of other
-                     pours whose sugar is unknown, so that changes in % of sugar are upper bounds
+    unknown          ids of what the swap brings in whose allergens nobody knows
     one_for_one_brix the strength at which the new syrup pours one for one; None when no strength does, or it is
                      no syrup
     effort           sum of squared changes over their weights, over all quantities: how much moved
@@ -105,7 +105,6 @@ class Swap:
     gained: tuple[str, ...]
     lost: tuple[str, ...]
     unknown: tuple[str, ...]
-    unknown_sugar: tuple[str, ...]
     one_for_one_brix: float | None
     effort: float
 
@@ -133,19 +132,28 @@ class Swap:
         return brix
 
     @property
-    def alcohol_added_g(self) -> float:
-        """Ethanol in the glass that was not there before, g; below zero when there is less."""
-        return self.new.ethanol_g - self.old.ethanol_g
+    def alcohol_added_g(self) -> float | None:
+        """Ethanol in the glass that was not there before, g; below zero when there is less, None when not known."""
+        return None if "abv" in self.moved.unknown else self.new.ethanol_g - self.old.ethanol_g
 
     @property
     def breaks_zero_proof(self) -> bool:
         """Whether a drink without alcohol, or sold as such, now has some."""
-        return self.alcohol_added_g > 1e-9 and (self.drink.zero_proof or not self.old.ethanol_g)
+        return self._is_without_alcohol and self.new.ethanol_g - self.old.ethanol_g > 1e-9
+
+    @property
+    def may_break_zero_proof(self) -> bool:
+        """Whether nobody knows if it puts alcohol into a drink without, or sold as such."""
+        return self._is_without_alcohol and self.into.abv_unknown
+
+    @property
+    def _is_without_alcohol(self) -> bool:
+        return self.drink.zero_proof or not (self.old.ethanol_g or self.old.is_least("abv"))
 
     @property
     def is_harmless(self) -> bool:
         """Whether it brings no allergen, known or not, and no alcohol where none belongs."""
-        return not (self.gained or self.unknown or self.breaks_zero_proof)
+        return not (self.gained or self.unknown or self.breaks_zero_proof or self.may_break_zero_proof)
 
     @property
     def new_pour(self) -> SwappedPour:
@@ -182,31 +190,37 @@ def swap(
     into = bar.liquid(in_id, strength.brix if strength and syrup else None)
     designed, gone, old = _before(bar, drink, out_id, held)
     _check_sweetener(into)
+    for quantity, is_unknown in (("acid", into.acid_unknown), ("abv", into.abv_unknown)):
+        if quantity in held and is_unknown:
+            word = "ABV" if quantity == "abv" else quantity
+            message = f"nobody knows the {word} of {into.name}, so it cannot be held"
+            raise CannotError(f"{quantity}-unknown", message, f"add its {quantity}, or leave {quantity} out of --hold")
     search = SwapSearch(bar, drink, designed, gone, into, tuple(held), old)
     exact, obstacle = search.solve()
     poured = search.round(exact)
     exactly, new = search.glass(exact), search.glass(poured)
     before, after = allergens_of(designed), allergens_of(search.parts(poured))
     is_new = in_id not in [part.pour.of for part in designed]
+    pours = tuple(search.pours(exact, poured))
+    touched = {out_id, in_id, *(pour.liquid.id for pour in pours if pour.is_free)}
     return Swap(
         drink=drink,
         out=gone.liquid,
         into=into,
         strength=strength if syrup else None,
         held=tuple(held),
-        pours=tuple(search.pours(exact, poured)),
+        pours=pours,
         old=old,
         exact=exactly,
         new=new,
-        moved=moved(old, new),
-        moved_exact=moved(old, exactly),
+        moved=moved(old, new, touched),
+        moved_exact=moved(old, exactly, touched),
         noticed=noticed(old, new),
         fill=fill(bar.specs.house, drink, old, new),
         obstacle=obstacle,
         gained=tuple(sorted(after - before)),
         lost=tuple(sorted(before - after)),
         unknown=(in_id,) if is_new and into.allergens is None else (),
-        unknown_sugar=tuple([part.liquid.id for part in designed if part.liquid.sugar_unknown and not part.is_small]),
         one_for_one_brix=one_for_one(syrup, gone.liquid) if syrup else None,
         effort=sum([(difference(held, old, new) / weight) ** 2 for held, weight in WEIGHT_PERCENT.items()]),
     )
@@ -290,6 +304,9 @@ def _before(
         )
     old = glass_of(drink, designed)
     for quantity in held:
+        if quantity == "abv" and old.is_least("abv"):
+            names = " and ".join(part.liquid.name for part in designed if part.liquid.abv_unknown)
+            raise CannotError("abv-unknown", f"nobody knows the ABV of {names}, so it cannot be held", "add its abv")
         if change(quantity, old, old) is None:
             raise CannotError(
                 "nothing-to-hold", f"{drink.name} has no {quantity} to hold", f"leave {quantity} out of --hold"
@@ -298,10 +315,7 @@ def _before(
 
 
 def _check_sweetener(liquid: Liquid) -> None:
-    if liquid.sugar_unknown:
-        raise CannotError(
-            "sugar-unknown", f"nobody knows how much sugar {liquid.name} holds", "add its sugar, like sugar: 250 g/l"
-        )
+    check_sugar_per_ml(liquid)
     if not liquid.sugar_per_g:
         raise CannotError("no-sugar", f"{liquid.name} holds no sugar to swap", "name a syrup, a dry sugar or a liqueur")
 

@@ -23,6 +23,7 @@ def compare_data(result: Comparison) -> dict[str, Any]:
                 "water_g": row.water_g,
                 "house_ml": row.house_ml,
                 "sweetness_g": row.sweetness._asdict(),
+                "unknown": [{"ingredient": row.liquid.id, "what": what} for what in row.liquid.unknown],
             }
             for row in result.rows
         ],

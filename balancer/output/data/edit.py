@@ -24,6 +24,7 @@ def pour_edit_data(edited: PourEdited, change: FileChange | None, *, written: bo
             "acid_percent": moved.acid_percent if moved else None,
             "abv_points": moved.abv_points if moved else None,
             "volume_percent": moved.volume_percent if moved else None,
+            "at_most": list(moved.at_most) if moved else [],
         },
         "sugar_known": edited.sugar_known,
         "jigger_ml": [amount.value for amount in edited.nearest],

@@ -11,6 +11,7 @@ from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
+from balancer.output.data.totals import unknown_data
 from balancer.output.words.swap import obstacle_words
 
 
@@ -58,7 +59,7 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
             for item in result.noticed
         ],
         "glass": _glass_data(result),
-        "unknown": [{"ingredient": identity, "what": "sugar"} for identity in result.unknown_sugar],
+        "unknown": unknown_data(item for item in result.new.unknown if not item.small),
     }
 
 
@@ -120,6 +121,7 @@ def _moved_data(change: Moved) -> dict[str, Any]:
         "sweetness_percent": span.middle if span else None,
         "sweetness_percent_range": {"low": span.low, "high": span.high} if span else None,
         "mix_volume_percent": change.mix_volume_percent,
+        "at_most": list(change.at_most),
     }
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from balancer.engine.swaps.aim import Aim, AimedDrink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text, change_text
-from balancer.output.words.numbers import brix, percent, some, trim
+from balancer.output.words.known import known_change
+from balancer.output.words.numbers import brix, some, trim
 from balancer.output.words.page import ROWS, few, labelled, page
 
 
@@ -71,9 +72,9 @@ def _harm(result: Aim) -> list[str]:
 
 def _drink_row(row: AimedDrink, house: House) -> str:
     change = row.moved
-    said = [f"sugar {percent(change.sugar_percent)}"] if change.sugar_percent is not None else []
-    said += [f"acid {percent(change.acid_percent)}"] if change.acid_percent is not None else []
-    if change.acid_percent is None and round(row.acid_g, 2):
+    parts = known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)
+    said = [part for part in parts if part]
+    if change.acid_percent is None and "acid" not in change.unknown and round(row.acid_g, 2):
         said.append(f"{trim(row.acid_g, 2)} g acid in a drink that had none")
     if change.abv_points is not None and round(change.abv_points, 1):
         sign = "+" if change.abv_points > 0 else ""

@@ -18,6 +18,7 @@ def compare_text(result: Comparison) -> str:
     shown, more = few(rows, ROWS - 1, "sweeteners")
     strengths = [row.strength for row in result.rows if row.strength and row.strength.also_open]
     more += [f"{some(each.also_open, 3)} open too: {each.batch} counts" for each in strengths]
+    more += ["?: not known"] if any(row.liquid.unknown for row in result.rows) else []
     against = f"ml of {house}, {_strength(result.house_strength)}" if result.house.id else f"ml of {house}"
     more.append(f"in g; {_equals(result)}: {against} with as much sugar (--against NAME for another)")
     more.append("as sweet as: g of sucrose, published range; °Bx: standard, or as the open batch named was read")
@@ -42,12 +43,17 @@ def _equals(result: Comparison) -> str:
 def _row(row: Compared) -> str:
     low, _, high = row.sweetness
     sweet = trim(low, 1) if trim(low, 1) == trim(high, 1) else f"{trim(low, 1)}–{trim(high, 1)}"
-    figures = f"{trim(row.sugar_g, 1):>7}{trim(row.acid_g, 2):>7}{trim(row.water_g, 1):>7}{trim(row.house_ml, 1):>9}"
+    figures = f"{trim(row.sugar_g, 1):>7}{_or_unknown(row.acid_g, 2):>7}{_or_unknown(row.water_g, 1):>7}"
+    figures += f"{trim(row.house_ml, 1):>9}"
     line = f"{pad(row.liquid.name, _NAME)}{figures}{sweet:>13}"
     said = ""
     if row.strength:
         said = f"{trim(row.strength.brix, 1)} {row.strength.batch or ''}"
     return f"{line}  {said}".rstrip()
+
+
+def _or_unknown(grams: float | None, digits: int) -> str:
+    return "?" if grams is None else trim(grams, digits)
 
 
 def _strength(strength: Strength | None) -> str:

@@ -10,6 +10,7 @@ from balancer.models.house import House
 from balancer.models.pour import RINSE
 from balancer.output.words.amounts import amount_number, unit_text
 from balancer.output.words.edit import FileChange
+from balancer.output.words.known import known_change
 from balancer.output.words.numbers import MINUS, brix, count, percent, some, trim
 from balancer.output.words.page import page, wrap
 from balancer.units import Quantity, format_quantity
@@ -87,9 +88,8 @@ def _moved(edited: PourEdited) -> str:
     moved = edited.moved
     if moved is None:
         return "what it changes in the glass cannot be worked out"
-    sugar = "sugar" if edited.sugar_known else "the known sugar"
-    said = [f"{sugar} of the drink {percent(moved.sugar_percent)}"] if moved.sugar_percent is not None else []
-    said += [f"acid {percent(moved.acid_percent)}"] if moved.acid_percent is not None else []
+    parts = known_change("sugar", moved.sugar_percent, moved), known_change("acid", moved.acid_percent, moved)
+    said = [part.replace("sugar ", "sugar of the drink ", 1) for part in parts if part]
     if moved.abv_points is not None and moved.volume_percent is not None:
         points = trim(abs(moved.abv_points), 1)
         sign = "" if points == "0" else "+" if moved.abv_points > 0 else MINUS

@@ -10,6 +10,7 @@ from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.fits import Failed
+from balancer.output.words.known import known_change
 from balancer.output.words.numbers import MINUS, count, percent, trim
 from balancer.output.words.page import ROWS, act, few, page
 
@@ -79,7 +80,8 @@ def _cell_amount(amount: Amount) -> str | float:
 def _row(fit: SweetenerFit, house: House) -> str:
     change = fit.moved
     said = [] if fit.is_harmless else [_harm(fit)]
-    said += [f"acid {percent(change.acid_percent)}"] if change.acid_percent is not None else []
+    acid = known_change("acid", change.acid_percent, change)
+    said += [acid] if acid else []
     volume = change.known_volume_percent
     said += [f"volume {percent(volume)}"] if volume is not None else []
     if change.abv_points is not None:
@@ -99,5 +101,6 @@ def _menu_row(result: DrinkFits, house: House) -> str:
 def _harm(fit: SweetenerFit) -> str:
     found = [f"allergen gained: {' and '.join(fit.gained)}"] if fit.gained else []
     found += ["allergens unknown"] if fit.unknown else []
+    found += ["alcohol unknown, in a drink without"] if fit.alcohol_g is None else []
     found += [f"{trim(fit.alcohol_g, 1)} g alcohol in a drink without"] if fit.alcohol_g else []
     return ", ".join(found)

@@ -11,6 +11,7 @@ from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_number, amount_text, change_text
+from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, pad, percent, some, trim, width
 from balancer.output.words.page import ROWS, act, few, house_change, house_volume, labelled, page
@@ -27,8 +28,8 @@ def swap_text(result: Swap, house: House) -> str:
         rows.extend(_one_for_one_rows(result))
     shown, more = few(rows, ROWS)
     more += [CAVEAT] if result.noticed else []
-    if result.unknown_sugar:
-        more.append("sugar not fully known, so it moves by less")
+    unknown = unknown_contents(result.new.unknown)
+    more += [f"not known: {', '.join(unknown)}"] if unknown else []
     return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
 
@@ -101,7 +102,9 @@ def _warnings(result: Swap) -> list[str]:
         found.append(act(f"allergen gained: {', '.join(result.gained)}"))
     if result.unknown:
         found.append(act(f"allergens of {result.into.name} unknown: ask before it is served"))
-    if result.breaks_zero_proof:
+    if result.may_break_zero_proof:
+        found.append(act(f"alcohol of {result.into.name} unknown, in a drink without"))
+    elif result.breaks_zero_proof and result.alcohol_added_g is not None:
         found.append(act(f"puts {trim(result.alcohol_added_g, 1)} g alcohol into a drink without"))
     return found
 
@@ -129,6 +132,11 @@ def _taste_rows(result: Swap) -> list[str]:
             rows.append(labelled(item.quantity, f"{whole}{glass}: {item.words}{_published(item)}"))
     if not rows:
         rows.append(labelled("moves", _changes(result)))
+    else:
+        open_ends = (*change.unknown, *change.at_most)
+        partly = [known_change("sugar", change.sugar_percent, change)] if "sugar" in open_ends else []
+        partly += [known_change("acid", change.acid_percent, change)] if "acid" in open_ends else []
+        rows += [labelled("moves", ", ".join(filter(None, partly)))] if any(partly) else []
     if result.brings_acid:
         rows.append(labelled("acid", f"{trim(result.new.acid_g, 1)} g in a drink that had none"))
     span = change.sweetness
@@ -154,11 +162,8 @@ def _points(value: float) -> str:
 
 def _changes(result: Swap) -> str:
     change = result.moved
-    said = [
-        f"{word} {percent(value)}"
-        for word, value in (("sugar", change.sugar_percent), ("acid", change.acid_percent))
-        if value is not None
-    ]
+    said = [known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)]
+    said = [text for text in said if text]
     volume = change.known_volume_percent
     return ", ".join([*said, f"volume {percent(volume)}"] if volume is not None else said)
 
@@ -200,8 +205,8 @@ def _menu_row(result: Swap, house: House) -> str:
     flags = [*_warnings(result)][:1] + ([] if result.feasible else [f"cannot hold {_listed(result.held)}"])
     others = [_free_part(pour, house) for pour in result.free_pours if not pour.is_new]
     change = result.moved
-    moves = [f"sugar {percent(change.sugar_percent or 0.0)}"]
-    moves += [] if change.acid_percent is None else [f"acid {percent(change.acid_percent)}"]
+    moves = [known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)]
+    moves = [text for text in moves if text]
     return "; ".join([f"{pour}{written}", *filter(None, others), ", ".join(moves), *flags])
 
 

@@ -7,8 +7,9 @@ from typing import Final
 
 from balancer.engine.drink.liquid import Content
 from balancer.engine.drink.totals import Unknown
+from balancer.engine.swaps.moved import Moved
 from balancer.models.house import House
-from balancer.output.words.numbers import some
+from balancer.output.words.numbers import percent, some
 from balancer.output.words.page import house_volume
 
 AT_LEAST: Final = "≥"
@@ -32,6 +33,15 @@ def known_sum(number: str, unit: str, what: str, *, least: bool) -> str:
 def known_volume(ml: float, house: House, *, least: bool) -> str:
     """A volume nobody measures out. What is strong shrinks as it mixes, so with unknown alcohol it is not exact."""
     return f"{'about ' if least else ''}{house_volume(ml, house)}"
+
+
+def known_change(what: Content, value: float | None, moved: Moved) -> str:
+    """A change of all the sugar or acid of a drink, in %, as far as it is known; empty where there is none to tell."""
+    if what in moved.unknown:
+        return f"{CONTENT_WORDS[what]} unknown"
+    if value is None:
+        return ""
+    return f"{CONTENT_WORDS[what]} {percent(value)}{' at most' if what in moved.at_most and value else ''}"
 
 
 def unknown_names(unknown: Iterable[Unknown], what: str, *, small: bool | None = None) -> list[str]:

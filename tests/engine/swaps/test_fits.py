@@ -77,7 +77,7 @@ def test_what_cannot_be_poured_has_a_reason() -> None:
 
     assert found.fits == ()
     assert {misfit.into.id: misfit.why for misfit in found.misfits} == {
-        "herb-liqueur": "sugar of herb liqueur unknown",
+        "herb-liqueur": "nobody knows how much sugar herb liqueur holds",
         "gold-rum": "gold rum holds no sugar",
     }
 

@@ -121,6 +121,7 @@ def test_abv_that_cannot_be_held_is_an_obstacle_not_an_error() -> None:
     assert found.obstacle is not None
     assert dict(found.obstacle.misses)["abv"] < 0.0
     assert exact(found)["gold-rum"] == 45.0  # spirits are not moved
+    assert found.alcohol_added_g is not None
     assert found.alcohol_added_g < 0.0
 
 
