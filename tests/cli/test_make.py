@@ -154,3 +154,18 @@ def test_the_open_juice_counts_as_it_reads(tmp_path: Path) -> None:
             "file_acid": {"value": 46.0, "unit": "g/l"},
         }
     ]
+
+
+def test_acid_and_alcohol_that_nobody_tells_are_not_none(tmp_path: Path) -> None:
+    """Plums are sour, and of a thing without a kind nobody knows whether it holds alcohol."""
+    recipe = "syrup: test syrup\nstandard: 50 °Bx\nrecipe: [500 g sour plums, 20 g tincture, 500 g white sugar]\n"
+    parts = "- {ingredient: sour plums, kind: fruit, sugar: 99 g/kg}\n- {ingredient: tincture, sugar: 0 g/kg}\n"
+    specs = copy_of_house(tmp_path, syrups__test=recipe, ingredients__parts=parts)
+    done = run("make", "test syrup", "--json", specs=specs)
+    assert {(item["ingredient"], item["what"]) for item in done.data["unknown"]} == {
+        ("sour-plums", "acid"), ("tincture", "acid"), ("tincture", "abv"),
+    }  # fmt: skip
+    assert (done.data["acid_g_per_kg"], done.data["abv_percent"], done.data["lower_bound"]) == (None, None, False)
+    text = run("make", "test syrup", specs=specs).out
+    assert "acid unknown: sour plums, tincture" in text
+    assert "alcohol unknown: tincture" in text

@@ -24,12 +24,16 @@ from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.dilution import Dilution, dilution_of
 from balancer.engine.drink.liquid import CRYSTAL_G_PER_ML, ETHANOL_G_PER_ML, Content, Liquid
 from balancer.models.drink import Drink
+from balancer.models.ingredient import own_unit
 from balancer.models.pour import RINSE, Pour
 from balancer.properties import ethanol, mixture
 
 # The volume model holds for up to 85 g of sugar to 15 g of water; a cube in a few dashes has less water.
 # What it has too little for counts as crystals.
 _SUGAR_PER_WATER: Final = 85.0 / 15.0
+
+_NO_MATTER: Final = 0.03
+"""Up to this share of a mix, whatever its strength, moves the melt by no more than the relation's own ± (judged)."""
 
 FOOTER_ML: Final = 2.5
 """Unknown sugar in a pour up to this many ml cannot move a drink; it is named, and no sum is marked for it."""
@@ -52,6 +56,15 @@ class Contribution(NamedTuple):
     def is_small(self) -> bool:
         """Whether it is a rinse, or so little that unknown sugar in it cannot move the drink."""
         return (self.mass_g if self.volume_ml is None else self.volume_ml) <= FOOTER_ML
+
+    @property
+    def fills_unknown(self) -> bool:
+        """Whether nobody knows what it fills: it is weighed, and its alcohol or sugar is unknown."""
+        liquid = self.liquid
+        if self.is_small or not (liquid.abv_unknown or liquid.sugar_unknown):
+            return False
+        size = own_unit(liquid.each, self.pour.amount.unit) if liquid.each else None
+        return (size or self.pour.amount).kind == "mass"
 
     @property
     def grams(self) -> Composition:
@@ -234,6 +247,8 @@ class Totals(Glass):
         return self.sugar_g / self.acid_g if self.acid_g and not self.is_least("acid") else None
 
     def _per_100ml(self, grams: float) -> float | None:
+        if any(part.fills_unknown for part in self.contributions):
+            return None
         return 100.0 * grams / self.served.volume_ml if self.served and self.served.volume_ml else None
 
     @property
@@ -247,6 +262,11 @@ class Totals(Glass):
     def names_unknown(self, what: str) -> tuple[str, ...]:
         """Names of what is poured of which the files do not say something."""
         return tuple(dict.fromkeys(item.name for item in self.unknown if item.what == what))
+
+    @property
+    def is_volume_known(self) -> bool:
+        """Whether its volume is exact: what is strong shrinks as it mixes, and sugar takes up less than water."""
+        return not (self.is_least("abv") or any(part.fills_unknown for part in self.contributions))
 
     @property
     def is_lower_bound(self) -> bool:
@@ -297,8 +317,14 @@ def mix_and_serve(drink: Drink, contributions: Sequence[Contribution]) -> tuple[
     """The mix, the water the method adds, and the drink in the glass."""
     mix = state(together([part for part in contributions if not part.is_top and not part.liquid.melts]))
     ice_g = sum([part.mass_g for part in contributions if part.liquid.melts])
-    strong = [part.liquid.name for part in contributions if part.liquid.abv_unknown and _matters(part)]
-    dilution = dilution_of(drink, mix.volume_ml, mix.abv_percent, mix=mix.grams, ice_g=ice_g, abv_unknown=tuple(strong))
+    dilution = dilution_of(
+        drink,
+        mix.volume_ml,
+        mix.abv_percent,
+        mix=mix.grams,
+        ice_g=ice_g,
+        abv_unknown=_unknown_alcohol(contributions, mix.mass_g),
+    )
     if dilution.melt_water_g is None:
         return mix, dilution, None
     served = list(together([part for part in contributions if part.is_top], mix.grams))
@@ -355,9 +381,12 @@ def contents_unknown(contributions: Iterable[Contribution]) -> list[Unknown]:
     ]
 
 
-def _matters(part: Contribution) -> bool:
-    """Whether alcohol in a pour would change how much ice melts: what meets no ice does not, nor does a dash."""
-    return not part.is_top and not part.is_small and not part.liquid.melts
+def _unknown_alcohol(contributions: Iterable[Contribution], mix_g: float) -> tuple[str, ...]:
+    """Names of what meets the ice and may hold so much alcohol that it changes how much melts; no dash in a drink."""
+    found = [part for part in contributions if part.liquid.abv_unknown and not part.is_top and not part.liquid.melts]
+    if not found or sum([part.mass_g for part in found]) <= _NO_MATTER * mix_g:
+        return ()
+    return tuple([part.liquid.name for part in found])
 
 
 def _unknown(drink: Drink, contributions: Sequence[Contribution]) -> tuple[Unknown, ...]:

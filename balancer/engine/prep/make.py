@@ -8,7 +8,7 @@ from typing import Final, Literal, NamedTuple
 
 from balancer.components import INDEX, WATER
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.liquid import standard_strength
+from balancer.engine.drink.liquid import Content, standard_strength
 from balancer.engine.prep.as_read import JuiceAsRead, bar_as_read, read_of
 from balancer.engine.prep.recipe import Item, Whole, by_weight, find_liquid, items_of, weigh, whole
 from balancer.engine.prep.recipe_target import at_target
@@ -210,6 +210,10 @@ class Making:
     def unknown(self) -> tuple[Item, ...]:
         """Parts whose sugar is not known: the strength is a lower bound."""
         return tuple(item for item in self.items if item.liquid.sugar_unknown)
+
+    def lacking(self, what: Content) -> tuple[Item, ...]:
+        """Parts whose file does not say how much of something they hold: the sum over the rest is a lower bound."""
+        return tuple(item for item in self.items if what in item.liquid.unknown)
 
     @property
     def is_lower_bound(self) -> bool:

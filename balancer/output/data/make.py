@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
+from balancer.engine.drink.liquid import Content
 from balancer.engine.prep.make import Making
 from balancer.engine.prep.recipe import Item
 from balancer.models.syrup import Syrup
+from balancer.output.data.totals import known
 from balancer.output.words.make import CAUTION
 
 
@@ -23,11 +25,13 @@ def make_data(result: Making) -> dict[str, Any]:
         "high_brix": result.high_brix,
         "lower_bound": result.is_lower_bound,
         "unknown": [
-            {"ingredient": item.liquid.id, "name": item.liquid.name, "what": "sugar"} for item in result.unknown
+            {"ingredient": item.liquid.id, "name": item.liquid.name, "what": what}
+            for what in get_args(Content)
+            for item in result.lacking(what)
         ],
-        "acid_g_per_kg": whole.acid_g_per_kg,
-        "acid_g_per_l": whole.acid_g_per_l,
-        "abv_percent": whole.state.abv_percent,
+        "acid_g_per_kg": known(whole.acid_g_per_kg, bool(result.lacking("acid"))),
+        "acid_g_per_l": known(whole.acid_g_per_l, bool(result.lacking("acid"))),
+        "abv_percent": known(whole.state.abv_percent, bool(result.lacking("abv"))),
         "as_read": [
             {
                 "ingredient": juice.batch.liquid,

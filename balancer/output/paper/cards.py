@@ -146,5 +146,5 @@ def _figures(card: Card, house: House) -> str:
         said = ["ABV and volume in the glass unknown", alcohol]
     else:
         abv = known_sum(trim(result.served.abv_percent, 1), "% ABV", "ABV", least=least)
-        said = [abv, known_volume(result.served.volume_ml, house, least=least), alcohol]
+        said = [abv, known_volume(result.served.volume_ml, house, exact=result.is_volume_known), alcohol]
     return " · ".join([*said, *(f"not known: {text}" for text in unknown_contents(result.unknown, ("abv",)))])

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from math import ceil
 
+from balancer.engine.drink.liquid import Content
 from balancer.engine.prep.make import Making
 from balancer.engine.prep.recipe import CUP_ML, Item
 from balancer.models.house import House
 from balancer.models.syrup import Syrup
 from balancer.output.words.amounts import large_mass, large_volume
+from balancer.output.words.known import AT_LEAST
 from balancer.output.words.look import most
 from balancer.output.words.make import CAUTION, as_read_text, finely, is_mass, part_amount
 from balancer.output.words.numbers import brix, count, trim
@@ -82,9 +84,13 @@ def _notes(result: Making, house: House) -> list[str]:
         notes.append(f"changed, per kg of the recipe: {moves}")
     if result.off_standard_brix is not None and result.standard_brix is not None:
         notes.append(_standing(result, result.standard_brix, result.off_standard_brix))
+    sour = _names(result, "acid")
     if result.whole.state.acid_g:
-        held = f"{trim(result.whole.acid_g_per_kg, 1)} g/kg, {trim(result.whole.acid_g_per_l, 1)} g/l"
-        notes.append(f"acid (as citric) {held}")
+        bound = AT_LEAST if sour else ""
+        held = f"{bound}{trim(result.whole.acid_g_per_kg, 1)} g/kg, {bound}{trim(result.whole.acid_g_per_l, 1)} g/l"
+        notes.append(f"acid (as citric) {held}" + (f"; that of {sour} is not known" if sour else ""))
+    elif sour:
+        notes.append(f"acid unknown: {sour}")
     if result.acid_rule is not None and result.acid_rule.falls_short:
         rule = f"{finely(result.acid_rule.powder_g)} powder, which comes to {trim(result.acid_rule.reaches_g_per_l, 0)}"
         notes.append(f"the bar's rule by the litre says {rule} g/l: powder takes up room too")
@@ -93,13 +99,21 @@ def _notes(result: Making, house: House) -> list[str]:
         ranged = result.high_brix is not None and not result.is_lower_bound
         pulp = "; the higher strength if it is dry pulp" if ranged else ""
         notes.append(f"{lost}: counted as syrup{pulp}")
+    strong = _names(result, "abv")
     if result.whole.state.ethanol_g:
-        notes.append(f"{trim(result.whole.state.abv_percent, 1)} % ABV; read it before the spirit goes in")
+        bound = AT_LEAST if strong else ""
+        notes.append(f"{bound}{trim(result.whole.state.abv_percent, 1)} % ABV; read it before the spirit goes in")
+    notes += [f"alcohol unknown: {strong}"] if strong else []
     if result.fits and result.wanted.container_ml is not None:
         into, go = large_volume(result.wanted.container_ml, house), large_volume(result.whole.volume_ml, house)
         brim = "; that is to the brim: leave room to stir" if result.fills else ""
         notes.append(f"{go} go into the {into} container before straining{brim}")
     return notes
+
+
+def _names(result: Making, what: Content) -> str:
+    """Names of the parts whose file does not say how much of something they hold."""
+    return ", ".join(dict.fromkeys(item.liquid.name for item in result.lacking(what)))
 
 
 def _standing(result: Making, standard: float, off: float) -> str:

@@ -52,7 +52,8 @@ def _strength(state: State, result: Totals, house: House, where: str = "") -> st
     """A volume and its ABV."""
     least = result.is_least("abv")
     abv = known_sum(trim(state.abv_percent, 1), "% ABV", "ABV", least=least)
-    return f"{known_volume(state.volume_ml, house, least=least)}{where}{', ' if abv == 'ABV unknown' else ' at '}{abv}"
+    held = f"{known_volume(state.volume_ml, house, exact=result.is_volume_known)}{where}"
+    return f"{held}{', ' if abv == 'ABV unknown' else ' at '}{abv}"
 
 
 def _sugar(result: Totals) -> str:

@@ -30,9 +30,9 @@ def known_sum(number: str, unit: str, what: str, *, least: bool) -> str:
     return f"{what} unknown" if number == "0" else f"{AT_LEAST}{number} {unit}"
 
 
-def known_volume(ml: float, house: House, *, least: bool) -> str:
-    """A volume nobody measures out. What is strong shrinks as it mixes, so with unknown alcohol it is not exact."""
-    return f"{'about ' if least else ''}{house_volume(ml, house)}"
+def known_volume(ml: float, house: House, *, exact: bool) -> str:
+    """A volume nobody measures out; about so much, where something that makes it out is unknown."""
+    return f"{'' if exact else 'about '}{house_volume(ml, house)}"
 
 
 def known_change(what: Content, value: float | None, moved: Moved) -> str:
