@@ -190,7 +190,7 @@ def _obstacle_rows(result: Swap, house: House) -> list[str]:
     if not words:
         return []
     pours = ", ".join(f"{amount_text(pour.poured, house)} {pour.liquid.name}" for pour in result.free_pours)
-    return [*words, labelled("closest match", pours)]
+    return [*words, labelled("its pours", pours)]
 
 
 def _listed(held: Sequence[Held]) -> str:

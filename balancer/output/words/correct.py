@@ -20,9 +20,7 @@ def must_rows(result: Corrected, house: House) -> list[str]:
         )
     if result.taken_for_g is not None and result.tub.volume_ml is not None:
         grams, ends = result.taken_for_g
-        rows.append(
-            f"a ml of it is not a gram: taken so, {to_weigh(grams)} would be added and it would end at {brix(ends)}"
-        )
+        rows.append(f"a ml of it is not a gram: reckoned so, you would add {to_weigh(grams)} and end at {brix(ends)}")
     if best.saturated_brix is not None:
         rows.append(
             f"crystals may grow at {trim(result.bench.storage_c, 0)} °C, "

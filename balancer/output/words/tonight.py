@@ -87,9 +87,9 @@ def warning_rows(result: Tonight, specs: Specs) -> list[str]:
 def _doubled_row(group: Sequence[Batch], result: Tonight, specs: Specs) -> str:
     """Several open bottles of one thing, and which of them counts in drinks of other syrups."""
     counting = result.now.counting.get(group[0].liquid)
-    counts = f"; {counting.id} counts where one number is needed" if counting else ""
+    counts = f", until then {counting.id} counts" if counting else ""
     lead = f"{len(group)} bottles of {specs.liquid(group[0].liquid).name} are open: {ids_text(group)}"
-    return f"{lead}{counts}; empty one first"
+    return f"{lead}; empty one first{counts}"
 
 
 def exceptions_text(lines: BottleLines, house: House) -> list[str]:
