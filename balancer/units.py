@@ -52,14 +52,19 @@ class Unit(NamedTuple):
 
 
 UNITS: Final[tuple[Unit, ...]] = (
-    Unit("ml", "volume", 1.0, ("millilitre", "millilitres", "milliliter", "milliliters", "cc")),
+    Unit("ml", "volume", 1.0, ("mls", "millilitre", "millilitres", "milliliter", "milliliters", "cc")),
     Unit("cl", "volume", 10.0, ("centilitre", "centilitres", "centiliter", "centiliters")),
     Unit("l", "volume", 1000.0, ("litre", "litres", "liter", "liters")),
-    Unit("oz", "volume", None, ("ounce", "ounces", "fl oz", "fl. oz", "fl.oz", "floz", "fluid ounce", "fluid ounces")),
+    Unit(
+        "oz",
+        "volume",
+        None,
+        ("ounce", "ounces", "ozs", "fl oz", "fl. oz", "fl.oz", "floz", "fluid ounce", "fluid ounces"),
+    ),
     Unit("dash", "volume", None, ("dashes",)),
-    Unit("barspoon", "volume", None, ("barspoons", "bsp")),
-    Unit("teaspoon", "volume", None, ("teaspoons", "tsp")),
-    Unit("tablespoon", "volume", None, ("tablespoons", "tbsp")),
+    Unit("barspoon", "volume", None, ("barspoons", "bar spoon", "bar spoons", "bsp", "bsps")),
+    Unit("teaspoon", "volume", None, ("teaspoons", "tsp", "tsps")),
+    Unit("tablespoon", "volume", None, ("tablespoons", "tbsp", "tbsps")),
     Unit("drop", "volume", None, ("drops",)),
     Unit("part", "volume", None, ("parts",)),
     Unit("g", "mass", 1.0, ("gram", "grams", "gr")),

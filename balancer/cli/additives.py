@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from typing import Final
 
 from balancer.cli import names, values
 from balancer.cli.desk import Desk
 from balancer.engine.prep.correct import SUGAR, WATER, Additive, additive_of, plain
-from balancer.errors import QuantityError
+from balancer.errors import QuantityError, UsageError
 from balancer.units import parse_number, parse_quantity
 
 _WORDS: Final = {"water": WATER, "sugar": SUGAR}
+_LIKE_A_WORD: Final = 0.75
 
 
 def additive_called(desk: Desk, text: str) -> Additive:
@@ -38,4 +40,7 @@ def additive_by_strength(text: str) -> Additive | None:
 def additive_named(desk: Desk, text: str) -> Additive:
     """Something of the house. A syrup counts at the strength of its open batch, or at standard."""
     remedy = "use water, sugar, a name, or a strength like 12.8"
+    near = get_close_matches(text.casefold(), _WORDS, n=1, cutoff=_LIKE_A_WORD)
+    if near and not desk.specs.liquid_names.find(text):
+        raise UsageError("unknown-name", f'--with: nothing is called "{text}"', f'did you mean "{near[0]}"?')
     return additive_of(desk.bar, names.liquid(desk, text, "--with", remedy=remedy), desk.in_use.strengths)

@@ -141,11 +141,11 @@ class CommandTable(PlainGroup):
         **extra: Any,
     ) -> Any:
         """Run a command line; as in typer, but for the errors."""
-        words = sys.argv[1:] if args is None else list(args)
+        words = _joined(sys.argv[1:] if args is None else list(args))
         as_json = standalone_mode and "--json" in words
         try:
             code = super().main(
-                args, prog_name, complete_var, standalone_mode and not as_json, windows_expand_args, **extra
+                words, prog_name, complete_var, standalone_mode and not as_json, windows_expand_args, **extra
             )
         except Exception as error:
             told = getattr(error, "format_message", None)  # typer's errors; their class has moved between versions
@@ -161,6 +161,19 @@ class CommandTable(PlainGroup):
         if as_json:
             raise SystemExit(code)
         return code
+
+
+def _names_day(word: str) -> bool:
+    return word.partition("=")[0] in ("--date", "-d", "--made", "--discard")
+
+
+def _joined(words: list[str]) -> list[str]:
+    """The words of a command line, an amount or a date of several in one; help imports nothing for it."""
+    if not any(char.isnumeric() for word in words for char in word) and not any(map(_names_day, words)):
+        return words
+    from balancer.cli.typed import joined  # noqa: PLC0415 - plain help and most names need none of it
+
+    return joined(words)
 
 
 app = typer.Typer(

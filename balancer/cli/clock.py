@@ -1,4 +1,4 @@
-"""What time it is, and which night: the only place that looks at the clock."""
+"""What time it is, and which day is meant: the only place that looks at the clock."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import Final
 
 from balancer.errors import QuantityError, UsageError
-from balancer.models.days import parse_day, parse_time
+from balancer.models.days import Toward, parse_day, parse_time
 
 CLOCK: Final = "BALANCER_NOW"
 """The environment variable that stands in for the clock, like 2026-11-25T18:04+01:00."""
@@ -24,14 +24,9 @@ def now(otherwise: datetime | None = None) -> datetime:
         raise UsageError("usage", f"{CLOCK}: {error.reason}", error.remedy) from None
 
 
-def night(text: str | None, today: date) -> date:
-    """The night that --date means; without it, the working day that it is."""
-    return today if text is None else day(text, "--date", today)
-
-
-def day(text: str, option: str, today: date) -> date:
-    """The date that an option means; "today" and "yesterday" count from today."""
+def day(text: str, option: str, today: date, toward: Toward = "near") -> date:
+    """The date that an option means, counted from today; see `parse_day`. Raises UsageError for what is none."""
     try:
-        return parse_day(text, today)
+        return parse_day(text, today, toward)
     except QuantityError as error:
         raise UsageError("usage", f"{option}: {error.reason}", error.remedy) from None

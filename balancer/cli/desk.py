@@ -23,6 +23,7 @@ from balancer.files.log.batch_log import LogRead, append_log, read_log
 from balancer.files.log.doubted import log_doubts
 from balancer.files.log.unknown import unknown_liquids
 from balancer.models.batch import Batch, LogEntry
+from balancer.models.days import Toward
 from balancer.models.house import House
 from balancer.models.names import NameIndex
 from balancer.models.specs import Specs
@@ -54,6 +55,7 @@ class Desk:
     is_demo  whether it is the demo house: it is looked at on its own evening, and never written
     as_json  whether the answer is for a program, so that nobody can be asked
     noticed  problems that the command meets on its way: told with those of the files, and they touch the answer
+    understood  the dates that were said otherwise than by day, month and year, by what was typed
     """
 
     def __init__(self, named: Path | None = None, *, as_json: bool = False, is_demo: bool = False) -> None:
@@ -61,6 +63,7 @@ class Desk:
         self.as_json = as_json
         self.is_demo = is_demo
         self.noticed: list[Problem] = []
+        self.understood: dict[str, date] = {}
         self._loaded: Loaded | None = None
         self._log: LogRead | None = None
         self._lost: tuple[str, ...] = ()
@@ -129,6 +132,17 @@ class Desk:
         """The date of the working day."""
         return night_of(self.at, self.house.day_ends)
 
+    def day(self, text: str, option: str, toward: Toward = "near") -> date:
+        """The date that an option means; told beside the answer where it was not written out."""
+        found = clock.day(text, option, self.today, toward)
+        if str(found.year) not in text:
+            self.understood[f"{option} {text.strip()}"] = found
+        return found
+
+    def night(self, text: str | None) -> date:
+        """The night that --date means; without it, the working day that it is."""
+        return self.today if text is None else self.day(text, "--date")
+
     @property
     def entries(self) -> tuple[LogEntry, ...]:
         """The entries of the log in the order of their lines, as it was when first asked for."""
@@ -180,7 +194,8 @@ class Desk:
         for doubt in doubts:
             if doubt is None or is_meant:
                 continue
-            if not self.can_ask or not ask(f"{doubt[0].upper()}{doubt[1:]} Is it meant?"):
+            question = f"{doubt[0].upper()}{doubt[1:]}{'' if doubt.endswith('?') else '.'} Is it meant?"
+            if not self.can_ask or not ask(question):
                 raise CannotError("doubt", doubt, "correct it, or add --yes if it is meant")
 
     def until(self, night: date) -> tuple[tuple[LogEntry, ...], tuple[Batch, ...]]:

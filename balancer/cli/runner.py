@@ -28,6 +28,7 @@ from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
 from balancer.files.reading import closed_to_us
 from balancer.output.words.look import Look, looking
+from balancer.output.words.numbers import understood_rows
 from balancer.output.words.page import demo_note, looks_of
 from balancer.output.words.problems import problems_data, problems_text
 
@@ -134,10 +135,11 @@ def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> 
     else:
         told = (*doubted, *(desk.touching() if desk is not None else ()))
         doubts = dict.fromkeys(problem.message for problem in told if problem.is_doubt)
+        days = understood_rows(desk.understood) if desk is not None else []
         last = [*(["", *working] if working else []), *(demo_note(demo_at) if demo_at else [])]
         text = _value(answer.text)
         looks = [*["answer act" for _ in doubts], *looks_of(text)]
-        write("\n".join([*doubts, text, *last]), sys.stdout, looks)
+        write("\n".join([*doubts, text, *days, *last]), sys.stdout, looks)
     if desk is not None and not answer.tells_all:
         _tell(desk.problems(), as_json=as_json)
     if answer.code is not None:

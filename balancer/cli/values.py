@@ -1,12 +1,30 @@
-"""Option texts to numbers, by the same parser as the files. What is wrong here is wrong usage."""
+"""Option texts to numbers, by the same parser as the files. What is wrong here is wrong usage.
+
+A bare number is a strength in °Bx, a share in % or a density in g/ml: the others have several units.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
+from typing import Final
 
+from balancer.engine.prep.scales import SPANS, ReadScale, Seen, brix_of
 from balancer.errors import QuantityError, UsageError
 from balancer.models.batch import CAUSES, Cause
+from balancer.models.slips import choices, slip
 from balancer.units import Kind, Measures, Quantity, known_units, parse_number, parse_quantity
+
+MOST_BRIX: Final = 85.0
+_READING: Final = r"(?i:(?:(?P<before>nd|n|ri|sg)\s*=?\s*)?(?P<number>[0-9]+(?:[.,][0-9]+)?)\s*(?P<after>nd|n|ri|sg)?)"
+_SCALES: Final[dict[str, ReadScale]] = {"nd": "nD", "n": "nD", "ri": "nD", "sg": "SG"}
+_CALLED: Final[dict[ReadScale, str]] = {"nD": "refractive index", "SG": "specific gravity"}
+_LEAST_GRAVITY: Final = 1.0
+_MOST_INDEX: Final = 1.6
+POUR_UNITS: Final = ("ml", "oz")
+"""What a bare number may be of where one pour is meant."""
+_VESSEL_UNITS: Final = ("l", "ml")
+_MASS_UNITS: Final = ("kg", "g")
 
 
 def measure(text: str, option: str, kind: Kind, default_unit: str, *, low: float, high: float) -> float:
@@ -15,9 +33,7 @@ def measure(text: str, option: str, kind: Kind, default_unit: str, *, low: float
     try:
         value = parse_number(text)
     except QuantityError:
-        found = _quantity(text, option, wanted)
-        if found.kind != kind:
-            raise _wrong(option, f'"{text}" is in {found.unit}', f"use {known_units(kind)}") from None
+        found = _quantity(text, option, kind, wanted)
         value = found.base
     if not low < value <= high:
         raise _wrong(option, f'"{text}" cannot be right', wanted)
@@ -40,7 +56,7 @@ def numbers_and_name(words: Iterable[str]) -> tuple[list[str], str]:
 def _begins_like_a_number(word: str) -> bool:
     """Whether it does; "2:1" is the name of a syrup."""
     first = word.lstrip("+-−.,")[:1]
-    return first.isnumeric() and ":" not in word
+    return (first.isnumeric() and ":" not in word) or re.fullmatch(_READING, word) is not None
 
 
 def zero_or_more(text: str, option: str, kind: Kind, unit: str, high: float) -> float:
@@ -55,7 +71,45 @@ def zero_or_more(text: str, option: str, kind: Kind, unit: str, high: float) -> 
 
 def brix(text: str, option: str) -> float:
     """A strength in °Bx."""
-    return measure(text, option, "strength", "°Bx", low=0.0, high=85.0)
+    try:
+        return measure(text, option, "strength", "°Bx", low=0.0, high=MOST_BRIX)
+    except UsageError:
+        lost = _lost_point(text)
+        if lost is None:
+            raise
+        raise _wrong(option, f'"{text}" cannot be right: no syrup is so strong', f"is it {lost}?") from None
+
+
+def reading(text: str, option: str) -> Seen:
+    """What an instrument shows: °Bx, a refractive index (1.4201nD) or a specific gravity (1.235SG).
+
+    A bare number that is more likely one of the other two is asked about.
+    """
+    match = re.fullmatch(_READING, text.strip())
+    unit = (match["before"] or match["after"]) if match else None
+    scale = _SCALES.get((unit or "").casefold())
+    if match is None or scale is None:
+        shown = brix(text, option)
+        _refuse_index(text, shown, option)
+        return Seen(shown, "°Bx", 1)
+    value, low, high = parse_number(match["number"]), *SPANS[scale]
+    if not low <= value <= high:
+        told = f'"{text}" is no {_CALLED[scale]} of a syrup'
+        raise _wrong(option, told, f"give one between {low:g} (water) and {high:g} (85 °Bx)")
+    return Seen(value, scale, len(match["number"].replace(",", ".").partition(".")[2]))
+
+
+def _refuse_index(text: str, shown: float, option: str) -> None:
+    """Raise UsageError for a bare number that is rather a refractive index or a specific gravity."""
+    if not _LEAST_GRAVITY <= shown < _MOST_INDEX or not text.strip()[-1:].isdigit():
+        return
+    number = text.strip()
+    scales: list[ReadScale] = [each for each in ("nD", "SG") if SPANS[each][0] <= shown <= SPANS[each][1]]
+    if not scales:
+        return
+    asked = " or ".join(f"a {_CALLED[each]} ({brix_of(Seen(shown, each, 3)):.0f} °Bx)" for each in scales)
+    typed = " or ".join(f"{number}{each}" for each in scales)
+    raise _wrong(option, f'"{number}" is hardly °Bx: {asked}?', f"write {typed}, or {number}brix --yes if it is °Bx")
 
 
 def tolerance(text: str, option: str) -> float:
@@ -68,32 +122,36 @@ def uncertainty(text: str, option: str) -> float:
     return measure(text, option, "strength", "°Bx", low=0.0, high=20.0)
 
 
-def volume(text: str, option: str, measures: Measures) -> float:
-    """A volume in ml. It needs its unit."""
-    found = _quantity(text, option)
-    if found.kind != "volume":
-        raise _wrong(option, f'"{text}" is not a volume', f"use {known_units('volume')}")
+def temperature(text: str, option: str) -> float:
+    """A temperature in °C. It needs its unit: 75 is a warm room or a hot pot."""
+    found = _quantity(text, option, "temperature", "write it like 28C or 82F").base
+    if not -30.0 <= found <= 100.0:
+        raise _wrong(option, f'"{text}" cannot be right', "give a temperature between -30 and 100 °C")
+    return found
+
+
+def volume(text: str, option: str, measures: Measures, units: Sequence[str] = _VESSEL_UNITS) -> float:
+    """A volume in ml. It needs its unit; units are those that a bare number may be in."""
+    found = _quantity(text, option, "volume", f"use {known_units('volume')}", units)
     ml = measures.ml(found)
     if not 0.0 < ml <= 100_000.0:
         raise _wrong(option, f'"{text}" cannot be poured', "give an amount above 0 and up to 100 l")
     return ml
 
 
-def mass(text: str, option: str) -> float:
+def mass(text: str, option: str, *, most_g: float = 1_000_000.0) -> float:
     """A mass in g. It needs its unit: 2 could be grams or kilograms."""
-    found = _quantity(text, option, "write it with its unit, like 2kg")
-    if found.kind != "mass":
-        raise _wrong(option, f'"{text}" is not a mass', "weigh it: g or kg")
-    if not 0.0 < found.base <= 1_000_000.0:
-        raise _wrong(option, f'"{text}" cannot be right', "give a mass above zero")
+    found = _quantity(text, option, "mass", "weigh it, and write it like 2kg", _MASS_UNITS)
+    if not 0.0 < found.base <= most_g:
+        raise _wrong(option, f'"{text}" cannot be right', f"give a mass above 0 and up to {most_g / 1000.0:g} kg")
     return found.base
 
 
-def concentration(text: str, option: str) -> Quantity:
+def concentration(text: str, option: str, *, most: float = 1600.0) -> Quantity:
     """A content of acid or sugar, in g/l or g/kg."""
-    found = _quantity(text, option, "write it like 46g/l or 9g/kg")
-    if found.kind != "concentration" or not 0.0 <= found.value <= 1600.0:
-        raise _wrong(option, f'"{text}" is not a content', "write it like 46g/l or 9g/kg")
+    found = _quantity(text, option, "concentration", "write it like 46g/l or 9g/kg")
+    if not 0.0 <= found.value <= most:
+        raise _wrong(option, f'"{text}" cannot be right', f"give up to {most:g} g/kg or g/l")
     return found
 
 
@@ -105,16 +163,36 @@ def cause(text: str) -> Cause:
     raise _wrong("--cause", f'"{text}" is not a cause known here', f"choose {', '.join(CAUSES)}")
 
 
-def _quantity(text: str, option: str, wanted: str = "") -> Quantity:
+def _quantity(text: str, option: str, kind: Kind, wanted: str, units: Sequence[str] = ()) -> Quantity:
+    """An amount of a kind with its unit, whatever its size. Units are those that a bare number may be in."""
     try:
-        return parse_quantity(text)
+        found = parse_quantity(text)
+        if found.kind == kind:
+            return found
+        is_named = kind in ("volume", "mass", "temperature")
+        told, remedy = f'"{text}" is {f"not a {kind}" if is_named else f"in {found.unit}"}', wanted
     except QuantityError as error:
-        remedy = error.remedy
+        told, remedy = error.reason, error.remedy if error.code == "number-ambiguous" else wanted
         if error.code == "unit-missing":
-            remedy = wanted or f"write it with its unit, like {text.strip()}ml"
-        elif wanted and error.code != "number-ambiguous":
-            remedy = wanted
-        raise _wrong(option, error.reason, remedy) from None
+            raise _wrong(option, told, _asked(text, option, kind, units)) from None
+    meant = slip(text, [kind])
+    raise _wrong(option, *(meant or (told, remedy)))
+
+
+def _asked(text: str, option: str, kind: Kind, units: Sequence[str]) -> str:
+    """The question that a bare number leaves open, and how it is answered."""
+    both = choices(text, [kind], units)
+    typed = both[0].replace(" ", "").replace("°", "")  # no keyboard has a °
+    return f"{' or '.join(both)}? write the unit, like {f'{option} {typed}' if option.startswith('-') else typed}"
+
+
+def _lost_point(text: str) -> str | None:
+    """The strength that a number is ten or a hundred times of, when a bar has it."""
+    try:
+        value = parse_number(text)
+    except QuantityError:
+        return None
+    return next((f"{value / by:g}" for by in (10.0, 100.0) if 20.0 <= value / by <= MOST_BRIX < value), None)
 
 
 def _wrong(option: str, message: str, remedy: str) -> UsageError:

@@ -16,6 +16,7 @@ from pydantic_core import PydanticCustomError
 
 from balancer.components import ACIDS, SUGARS
 from balancer.errors import QuantityError
+from balancer.models.slips import slip
 from balancer.units import Kind, Quantity, find_unit, format_number, known_units, parse_quantity
 
 _NUMERIC: Final = r"-+0-9.,/\s¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
@@ -55,8 +56,14 @@ def quantity(*kinds: Kind, low: float, high: float, example: str, above: bool = 
             found = parse_quantity(text)
         except QuantityError as error:
             ambiguous = error.code == "number-ambiguous"
-            raise fail(error.code, error.reason, error.remedy if ambiguous else f"write it like {example}") from None
+            told, remedy = slip(text, kinds) or (
+                error.reason, error.remedy if ambiguous else f"write it like {example}"
+            )  # fmt: skip
+            raise fail(error.code, told, remedy) from None
         if found.kind not in kinds:
+            meant = slip(text, kinds)
+            if meant is not None:
+                raise fail("unit-kind", *meant)
             wanted = ", ".join(known_units(kind) for kind in kinds)
             remedy = f"use one of {wanted}, like {example}" if "," in wanted else f"write it like {example}"
             raise fail("unit-kind", f'"{text}" is in {found.unit}, which does not fit here', remedy)

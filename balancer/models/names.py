@@ -14,6 +14,7 @@ _APOSTROPHES: Final = dict.fromkeys("'’‘‛ʼʻ´`′")
 _SPELT: Final = str.maketrans(_LETTERS | _APOSTROPHES)
 # Marks above, below and around a letter, and invisible characters (soft hyphen, joiners) that came in by pasting.
 _DROPPED: Final = ("Mn", "Me", "Cf")
+_NO_GLASS: Final = ("and", "n", "glass", "glasses")
 _ASCII_WORDS: Final = re.compile(r"[a-z0-9]+")
 
 
@@ -41,6 +42,16 @@ def _is_dropped(char: str) -> bool:
 def _belongs(char: str) -> bool:
     """Letters, digits, and the vowel signs that are written apart from their letter."""
     return char.isalnum() or unicodedata.category(char) == "Mc"
+
+
+def glass_key(name: str) -> str:
+    """What two spellings of one glass have in common: case, "&" or "and", hyphens and the word glass do not count.
+
+    >>> glass_key("Nick & Nora"), glass_key("nick-and-nora glass")
+    ('nick-nora', 'nick-nora')
+    """
+    words = slug(name).split("-")
+    return "-".join([word for word in words if word not in _NO_GLASS] or words)
 
 
 class NameIndex:

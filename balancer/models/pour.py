@@ -8,6 +8,7 @@ from pydantic import Field, PlainValidator
 
 from balancer.errors import QuantityError
 from balancer.models.fields import FileModel, Flag, Name, amount_schema, fail, plain_text
+from balancer.models.slips import choices
 from balancer.units import Quantity, find_unit, known_units, parse_pour
 
 RINSE = "rinse"
@@ -31,9 +32,11 @@ def _parsed(text: str) -> Quantity:
     try:
         found, rest = parse_pour(text)
     except QuantityError as error:
-        raise fail(error.code, error.reason, error.remedy) from None
+        from balancer.models.pour_slips import inexact_slip  # noqa: PLC0415 - its patterns cost time, and slips are rare
+
+        raise fail(error.code, *(inexact_slip(text) or (error.reason, error.remedy))) from None
     if not found.unit:
-        raise fail("unit-missing", f'"{text}" has no unit', f"write the unit, one of {known_units()}")
+        raise fail("unit-missing", f'"{text}" has no unit', f"write {' or '.join(choices(text, ['volume']))}")
     if rest:
         raise fail("unit", f'"{text}" is not an amount and a unit', "write it like 22.5 ml")
     return found

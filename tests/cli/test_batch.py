@@ -139,10 +139,10 @@ def test_the_day_it_was_made(house: House, now: str, made: str | None, day: str)
     [
         (["add", "nonsuch"], 'no syrup is called "nonsuch"'),
         (["add", "raspberry", "--brix", "90"], "--brix: "),
-        (["add", "raspberry", "--mass", "2"], "write it with its unit, like 2kg"),
+        (["add", "raspberry", "--mass", "2"], "2 kg or 2 g? write the unit, like --mass 2kg"),
         (["add", "raspberry", "--mass", "2.1 l"], "weigh it"),
         (["add", "raspberry", "--acid", "9 g/kg"], "a syrup's acid stands in its file"),
-        (["add", "squeezed", "--acid", "5 %"], "46g/l"),
+        (["add", "squeezed", "--acid", "5 %"], "write 50 g/kg; if it is 5 g in 100 ml, 50 g/l"),
         (["add", "raspberry", "--made", "04/05/2026"], "write 2026-04-05 or 2026-05-04"),
         (["add", "raspberry", "--made", "2026-11-26"], "still to come"),
         (["add", "raspberry", "--discard", "2026-11-24"], "before it was made"),
@@ -383,7 +383,7 @@ def test_a_volume_is_logged_as_what_it_weighs(house: House) -> None:
     for words, said in (
         (["--volume", "2l", "--mass", "2kg"], "one of them says how much there is"),
         (["--volume", "2kg"], "is not a volume"),
-        (["--volume", "2"], "write it with its unit"),
+        (["--volume", "2"], "2 l or 2 ml?"),
     ):
         wrong = house.batch("add", "raspberry", *words)
         assert (wrong.code, wrong.out) == (2, "")

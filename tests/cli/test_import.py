@@ -249,7 +249,7 @@ AWKWARD = """\
 - drink: Total
   id: sum-7
   method: Shaken
-  pours: [2 cubes white sugar, 1 large egg white, 60 g total, 0.1 ml ml, {pour: 30 ml, of: of rum}]
+  pours: [2 cubes white sugar, 1 large egg white, 60 g total, 0.7 ml ml, {pour: 30 ml, of: of rum}]
   chill: {ice: 99.5 g, ice temperature: -18 °C, start: 4 °C, vessel: 0 J/K}
   garnish: "'=x"
   steps: [shake, strain, shake]

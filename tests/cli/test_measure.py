@@ -307,3 +307,72 @@ def test_a_torn_line_touches_the_answer(tmp_path: Path) -> None:
     done = measure("51", "--batch", "PLA-1", specs=specs)
     assert (done.code, done.first) == (1, "51 °Bx ±0.6: plain syrup, pour as written")
     assert "batches.yaml:3" in done.err
+
+
+@pytest.mark.parametrize(
+    ("typed", "brix"),
+    [
+        ("1.4201nD", 50.0),  # [ICUMSA1974] prints 1.42009 for 50 °Bx
+        ("1.4201 n", 50.0),
+        ("n=1.4201", 50.0),
+        ("1.2317SG", 50.0),  # 1229.6 kg/m³ [CRC] over 998.2
+        ("sg 1,2317", 50.0),
+    ],
+)
+def test_another_scale_by_its_unit_word(typed: str, brix: float) -> None:
+    done = measure(typed, "--json")
+    assert done.code == 0
+    assert done.data["brix"] == pytest.approx(brix, abs=0.1)
+    assert done.data["read"][0]["scale"] in ("nD", "SG")
+    assert measure(*typed.split()).out == measure(typed).out
+
+
+@pytest.mark.parametrize(
+    ("typed", "asked", "written"),
+    [
+        ("1.333", "a refractive index (0 °Bx) or a specific gravity (67 °Bx)?", ["1.333nD", "1.333SG"]),
+        ("1.4201", "a refractive index (50 °Bx) or a specific gravity (81 °Bx)?", ["1.4201nD", "1.4201SG"]),
+        ("1.235", "a specific gravity (51 °Bx)?", ["1.235SG"]),
+    ],
+)
+def test_a_bare_index_is_asked_about(typed: str, asked: str, written: list[str]) -> None:
+    """Before, measure 1.333 was 1.3 °Bx."""
+    done = measure(typed)
+    assert (done.code, done.out) == (2, "")
+    assert asked in done.err
+    for remedy in written:
+        assert remedy in done.err
+        assert measure(remedy, "--yes").code == 0
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("0.54", "54"), ("540", "54"), ("0.5", "50"), ("5200", "52")])
+def test_a_lost_decimal_point_is_doubted(typed: str, meant: str) -> None:
+    done = measure(typed)
+    assert (done.code in (1, 2), done.out) == (True, "")
+    assert meant in done.err
+    assert measure(meant).code == 0
+
+
+def test_what_is_meant_is_answered() -> None:
+    assert measure("1.5brix", "--yes").first.startswith("1.5 °Bx")
+    assert measure("12").code == 0, "a juice"
+
+
+def test_a_warm_reading_is_not_logged(tmp_path: Path) -> None:
+    """Before, 41 °C was warned of and logged."""
+    specs = copy_of_house(tmp_path)
+    warm = ("51", "--syrup", "plain", "--temperature", "41C")
+    done = measure(*warm, "--log", specs=specs)
+    assert (done.code, done.out) == (1, "")
+    assert "41 °C is too warm to log a reading: let it cool, covered, below 30 °C" in done.err
+    assert not (specs / "batches.yaml").exists()
+    assert measure(*warm, specs=specs).code == 0, "looking is free"
+    assert measure(*warm, "--log", "--yes", specs=specs).code == 0
+    assert logged(specs)[0]["brix"] == 51.0
+
+
+def test_one_instrument_at_a_time() -> None:
+    assert "are not on one scale" in measure("54", "1.42nD").err
+    assert measure("1.2317SG", "--zero", "0.4").code == 2
+    assert measure("1.2317SG", "--no-atc").code == 0, "a hydrometer compensates for nothing, and 20 °C is told"
+    assert "taken at 20 °C" in measure("1.2317SG").out

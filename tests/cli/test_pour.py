@@ -137,8 +137,11 @@ def test_steps() -> None:
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["22.5", "--standard", "50", "--brix", "54"], 'POUR: "22.5" has no unit\n  write it with its unit, like 22'),
-        (["10g", "--standard", "50", "--brix", "54"], 'POUR: "10g" is not a volume'),
+        (
+            ["22.5", "--standard", "50", "--brix", "54"],
+            'POUR: "22.5" has no unit\n  22.5 ml or 22.5 oz? write the unit, like 22.5ml',
+        ),
+        (["10g", "--standard", "50", "--brix", "54"], 'POUR: "10g" is not a volume\n  use ml, cl, l, oz'),
         (["lots", "--standard", "50", "--brix", "54"], 'POUR: "lots" does not start with a number'),
         (["0ml", "--standard", "50", "--brix", "54"], 'POUR: "0ml" cannot be poured'),
         (["200l", "--standard", "50", "--brix", "54"], "give an amount above 0 and up to 100 l"),
@@ -147,7 +150,10 @@ def test_steps() -> None:
         (["22.5ml", "--standard", "50", "--brix", "0"], "give a number above 0 and up to 85 °Bx"),
         (["22.5ml", "--standard", "50", "--brix", "nan"], "give a number above 0 and up to 85 °Bx"),
         (["22.5ml", "--standard", "50", "--brix", ""], "--brix: "),
-        (["22.5ml", "--standard", "50", "--brix", "54ml"], '--brix: "54ml" is in ml\n  use °Bx'),
+        (
+            ["22.5ml", "--standard", "50", "--brix", "54ml"],
+            '--brix: "54ml" is in ml\n  give a number above 0 and up to 85 °Bx',
+        ),
         (["22.5ml", "--standard", "1,000", "--brix", "54"], "write 1000 or 1.0"),
         (["22.5ml", "--standard", "50", "--brix", "54", "--step", "5"], '--step: "5" has no unit'),
         (["22.5ml", "--standard", "50", "--brix", "54", "--tolerance", ""], "--tolerance: "),

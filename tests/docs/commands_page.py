@@ -36,6 +36,11 @@ well; the words say the same. In a pipe, with the environment variable `NO_COLOR
 colour. `balancer --install-completion` lets the TAB key complete commands, options and the names of the house, in
 bash, zsh, fish and PowerShell.
 
+A mass, a volume, a temperature or an acid needs its unit, with or without a blank: `--mass 1.4kg`, `--mass 1.4 kg`,
+`--temperature 82F`. A bare number is °Bx or %, as the option says. A date is written out, `2026-11-21` or "21 Nov
+2026", or said: today, yesterday, tomorrow, a weekday, "21 Nov". The answer then tells which day was understood;
+`--made` looks back, `--discard` ahead. `21/11` is refused: elsewhere the month stands first.
+
 A name may be the id, the name or another name of a thing, or any beginning that only one thing has.
 
 | exit code | means |

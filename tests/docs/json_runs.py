@@ -56,6 +56,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
             "measure 54 --syrup raspberry",
             "measure 25 --dilute 30ml+30ml",
             "measure 30 --abv 0.5%",
+            "measure 1.4201nD",
         ),
     ),
     (

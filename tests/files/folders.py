@@ -46,8 +46,8 @@ standard: 50 °Bx
 sugars: {sucrose: 60 %, glucose: 20 %, fructose: 20 %}
 acid: 9 g/kg
 recipe:
-  - 1000 g raspberries
-  - 725 g granulated sugar
+  - 1000 g granulated sugar
+  - 1000 g water
 keeps: 7 days
 """,
     "syrups/simple-syrup.yaml": "syrup: simple syrup\nstandard reading: 50 °Bx\n",

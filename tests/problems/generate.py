@@ -26,8 +26,8 @@ column, shows the line as it was written, and says what to do.
 
 All problems of a folder are told in one run, in file order; before them, by its path alone, what cannot be
 read or followed. What is sound still loads: a problem stops only the entry it is in and the drinks that pour
-it, and a key of `house.yaml` with a problem falls back to its usual value. A `doubt` stops nothing: it may be
-meant.
+it, and a key of `house.yaml` with a problem falls back to its usual value. A `doubt`, and what is wrong about a
+glass, a date or a recipe, stops nothing.
 
 Below stands what can be wrong by the file it is in. The first column is the `code` of `--json`, which stays the
 same when the wording improves; of a row with several problems the first is told.

@@ -11,7 +11,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import clock, names, values
+from balancer.cli import names, values
 from balancer.cli.additives import additive_called
 from balancer.cli.completion import BATCHES, LIQUIDS
 from balancer.cli.desk import Desk, Logged, batch_called
@@ -85,7 +85,7 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     syrup, brix = _name_and_strength(words, brix)
     kinds: tuple[names.NamedKind, ...] = ("syrup", "ingredient") if acid is None else ("ingredient", "syrup")
     liquid = names.made(desk, syrup, *kinds, is_first=bool(brix or acid))
-    day = clock.day(made, "--made", desk.today) if made else desk.today
+    day = desk.day(made, "--made", "past") if made else desk.today
     if day > desk.at.date():
         raise UsageError("usage", f"--made: {day} is still to come", "give the day it was made")
     if mass is not None and volume is not None:
@@ -94,7 +94,7 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
         _measured(desk, "made", brix, uncertainty, cause, mass, acid, by, note),
         liquid=liquid,
         made=day,
-        discard=clock.day(discard, "--discard", desk.today) if discard else None,
+        discard=desk.day(discard, "--discard", "ahead") if discard else None,
     )
     desk.believe([measured_doubt(desk.bar, liquid, draft.brix, draft.acid)], is_meant=yes)
     filled_ml = values.volume(volume, "--volume", desk.house.measures()) if volume else None

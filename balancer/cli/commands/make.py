@@ -17,7 +17,7 @@ from balancer.errors import QuantityError, UsageError
 from balancer.output.data.make import make_data
 from balancer.output.screen.make import make_text
 from balancer.output.working.make import make_steps
-from balancer.units import Quantity, parse_pour, parse_quantity
+from balancer.units import Quantity, parse_pour
 
 _MOST_G: Final = 100_000.0
 _MOST_ACID: Final = 300.0
@@ -57,7 +57,7 @@ def command(  # noqa: PLR0917 - one for each option
         raise UsageError("usage", "--mass and --volume: one of them decides how much", "leave one out")
     measures = desk.house.measures()
     wanted = WantedSyrup(
-        mass_g=None if mass is None else values.measure(mass, "--mass", "mass", "g", low=0.0, high=_MOST_G),
+        mass_g=None if mass is None else values.mass(mass, "--mass", most_g=_MOST_G),
         volume_ml=None if volume is None else values.volume(volume, "--volume", measures),
         container_ml=None if container is None else values.volume(container, "--container", measures),
         have=tuple(_have(text) for text in have or ()),
@@ -95,10 +95,7 @@ def _have(text: str) -> tuple[Quantity, str]:
 
 
 def _acid(text: str) -> Quantity:
-    try:
-        found = parse_quantity(text)
-    except QuantityError as error:
-        raise UsageError("usage", f"--acid: {error.reason}", "write it like 45g/l or 45g/kg") from None
-    if found.kind != "concentration" or not 0.0 < found.value <= _MOST_ACID:
+    found = values.concentration(text, "--acid", most=_MOST_ACID)
+    if found.value == 0.0:
         raise UsageError("usage", f'--acid: "{text}" is not an acid to reach', "write it like 45g/l, up to 300g/l")
     return found

@@ -16,10 +16,11 @@ from balancer.cli.runner import Answer, answering
 from balancer.engine.batch.events import add, reading
 from balancer.engine.drink.amount import Amount
 from balancer.engine.prep.measure import Judged, judge, log_draft, open_batch_of
-from balancer.engine.prep.readings import Diluted, Readings
+from balancer.engine.prep.readings import Diluted, Readings, readings_of
 from balancer.errors import QuantityError, UsageError
 from balancer.models import batch as batch_model
 from balancer.models.house import House, Instrument
+from balancer.models.slips import choices
 from balancer.output.data.measure import measure_data
 from balancer.output.screen.measure import measure_text
 from balancer.output.working.measure import measure_steps
@@ -36,7 +37,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         typer.Argument(
             metavar="READING ... [SYRUP]",
             autocompletion=SYRUPS_AND_BATCHES,
-            help="What the refractometer reads, °Bx; and the syrup that was read, or its batch.",
+            help="What it reads, °Bx, or like 1.4201nD, 1.235SG; and the syrup that was read, or its batch.",
         ),
     ],
     syrup: Annotated[
@@ -76,12 +77,11 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     if not readings:
         raise UsageError("usage", f'READING: "{name}" is not a number', "give what the refractometer reads, like 54")
     syrup_id, found = _meant(desk, name, syrup, batch, log=log)
-    instrument = _instrument(desk.house, atc=atc, scale=scale, division=division, accuracy=accuracy)
-    seen = Readings(
-        shown=tuple(values.brix(text, "READING") for text in readings),
-        instrument=instrument,
+    read = _readings(readings, temperature, desk.house, zero)
+    seen = replace(
+        read,
+        instrument=_instrument(read.instrument, atc=atc, scale=scale, division=division, accuracy=accuracy),
         zero_brix=values.measure(zero, "--zero", "strength", "°Bx", low=-20.0, high=20.0) if zero else 0.0,
-        temperature_c=_temperature(temperature) if temperature else None,
         diluted=_diluted(dilute, desk.house.measures()) if dilute else None,
         acid=values.concentration(acid, "--acid") if acid else None,
         abv_percent=values.zero_or_more(abv, "--abv", "share", "%", 100.0) if abv else None,
@@ -89,8 +89,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     )
     others = {} if alone or syrup_id is None else desk.in_use.strengths
     judged = judge(desk.bar, syrup_id, seen, batch=found, cause=why, others=others, day=desk.today)
-    if log:
-        desk.believe(judged.doubts, is_meant=yes)
+    desk.believe([*judged.doubts, *(judged.log_doubts if log else ())], is_meant=yes)
     logged = _log(desk, judged, syrup_id, found, why, by) if log else None
     return Answer(
         lambda: measure_text(judged, desk.house, logged, is_new=found is None),
@@ -146,11 +145,25 @@ def _log(
     return desk.log(lambda log: add(log, desk.specs, made, reserved=desk.lost_ids)).batch.id
 
 
+def _readings(texts: list[str], temperature: str | None, house: House, zero: str | None) -> Readings:
+    """What was read, all on one scale, with the instrument it comes from."""
+    seen = tuple(values.reading(text, "READING") for text in texts)
+    if len({each.scale for each in seen}) > 1:
+        raise UsageError(
+            "usage", f"READING: {' and '.join(texts)} are not on one scale", "give those of one instrument"
+        )
+    if zero and seen[0].scale != "°Bx":
+        raise UsageError(
+            "usage", "--zero: it is in °Bx, and the readings are not", "set the instrument with water, and leave it out"
+        )
+    celsius = values.temperature(temperature, "--temperature") if temperature else None
+    return readings_of(seen, celsius, house.instrument or Instrument())
+
+
 def _instrument(
-    house: House, *, atc: bool | None, scale: str | None, division: str | None, accuracy: str | None
+    instrument: Instrument, *, atc: bool | None, scale: str | None, division: str | None, accuracy: str | None
 ) -> Instrument:
-    """The house's instrument with what the options say otherwise."""
-    instrument = house.instrument or Instrument()
+    """An instrument with what the options say otherwise."""
     changed: dict[str, object] = {} if atc is None else {"atc": atc}
     if scale:
         try:
@@ -167,27 +180,26 @@ def _instrument(
     return instrument.model_copy(update=changed)
 
 
-def _temperature(text: str) -> float:
-    return values.measure(text, "--temperature", "temperature", "°C", low=-30.0, high=100.0)
-
-
 def _diluted(text: str, measures: Measures) -> Diluted:
     parts = text.split("+")
     if len(parts) != 2:
         raise UsageError("usage", f'--dilute: "{text}" is not sample and water', _DILUTE_LIKE)
-    sample, water = (_amount(part, measures) for part in parts)
+    sample, water = (_amount(part.strip(), text, measures) for part in parts)
     return Diluted(sample, water)
 
 
-def _amount(text: str, measures: Measures) -> Amount:
+def _amount(part: str, text: str, measures: Measures) -> Amount:
     try:
-        found = parse_quantity(text)
+        found = parse_quantity(part)
     except QuantityError as error:
-        raise UsageError("usage", f"--dilute: {error.reason}", _DILUTE_LIKE) from None
+        remedy = _DILUTE_LIKE
+        if error.code == "unit-missing":
+            remedy = f"{' or '.join(choices(part, ['mass'], ['g', 'ml']))}? {_DILUTE_LIKE}"
+        raise UsageError("usage", f'--dilute: {error.reason} in "{text}"', remedy) from None
     by_volume = found.kind == "volume"
     if not by_volume and found.kind != "mass":
-        raise UsageError("usage", f'--dilute: "{text}" is no amount', _DILUTE_LIKE)
+        raise UsageError("usage", f'--dilute: "{part}" is no amount', _DILUTE_LIKE)
     value = measures.ml(found) if by_volume else found.base
     if not 0.0 < value <= 100_000.0:
-        raise UsageError("usage", f'--dilute: "{text}" cannot be mixed', "give amounts above zero")
+        raise UsageError("usage", f'--dilute: "{part}" cannot be mixed', "give amounts above zero")
     return Amount(value, "ml" if by_volume else "g")

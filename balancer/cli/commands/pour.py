@@ -36,10 +36,12 @@ def command(
     written = " ".join(amount)
     house = _house(desk, written)
     answer = pour(
-        values.volume(written, "POUR", house.measures()),
+        values.volume(written, "POUR", house.measures(), values.POUR_UNITS),
         values.brix(standard, "--standard"),
         values.brix(brix, "--brix"),
-        jigger_of(house) if step is None else Jigger(values.volume(step, "--step", house.measures())),
+        jigger_of(house)
+        if step is None
+        else Jigger(values.volume(step, "--step", house.measures(), values.POUR_UNITS)),
         house.tolerance if tolerance is None else values.tolerance(tolerance, "--tolerance"),
     )
     desk.believe(answer.doubts, is_meant=yes)

@@ -8,7 +8,7 @@ from typing import Annotated, Any, TypeVar
 
 import typer
 
-from balancer.cli import clock, names
+from balancer.cli import names
 from balancer.cli.desk import Desk
 from balancer.cli.help import CommandSet
 from balancer.cli.options import DrinkNames, UnitsText
@@ -80,7 +80,7 @@ def rail_command(
 @answering(lists=True)
 def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4") -> Answer:
     """What prep does today, with boxes to tick: discard, read, correct, open first, make."""
-    day = clock.night(date, desk.today)
+    day = desk.night(date)
     paper, kind = choice("--on", on, PAPERS), page_kind(out)
     _, batches = desk.until(day)
     result = prep(desk.bar, batches, day)

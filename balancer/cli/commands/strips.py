@@ -6,7 +6,7 @@ from typing import Annotated, Final
 
 import typer
 
-from balancer.cli import clock, names
+from balancer.cli import names
 from balancer.cli.completion import BATCHES
 from balancer.cli.desk import Desk
 from balancer.cli.options import Night, PageFile
@@ -42,7 +42,7 @@ def command(
 ) -> Answer:
     """A strip for every open bottle whose pours change tonight: what to pour instead, until it is empty."""
     file = page_file(out, "strips.pdf")
-    night = clock.night(date, desk.today)
+    night = desk.night(date)
     kind, paper = page_kind(file), paper_of(choice("--on", on, _PAPERS))
     entries, known = desk.until(night)
     only = names.batches(known, desk.specs, batches) if batches else None

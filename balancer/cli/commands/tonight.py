@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from balancer.cli import clock
 from balancer.cli.desk import Desk
 from balancer.cli.options import Everything, Night
 from balancer.cli.runner import Answer, answering
@@ -16,7 +15,7 @@ from balancer.output.working.tonight import tonight_steps
 @answering(steps=True)
 def command(desk: Desk, date: Night = None, everything: Everything = False) -> Answer:
     """What everyone pours tonight: the open batches, the drinks that move, what to know."""
-    night = clock.night(date, desk.today)
+    night = desk.night(date)
     entries, batches = desk.until(night)
     result = tonight(desk.bar, batches, night, bottled(entries))
     lost = desk.loaded.broken_pouring(*(batch.liquid for batch in result.now.usable))

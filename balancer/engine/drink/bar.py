@@ -6,6 +6,7 @@ from balancer.engine.drink.jigger import jigger_of
 from balancer.engine.drink.liquid import Liquid, ingredient_liquid, standard_strength, syrup_liquid
 from balancer.errors import CannotError
 from balancer.models.ingredient import Ingredient, own_unit
+from balancer.models.names import glass_key
 from balancer.models.pour import RINSE, Pour
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
@@ -24,7 +25,7 @@ class Bar:
         self.measures = specs.house.measures()
         self.jigger = jigger_of(specs.house)
         self.step_ml = self.jigger.step
-        self.glasses = {name.casefold(): ml for name, ml in specs.house.glasses.items()}
+        self.glasses = {glass_key(name): ml for name, ml in specs.house.glasses.items()}
         self._units = {name: (size, False) for name, size in self.measures.sizes()}
         self._units |= {unit.name: (unit.factor or 0.0, True) for unit in UNITS if unit.kind == "mass"}
         self._liquids: dict[tuple[str, float | None], Liquid] = {}

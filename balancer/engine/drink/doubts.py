@@ -10,6 +10,9 @@ IMPLAUSIBLE_PERCENT: Final = 20.0
 MOST_POUR_ML: Final = 120.0
 """More of one thing, unless it tops the drink up, is rather a lost decimal point."""
 
+LEAST_POUR_ML: Final = 0.5
+"""Less, in ml or ounces, is no pour; a dash has about 0.8 ml, a drop 0.05 (common practice)."""
+
 MOST_TIMES_WRITTEN: Final = 2.0
 """An answer over so many times the written pour comes from a strength mistyped."""
 
@@ -20,15 +23,36 @@ MOST_JUICE_ACID_G_PER_L: Final = 100.0
 """No juice is as sour; lemon has about 60 g/l (common practice)."""
 
 
-def pour_doubt(name: str, ml: float, *, is_top: bool) -> str | None:
-    """What is odd about an amount poured, or None.
+LEAST_READING_BRIX: Final = 3.0
+"""A sample that reads less, undiluted, is water or a lost decimal point, °Bx."""
+
+MOST_PART_G: Final = 50_000.0
+"""More of one thing than any bar's pot holds, g (common practice)."""
+
+MOST_READ_C: Final = 30.0
+"""Warmer, no instrument compensates and no table was seen, °C (common practice); no reading is logged unasked."""
+
+
+def pour_doubt(name: str, size: float, unit: str = "ml", *, is_top: bool) -> str | None:
+    """What is odd about an amount poured, in ml or, where its volume is not known, in g; or None.
 
     >>> pour_doubt("lime juice", 225.0, is_top=False)
     '225 ml of lime juice is more than a drink holds: is a decimal point missing?'
     """
-    if is_top or ml <= MOST_POUR_ML:
+    if is_top or size <= MOST_POUR_ML:
         return None
-    return f"{ml:g} ml of {name} is more than a drink holds: is a decimal point missing?"
+    return f"{size:.4g} {unit} of {name} is more than a drink holds: is a decimal point missing?"
+
+
+def small_doubt(name: str, amount: str, ml: float) -> str | None:
+    """What is odd about a pour that no jigger has, or None; drops and dashes are small on purpose.
+
+    >>> small_doubt("lime juice", "0.225 ml", 0.225)
+    '0.225 ml of lime juice cannot be poured: is the decimal point wrong?'
+    """
+    if ml >= LEAST_POUR_ML:
+        return None
+    return f"{amount} of {name} cannot be poured: is the decimal point wrong?"
 
 
 def strength_doubt(name: str, brix: float, standard_brix: float | None = None) -> str | None:
@@ -43,6 +67,60 @@ def strength_doubt(name: str, brix: float, standard_brix: float | None = None) -
     if standard_brix is not None and (standard_brix < low if brix < low else standard_brix > high):
         return None
     return f"{name} at {brix:g} °Bx is no syrup: is a digit or the decimal point wrong?"
+
+
+def part_doubt(part: str, grams: float) -> str | None:
+    """What is odd about one part of a recipe, or None.
+
+    >>> part_doubt("1000 kg granulated sugar", 1e6)
+    '1000 kg granulated sugar is more than a kitchen makes at once: is its unit right?'
+    """
+    if grams <= MOST_PART_G:
+        return None
+    return f"{part} is more than a kitchen makes at once: is its unit right?"
+
+
+def recipe_doubt(name: str, recipe_brix: float, standard_brix: float) -> str | None:
+    """What is odd about the strength that a recipe gives with all of its sugar dissolved, °Bx, or None.
+
+    >>> recipe_doubt("simple syrup", 9.1, 50.0)
+    'the recipe of simple syrup gives 9.1 °Bx, and its standard is 50: is an amount wrong?'
+    """
+    off = 100.0 * abs(recipe_brix - standard_brix) / standard_brix
+    if off <= IMPLAUSIBLE_PERCENT:
+        return None
+    return (
+        f"the recipe of {name} gives {recipe_brix:.1f} °Bx, and its standard is {standard_brix:.3g}: "
+        "is an amount wrong?"
+    )
+
+
+def reading_doubt(shown_brix: float) -> str | None:
+    """What is odd about a reading of an undiluted sample, or None.
+
+    >>> reading_doubt(0.54)
+    '0.54 °Bx is hardly more than water: is the decimal point wrong (54)?'
+    """
+    if shown_brix >= LEAST_READING_BRIX:
+        return None
+    low, high = SYRUP_BRIX
+    meant = next((shown_brix * by for by in (10.0, 100.0) if low <= shown_brix * by <= high), None)
+    guess = "" if meant is None else f" ({meant:g})"
+    return f"{shown_brix:.2g} °Bx is hardly more than water: is the decimal point wrong{guess}?"
+
+
+def warmth_doubt(temperature_c: float | None) -> str | None:
+    """What is odd about logging a reading at a temperature, or None.
+
+    >>> warmth_doubt(41.0)
+    '41 °C is too warm to log a reading: let it cool, covered, below 30 °C and read again'
+    """
+    if temperature_c is None or temperature_c <= MOST_READ_C:
+        return None
+    return (
+        f"{temperature_c:.3g} °C is too warm to log a reading: "
+        f"let it cool, covered, below {MOST_READ_C:g} °C and read again"
+    )
 
 
 def glass_doubt(drink: str, ml: float, glass: str, glass_ml: float) -> str | None:

@@ -16,10 +16,11 @@ from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.notes import CONFIRMED_WITHIN_BRIX
 from balancer.engine.batch.now import is_past
 from balancer.engine.drink.bar import Bar, Strengths
-from balancer.engine.drink.doubts import strength_doubt
+from balancer.engine.drink.doubts import MOST_READ_C, reading_doubt, strength_doubt, warmth_doubt
 from balancer.engine.drink.instrument import MOST_READ_BRIX, inverted_fraction
 from balancer.engine.drink.liquid import MOST_ALCOHOL_READ
 from balancer.engine.prep.readings import STRAY_DIVISIONS, Diluted, Proposal, Readings, accuracy_of, end_of, propose
+from balancer.engine.prep.scales import Seen
 from balancer.engine.service.advice import Advice
 from balancer.engine.service.rescale import Rescale, rescale
 from balancer.errors import CannotError, UsageError
@@ -32,12 +33,14 @@ from balancer.properties.refractometer import CHECKED_TO_C
 
 JIGGER_LIMIT_ML: Final = 1.0
 """How far a poured volume may be off (common practice): a limit, not a standard uncertainty."""
-COMPENSATED_C: Final = (10.0, 30.0)
+COMPENSATED_C: Final = (10.0, MOST_READ_C)
 """Where an instrument that compensates for temperature does so, °C (common practice)."""
 ALCOHOL_READS_BRIX: Final = 0.334
 """°Bx that 1 % vol adds: by the indices of [CRC], 5 % by mass, which is 6.25 % vol, reads 2.09."""
 ACID_WITHIN: Final = 0.10
 """How far the acid of a syrup may be off what is stated, as a fraction (judged: fruit varies more): a limit."""
+LEAST_TOLD_BRIX: Final = 0.5
+"""A last digit that is worth more than the usual division of a refractometer is told, °Bx."""
 SATURATED_BRIX: Final = 66.7
 """About as strong as a sugar syrup stays at room temperature: assumed where the scale has ended."""
 
@@ -115,7 +118,7 @@ class Measurement:
 class Judged:
     """A measurement and, where the syrup is known, what it means.
 
-    at_standard_brix  what this instrument shows at standard, undiluted; None where it cannot
+    at_standard_brix  what this instrument shows at standard, undiluted, °Bx; None where it cannot
     at_standard       the dilution to read at standard, where it cannot
     """
 
@@ -126,11 +129,25 @@ class Judged:
 
     @property
     def doubts(self) -> tuple[str, ...]:
-        """What is odd about the strength, where the syrup is known."""
-        if self.rescale is None:
-            return ()
-        found = strength_doubt(self.rescale.syrup.name, round(self.rescale.batch_brix, 2), self.rescale.standard_brix)
-        return (found,) if found else ()
+        """What is odd about the readings, and about the strength where the syrup is known."""
+        readings = self.measurement.readings
+        found = [] if readings.diluted else [reading_doubt(shown) for shown in readings.shown]
+        if self.rescale is not None:
+            name, brix = self.rescale.syrup.name, round(self.rescale.batch_brix, 2)
+            found.append(strength_doubt(name, brix, self.rescale.standard_brix))
+        return tuple(dict.fromkeys(told for told in found if told))
+
+    @property
+    def log_doubts(self) -> tuple[str, ...]:
+        """What is odd about logging it."""
+        warm = warmth_doubt(self.measurement.readings.temperature_c)
+        return (warm,) if warm else ()
+
+    @property
+    def at_standard_seen(self) -> Seen | None:
+        """What this instrument shows at standard, undiluted, on its own scale; None where it cannot."""
+        shown = self.at_standard_brix
+        return None if shown is None else self.measurement.readings.as_seen(shown)
 
     @property
     def drinks(self) -> tuple[str, ...]:
@@ -273,7 +290,7 @@ def _check(readings: Readings) -> None:
         raise CannotError("value", f"{readings.acid} is not the acid of a syrup", f"give up to {_MOST_ACID:g} g/kg")
     if readings.diluted and not (readings.diluted.sample.value > 0.0 and readings.diluted.water.value >= 0.0):
         raise CannotError("value", "nothing was diluted", "give sample and water, like 100g+100g")
-    if not readings.instrument.atc and readings.temperature_c is None:
+    if not readings.instrument.atc and readings.temperature_c is None and not readings.by_density:
         raise UsageError(
             "usage",
             "an instrument without temperature compensation says nothing without the temperature",
@@ -365,6 +382,7 @@ def _warnings(
     readings: Readings, strength: Measured, factor: float, claimed: float | None, by_mixing: ByMixing | None
 ) -> tuple[str, ...]:
     found = [*_scale_warnings(readings), *_stray_warnings(readings), *_temperature_warnings(readings)]
+    found += _digit_warnings(readings)
     if claimed is not None:
         ratio = claimed / strength.value * factor
         found.append(
@@ -372,13 +390,23 @@ def _warnings(
             f"times {ratio:.3g} would have claimed {claimed:.1f} °Bx"
         )
     if readings.abv_percent:
-        found.append(f"{readings.abv_percent:g} % vol reads like sugar: read before the spirit goes in")
+        like = "hides sugar from a hydrometer" if readings.by_density else "reads like sugar"
+        found.append(f"{readings.abv_percent:g} % vol {like}: read before the spirit goes in")
     if by_mixing and abs(by_mixing.brix - strength.value) > 0.5 * strength.uncertainty:
         found.append(
             f"the acid is counted as in juice; by the mixing of refractive indices it is {by_mixing.brix:.1f} °Bx: "
             "the ± covers both"
         )
     return tuple(found)
+
+
+def _digit_warnings(readings: Readings) -> list[str]:
+    """Digits that were left off cost more than any instrument."""
+    if not readings.seen or readings.instrument.division <= LEAST_TOLD_BRIX:
+        return []
+    digit, scale = readings.seen[0].last_digit, readings.seen[0].scale
+    told = f"one step of {digit:g} {scale} is {readings.instrument.division:.1f} °Bx"
+    return [f"{told}: write every digit that the instrument shows, zeros too"]
 
 
 def _scale_warnings(readings: Readings) -> list[str]:
@@ -409,12 +437,12 @@ def _stray_warnings(readings: Readings) -> list[str]:
 def _temperature_warnings(readings: Readings) -> list[str]:
     temperature = readings.temperature_c
     if temperature is None:
-        return []
+        return ["taken at 20 °C: --temperature says another"] if readings.by_density else []
     low, high = COMPENSATED_C
     found = []
     if temperature > high:
         found.append(f"{temperature:g} °C is too warm for a good reading: let it cool, covered, below {high:g} °C")
-    if temperature < low and readings.instrument.atc:
+    if temperature < low and readings.instrument.atc and not readings.by_density:
         found.append(f"{temperature:g} °C is colder than instruments compensate for: let it warm to {low:g} °C")
     if readings.corrected_c is not None and temperature > CHECKED_TO_C:
         found.append(f"the temperature correction above {CHECKED_TO_C:g} °C is not checked against a print")

@@ -7,7 +7,8 @@ from math import hypot, sqrt
 from typing import Final, NamedTuple
 
 from balancer.engine.drink.amount import Amount
-from balancer.engine.drink.instrument import corrections, reading_from_strength
+from balancer.engine.drink.instrument import MOST_READ_BRIX, corrections, reading_from_strength
+from balancer.engine.prep.scales import Seen, brix_of, division_brix, value_on
 from balancer.errors import OutOfRangeError
 from balancer.measured import of_division, of_limit
 from balancer.models.house import Instrument
@@ -57,7 +58,8 @@ class Diluted(NamedTuple):
 class Readings:
     """What was seen, how, and what is known of the sample.
 
-    shown              every reading of one sample, °Bx
+    shown              every reading of one sample, °Bx; worked out of `seen` where the scale is another
+    seen               as they were written down, where the scale is none of °Bx
     zero_brix          what the refractometer reads in water
     temperature_c      of prism and sample; None when nobody looked
     acid               titratable, as citric, of the undiluted syrup, g/kg or g/l
@@ -75,6 +77,12 @@ class Readings:
     inverted_fraction: float = 0.0
     abv_percent: float | None = None
     scale_division_g: float = 1.0
+    seen: tuple[Seen, ...] = ()
+
+    @property
+    def by_density(self) -> bool:
+        """Whether a hydrometer was read: it knows nothing of light, and the acid weighs in like sugar."""
+        return bool(self.seen) and self.seen[0].scale == "SG"
 
     @property
     def mean_brix(self) -> float:
@@ -91,8 +99,8 @@ class Readings:
 
     @property
     def corrected_c(self) -> float | None:
-        """The temperature to correct for; None where the instrument does it."""
-        return None if self.instrument.atc else self.temperature_c
+        """The temperature to correct for; None where the instrument does it, or the density had it already."""
+        return None if self.instrument.atc or self.by_density else self.temperature_c
 
     def acid_percent(self, brix: float) -> float:
         """Acid of the undiluted syrup at a strength, as citric, g per 100 g."""
@@ -109,6 +117,8 @@ class Readings:
     def added(self, brix: float) -> tuple[float, float, float]:
         """The corrections for temperature, acid and invert sugar at the diluted composition, °Bx."""
         acid = self.acid_percent(brix) / self.factor(brix)
+        if self.by_density:
+            return 0.0, -acid, 0.0
         return corrections(self.mean_brix - self.zero_brix, acid, self.inverted_fraction, self.corrected_c)
 
     def acid_by_mixing(self, brix: float) -> float | None:
@@ -118,7 +128,7 @@ class Readings:
         """
         factor = self.factor(brix)
         acid = self.acid_percent(brix) / factor
-        if not acid:
+        if not acid or self.by_density:
             return None
         try:
             return -refractometer.citric_reading(brix / factor, acid)
@@ -129,11 +139,32 @@ class Readings:
         """Whether the instrument can show it, short of its end stop."""
         return self.instrument.scale[0] <= shown_brix < end_of(self.instrument)
 
+    def as_seen(self, shown_brix: float) -> Seen:
+        """A reading in °Bx as the instrument shows it, on its own scale."""
+        scale = self.seen[0].scale if self.seen else "°Bx"
+        return Seen(value_on(shown_brix, scale, self.temperature_c), scale, self.seen[0].decimals if self.seen else 1)
+
     def shows(self, brix: float, factor: float = 1.0) -> float | None:
-        """What the scale would show of a strength diluted by a factor; None where the corrections end."""
+        """What the scale would show of a strength diluted by a factor, °Bx; None where the corrections end."""
         acid = self.acid_percent(brix) / factor
+        if self.by_density:
+            return brix / factor + acid
         shown = reading_from_strength(brix / factor, acid, self.inverted_fraction, self.corrected_c)
         return None if shown is None else shown + self.zero_brix
+
+
+def readings_of(seen: tuple[Seen, ...], temperature_c: float | None, instrument: Instrument) -> Readings:
+    """Readings of any one scale with the instrument they come from.
+
+    instrument  the house's, which reads in °Bx; what another scale can tell is what its last digit is, as it was
+                written, and that is its accuracy too unless the instrument is said to have one of its own
+    """
+    shown = tuple(brix_of(each, temperature_c) for each in seen)
+    if seen[0].scale == "°Bx":
+        return Readings(shown, instrument, temperature_c=temperature_c)
+    division = max(division_brix(each, temperature_c) for each in seen)
+    own = instrument.model_copy(update={"scale": (0.0, MOST_READ_BRIX), "division": division, "accuracy": None})
+    return Readings(shown, own, temperature_c=temperature_c, seen=seen)
 
 
 class Proposal(NamedTuple):

@@ -16,6 +16,7 @@ from balancer.engine.drink.liquid import Content
 from balancer.engine.drink.totals import Contribution, Glass, contents_unknown, mix_and_serve, together
 from balancer.models.drink import Drink
 from balancer.models.house import House
+from balancer.models.names import glass_key
 
 _SAME: Final = 1e-9
 
@@ -267,8 +268,8 @@ class Fill:
 
 def fill(house: House, drink: Drink, old: Glass, new: Glass) -> Fill | None:
     """The glass before and after; None when the glass or the dilution is unknown."""
-    wanted = (drink.glass or "").casefold()
-    size = next((ml for name, ml in house.glasses.items() if name.casefold() == wanted), None)
+    wanted = glass_key(drink.glass or "")
+    size = next((ml for name, ml in house.glasses.items() if glass_key(name) == wanted), None)
     if size is None or old.served is None or new.served is None:
         return None
     return Fill(drink.glass or "", size, old.served.volume_ml, new.served.volume_ml)

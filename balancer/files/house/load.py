@@ -19,6 +19,7 @@ from balancer.errors import BalancerError, Problem
 from balancer.files.house.entries import NAME_KEY, Entry, claim_names, document_entries, read_entries, read_file
 from balancer.files.house.folders import house_files
 from balancer.files.house.pours import Liquids, pour_data, recipe_data
+from balancer.files.house.remarks import drink_remarks, recipe_remarks
 from balancer.files.house.rules import drink_rules, liquid_doubts, liquid_rule, standard_rule
 from balancer.files.reading import is_there
 from balancer.files.yaml.document import Document, Mapping, Scalar
@@ -128,6 +129,10 @@ def load(
         harm.setdefault(liquid.id, []).extend(liquid.problems)
     liquids = Liquids(specs.liquid_names, {entry.id: entry.name for entry in liquid_entries}, str(directory))
     bar = Bar(specs)
+    for entry in liquid_entries:
+        made = specs.syrups.get(entry.id) if entry.kind == "syrups" else None
+        if made is not None and made.recipe:
+            recipe_remarks(made, bar, liquids, entry.node, entry.document)
     broken += [found for entry in drink_entries if (found := _load_drink(entry, bar, liquids, harm))]
     of_house = [house_document] if house_document else []
     of_folders = [problem for part in folders.values() for problem in part.problems]
@@ -250,4 +255,5 @@ def _load_drink(entry: Entry, bar: Bar, liquids: Liquids, harm: dict[str, list[P
     if drink is None or problems:
         return Broken("drinks", entry.id, entry.name, problems, frozenset(ids))
     bar.specs.drinks[entry.id] = drink
+    drink_remarks(drink, bar, entry.node, document)
     return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from types import ModuleType
 from typing import Any, Final
 
 from balancer.errors import QuantityError
@@ -53,21 +54,27 @@ class Liquids:
 
 def recipe_data(syrup: Mapping, document: Document) -> Any:
     """The parts of a syrup's recipe as data for the model; names stay as written."""
-    return _Reader(document, "1000 g granulated sugar").read(syrup, "recipe")
+    return _Reader(document, "1000 g", "granulated sugar").read(syrup, "recipe")
 
 
 def pour_data(drink: Mapping, liquids: Liquids, document: Document) -> tuple[Any, list[str]]:
     """The pours of a drink as data for the model, with ids for names, and the ids found, in order."""
-    reader = _Resolver(document, "22.5 ml lime juice", liquids)
+    reader = _Resolver(document, "22.5 ml", "lime juice", liquids)
     return reader.read(drink, "pours"), list(reader.poured)
 
 
 @dataclass
 class _Reader:
-    """Reads the parts one by one; the example goes into its remedies."""
+    """Reads the parts one by one; amount and of are an example for its remedies."""
 
     document: Document
-    example: str
+    amount: str
+    of: str
+
+    @property
+    def example(self) -> str:
+        """A part as it should be written."""
+        return f"{self.amount} {self.of}"
 
     def read(self, entry: Mapping, key: str) -> Any:
         """The parts under a key of an entry, which has that key."""
@@ -97,12 +104,23 @@ class _Reader:
 
     def _group(self, item: Mapping) -> Any:
         of = item.get("of")
+        if of is None and item.get("pour") is None and item.entries and (told := self._behind(item)):
+            self.document.report("number", item.entries[0][0], *told)
+            return _UNSAID
         if of is None and item.get("pour") is None and report_colon(item, self.document):
             return _UNSAID
         data = plain(item)
         if isinstance(of, Scalar) and of.text.strip():
             data["of"] = self.identify(of.text, of, by_volume=_is_volume(data.get("pour")))
         return data
+
+    def _behind(self, item: Mapping) -> tuple[str, str] | None:
+        """What is wrong with a name that has its amount behind a colon, "gin: 60 ml"; None for other keys."""
+        key, value = item.entries[0]
+        if len(item.entries) != 1 or not isinstance(value, Scalar) or not value.text[:1].isdigit():
+            return None
+        told: tuple[str, str] | None = _slips().pour_slip(f"{key.text}: {value.text}", self.called, self.amount)
+        return told
 
     def _text(self, item: Scalar) -> Any:
         text = " ".join(item.text.split())
@@ -116,12 +134,16 @@ class _Reader:
             amount, name = parse_pour(text)
         except QuantityError as error:
             remedy = error.remedy if error.code == "number-ambiguous" else f"write it like {self.example}"
-            self.document.report(error.code, item, error.reason, remedy)
+            told = _slips().pour_slip(text, self.called, self.amount) or (error.reason, remedy)
+            self.document.report(error.code, item, *told)
             return _UNSAID
         if self.is_unit_missing(amount.unit, name):
-            whole = f"{amount.unit} {name}".strip() or "lime juice"
-            remedy = f"write the unit, like {format_number(amount.value)} ml {whole}"
-            self.document.report("unit-missing", item, f'"{text}" has no unit', remedy)
+            like = f"write the unit, like {format_number(amount.value)} ml lime juice"
+            told = _slips().counted_slip(text, self.called, self.amount) or (f'"{text}" has no unit', like)
+            self.document.report("unit-missing", item, *told)
+            return _UNSAID
+        if any(map(str.isnumeric, name)) and not self.is_known(name) and (several := _slips().several_slip(text)):
+            self.document.report("several-pours", item, *several)
             return _UNSAID
         return self._part_of(amount, name, item)
 
@@ -141,6 +163,15 @@ class _Reader:
         """What the model is to hold for a name; here the name itself."""
         del at, by_volume
         return text
+
+    def called(self, text: str) -> str:
+        """What the house calls a thing; here the name itself."""
+        return text
+
+    def is_known(self, text: str) -> bool:
+        """Whether the house has a name, whole; here nobody knows."""
+        del text
+        return False
 
     def is_unit_missing(self, unit: str, name: str) -> bool:
         """Whether the word that stands for the unit is rather the beginning of a name."""
@@ -181,6 +212,15 @@ class _Resolver(_Reader):
             )
         return found[0]
 
+    def called(self, text: str) -> str:
+        """What the house calls a thing, by a name that may be cut short or misspelt."""
+        found = self.liquids.names.find(text)
+        return self.liquids.called.get(found[0], text) if len(found) == 1 else self.liquids.called_like(text) or text
+
+    def is_known(self, text: str) -> bool:
+        """Whether the house has a name, whole."""
+        return self.liquids.names.whole(text) is not None
+
     def is_unit_missing(self, unit: str, name: str) -> bool:
         """Whether the word that stands for the unit is rather the beginning of a name."""
         return not unit or (find_unit(unit) is None and bool(self.liquids.names.find(f"{unit} {name}")))
@@ -215,3 +255,10 @@ def _name_in(item: Scalar, name: str, document: Document) -> Scalar:
     if document.text[:end].endswith(name, item.start):
         return Scalar(name, end - len(name), end, quoted=item.quoted)
     return item
+
+
+def _slips() -> ModuleType:
+    """The module that knows what people jot down: its patterns cost time at every start, and slips are rare."""
+    from balancer.models import pour_slips  # noqa: PLC0415 - see above
+
+    return pour_slips

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.dilution import SHAKEN, STOP_UNWEIGHED, is_told, stops_unweighed
-from balancer.engine.drink.doubts import MOST_POUR_ML, acid_doubt, glass_doubt, pour_doubt, strength_doubt
+from balancer.engine.drink.doubts import (
+    LEAST_POUR_ML,
+    MOST_POUR_ML,
+    acid_doubt,
+    glass_doubt,
+    pour_doubt,
+    small_doubt,
+    strength_doubt,
+)
 from balancer.engine.drink.liquid import Liquid, ingredient_liquid, standard_strength, syrup_liquid
 from balancer.engine.drink.totals import contribute, mix_and_serve
 from balancer.errors import BalancerError, CannotError
@@ -13,6 +21,7 @@ from balancer.files.yaml.validate import like, place
 from balancer.models.drink import Drink
 from balancer.models.ingredient import Ingredient
 from balancer.models.methods import method_nearly
+from balancer.models.names import glass_key
 from balancer.models.pour import Pour
 from balancer.models.syrup import Syrup
 from balancer.units import find_unit, format_number
@@ -28,6 +37,7 @@ ZERO_PROOF_ABV = 0.5
 _MOST_RELATION_PERCENT = 70.0
 _MOST_CHILL_PERCENT = 150.0
 _MOST_ML_PER_G = 1.3
+_JIGGER_UNITS = ("ml", "cl", "l", "oz")
 _MARGIN = 1.03
 
 
@@ -142,17 +152,27 @@ def _pour_rules(pour: Pour, drink: Drink, bar: Bar, where: Node, document: Docum
     except CannotError as error:
         document.report(error.code, where, error.message, error.remedy)
         return 0.0
-    if ml is not None and ml > MOST_POUR_ML:
-        _doubt_pour(pour, ml, liquid, where, document)
+    if (grams if ml is None else ml) > MOST_POUR_ML:
+        _doubt_pour(pour, *((grams, "g") if ml is None else (ml, "ml")), liquid, where, document)
+    elif ml is not None and ml < LEAST_POUR_ML:
+        _doubt_small(pour, ml, liquid, where, document)
     # Where the file gives a density, what is in it may fill more by itself: strong alcohol the most for its weight.
     return _MOST_ML_PER_G * grams if ml is None else max(ml, grams)
 
 
-def _doubt_pour(pour: Pour, ml: float, liquid: Liquid, where: Node, document: Document) -> None:
+def _doubt_small(pour: Pour, ml: float, liquid: Liquid, where: Node, document: Document) -> None:
+    if pour.amount.unit not in _JIGGER_UNITS:
+        return
+    told = small_doubt(liquid.name, str(pour.amount), ml)
+    if told:
+        document.report("doubt", where, told, "correct it; if it is meant, write it in dashes or drops")
+
+
+def _doubt_pour(pour: Pour, size: float, unit: str, liquid: Liquid, where: Node, document: Document) -> None:
     amount = pour.amount
-    if amount.value <= 1.0 and find_unit(amount.unit) is None:
-        return  # one can, one egg: no point is lost
-    told = pour_doubt(liquid.name, ml, is_top=liquid.is_top if pour.top is None else pour.top)
+    if (amount.value <= 1.0 and find_unit(amount.unit) is None) or liquid.melts:
+        return  # one can, one egg, a cup of ice: no point is lost
+    told = pour_doubt(liquid.name, size, unit, is_top=liquid.is_top if pour.top is None else pour.top)
     if told:
         said = f"{{pour: {format_number(amount.value)} {amount.unit}, of: {liquid.name}, top: true}}"
         document.report("doubt", where, told, f"correct it; if it is meant, say so: {said}")
@@ -160,7 +180,7 @@ def _doubt_pour(pour: Pour, ml: float, liquid: Liquid, where: Node, document: Do
 
 def _glass_rule(drink: Drink, bar: Bar, poured_ml: float, node: Mapping, document: Document) -> None:
     """Report a drink that is more than its glass holds. It is worked out only where it could be."""
-    glass_ml = bar.glasses.get((drink.glass or "").casefold())
+    glass_ml = bar.glasses.get(glass_key(drink.glass or ""))
     if glass_ml is None or _most_ml(drink, poured_ml) <= glass_ml:
         return
     if any(bar.specs.find_liquid(pour.of) is None for pour in drink.pours):

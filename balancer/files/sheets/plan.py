@@ -16,6 +16,7 @@ from balancer.files.house.load import Loaded, load
 from balancer.files.house.pantry import pantry
 from balancer.files.house.pantry_copy import documents
 from balancer.files.house.pours import MOST_GUESSES
+from balancer.files.house.remarks import DRINK_REMARKS
 from balancer.files.sheets.drinks import Candidate, New, Reader
 from balancer.files.sheets.headings import MapFile, Places
 from balancer.files.sheets.rows import Faults, Rows, short
@@ -195,7 +196,8 @@ class _Planner:
         loaded = load(self._specs, besides=besides, saved_drinks=False)
         for number, one in enumerate(tried):
             for problem in drinks[f"{number}"].problems():
-                self._tell(one, problem)
+                if problem.code not in DRINK_REMARKS:
+                    self._tell(one, problem)
             if one.raw.faulty:
                 continue
             drink = loaded.specs.drinks.get(one.id)
@@ -258,7 +260,8 @@ class _Planner:
             besides[path.relative_to(self._specs).parts[0]].append(read_document(str(path), raw))
         loaded = load(self._specs, besides=besides)
         known = set(self._before.problems)
-        found = [problem for problem in loaded.problems if problem not in known and problem.code != ZERO_PROOF_UNKNOWN]
+        settled = {ZERO_PROOF_UNKNOWN, *DRINK_REMARKS}
+        found = [each for each in loaded.problems if each not in known and each.code not in settled]
         if found:
             first = found[0]
             where = ":".join(str(part) for part in (first.path, first.line) if part is not None)

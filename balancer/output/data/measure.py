@@ -15,6 +15,7 @@ def measure_data(judged: Judged, logged: str | None = None) -> dict[str, Any]:
     measured = judged.measurement
     data = {
         "reading_brix": measured.readings.mean_brix,
+        "read": [{"value": each.value, "scale": each.scale} for each in measured.readings.seen],
         "brix": measured.strength.value,
         "standard_uncertainty_brix": measured.strength.uncertainty,
         "corrections": measured.corrections._asdict(),

@@ -8,10 +8,11 @@ from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.models.house import House
 from balancer.output.words.advice import READS, advice_row, advice_word, beside_text, borderline
-from balancer.output.words.numbers import MINUS, brix, some, trim
+from balancer.output.words.numbers import MINUS, brix, seen_text, some, trim
 from balancer.output.words.page import ROWS, act, few, page, watch
 from balancer.output.words.tonight import lines_text
 
+_READS = {"°Bx": READS, "nD": READS, "SG": "your hydrometer should read"}
 _CORRECTED = (("temperature", "temperature"), ("acid", "acid"), ("invert", "invert sugar"))
 
 
@@ -90,13 +91,16 @@ def _corrections_row(measured: Measurement) -> str:
         if abs(getattr(found, name)) >= _LEAST_SHOWN_BRIX
     ]
     parts += [f"times {trim(found.dilution_factor, 2)}"] if measured.readings.diluted else []
-    return f"read {trim(measured.readings.mean_brix, 1)}{mean}: {', '.join(parts) or 'nothing to correct'}"
+    read = " ".join(seen_text(*each) for each in measured.readings.seen)
+    is_worth = f"{read}, as sugar {brix(measured.readings.mean_brix)}" if read else trim(measured.readings.mean_brix, 1)
+    return f"read {is_worth}{mean}: {', '.join(parts) or 'nothing to correct'}"
 
 
 def _standard_rows(judged: Judged, result: Rescale) -> list[str]:
     lead = f"at standard ({brix(result.standard_brix)})"
-    if judged.at_standard_brix is not None:
-        return [f"{lead} {READS} {trim(judged.at_standard_brix, 1)}"]
+    seen = judged.at_standard_seen
+    if seen is not None:
+        return [f"{lead} {_READS[seen.scale]} {seen_text(*seen)}"]
     if judged.at_standard is None:
         return []
     return [f"{lead} {_dilution(judged.at_standard)} should read {trim(judged.at_standard.reads_brix, 1)}"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Literal
 
@@ -31,6 +31,15 @@ def brix(value: float) -> str:
     '54 °Bx'
     """
     return f"{trim(value, 1)} °Bx"
+
+
+def seen_text(value: float, scale: str, decimals: int) -> str:
+    """A reading on its own scale: °Bx, a refractive index or a specific gravity.
+
+    >>> seen_text(50.0, "°Bx", 1), seen_text(1.42009, "nD", 4), seen_text(1.2, "SG", 3)
+    ('50', '1.4201 nD', '1.200 SG')
+    """
+    return trim(value, decimals) if scale == "°Bx" else f"{value:.{decimals}f} {scale}"
 
 
 def percent(value: float) -> str:
@@ -146,3 +155,12 @@ def weekday_text(day: date, today: date | None = None) -> str:
     'Sun 29 Nov'
     """
     return f"{day:%a} {day_text(day, today)}"
+
+
+def understood_rows(days: Mapping[str, date]) -> list[str]:
+    """A row for each date that was said in words: which day was understood.
+
+    >>> understood_rows({"--date monday": date(2026, 11, 30)})
+    ['--date monday: Mon 30 Nov 2026']
+    """
+    return [f"{said}: {day:%a} {day_text(day)} {day.year}" for said, day in days.items()]

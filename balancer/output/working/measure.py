@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from balancer.engine.prep.measure import Corrections, Judged, Measurement
-from balancer.output.words.numbers import MINUS, trim
+from balancer.output.words.numbers import MINUS, seen_text, trim
 from balancer.output.words.page import wrap
 from balancer.output.words.sums import wrapped
 from balancer.output.working.rescale import rescale_steps
@@ -17,7 +18,7 @@ def measure_steps(judged: Judged) -> list[str]:
     measured = judged.measurement
     shown, found = measured.readings.shown, measured.corrections
     mean = trim(measured.readings.mean_brix, 2)
-    lines = []
+    lines = _seen_steps(measured)
     if len(shown) > 1:
         lines.append(f"mean reading: ({' + '.join(trim(one, 2) for one in shown)}) ÷ {len(shown)} = {mean}")
     lines += _correction_steps(measured, found)
@@ -39,6 +40,21 @@ def measure_steps(judged: Judged) -> list[str]:
     return [*lines, "", *rescale_steps(judged.rescale)] if judged.rescale else lines
 
 
+_TABLES: Final = {"nD": "refractive index of sucrose, 20 °C, 589 nm", "SG": "density of sucrose over that of water"}
+
+
+def _seen_steps(measured: Measurement) -> list[str]:
+    """What was read on another scale, in °Bx by the published table."""
+    readings = measured.readings
+    lines = []
+    for each, shown in zip(readings.seen, readings.shown, strict=False):
+        at = ""
+        if readings.by_density:
+            at = f" at {20 if readings.temperature_c is None else trim(readings.temperature_c, 1)} °C"
+        lines.append(f"{seen_text(*each)} = {trim(shown, 2)} °Bx ({_TABLES[each.scale]}{at})")
+    return lines
+
+
 def _correction_steps(measured: Measurement, found: Corrections) -> list[str]:
     lines = []
     if found.temperature:
@@ -48,7 +64,8 @@ def _correction_steps(measured: Measurement, found: Corrections) -> list[str]:
             lines.append(f"  above {CHECKED_TO_C:g} °C: from a model and from memory, not checked against a print")
     if found.acid:
         held = trim(measured.acid_percent, 2)
-        lines.append(f"acid: {_term(found.acid)} for {held} g in 100 g on the prism (citrus table less the acid)")
+        table = "it weighs in like sugar" if measured.readings.by_density else "citrus table less the acid"
+        lines.append(f"acid: {_term(found.acid)} for {held} g in 100 g on the prism ({table})")
     if measured.by_mixing:
         lines.append("  that table is a convention for juice, whatever the strength; by the mixing of")
         lines.append(f"  refractive indices {_term(measured.by_mixing.acid)}")

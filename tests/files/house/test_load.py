@@ -50,7 +50,7 @@ class TestSoundBar:
         assert specs.house.glasses == {"coupe": 180.0, "rocks": 300.0}
         assert specs.ingredients["lime-juice"].acids == {"citric": 0.9, "malic": 0.1}
         assert specs.syrups["raspberry-syrup"].standard == 50.0
-        assert [part.of for part in specs.syrups["raspberry-syrup"].recipe] == ["raspberries", "granulated sugar"]
+        assert [part.of for part in specs.syrups["raspberry-syrup"].recipe] == ["granulated sugar", "water"]
         sour = specs.drinks["slipway-sour"]
         assert [(pour.amount.value, pour.of, pour.fixed) for pour in sour.pours] == [
             (60.0, "gold-rum", False),
