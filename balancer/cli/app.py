@@ -39,6 +39,7 @@ GROUPS: Final = {
         "bottle": Listed("bottle", "A drink mixed beforehand, its ice's water poured in."),
         "chart": Listed("chart", "A syrup's strength batch by batch."),
         "calibrate": Listed("calibrate", "How your tins and your ice chill."),
+        "safety": Listed("safety", "Alcohol, egg, allergens, what spoils, acids, freezing."),
     },
     "Menu": {
         "totals": Listed("totals", "What a drink holds, before ice and in the glass."),

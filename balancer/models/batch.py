@@ -61,6 +61,7 @@ class Batch:
     brix       its strength, °Bx: as read, or as predicted where not verified; None when unknown
     mass       g when it was last weighed, or as a correction was reckoned to leave it; None when unknown
     discard    last day of use; None when unknown
+    at_latest  where that is unknown because it is weaker than its standard: the last day it would have had else
     by         who made it
     opened     when it was opened; None before, and when the log does not say
     readings   every strength read, oldest first, °Bx
@@ -84,3 +85,9 @@ class Batch:
     parts: tuple[str, ...]
     acid: Quantity | None
     note: str | None
+    at_latest: date | None = None
+
+    @property
+    def ends(self) -> date | None:
+        """The day after which it is past: its last day of use or, where that is unknown, the last it could be."""
+        return self.discard or self.at_latest

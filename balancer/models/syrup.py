@@ -39,6 +39,7 @@ class Syrup(FileModel):
     flavour           "none" for a plain syrup
     keeps             shelf life in days, the day it is made being day 1
     storage           °C; the house's when None
+    care              how it is cooled, kept and looked at: for who makes and who pours it, not for the guest
     """
 
     name: Name = Field(alias="syrup")
@@ -59,6 +60,7 @@ class Syrup(FileModel):
     storage: Celsius | None = None
     allergens: Allergens | None = None
     cautions: Texts = ()
+    care: Texts = ()
     source: Text | None = None
     note: Text | None = None
 

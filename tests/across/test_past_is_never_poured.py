@@ -80,7 +80,7 @@ def rows(text: str) -> list[str]:
 def offered(done: Run, past: set[str]) -> list[str]:
     """The rows that name a batch past its last day and do not say so."""
     words = [(row, set(row.replace(",", " ").replace(":", " ").replace(";", " ").split())) for row in rows(done.out)]
-    return [row for row, said in words if said & past and not said & {"past", "discard", "take", "throw"}]
+    return [row for row, said in words if said & past and not said & {"past", "discard"}]
 
 
 @tried(5)

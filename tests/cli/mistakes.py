@@ -236,6 +236,7 @@ MISTAKES: Final = (
           "1000 kg white sugar", "is its unit right?"),
     _file("a recipe for something else", "syrups/new.yaml", _RECIPE, "100 g white sugar", "1000 g white sugar",
           "9.1 °Bx", "its standard is 50"),
+    _typed("a topic of no title", "safety lactic", "safety acids", '"lactic"', "Strong acids"),
     Mistake("a misspelt glass", "check", "", ('"Nick & Nore"', '"nick and nora"'),
             {"house.yaml": _HOUSE, "drinks/new.yaml": _DRINK.format("glass: Nick & Nore")},
             {"drinks/new.yaml": _DRINK.format("glass: Nick & Nora")}),

@@ -78,7 +78,7 @@ def test_add_answers_with_the_tape(house: House) -> None:
         "  weighed           2000 g",
         "  next              balancer correct --batch RAS-1",
         "more: a slip? balancer batch undo RAS-1 1; local food rules decide how long it",
-        "    keeps",
+        "    keeps: balancer safety",
     ]
     assert house.lines == [
         {

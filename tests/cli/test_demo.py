@@ -125,10 +125,12 @@ def test_as_the_wheel_carries_it(tmp_path: Path) -> None:
     for package in wheel["packages"]:
         shutil.copytree(CHECKOUT / package, site / package, ignore=shutil.ignore_patterns("__pycache__"))
     for source, place in wheel["force-include"].items():
-        shutil.copytree(CHECKOUT / source, site / place)
+        copy = shutil.copytree if (CHECKOUT / source).is_dir() else shutil.copy
+        copy(CHECKOUT / source, site / place)
     done = process("tonight", "--demo", cwd=empty, env={"PYTHONPATH": str(site)})
     assert (done.code, done.err) == (0, "")
     assert done.out == run("tonight", "--demo", specs=None).out
+    assert process("safety", cwd=empty, env={"PYTHONPATH": str(site)}).out == run("safety", specs=None).out
     assert process("start", "bar", "--demo", cwd=empty, env={"PYTHONPATH": str(site)}).code == 0
     assert run("check", "--specs", str(empty / "bar"), specs=None).code == 0
 

@@ -108,7 +108,8 @@ def test_a_roll_says_everything(tmp_path: Path) -> None:
     assert pages[6] == pages[7]
     assert pages[6] == (
         "RAS-12 raspberry syrup 54 °Bx, spec 50 made 23 Nov use by Sun 29 Nov allergens: none listed by the house"
-        " 20 → 17.5 · 22.5 → 20 · 30 → 27.5 ml keep at 4 °C · by Runa"
+        " 20 → 17.5 · 22.5 → 20 · 30 → 27.5 ml keep at 4 °C · cool quickly, hold cold, discard at the first mould"
+        " or fizz · by Runa"
     )
     assert "acid 52 g/l" in pages[0]
     assert "not for infants under 12 months" in pages[14]
@@ -145,7 +146,7 @@ def test_a_tiny_label_loses_the_least_important_and_says_so(tmp_path: Path) -> N
     """On 2 × 1 in nothing is below 8 pt; what a label loses is told, in the stated order."""
     done, path = labels(tmp_path, "--size", "2x1")
     assert done.code == 0
-    assert "no room on the label of RAS-12 for who made it and its storage" in said(done)
+    assert "no room on the label of RAS-12 for who made it and its care and its storage" in said(done)
     pages = pdf.pages(path)
     assert "20 → 17.5" in pages[3]
     assert "Runa" not in pages[3]

@@ -44,6 +44,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("Problems", ("rescale --syrup nonsuch --brix 54",)),
     ("pour", ("pour 22.5ml --standard 50 --brix 54",)),
     ("start", ("start bar",)),
+    ("safety", ("safety",)),
     ("check", ("check",)),
     ("totals", ("totals last-lamp", "totals slipway", "totals freezer")),
     ("calibrate", ("calibrate chandlers",)),

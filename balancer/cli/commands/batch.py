@@ -367,7 +367,7 @@ def _measured(
 def _read(desk: Desk, logged: Logged, text: Callable[..., str], *, done: Change) -> Answer:
     """The answer of the commands that change what is known of a batch."""
     item = _now(desk, logged)
-    notes = [note for note in cautions(item, logged.after) if note.kind == "past"]
+    notes = [note for note in cautions(item, logged.after) if note.kind in ("past", "weaker")]
     return _told(desk, item, partial(text, done=done), notes)
 
 

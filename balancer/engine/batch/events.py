@@ -22,9 +22,11 @@ from balancer.engine.batch.mixture import combine
 from balancer.engine.batch.now import is_past
 from balancer.engine.batch.weight import mass_after
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.keeping import keeping
 from balancer.errors import CannotError, UsageError
 from balancer.models.batch import Batch, BatchState, LogEntry
 from balancer.models.specs import Specs
+from balancer.models.syrup import Syrup
 
 Log = Sequence[LogEntry]
 
@@ -56,8 +58,9 @@ def add(
     source = specs.liquid(draft.liquid or "")
     _refuse_acid_of_syrup(specs, source.id, draft)
     made, discard = draft.made, draft.discard
-    if made and not discard and source.keeps:
-        discard = discard_date(made, source.keeps)
+    days = keeping(specs, source, draft.brix).days if isinstance(source, Syrup) else source.keeps
+    if made and not discard and days:
+        discard = discard_date(made, days)
     if made and discard and discard < made:
         raise UsageError("dates", f"the last day of use ({discard}) is before it was made ({made})", "check both dates")
     if (is_open or replaces) and discard and draft.at and discard < night_of(draft.at, specs.house.day_ends):
@@ -246,10 +249,10 @@ def batch_in_house(known: Iterable[Batch], specs: Specs, text: str, day: date | 
 
 def refuse_past(batch: Batch, today: date) -> None:
     """Raise CannotError for a batch past its last day of use: nothing brings it back."""
-    if is_past(batch, today) and batch.discard is not None:
+    if is_past(batch, today) and batch.ends is not None:
         raise CannotError(
             "past",
-            f"{batch.id} is past its last day of use ({batch.discard.isoformat()})",
+            f"{batch.id} is past its last day of use ({batch.ends.isoformat()})",
             "discard it: balancer batch discard " + batch.id,
         )
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Final, NamedTuple
 
+from balancer.engine.drink.keeping import keeping
 from balancer.errors import QuantityError
 from balancer.models.batch import Batch, BatchState, Cause, Event, LogEntry
 from balancer.models.days import parse_time
@@ -67,7 +68,7 @@ def history(entries: Iterable[LogEntry], specs: Specs | None = None) -> History:
             folder.take(index, counts)
         if entry.at is not None:
             seen.add(entry.at)
-    return History(tuple(batch.batch() for batch in folder.found.values()), tuple(folder.faults))
+    return History(tuple(folder.batch(batch) for batch in folder.found.values()), tuple(folder.faults))
 
 
 def live_entries(entries: Sequence[LogEntry]) -> list[bool]:
@@ -208,7 +209,7 @@ class _Standing:
         if self.state not in CLOSED:
             self.state = state
 
-    def batch(self) -> Batch:
+    def batch(self, discard: date | None, at_latest: date | None) -> Batch:
         return Batch(
             id=self.made.batch,
             liquid=self.liquid,
@@ -218,7 +219,7 @@ class _Standing:
             cause=self.cause,
             mass=self.mass,
             made=self.made_on,
-            discard=self.discard,
+            discard=discard,
             by=self.made.by,
             opened=self.opened,
             readings=tuple(self.readings),
@@ -226,6 +227,7 @@ class _Standing:
             parts=self.made.refers,
             acid=self.acid,
             note=self.note,
+            at_latest=at_latest,
         )
 
 
@@ -275,6 +277,23 @@ class _Folder:
             batch.take(entry)
             if entry.event == "open":
                 self._use_up(index, key, entry.refers)
+
+    def batch(self, standing: _Standing) -> Batch:
+        """A batch as it stands now. One too weak for its own days has what a weaker one has, whatever was logged.
+
+        A day logged before its own days end is the house's word, and stays.
+        """
+        discard = standing.discard
+        syrup = self.specs.syrups.get(standing.liquid) if self.specs is not None else None
+        if self.specs is None or syrup is None or standing.brix is None or standing.made_on is None:
+            return standing.batch(discard, None)
+        kept = keeping(self.specs, syrup, standing.brix)
+        own = discard_date(standing.made_on, kept.own_days) if kept.own_days else None
+        if not kept.lost or own is None:
+            return standing.batch(discard, None)
+        weak = discard_date(standing.made_on, kept.days) if kept.days else None
+        said = discard if discard is not None and discard < own else None
+        return standing.batch(oldest((said, weak)), own)
 
     def check_undo(self, index: int, entry: LogEntry, seen: set[datetime]) -> None:
         """An undo must mean something above it."""

@@ -60,7 +60,7 @@ def combine(first: Batch, second: Batch) -> Mixture:
         acid=_mean_acid(first.acid, second.acid, share),
         cause=first.cause if first.cause == second.cause else None,
         made=oldest((first.made, second.made), all_known=True),
-        discard=oldest((first.discard, second.discard)),
+        discard=oldest((first.ends, second.ends)),
     )
 
 

@@ -10,7 +10,9 @@ from typing import Final, Literal, NamedTuple
 from balancer.engine.batch.history import CLOSED, discard_date
 from balancer.engine.batch.now import is_past
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.cautions import cautions as cautions_of
 from balancer.engine.drink.doubts import IMPLAUSIBLE_PERCENT
+from balancer.engine.drink.keeping import Keeping, keeping
 from balancer.errors import BalancerError
 from balancer.models.batch import Batch
 from balancer.models.ingredient import Ingredient
@@ -21,7 +23,15 @@ Fit = Literal["within", "off", "implausible"]
 """within: the strength is within the batch tolerance; implausible: so far off that it is read again first."""
 
 CautionKind = Literal[
-    "past", "beyond keeps", "others past", "also open", "older waits", "unverified", "part undated", "part in use"
+    "past",
+    "weaker",
+    "beyond keeps",
+    "others past",
+    "also open",
+    "older waits",
+    "unverified",
+    "part undated",
+    "part in use",
 ]
 
 
@@ -29,6 +39,7 @@ class Caution(NamedTuple):
     """One thing to heed.
 
     past           its last day of use is over
+    weaker         it is so weak that the days and the storage of its file hold no longer
     beyond keeps   the last day of use given is later than its file allows
     others past    other batches of it are in use past their last day
     also open      other batches of it are in use and good
@@ -53,6 +64,8 @@ class BatchNow:
     spec_acid      what its specs count on, for an ingredient
     past           its last day of use is over
     today          the date of the working day
+    kept           how long and how cold a syrup keeps at its strength; None for an ingredient
+    cautions       what is to be said of it
     """
 
     batch: Batch
@@ -63,6 +76,8 @@ class BatchNow:
     spec_acid: Quantity | None
     past: bool
     today: date
+    kept: Keeping | None
+    cautions: tuple[str, ...]
 
     @property
     def name(self) -> str:
@@ -85,6 +100,8 @@ def describe(bar: Bar, batch: Batch, today: date) -> BatchNow:
         spec_acid=ingredient.acid if ingredient and ingredient.acid and ingredient.acid.value else None,
         past=is_past(batch, today),
         today=today,
+        kept=keeping(specs, syrup, batch.brix) if syrup else None,
+        cautions=_cautions(bar, syrup or ingredient),
     )
 
 
@@ -92,6 +109,7 @@ def cautions(item: BatchNow, known: Iterable[Batch]) -> tuple[Caution, ...]:
     """What to heed about a batch that was just made or opened. known are all batches as they stand now."""
     batch = item.batch
     found = [Caution("past")] if item.past else []
+    found += [Caution("weaker")] if item.kept and item.kept.lost else []
     keeps = item.source.keeps if item.source else None
     if keeps and batch.made and batch.discard and not batch.parts and batch.discard > discard_date(batch.made, keeps):
         found.append(Caution("beyond keeps"))
@@ -120,12 +138,21 @@ def combining_cautions(parts: Iterable[Batch]) -> tuple[Caution, ...]:
 def in_house(known: Iterable[Batch]) -> tuple[Batch, ...]:
     """Batches in use, then those waiting; of each the one to be used up first before the others."""
     listed = [batch for batch in known if batch.state not in CLOSED]
-    return tuple(sorted(listed, key=lambda batch: (batch.state != "open", batch.discard or date.max)))
+    return tuple(sorted(listed, key=lambda batch: (batch.state != "open", batch.ends or date.max)))
 
 
 def closed(known: Iterable[Batch]) -> tuple[Batch, ...]:
     """Batches used up or discarded, the last one first."""
     return tuple(batch for batch in reversed(list(known)) if batch.state in CLOSED)
+
+
+def _cautions(bar: Bar, source: Syrup | Ingredient | None) -> tuple[str, ...]:
+    if source is None:
+        return ()
+    try:
+        return cautions_of(bar.liquid(source.id))
+    except BalancerError:  # nothing can be as its file says; that is told elsewhere
+        return source.cautions
 
 
 def _standard(bar: Bar, syrup: Syrup | None) -> float | None:
@@ -147,8 +174,8 @@ def _fit(bar: Bar, syrup: Syrup, brix: float) -> Fit:
 
 def _is_older(other: Batch, batch: Batch) -> bool:
     """To be used before: by last day of use, or by the day made where one of those is unknown."""
-    if other.discard and batch.discard:
-        return other.discard < batch.discard
+    if other.ends and batch.ends:
+        return other.ends < batch.ends
     return bool(other.made and batch.made and other.made < batch.made)
 
 

@@ -110,7 +110,7 @@ def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
 
 def is_past(batch: Batch, day: date) -> bool:
     """Whether a batch's last day of use is over on a working day."""
-    return batch.discard is not None and batch.discard < day
+    return batch.ends is not None and batch.ends < day
 
 
 def measured_juice(bar: Bar, batch: Batch) -> Liquid:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, NamedTuple
 
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.cautions import RAW_EGG, names_egg
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Totals, totals
 from balancer.models.drink import Drink
@@ -19,13 +19,6 @@ _EXCHANGED: Final = ("ml", "cl", "l", "oz")
 _FRACTIONS: Final = (2, 3, 4, 8)
 _FRACTION_WITHIN: Final = 0.02
 """A bar that pours 30 ml as an ounce of 29.57 reads 22.5 ml as ¾ oz: 1.4 % off (judged)."""
-STRONG_ACID_PER_G: Final = 0.1
-"""From this acidity (g as citric per g) on, a liquid or powder is handled as an acid; lemon juice has 0.05 (judged)."""
-
-RAW_EGG: Final = "raw egg"
-STRONG_ACID: Final = "strong acid"
-_EGG: Final = re.compile(r"\begg(s|white|whites|yolk|yolks)?\b", re.IGNORECASE)
-_ACID: Final = re.compile(r"acid|eye|skin|sting|burn|glove", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +40,7 @@ class CardPour:
 
 
 class CardCaution(NamedTuple):
-    """Something to say with a pour; its text as in its file, or one of the two that hold for any bar."""
+    """Something to say with a pour; its text as in its file, or one of those that hold for any bar."""
 
     name: str
     text: str
@@ -106,15 +99,7 @@ def _pour(bar: Bar, part: Contribution) -> CardPour:
 
 
 def _cautions(worked: Totals) -> tuple[CardCaution, ...]:
-    """What the files say with each pour; and of egg and strong acid, also what they leave out."""
+    """What is to be said with each pour, and of egg among the extras."""
     found = [CardCaution(liquid.name, text) for liquid, text in worked.cautions]
-    for part in worked.contributions:
-        liquid = part.liquid
-        said = " ".join(liquid.cautions)
-        named = liquid.name if liquid.allergens is None else " ".join(liquid.allergens)
-        if _EGG.search(named) and not _EGG.search(said):
-            found.append(CardCaution(liquid.name, RAW_EGG))
-        if part.acid_g >= STRONG_ACID_PER_G * part.mass_g > 0.0 and not _ACID.search(said):
-            found.append(CardCaution(liquid.name, STRONG_ACID))
-    found += [CardCaution(text, RAW_EGG) for text in worked.drink.extras if _EGG.search(text)]
+    found += [CardCaution(text, RAW_EGG) for text in worked.drink.extras if names_egg([text])]
     return tuple(dict.fromkeys(found))

@@ -21,6 +21,7 @@ from balancer.components import (
     sugar_g,
 )
 from balancer.engine.drink.bar import Bar, Strengths
+from balancer.engine.drink.cautions import cautions
 from balancer.engine.drink.dilution import Dilution, dilution_of
 from balancer.engine.drink.liquid import CRYSTAL_G_PER_ML, ETHANOL_G_PER_ML, Content, Liquid
 from balancer.models.drink import Drink
@@ -255,7 +256,7 @@ class Totals(Glass):
     def cautions(self) -> tuple[tuple[Liquid, str], ...]:
         """What to say with each liquid poured, in the spec's order, each once."""
         said = {
-            (part.liquid.id, text): (part.liquid, text) for part in self.contributions for text in part.liquid.cautions
+            (part.liquid.id, text): (part.liquid, text) for part in self.contributions for text in cautions(part.liquid)
         }
         return tuple(said.values())
 

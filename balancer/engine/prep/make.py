@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal, NamedTuple
 
 from balancer.components import INDEX, WATER
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.keeping import Keeping, keeping
 from balancer.engine.drink.liquid import Content, standard_strength
 from balancer.engine.prep.as_read import JuiceAsRead, bar_as_read, read_of
 from balancer.engine.prep.recipe import Item, Whole, by_weight, find_liquid, items_of, weigh, whole
@@ -107,6 +108,7 @@ class Making:
     insoluble_g      most that may be pulp among what counts as water, g
     standard_brix    °Bx; None for an ingredient
     by_weight_brix   strength of the same numbers weighed, when something dry is measured by volume
+    in_store         how long and how cold a syrup keeps at the strength it may have; None for an ingredient
     limited_by       name of the part that what there is of it decides the size by
     as_read          juices taken with the acid that was measured in their open batches
     wanted           what was asked for
@@ -124,6 +126,7 @@ class Making:
     adjusted: tuple[Adjusted, ...]
     acid_rule: AcidRule | None
     saturation: Saturation
+    in_store: Keeping | None
     limited_by: str | None
     wanted: WantedSyrup
     as_read: tuple[JuiceAsRead, ...] = ()
@@ -167,6 +170,14 @@ class Making:
             return None
         high = self.brix if self.high_brix is None else self.high_brix
         return min(max(self.standard_brix, self.brix), high) - self.standard_brix
+
+    @property
+    def nearest_brix(self) -> float | None:
+        """The strength it may have that is nearest to its standard, °Bx; None where only a reading can tell."""
+        off = self.off_standard_brix
+        if off is None or self.standard_brix is None or self.standing == "unknown":
+            return None
+        return self.standard_brix + off
 
     @property
     def upper_brix(self) -> float | None:
@@ -265,7 +276,7 @@ def make(
     items = tuple(item.times(factor) for item in items)
     made = whole(items)
     standard, tolerance, storage_c = _settings(bar, source)
-    return Making(
+    making = Making(
         source=source,
         items=items,
         whole=made,
@@ -278,10 +289,15 @@ def make(
         adjusted=_adjusted(listed, before.mass_g, items, factor),
         acid_rule=_acid_rule(items, wanted.acid),
         saturation=_saturation(made, storage_c),
+        in_store=None,
         limited_by=limited_by,
         wanted=wanted,
         as_read=read_of(files, (item.liquid.id for item in items), juices or {}),
     )
+    if isinstance(source, Ingredient):
+        return making
+    in_store = keeping(bar.specs, source, making.nearest_brix)
+    return replace(making, in_store=in_store, saturation=_saturation(made, in_store.storage_c))
 
 
 def _settings(bar: Bar, source: Syrup | Ingredient) -> tuple[float | None, float, float]:

@@ -18,6 +18,7 @@ from balancer.engine.batch.now import is_past
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.doubts import MOST_READ_C, reading_doubt, strength_doubt, warmth_doubt
 from balancer.engine.drink.instrument import MOST_READ_BRIX, inverted_fraction
+from balancer.engine.drink.keeping import Keeping, keeping
 from balancer.engine.drink.liquid import MOST_ALCOHOL_READ
 from balancer.engine.prep.readings import STRAY_DIVISIONS, Diluted, Proposal, Readings, accuracy_of, end_of, propose
 from balancer.engine.prep.scales import Seen
@@ -120,12 +121,14 @@ class Judged:
 
     at_standard_brix  what this instrument shows at standard, undiluted, °Bx; None where it cannot
     at_standard       the dilution to read at standard, where it cannot
+    in_store          how long and how cold it keeps at that strength; None where the syrup is not known
     """
 
     measurement: Measurement
     rescale: Rescale | None = None
     at_standard_brix: float | None = None
     at_standard: Proposal | None = None
+    in_store: Keeping | None = None
 
     @property
     def doubts(self) -> tuple[str, ...]:
@@ -240,9 +243,10 @@ def judge(
     if batch is not None and day is not None and is_past(batch, day):
         result = replace(result, advice=Advice("pull", f"{batch.id} is past its last day of use"))
     shown = readings.shows(standard)
+    in_store = None if measurement.ended else keeping(bar.specs, bar.specs.syrups[syrup_id], brix)
     if shown is not None and readings.on_scale(shown):
-        return Judged(measurement, result, shown, None)
-    return Judged(measurement, result, None, propose(readings, standard))
+        return Judged(measurement, result, shown, None, in_store)
+    return Judged(measurement, result, None, propose(readings, standard), in_store)
 
 
 def open_batch_of(batches: Iterable[Batch], syrup_id: str, day: date) -> Batch | None:

@@ -159,9 +159,9 @@ def addition(task: Task) -> Addition | None:
 
 
 def _ending(items: Sequence[BatchNow], today: date) -> Iterable[Ending]:
-    found = [(item.batch.discard, item) for item in items if item.batch.discard and _is_soon(item.batch.discard, today)]
+    found = [(item.batch.ends, item) for item in items if item.batch.ends and _is_soon(item.batch.ends, today)]
     for day, item in sorted(found, key=lambda pair: pair[0]):
-        others = [other.batch.discard for other in items if other.batch.liquid == item.batch.liquid]
+        others = [other.batch.ends for other in items if other.batch.liquid == item.batch.liquid]
         yield Ending(item, day, all(other is not None and _is_soon(other, today) for other in others))
 
 
@@ -181,7 +181,7 @@ def _waiting(items: Sequence[BatchNow]) -> Iterable[Waiting]:
 
 
 def _last(batch: Batch) -> date:
-    return batch.discard or date.max
+    return batch.ends or date.max
 
 
 def _to_make(bar: Bar, usable: Sequence[BatchNow], today: date, juices: Mapping[str, Batch]) -> Iterable[ToMake]:
@@ -206,6 +206,7 @@ def to_make(
         except BalancerError as error:
             trouble = error.problems()[0].message
     items = result.items if result else ()
+    days = result.in_store.days if result and result.in_store else syrup.keeps
     contains = {allergen for item in items for allergen in item.liquid.allergens or ()} | {*(syrup.allergens or ())}
     unknown = [item.liquid.name for item in items if item.liquid.allergens is None]
     return ToMake(
@@ -214,7 +215,7 @@ def to_make(
         result=result,
         trouble=trouble,
         shows=shows_at_standard(bar, syrup),
-        use_by=discard_date(today, syrup.keeps) if syrup.keeps else None,
+        use_by=discard_date(today, days) if days else None,
         contains=tuple(sorted(contains)),
         unknown=tuple(dict.fromkeys([*([syrup.name] if syrup.allergens is None else []), *unknown])),
         cautions=_cautions(syrup, items),

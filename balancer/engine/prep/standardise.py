@@ -82,7 +82,7 @@ def standardise(bar: Bar, batches: Iterable[Batch], today: date) -> StandardiseP
         for batch in batches
         if batch.state not in CLOSED and batch.liquid in bar.specs.syrups
     ]
-    found.sort(key=lambda task: (task.batch.discard or date.max, task.batch.state != "open"))
+    found.sort(key=lambda task: (task.batch.ends or date.max, task.batch.state != "open"))
     return StandardisePlan(today, tuple(found))
 
 

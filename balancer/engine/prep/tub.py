@@ -10,6 +10,7 @@ from typing import Final, Literal
 from balancer.engine.drink.amount import Amount, amount_of
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.blend import addition_g
+from balancer.engine.drink.keeping import Keeping, keeping
 from balancer.engine.prep.correct import (
     SUGAR,
     WATER,
@@ -77,6 +78,7 @@ class Corrected:
     lines        pours that spare the correction, and the drinks they are not for
     tolerance_brix  what prep lets pass; within: it lets this batch pass
     taken_for_g  with the volume in ml taken for grams: what would be added, g, and where that ends, °Bx
+    in_store     how long and how cold it keeps at its target; None when only a strength is known
     most_ml      how much of the batch can be corrected in the container; None when all of it can
     """
 
@@ -93,6 +95,7 @@ class Corrected:
     tolerance_brix: float
     taken_for_g: tuple[float, float] | None
     most_ml: float | None
+    in_store: Keeping | None
 
     @property
     def plus_minus_brix(self) -> float:
@@ -164,6 +167,7 @@ def correct(
         tolerance_brix=tolerance,
         taken_for_g=_taken_for_g(tub, batch, target_brix, best),
         most_ml=_most_ml(batch, best, bench),
+        in_store=keeping(bar.specs, syrup, target_brix) if syrup else None,
     )
 
 

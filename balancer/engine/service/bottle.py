@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal, NamedTuple
 
-from balancer.components import ETHANOL, WATER, Composition, acid_as_citric_g, scale, with_water
-from balancer.engine.batch.history import discard_date
+from balancer.components import ETHANOL, WATER, Composition, acid_as_citric_g, scale
 from balancer.engine.batch.read_it import read_it
 from balancer.engine.drink.bar import Bar, Strengths
+from balancer.engine.drink.cautions import cautions
 from balancer.engine.drink.dilution import WATER_G_PER_ML, Dilution
 from balancer.engine.drink.energy import freezing_point
 from balancer.engine.drink.liquid import Content, Liquid
@@ -18,36 +18,32 @@ from balancer.engine.drink.totals import (
     Contribution,
     State,
     Unknown,
+    allergens_of,
     contents_unknown,
     contribute,
     is_least,
-    mix_and_serve,
-    state,
-    totals,
 )
+from balancer.engine.service.bottle_serve import LeftOut, bottle_serve, last_day
 from balancer.engine.service.menu import Menu
 from balancer.errors import CannotError, OutOfRangeError
 from balancer.models.batch import Batch
 from balancer.models.drink import Drink
-from balancer.models.ingredient import Ingredient
-from balancer.models.pour import RINSE, Pour
-from balancer.models.syrup import Syrup
 
 HEADSPACE_PERCENT: Final = 3.0
 """Room left in the neck (common practice)."""
 FREEZER_C: Final = -18.0
 UNSURE_K: Final = 0.4
 """A freezing point worked out for a drink may be this far off (judged)."""
+FREEZER_HEADSPACE_PERCENT: Final = 10.0
+"""Room for what freezes: water takes 9 % more room as ice, 0.917 against 1.000 g/ml [CRC, from memory]."""
 
 _BITTER_UNITS: Final = ("dash", "drop")
 _SOUR_G_PER_L: Final = 10.0
 """An ingredient without alcohol and this sour is squeezed or nearly so: it goes in the same day (common practice)."""
 _JUICY: Final = 0.5
 _FRESH_DAYS: Final = 2.0
-_PERISHABLE: Final = frozenset({"egg", "eggs", "milk"})
 
 Freezes = Literal["yes", "no", "near"]
-Skipped = Literal["top", "rinse"]
 
 
 class Line(NamedTuple):
@@ -65,14 +61,6 @@ class Line(NamedTuple):
     volume_ml: float | None
     is_bitter: bool = False
     is_melt: bool = False
-
-
-class LeftOut(NamedTuple):
-    """A pour that stays out of the bottle and is made at service, and why."""
-
-    identity: str
-    name: str
-    why: Skipped
 
 
 class FromBatch(NamedTuple):
@@ -99,13 +87,16 @@ class Bottle:
     lines        what goes in, in the spec's order, the dilution water last
     whole        everything in the bottle
     vessel_ml    the vessel that was given, or the least one that leaves the headspace
+    left_out     pours that are made at service: tops, rinses, egg and dairy; they are in none of its sums
+    cold_c       the coldest store, °C: a freezer, or the house's own where it is below zero
     freezing_c   where ice begins to form, °C; None when that is colder than anything known (-20 °C), or unknown
-    freezes      whether ice forms in the freezer; near: within the error; None: unknown, as some of its alcohol is
-    sour, perishable  names of lines that go in the same day, and of egg and dairy
-    cautions     of the house, for any line
+    freezes      whether ice forms in that store; near: within the error, or a sugar is unknown that may prevent it;
+                 None: unknown, as some of its alcohol is
+    sour         names of lines that go in the same day
+    cautions     to be said of any pour, also of those left out
+    allergens, allergens_unknown  of what is in the bottle; of what is left out they stand there
     unknown      what the files do not say of it
-    last_day     the last day of use, as of the part that keeps least, the day of mixing being day 1; None when
-                 nothing is known
+    last_day     the last day of use, the day of mixing being day 1; None when nothing tells it
     """
 
     drink: Drink
@@ -118,15 +109,20 @@ class Bottle:
     vessel_ml: float
     headspace_percent: float
     from_batch: FromBatch | None
+    cold_c: float
     freezing_c: float | None
     freezes: Freezes | None
     sour: tuple[str, ...]
-    perishable: tuple[str, ...]
     cautions: tuple[str, ...]
     allergens: tuple[str, ...]
     allergens_unknown: tuple[str, ...]
     unknown: tuple[Unknown, ...]
     last_day: date | None
+
+    @property
+    def perishable(self) -> tuple[str, ...]:
+        """Names of egg and dairy, which go in at service."""
+        return tuple(item.name for item in self.left_out if item.why == "egg or dairy")
 
     def is_least(self, what: Content) -> bool:
         """Whether a sum over the bottle is a lower bound."""
@@ -164,77 +160,48 @@ def bottle(
         raise CannotError("bottle", "that is no amount to bottle", "give an amount above zero")
     strengths, volumes, spec_ml = _rescaled(bar, drink, batch)
     parts = contribute(bar, drink, strengths, volumes)
-    inside = [part for part in parts if part.mass_g and not part.is_top]
-    mix, dilution, _ = mix_and_serve(drink, inside)
+    inside, left_out, dilution, serve = one = bottle_serve(bar, drink, parts)
     melt = dilution.melt_water_g
-    if melt is None:
+    if serve is None or melt is None:
         raise CannotError(
             "dilution-unknown",
             f"{drink.name}: {dilution.note}",
             "add a line like dilution: 20 % to the drink, or weigh it",
         )
-    if not mix.volume_ml:
-        raise CannotError("bottle", f"{drink.name} has nothing that could be bottled", "it is all topped at service")
-    serve = state(with_water(mix.grams, melt))
+    if not any(part.mass_g for part in inside):
+        raise CannotError("bottle", f"{drink.name} has nothing that could be bottled", "it is all made at service")
     full = 1.0 - headspace_percent / 100.0
     count = serves if serves is not None else (vessel_ml or 0.0) * full / serve.volume_ml
     whole = State(scale(count, serve.grams), count * serve.volume_ml, serve.abv_percent)
     lines = [_line(part, count) for part in inside if not part.liquid.melts]
     if melt:
         lines.append(Line("water", "water, for the ice", count * melt, count * melt / WATER_G_PER_ML, is_melt=True))
-    known = totals(bar, drink)
     unknown = tuple(contents_unknown(inside))
-    freezing_c, freezes = (None, None) if is_least(unknown, "abv") else _freezing(serve.grams)
+    cold_c = bar.specs.house.storage if bar.specs.house.storage < 0.0 else FREEZER_C
+    freezing_c, freezes = (None, None) if is_least(unknown, "abv") else _freezing(serve.grams, cold_c)
+    if freezes == "yes" and is_least(unknown, "sugar"):
+        freezes = "near"
     return Bottle(
         drink=drink,
         serves=count,
         dilution=dilution,
         lines=tuple(lines),
-        left_out=_left_out(parts),
+        left_out=left_out,
         whole=whole,
         serve_ml=serve.volume_ml,
         vessel_ml=whole.volume_ml / full if vessel_ml is None else vessel_ml,
         headspace_percent=headspace_percent,
         from_batch=_from_batch(batch, inside, count, spec_ml) if batch else None,
+        cold_c=cold_c,
         freezing_c=freezing_c,
         freezes=freezes,
         sour=tuple([part.liquid.name for part in inside if _is_squeezed(bar, part.liquid)]),
-        perishable=tuple([part.liquid.name for part in inside if _is_perishable(bar, part.liquid)]),
-        cautions=tuple(dict.fromkeys(text for part in inside for text in bar.specs.liquid(part.pour.of).cautions)),
-        allergens=known.allergens,
-        allergens_unknown=tuple(dict.fromkeys(item.name for item in known.unknown if item.what == "allergens")),
+        cautions=tuple(dict.fromkeys(text for part in parts for text in cautions(part.liquid))),
+        allergens=tuple(sorted(allergens_of(inside))),
+        allergens_unknown=(*dict.fromkeys(p.liquid.name for p in inside if p.liquid.allergens is None), *drink.extras),
         unknown=unknown,
-        last_day=last_day(bar, drink, made, batch),
+        last_day=last_day(bar, one, made, batch),
     )
-
-
-KEEPS_FROM_ABV = 15.0
-"""From this % vol a liquid is taken to keep in its bottle, as fortified wine and spirits do (common practice)."""
-
-
-def last_day(bar: Bar, drink: Drink, made: date | None, batch: Batch | None) -> date | None:
-    """The last day of use of a bottled drink: as of the pour that keeps least, or of the batch that went in.
-
-    made  the day of mixing, which is day 1
-    None when a pour that can spoil does not say how long it keeps: unknown is not for ever.
-    """
-    inside = [pour for pour in drink.pours if pour.amount.unit != RINSE and not _is_top(bar, pour)]
-    told = batch.liquid if batch and batch.discard else None
-    if any(_may_spoil(bar.specs.liquid(pour.of)) for pour in inside if pour.of != told):
-        return None
-    lives = [days for pour in inside if (days := bar.specs.liquid(pour.of).keeps) is not None]
-    ends = [discard_date(made, min(lives))] if lives and made else []
-    ends += [batch.discard] if batch and batch.discard else []
-    return min(ends, default=None)
-
-
-def _may_spoil(liquid: Ingredient | Syrup) -> bool:
-    """Whether it has no stated life and is neither a spirit or wine nor plain water (common practice)."""
-    if liquid.keeps is not None or (liquid.abv or 0.0) >= KEEPS_FROM_ABV:
-        return False
-    if isinstance(liquid, Syrup) or liquid.sugar is None or liquid.acid is None:
-        return True
-    return liquid.sugar.value > 0 or liquid.acid.value > 0
 
 
 def _rescaled(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, dict[str, float], float]:
@@ -243,8 +210,9 @@ def _rescaled(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, d
         return {}, {}, 0.0
     if batch.liquid not in bar.specs.syrups:
         raise CannotError("batch-kind", f"{batch.id} is not a batch of a syrup", "name a batch of a syrup it pours")
-    written = next((part for part in contribute(bar, drink, {}, {}) if part.pour.of == batch.liquid), None)
-    if written is None or not written.mass_g or written.is_top:
+    inside = bottle_serve(bar, drink, contribute(bar, drink, {}, {})).inside
+    written = next((part for part in inside if part.pour.of == batch.liquid), None)
+    if written is None:
         name = bar.specs.syrups[batch.liquid].name
         raise CannotError("not-poured", f"{drink.name} does not bottle any {name}", "name a batch of a syrup it pours")
     if batch.brix is None:
@@ -275,30 +243,16 @@ def _line(part: Contribution, serves: float) -> Line:
     )
 
 
-def _left_out(parts: Sequence[Contribution]) -> tuple[LeftOut, ...]:
-    found = []
-    for part in parts:
-        if part.pour.amount.unit == RINSE:
-            found.append(LeftOut(part.liquid.id, part.liquid.name, "rinse"))
-        elif part.is_top:
-            found.append(LeftOut(part.liquid.id, part.liquid.name, "top"))
-    return tuple(found)
-
-
-def _freezing(grams: Composition) -> tuple[float | None, Freezes]:
+def _freezing(grams: Composition, cold_c: float) -> tuple[float | None, Freezes]:
     try:
         found = freezing_point(grams)
     except OutOfRangeError:
         if not grams[ETHANOL]:
             raise
         return None, "no"
-    if abs(found - FREEZER_C) <= UNSURE_K:
+    if abs(found - cold_c) <= UNSURE_K:
         return found, "near"
-    return found, "yes" if found > FREEZER_C else "no"
-
-
-def _is_top(bar: Bar, pour: Pour) -> bool:
-    return bar.liquid(pour.of).is_top if pour.top is None else pour.top
+    return found, "yes" if found > cold_c else "no"
 
 
 def _is_squeezed(bar: Bar, liquid: Liquid) -> bool:
@@ -309,8 +263,3 @@ def _is_squeezed(bar: Bar, liquid: Liquid) -> bool:
     sour = 1000.0 * acid_as_citric_g(liquid.per_g) * (liquid.density or 1.0) >= _SOUR_G_PER_L
     sour = sour or (found.kind == "juice" and liquid.acid_unknown)
     return sour and (found.keeps is None or found.keeps <= _FRESH_DAYS)
-
-
-def _is_perishable(bar: Bar, liquid: Liquid) -> bool:
-    raw = any("raw egg" in text for text in bar.specs.liquid(liquid.id).cautions)
-    return raw or not _PERISHABLE.isdisjoint(liquid.allergens or ())

@@ -16,8 +16,9 @@ from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.history import batch_key, live_entries
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.dilution import WATER_G_PER_ML
-from balancer.engine.drink.totals import contribute, mix_and_serve
+from balancer.engine.drink.totals import contribute
 from balancer.engine.service.bottle import Bottle, Line
+from balancer.engine.service.bottle_serve import bottle_serve
 from balancer.errors import CannotError
 from balancer.models.batch import Batch, LogEntry
 from balancer.models.drink import Drink
@@ -117,7 +118,8 @@ def rescue(bar: Bar, drink: Drink, syrup_id: str, serves: float, taken_brix: flo
     sweet enough: more of the syrup, whose water stays in.
     Raises CannotError when the drink does not pour the syrup, or nothing tells its dilution.
     """
-    parts = [part for part in contribute(bar, drink, {}, {}) if part.mass_g and not part.is_top]
+    designed = bottle_serve(bar, drink, contribute(bar, drink, {}, {}))
+    parts = designed.inside
     own = next((part for part in parts if part.pour.of == syrup_id), None)
     if own is None or not own.sugar_g:
         raise CannotError("not-poured", f"{drink.name} does not bottle this syrup", "name a syrup it pours")
@@ -146,14 +148,15 @@ def rescue(bar: Bar, drink: Drink, syrup_id: str, serves: float, taken_brix: flo
         for part in others
         if not part.liquid.melts
     ]
-    bottled_parts = [part.repoured(taken, poured_g / (taken.density or 1.0)) if part is own else part for part in parts]
-    _, designed, served = mix_and_serve(drink, parts)
-    _, was, _ = mix_and_serve(drink, bottled_parts)
-    if served is None or was.melt_water_g is None:
-        raise CannotError("dilution-unknown", f"{drink.name}: {designed.note}", "add a line like dilution: 20 %")
+    poured_ml = poured_g / (taken.density or 1.0)
+    was = bottle_serve(bar, drink, contribute(bar, drink, {syrup_id: taken_brix}, {syrup_id: poured_ml}))
+    if designed.state is None or was.dilution.melt_water_g is None:
+        raise CannotError(
+            "dilution-unknown", f"{drink.name}: {designed.dilution.note}", "add a line like dilution: 20 %"
+        )
     dry = sum(part.water_g for part in others if not part.liquid.melts)
-    holds_g = serves * (dry + poured_g * actual.per_g[WATER] + was.melt_water_g)
-    water_g = (serves + more) * served.grams[WATER] - holds_g - more * dry
+    holds_g = serves * (dry + poured_g * actual.per_g[WATER] + was.dilution.melt_water_g)
+    water_g = (serves + more) * designed.state.grams[WATER] - holds_g - more * dry
     if water_g > 0.0:
         lines.append(Line("water", "water", water_g, water_g / WATER_G_PER_ML))
     return Rescue(percent, tuple(lines), serves + more, 0.0)

@@ -23,7 +23,7 @@ WhyNoLabel = Literal["past", "empty", "discarded", "pull"]
 class Label:
     """One batch.
 
-    storage_c  °C: its file's, else the house's
+    storage_c  °C: its file's, else the house's; cold where it is too weak for its own
     lines      as on a strip; none when it is at standard, and none when its strength is not believed
     advice     what the rules say of it; None without a strength, and for a juice
     """
@@ -85,8 +85,7 @@ def _refusal(item: BatchNow, menu: Rescale | None) -> WhyNoLabel | None:
 
 def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow, menu: Rescale | None) -> Label:
     batch, house = item.batch, bar.specs.house
-    syrup = bar.specs.syrups.get(batch.liquid)
-    storage = house.storage if syrup is None or syrup.storage is None else syrup.storage
+    storage = house.storage if item.kept is None else item.kept.storage_c
     juice = next((juice for juice in result.juices if juice.batch.id == batch.id), None)
     lines = BottleLines()
     if menu is not None and menu.advice.word != "read again" and item.fit != "implausible":

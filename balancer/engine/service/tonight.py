@@ -11,7 +11,7 @@ from balancer.engine.batch.history import night_of
 from balancer.engine.batch.notes import is_confirmed
 from balancer.engine.batch.now import InUse, in_use
 from balancer.engine.drink.bar import Bar
-from balancer.engine.service.bottle import last_day
+from balancer.engine.service.bottle_serve import last_day_of
 from balancer.engine.service.bottled import Bottled, Rescue, find_bottled_batch, rescue
 from balancer.engine.service.juices import JuiceTonight, juice_tonight
 from balancer.engine.service.menu import Menu
@@ -152,7 +152,7 @@ def _bottles(bar: Bar, batches: Sequence[Batch], night: date, bottles: Iterable[
             continue
         drink, batch = bar.specs.drinks[item.drink], find_bottled_batch(batches, item)
         mixed = night_of(item.at, bar.specs.house.day_ends)
-        until = last_day(bar, drink, mixed, batch) or mixed
+        until = last_day_of(bar, drink, mixed, batch) or mixed
         if mixed <= night <= until:
             yield BottleTonight(drink, item, _rescue(bar, drink, item, batch))
 

@@ -10,6 +10,7 @@ from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.blend import PerKilogram, per_kilogram
 from balancer.engine.drink.crystals import saturated_at
+from balancer.engine.drink.keeping import Keeping, keeping
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import allergens_of, contribute
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
@@ -61,6 +62,7 @@ class Aim:
     acid_g_per_kg       what it should have; never less than its own, because acid cannot be removed
     old_acid_g_per_kg   what would keep every drink's acid
     from_standard   what a kilogram at standard needs to come to this strength
+    kept            how long and how cold it keeps at this strength
     saturated_brix  where crystals begin at the storage temperature, if it is stronger
     others          names of drinks that pour this syrup already, and would get it at its new strength
     """
@@ -75,7 +77,7 @@ class Aim:
     acid_g_per_kg: float
     old_acid_g_per_kg: float
     from_standard: PerKilogram
-    storage_c: float
+    kept: Keeping
     saturated_brix: float | None
     drinks: tuple[AimedDrink, ...]
     failed: tuple[tuple[Drink, BalancerError], ...]
@@ -140,7 +142,12 @@ class Aim:
     @property
     def keeps_less(self) -> bool:
         """Whether it is weaker than the syrup its days were set for."""
-        return self.brix < self.standard_brix and not self.is_own_standard
+        return self.kept.weaker
+
+    @property
+    def storage_c(self) -> float:
+        """Where it is kept, °C."""
+        return self.kept.storage_c
 
 
 def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = ()) -> Aim:
@@ -167,7 +174,7 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = ()) -> A
             found.append(_aimed(bar, drink, place, made))
         except BalancerError as error:
             failed.append((drink, error))
-    storage = syrup.storage if syrup.storage is not None else bar.specs.house.storage
+    kept = keeping(bar.specs, syrup, brix)
     own_at_aim = own.acid_g_per_ml / (made.density or 1.0)
     standard = bar.standard(syrup_id)
     return Aim(
@@ -181,8 +188,8 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = ()) -> A
         acid_g_per_kg=1000.0 * acid_as_citric_g(made.per_g),
         old_acid_g_per_kg=1000.0 * old.acid_g_per_ml / (made.density or 1.0),
         from_standard=per_kilogram(standard, brix),
-        storage_c=storage,
-        saturated_brix=saturated_at(made.per_g, storage),
+        kept=kept,
+        saturated_brix=saturated_at(made.per_g, kept.storage_c),
         drinks=tuple(found),
         failed=tuple(failed),
         others=tuple([drink.name for drink in bar.specs.drinks.values() if _place(drink, syrup_id) is not None]),

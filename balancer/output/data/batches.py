@@ -21,6 +21,7 @@ def batch_data(item: BatchNow) -> dict[str, Any]:
         "state": batch.state,
         "made": batch.made.isoformat() if batch.made else None,
         "discard": batch.discard.isoformat() if batch.discard else None,
+        "at_latest": batch.at_latest.isoformat() if batch.at_latest else None,
         "standard_brix": item.standard_brix,
         "uncertainty_brix": batch.uncertainty,
         "verified": batch.verified,
@@ -32,6 +33,7 @@ def batch_data(item: BatchNow) -> dict[str, Any]:
         "parts": list(batch.parts),
         "by": batch.by,
         "note": batch.note,
+        "cautions": list(item.cautions),
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from balancer.engine.service.bottle import FREEZER_C, Bottle
+from balancer.engine.service.bottle import FREEZER_HEADSPACE_PERCENT, Bottle
 from balancer.models.house import House
 from balancer.output.data.totals import known, unknown_data
 from balancer.output.words.bottle import label
@@ -31,7 +31,16 @@ def bottle_data(result: Bottle, house: House, mixed: date, *, logged: bool) -> d
             }
             for line in result.lines
         ],
-        "left_out": [{"ingredient": item.identity, "name": item.name, "why": item.why} for item in result.left_out],
+        "left_out": [
+            {
+                "ingredient": item.identity,
+                "name": item.name,
+                "why": item.why,
+                "amount": {"value": item.amount.value, "unit": item.amount.unit},
+                "allergens": None if item.allergens is None else list(item.allergens),
+            }
+            for item in result.left_out
+        ],
         "from": None
         if used is None
         else {
@@ -59,7 +68,8 @@ def bottle_data(result: Bottle, house: House, mixed: date, *, logged: bool) -> d
         },
         "unknown": unknown_data(result.unknown),
         "freezing_point_c": result.freezing_c,
-        "freezer_c": FREEZER_C,
+        "freezer_c": result.cold_c,
+        "freezer_headspace_percent": FREEZER_HEADSPACE_PERCENT,
         "freezes": result.freezes,
         "same_day": list(result.sour),
         "egg_or_dairy": list(result.perishable),

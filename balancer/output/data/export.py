@@ -111,6 +111,7 @@ _OF_BATCH: Final[Mapping[str, str]] = {
     "mass_g": "mass g",
     "made": "made",
     "discard": "discard",
+    "at_latest": "discard at latest",
     "opened": "opened",
     "parts": "parts",
     "by": "by",

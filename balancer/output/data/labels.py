@@ -6,7 +6,7 @@ from typing import Any
 
 from balancer.output.data.batches import batch_data
 from balancer.output.data.rescale import conversions_data, exceptions_data
-from balancer.output.paper.labels import LOST, LabelRun
+from balancer.output.paper.labels import LOST, LabelRun, care_text, cautions_text
 
 
 def labels_data(run: LabelRun) -> dict[str, Any]:
@@ -25,7 +25,8 @@ def labels_data(run: LabelRun) -> dict[str, Any]:
                 "storage_c": label.storage_c,
                 "allergens": list(label.brings.allergens),
                 "allergens_unknown": list(label.brings.unknown),
-                "cautions": list(label.item.source.cautions) if label.item.source else [],
+                "cautions": cautions_text(label),
+                "care": care_text(label),
                 "conversions": conversions_data(label.lines.conversions),
                 **exceptions_data(label.lines),
                 "left_off": [key for key in LOST if key in run.dropped.get(label.item.batch.id, {})],

@@ -9,7 +9,7 @@ from balancer.engine.prep.make import Making
 from balancer.engine.prep.recipe import Item
 from balancer.models.syrup import Syrup
 from balancer.output.data.totals import known
-from balancer.output.words.make import CAUTION
+from balancer.output.words.make import acid_notes, care
 
 
 def make_data(result: Making) -> dict[str, Any]:
@@ -63,8 +63,12 @@ def make_data(result: Making) -> dict[str, Any]:
         "limited_by": result.limited_by,
         "container_ml": result.wanted.container_ml,
         "fits": result.fits,
-        "keeps_days": result.source.keeps,
-        "cautions": [*([CAUTION] if result.powders else []), *result.source.cautions],
+        "keeps_days": result.source.keeps if result.in_store is None else result.in_store.days,
+        "own_keeps_days": result.source.keeps,
+        "storage_c": result.saturation.storage_c,
+        "weaker": bool(result.in_store and result.in_store.weaker),
+        "care": care(result),
+        "cautions": [*acid_notes(result), *result.source.cautions],
     }
 
 

@@ -8,6 +8,7 @@ from balancer.engine.prep.measure import Judged
 from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.rescale import Rescale
 from balancer.output.data.rescale import advice_data, row_data
+from balancer.output.words.keeping import lost_text
 
 
 def measure_data(judged: Judged, logged: str | None = None) -> dict[str, Any]:
@@ -21,7 +22,7 @@ def measure_data(judged: Judged, logged: str | None = None) -> dict[str, Any]:
         "corrections": measured.corrections._asdict(),
         "by_mixing": measured.by_mixing._asdict() if measured.by_mixing else None,
         "budget": {cause: abs(part) for cause, part in measured.strength.budget.items()},
-        "warnings": list(measured.warnings),
+        "warnings": [*measured.warnings, *lost_text(judged.in_store)],
         "proposal": _proposal(measured.proposal),
         "claimed_by_volume_brix": measured.claimed_brix,
         "batch": logged,

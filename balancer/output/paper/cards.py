@@ -7,7 +7,8 @@ from math import ceil
 from pathlib import Path
 from typing import Any, Final
 
-from balancer.engine.drink.card import RAW_EGG, STRONG_ACID, Card, CardCaution, CardPour
+from balancer.engine.drink.card import Card, CardCaution, CardPour
+from balancer.engine.drink.cautions import RAW_EGG
 from balancer.engine.drink.withdraw import Withdrawal
 from balancer.models.house import House
 from balancer.output.paper.card_lines import Units, amount, note
@@ -62,10 +63,7 @@ SIZES: Final = {
 }
 
 
-_SAID: Final = {
-    RAW_EGG: "raw egg – tell the guest; not for anyone told to avoid it",
-    STRONG_ACID: "strong acid – measure it, keep it off eyes and skin",
-}
+_SAID: Final = {RAW_EGG: "raw egg – tell the guest; not for anyone told to avoid it"}
 
 
 def cards_page(

@@ -12,6 +12,7 @@ from balancer.engine.service.labels import Label, Labels
 from balancer.engine.service.rescale import Conversion
 from balancer.models.house import House
 from balancer.models.specs import Specs
+from balancer.models.syrup import Syrup
 from balancer.output.paper.imposition import INCH_MM, PAPERS, Imposition, PaperSheet, Size, alone, impose
 from balancer.output.paper.print_text import NO_BREAK, printable
 from balancer.output.paper.printed_page import layout_data
@@ -20,7 +21,7 @@ from balancer.output.words.advice import beside_spec
 from balancer.output.words.numbers import brix, day_text, trim, weekday_text
 from balancer.output.words.tonight import asked_text, exceptions_text
 
-LOST: Final = ("by", "storage", "exceptions", "pours")
+LOST: Final = ("by", "care", "storage", "exceptions", "pours")
 """What a small label loses, the first one first. Name, code, strength, dates, allergens and cautions are never lost."""
 
 
@@ -106,10 +107,11 @@ def _item(label: Label, today: date, specs: Specs) -> dict[str, Any]:
         "use-by": _unbroken(_last_day(batch.discard, today)) if batch.discard else None,
         "allergens": printable(allergens_text(label, specs)),
         "alert": bool(label.brings.allergens or label.brings.unknown),
-        "cautions": [printable(text) for text in (item.source.cautions if item.source else ())],
+        "cautions": [printable(text) for text in cautions_text(label)],
         "pours": _pours(label, house),
         "exceptions": _exceptions(label, house),
         "not-all": not label.lines.serve_all,
+        "care": [printable(", ".join(care))] if (care := care_text(label)) else [],
         "storage": [printable(f"keep at {trim(label.storage_c, 0)} °C")],
         "by": [batch.by or ""],
     }
@@ -153,6 +155,18 @@ def strength_text(label: Label) -> str:
 def _last_day(day: date, today: date) -> str:
     """With its weekday, or with its year where that is not today's: both are too long for a bottle."""
     return weekday_text(day, today) if day.year == today.year else day_text(day, today)
+
+
+def cautions_text(label: Label) -> list[str]:
+    """What its file says to heed, and that it is too weak to keep as its file says."""
+    kept = label.item.kept
+    return [*label.item.cautions, *(["weaker than standard: keep cold"] if kept and kept.lost else [])]
+
+
+def care_text(label: Label) -> list[str]:
+    """How its file says it is kept and looked at."""
+    source = label.item.source
+    return list(source.care) if isinstance(source, Syrup) else []
 
 
 def allergens_text(label: Label, specs: Specs) -> str:

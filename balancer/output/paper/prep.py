@@ -18,7 +18,7 @@ from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.sheet import listed, sheet_page
 from balancer.output.words.advice import READS
-from balancer.output.words.make import CAUTION
+from balancer.output.words.make import CAUTION, acid_notes
 from balancer.output.words.numbers import brix, to_weigh, trim, weekday_text
 from balancer.units import find_unit, format_quantity
 
@@ -139,6 +139,7 @@ def _making(item: ToMake, *, drinks: bool) -> PrepRow:
     lines += _warnings(item)
     lines += [_line(f"gives {_yield(result)}")] if result else []
     lines += [_line(syrup.note)] if syrup.note else []
+    lines += [_line(", ".join(syrup.care), "bold")] if syrup.care else []
     shown = _shows_text(item.shows)
     lines += [_line(f"at standard {shown}")] if shown else []
     keeps = (
@@ -162,7 +163,9 @@ def _warnings(item: ToMake) -> list[PrepRow]:
         said.append(f"contains {', '.join(item.contains)}: keep its tools, bottle and jigger apart")
     if item.unknown:
         said.append(f"allergens unknown: {', '.join(item.unknown)}")
-    if item.has_powder:
+    if item.result is not None:
+        said += acid_notes(item.result)
+    elif item.has_powder:
         said.append(CAUTION)
     said += [text if name == item.syrup.name else f"{name}: {text}" for name, text in item.cautions]
     if item.result and item.result.doubt:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from balancer.engine.swaps.aim import Aim, AimedDrink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text, change_text
+from balancer.output.words.keeping import weaker_text
 from balancer.output.words.known import known_change
 from balancer.output.words.numbers import brix, some, trim
 from balancer.output.words.page import ROWS, few, labelled, page
@@ -48,10 +49,7 @@ def _cautions(result: Aim) -> list[str]:
     if result.saturated_brix is not None:
         limit, at = brix(result.saturated_brix), trim(result.storage_c, 0)
         rows.append(labelled("crystals", f"its sucrose saturates at {limit} at {at} °C: keep it warmer, or swap"))
-    if result.keeps_less:
-        days = f"{trim(result.syrup.keeps, 0)} days were" if result.syrup.keeps else "keeping was"
-        at = brix(result.standard_brix)
-        rows.append(labelled("keeps", f"less long: its {days} set for {at}; local food rules decide"))
+    rows += [labelled("keeps", f"{text}; local food rules decide") for text in weaker_text(result.kept)]
     if result.others and not result.is_own_standard:
         names = some(result.others, 2)
         rows.append(labelled("mark the bottle", f"{names}: poured at {brix(result.standard_brix)}"))

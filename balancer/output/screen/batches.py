@@ -14,12 +14,13 @@ from balancer.models.batch import Batch
 from balancer.output.words.batches import caution_text, last_day_text
 from balancer.output.words.numbers import brix, day_text, pad, trim, width
 from balancer.output.words.page import ROWS, Labelled, act, allergen_notes, labelled, page, watch
+from balancer.output.words.safety import MORE
 from balancer.units import format_quantity
 
 Change = Literal["corrected", "weighed", "read"]
 
 
-_RULES = "local food rules decide how long it keeps"
+_RULES = f"local food rules decide how long it keeps: {MORE}"
 
 
 def _slip(batch: Batch, number: str = "") -> str:
@@ -130,6 +131,7 @@ def _told(
     if batch.mass is not None and not is_told and len(rows) + len(heeds) + len(more) + 2 <= ROWS:
         rows.append(labelled("weighs" if weighs else "weighed", f"{trim(batch.mass, 0)} g{weighs}"))
     rows += [*more, *heeds]
+    rows += [labelled("caution", "; ".join(item.cautions))] if item.cautions else []
     rows.append(labelled("next", _next(item)))
     return page(first, rows, f"{slip or _slip(batch)}; {_RULES}")
 

@@ -5,16 +5,14 @@ from __future__ import annotations
 from datetime import date
 
 from balancer.engine.drink.amount import Amount
-from balancer.engine.service.bottle import FREEZER_C, UNSURE_K, Bottle, Line
+from balancer.engine.service.bottle import FREEZER_HEADSPACE_PERCENT, UNSURE_K, Bottle, Line
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_number, amount_text, large_mass, large_volume, small_volume
-from balancer.output.words.bottle import label
+from balancer.output.words.bottle import at_service, label
 from balancer.output.words.known import known_sum, unknown_contents
 from balancer.output.words.numbers import brix, to_weigh, trim
 from balancer.output.words.page import ROWS, page
-
-EGG_OR_DAIRY = "egg or dairy: bottle the rest, and add it at service"
-
+from balancer.output.words.safety import MORE
 
 START_LOW = "start low and taste; bitters do not scale straight"
 
@@ -53,12 +51,9 @@ def _notes(result: Bottle, house: House) -> list[str]:
             f"; only {large_mass(used.batch.mass)} of it are left" if used.enough is False and used.batch.mass else ""
         )
         notes.append(f"{used.batch.id} at {brix(used.batch.brix or 0.0)}: {said}{short}")
-    if result.perishable:
-        notes.append(f"{', '.join(result.perishable)}: {EGG_OR_DAIRY}")
     if result.sour:
         notes.append(f"{', '.join(result.sour)}: put in on the day of service")
-    if result.left_out:
-        notes.append(f"at service: {', '.join(f'{item.name} ({item.why})' for item in result.left_out)}")
+    notes += at_service(result)
     notes += [f"not known: {'; '.join(unknown)}"] if (unknown := unknown_contents(result.unknown)) else []
     notes.append(_freezer(result))
     notes += ["; ".join(guests)] if (guests := _for_guests(result)) else []
@@ -72,16 +67,23 @@ def _for_guests(result: Bottle) -> list[str]:
     return said + ([f"caution: {', '.join(result.cautions)}"] if result.cautions else [])
 
 
+_HEADSPACE = f"a full or glass bottle may burst there, leave {trim(FREEZER_HEADSPACE_PERCENT, 0)} % empty"
+
+
 def _freezer(result: Bottle) -> str:
-    freezer = f"{trim(FREEZER_C, 0)} °C"
+    """Whether it freezes, and the room that it needs: said whatever the answer, because no freezer is exact."""
+    freezer = f"in the freezer at {trim(result.cold_c, 0)} °C"
     if result.freezes is None:
-        return "whether it freezes is not known, as its alcohol is not"
+        return f"whether it freezes is not known, as its alcohol is not: {_HEADSPACE}"
     if result.freezing_c is None:
-        return f"stays liquid in the freezer at {freezer}"
-    point = f"freezes from {trim(result.freezing_c, 0)} °C"
+        return f"stays liquid {freezer}; in a colder one {_HEADSPACE}"
+    spread = " or below" if result.is_least("sugar") else f" ±{trim(UNSURE_K, 1)}" * (result.freezes == "near")
+    point = f"freezes from {trim(result.freezing_c, 0)} °C{spread}"
     if result.freezes == "near":
-        return f"{point} ±{trim(UNSURE_K, 1)}: it may or may not freeze in the freezer at {freezer}"
-    return f"{point}: {'ice forms' if result.freezes == 'yes' else 'stays liquid'} in the freezer at {freezer}"
+        return f"{point}: may turn slushy {freezer}; {_HEADSPACE}"
+    if result.freezes == "no":
+        return f"{point}: stays liquid {freezer}; in a colder one {_HEADSPACE}"
+    return f"{point}: ice forms {freezer}; {_HEADSPACE}"
 
 
 def _more(result: Bottle, *, logged: bool) -> str:
@@ -91,7 +93,7 @@ def _more(result: Bottle, *, logged: bool) -> str:
     more.append(f"{water}, ±{trim(spread, 0)}: taste before the last of it" if spread else water)
     if result.from_batch is not None:
         more.append(f"logged at {result.from_batch.batch.id}" if logged else "--log notes which batch went in")
-    return "; ".join([*more, "--steps shows the working"])
+    return "; ".join([*more, MORE, "--steps shows the working"])
 
 
 def _line_row(line: Line, house: House) -> str:

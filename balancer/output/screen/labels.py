@@ -13,9 +13,11 @@ from balancer.output.paper.printed_page import files_text
 from balancer.output.words.numbers import count, day_text
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
+from balancer.output.words.safety import MORE
 
 _SAID: Final = {
     "by": "who made it",
+    "care": "its care",
     "storage": "its storage",
     "exceptions": "the drinks that pour otherwise",
     "pours": "its pours",
@@ -36,7 +38,7 @@ def labels_text(run: LabelRun, missing: Sequence[str] = ()) -> str:
     unknown = [label.item.batch.id for label in run.printed if label.brings.unknown]
     rows += [f"allergens unknown: {', '.join(unknown)}"] if unknown else []
     shown, more = few(rows, ROWS)
-    return page(_first(run), shown, "; ".join([*more, "local food rules decide what a label must say"]))
+    return page(_first(run), shown, "; ".join([*more, f"local food rules decide what a label must say: {MORE}"]))
 
 
 def _first(run: LabelRun) -> str:
@@ -55,8 +57,8 @@ def refused_text(refusal: Refusal, today: date) -> str:
     batch, name = refusal.item.batch, refusal.item.name
     if refusal.why == "pull":
         return f"{batch.id} {name}: no label, it is so far off that it is to be discarded"
-    if refusal.why == "past" and batch.discard:
-        last = day_text(batch.discard, today)
+    if refusal.why == "past" and batch.ends:
+        last = day_text(batch.ends, today)
         return f"{batch.id} {name}: no label, past its last day ({last}); balancer batch discard {batch.id}"
     return f"{batch.id} {name}: no label, it is {refusal.why}"
 

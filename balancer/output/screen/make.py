@@ -10,11 +10,13 @@ from balancer.engine.prep.recipe import CUP_ML, Item
 from balancer.models.house import House
 from balancer.models.syrup import Syrup
 from balancer.output.words.amounts import large_mass, large_volume
+from balancer.output.words.keeping import days_text, weaker_text
 from balancer.output.words.known import AT_LEAST
 from balancer.output.words.look import most
-from balancer.output.words.make import CAUTION, as_read_text, finely, is_mass, part_amount
-from balancer.output.words.numbers import brix, count, trim
+from balancer.output.words.make import acid_notes, as_read_text, care, finely, is_mass, part_amount
+from balancer.output.words.numbers import brix, trim
 from balancer.output.words.page import ROWS, allergen_notes, few, page
+from balancer.output.words.safety import MORE
 
 
 def make_text(result: Making, house: House) -> str:
@@ -48,9 +50,7 @@ def _part_row(item: Item) -> str:
 
 def _must_notes(result: Making, house: House) -> list[str]:
     """What nobody should miss."""
-    notes = [as_read_text(juice) for juice in result.as_read]
-    if result.powders:
-        notes.append(CAUTION)
+    notes = [*(as_read_text(juice) for juice in result.as_read), *acid_notes(result)]
     if result.fits is False and result.wanted.container_ml is not None:
         into, go = large_volume(result.wanted.container_ml, house), large_volume(result.whole.volume_ml, house)
         notes.append(f"does not fit: {go} go in before straining, the container holds {into}")
@@ -66,6 +66,8 @@ def _must_notes(result: Making, house: House) -> list[str]:
         notes.append(f"measured by volume; weighed, the same numbers would give {brix(result.by_weight_brix)}{cups}")
     if isinstance(result.source, Syrup):
         notes += allergen_notes(result.source.allergens)
+    notes += ["; ".join(kept)] if (kept := care(result)) else []
+    notes += weaker_text(result.in_store) if result.in_store else []
     saturation = result.saturation
     if saturation.is_over:
         warm = saturation.clear_from_c
@@ -134,6 +136,6 @@ def _standing(result: Making, standard: float, off: float) -> str:
 
 
 def _more(result: Making) -> str:
-    keeps = result.source.keeps
-    said = f"keeps {count(round(keeps), 'days')}, the day it is made counted; " if keeps else ""
-    return f"{said}--steps shows the working"
+    keeps = result.source.keeps if result.in_store is None else result.in_store.days
+    said = f"keeps {days_text(keeps)}, the day it is made counted; " if keeps else ""
+    return f"{said}{MORE}; --steps shows the working"

@@ -8,6 +8,7 @@ from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.models.house import House
 from balancer.output.words.advice import READS, advice_row, advice_word, beside_text, borderline
+from balancer.output.words.keeping import lost_text
 from balancer.output.words.numbers import MINUS, brix, seen_text, some, trim
 from balancer.output.words.page import ROWS, act, few, page, watch
 from balancer.output.words.tonight import lines_text
@@ -31,7 +32,7 @@ def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_
     elif measured.ended:
         first = act(f"{first} or more: dilute and read again")
     rows: list[str] = [_logged_row(judged, logged, is_new=is_new)] if logged else []
-    rows.extend(watch(text) for text in measured.warnings)
+    rows.extend(watch(text) for text in (*measured.warnings, *lost_text(judged.in_store)))
     if measured.proposal:
         rows.append(f"mix {_dilution(measured.proposal)} and read again, with {_option(measured.proposal)}")
     if judged.rescale and not measured.ended:

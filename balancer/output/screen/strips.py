@@ -104,8 +104,8 @@ def _also(item: NoStrip) -> str:
 
 def _why(item: NoStrip, night: date) -> str:
     batch, reason = item.batch, item.reason
-    if item.why == "past" and batch.discard:
-        return f"past its last day ({day_text(batch.discard, night)}); discard it"
+    if item.why == "past" and batch.ends:
+        return f"past its last day ({day_text(batch.ends, night)}); discard it"
     if item.why == "correct":
         add = item.result.correct if item.result else None
         grams = f"add {trim(add.g_per_kg, 0)} g {add.add} per kg" if add and add.add else "see balancer correct"

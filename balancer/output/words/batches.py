@@ -6,6 +6,7 @@ from datetime import date
 
 from balancer.engine.batch.notes import BatchNow, Caution
 from balancer.engine.batch.read_it import read_it
+from balancer.output.words.keeping import weaker_text
 from balancer.output.words.numbers import day_text, trim
 
 
@@ -15,6 +16,8 @@ def last_day_text(item: BatchNow, today: date) -> str:
     if batch.discard is None:
         if item.source is None:
             return "unknown: the files do not know what it is"
+        if item.kept and item.kept.lost:
+            return "unknown: weaker than its standard, house rule decides"
         if item.source.keeps:
             return "unknown: the log does not say when it was made"
         return f"unknown: the file of {item.name} has no keeps"
@@ -27,7 +30,9 @@ def caution_text(note: Caution, item: BatchNow, today: date) -> str:
     names = " and ".join(other.id for other in note.others)
     are = "are" if len(note.others) > 1 else "is"
     if note.kind == "past":
-        return f"past its last day of use ({day_text(batch.discard, today) if batch.discard else ''}): discard it"
+        return f"past its last day of use ({day_text(batch.ends, today) if batch.ends else ''}): discard it"
+    if note.kind == "weaker" and item.kept:
+        return "; ".join(weaker_text(item.kept))
     if note.kind == "beyond keeps":
         keeps = item.source.keeps if item.source else None
         return f"that is longer than the {trim(keeps or 0, 1)} days its file gives"

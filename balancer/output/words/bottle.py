@@ -5,10 +5,13 @@ from __future__ import annotations
 from datetime import date
 
 from balancer.engine.service.bottle import Bottle
+from balancer.engine.service.bottle_serve import LeftOut
 from balancer.models.house import House
+from balancer.output.words.keeping import BLANK
 from balancer.output.words.known import known_sum
 from balancer.output.words.numbers import day_text, trim
 from balancer.output.words.page import house_volume
+from balancer.units import format_quantity
 
 
 def label(result: Bottle, house: House, mixed: date) -> str:
@@ -17,9 +20,28 @@ def label(result: Bottle, house: House, mixed: date) -> str:
     parts = [result.drink.name, abv, f"serve {_pour(result, house)}"]
     parts += [result.from_batch.batch.id] if result.from_batch else []
     parts.append(f"mixed {day_text(mixed)}")
-    parts += [f"use by {day_text(result.last_day)}"] if result.last_day else []
+    parts.append(f"use by {day_text(result.last_day) if result.last_day else BLANK}")
+    parts.append("keep cold")
     parts += [f"contains {', '.join(result.allergens)}"] if result.allergens else []
+    parts += [f"allergens unknown: {', '.join(result.allergens_unknown)}"] if result.allergens_unknown else []
+    parts += [f"add at service: {'; '.join(left_out_text(item) for item in result.left_out)}"] * bool(result.left_out)
     return " · ".join(parts)
+
+
+def at_service(result: Bottle) -> list[str]:
+    """What is made at service, and how egg and dairy go in; no row when all of it is in the bottle."""
+    if not result.left_out:
+        return []
+    shaken = "; shake them in without ice, whose water is in the bottle" if result.perishable else ""
+    return [f"add at service: {'; '.join(left_out_text(item) for item in result.left_out)}{shaken}"]
+
+
+def left_out_text(item: LeftOut) -> str:
+    """A pour that is not in the bottle, for one serve, and what it brings for guests who may not have it."""
+    brings = "allergens unknown" if item.allergens is None else ", ".join(item.allergens)
+    if item.why == "egg or dairy":
+        return f"{format_quantity(item.amount)} {item.name} a serve" + (f" ({brings})" if brings else "")
+    return f"{item.name} ({item.why}{f', {brings}' if brings else ''})"
 
 
 def _pour(result: Bottle, house: House) -> str:

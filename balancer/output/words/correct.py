@@ -5,6 +5,7 @@ from __future__ import annotations
 from balancer.engine.batch.read_it import read_again
 from balancer.engine.prep.tub import Corrected
 from balancer.models.house import House
+from balancer.output.words.keeping import weaker_text
 from balancer.output.words.numbers import brix, to_weigh, trim
 from balancer.output.words.page import house_volume
 
@@ -26,6 +27,7 @@ def must_rows(result: Corrected, house: House) -> list[str]:
             f"crystals may grow at {trim(result.bench.storage_c, 0)} °C, "
             f"where no more than {brix(best.saturated_brix)} of sucrose dissolves"
         )
+    rows += weaker_text(result.in_store) if result.in_store else []
     if additive and best.brings_acid:
         before, after = best.acid_g_per_kg
         rows.append(f"{additive.name} brings acid: {trim(before, 1)} → {trim(after, 1)} g/kg")

@@ -2,15 +2,30 @@
 
 from __future__ import annotations
 
+from balancer.engine.drink.cautions import ACID_POWDER, STRONG_ACID, strong_acid
 from balancer.engine.prep.as_read import JuiceAsRead
+from balancer.engine.prep.make import Making
 from balancer.engine.prep.recipe import Item
+from balancer.models.syrup import Syrup
 from balancer.output.words.numbers import to_weigh, trim
 from balancer.units import Quantity, find_unit, format_quantity
 
-CAUTION = (
-    "acid powder hurts eyes and lungs: pour it slowly, add acid to water, never the other way; "
-    "label it; your local food rules decide what may be sold"
-)
+_SOLD = "label it; your local food rules decide what may be sold"
+
+CAUTION = f"{ACID_POWDER}; pour it slowly; {_SOLD}"
+LIQUID_CAUTION = f"{STRONG_ACID}; {_SOLD}"
+
+
+def acid_notes(result: Making) -> list[str]:
+    """What to say where strong acid goes in, powder or liquid; the names of the liquids with it."""
+    liquids = [item.liquid.name for item in result.items if strong_acid(item.liquid) == "liquid"]
+    found = [CAUTION] if result.powders else []
+    return found + ([f"{', '.join(dict.fromkeys(liquids))}: {LIQUID_CAUTION}"] if liquids else [])
+
+
+def care(result: Making) -> list[str]:
+    """How it is cooled, kept and looked at."""
+    return list(result.source.care) if isinstance(result.source, Syrup) else []
 
 
 def as_read_text(juice: JuiceAsRead) -> str:

@@ -59,10 +59,10 @@ def warning_rows(result: Tonight, specs: Specs) -> list[str]:
     notes: list[str] = [
         act(
             f"{batch.id} {specs.liquid(batch.liquid).name} is past its last day"
-            f" ({day_text(batch.discard, result.night)}): discard it"
+            f" ({day_text(batch.ends, result.night)}): discard it"
         )
         for batch in result.now.past
-        if batch.discard
+        if batch.ends
     ]
     notes += [watch(_doubled_row(group, result, specs)) for group in result.now.doubled]
     notes += [watch(_rescue_row(bottle, specs.house)) for bottle in result.bottled if bottle.rescue]

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.card import Card, CardCaution, card, kitchen_ounces
+from balancer.engine.drink.cautions import STRONG_ACID
 from balancer.files.house.load import load
 from tests.cli.runner import copy_of_house
 
@@ -72,7 +73,7 @@ EGG = "- {{ingredient: foamer, sugar: 0 g/l, allergens: [{allergen}]{more}}}\n"
         (EGG.format(allergen="egg", more=", cautions: [holds hen's egg]"), [CardCaution("foamer", "holds hen's egg")]),
         (
             "- {ingredient: foamer, sugar: 0 g/l, allergens: [], acid: 300 g/l}\n",
-            [CardCaution("foamer", "strong acid")],
+            [CardCaution("foamer", STRONG_ACID)],
         ),
         ("- {ingredient: foamer, sugar: 0 g/l, allergens: [], acid: 60 g/l}\n", []),  # as sour as lemon juice
     ],

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -15,12 +15,13 @@ from balancer.engine.batch.history import batches
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import totals
 from balancer.engine.service.bottle import Bottle, bottle
+from balancer.engine.service.bottle_serve import is_egg_or_dairy
 from balancer.engine.service.bottled import Bottled, bottled, bottled_entry, find_bottled_batch, rescue
 from balancer.errors import CannotError
 from balancer.models.batch import Batch, LogEntry
 from balancer.models.drink import Drink
 from balancer.units import US_FLUID_OUNCE_ML
-from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient
+from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
 
 GIN = ingredient("gin", abv="47 %", sugar="0 g/l", allergens=[])
 VERMOUTH = ingredient("dry vermouth", abv="18 %", sugar="30 g/l", allergens=["sulphites"], keeps="28 days")
@@ -208,12 +209,111 @@ def test_dashes_are_flagged() -> None:
     assert result.allergens_unknown == ("bitters",)
 
 
-def test_citrus_and_egg_are_told_and_the_day_is_that_of_what_keeps_least() -> None:
-    """Lime keeps a day: the day of mixing is day 1."""
-    result = bottled_up("60 ml gin", "20 ml lime juice", "20 ml egg white", method="shaken")
+def test_citrus_is_told_and_the_day_is_that_of_what_keeps_least() -> None:
+    """Lime keeps a day: the day of mixing is day 1, and nothing can keep shorter."""
+    result = bottled_up("60 ml gin", "20 ml lime juice", "20 ml berry syrup", method="shaken")
 
-    assert (result.sour, result.perishable) == (("lime juice",), ("egg white",))
+    assert result.sour == ("lime juice",)
     assert result.last_day == NIGHT
+
+
+def test_egg_and_dairy_stay_out_and_the_rest_is_the_drink_without_them() -> None:
+    """The bottle and what is added at service make the spec, water and all."""
+    pours = ("60 ml gin", "22.5 ml lime juice", "22.5 ml plain syrup")
+    without, whole = bottled_up(*pours, dilution="40 %"), bottled_up(*pours, "20 ml egg white", dilution="40 %")
+
+    assert [(item.identity, item.why, str(item.amount)) for item in whole.left_out] == [
+        ("egg-white", "egg or dairy", "20 ml")
+    ]
+    assert whole.perishable == ("egg white",)
+    assert (whole.allergens, without.allergens) == ((), ())
+    assert [line.identity for line in whole.lines] == [line.identity for line in without.lines]
+    assert whole.lines[:3] == without.lines[:3]
+    # The ice's water of the whole drink is in: 20 ml of egg white weigh 20.6 g and count as water, 40 % of that more.
+    assert whole.lines[3].mass_g - without.lines[3].mass_g == pytest.approx(0.4 * 20.6, abs=0.05)
+    assert "raw egg" in whole.cautions
+
+
+@pytest.mark.parametrize(
+    ("keys", "stays_out"),
+    [
+        ({"kind": "dairy", "allergens": []}, True),
+        ({"kind": "egg"}, True),
+        ({"kind": "mixer", "allergens": ["milk"]}, True),
+        ({"abv": "0 %", "allergens": ["milk"]}, True),
+        ({"abv": "0 %", "allergens": ["Eggs"]}, True),
+        ({"abv": "0 %", "cautions": ["raw egg"]}, True),
+        ({"abv": "17 %", "allergens": ["milk"]}, False),
+        ({"abv": "0 %", "allergens": ["tree nuts"]}, False),
+    ],
+)
+def test_what_counts_as_egg_or_dairy(keys: dict[str, Any], stays_out: bool) -> None:
+    """By its kind, else by what its file names; a cream liqueur keeps by its alcohol."""
+    assert is_egg_or_dairy(ingredient("it", sugar="0 g/kg", **keys)) is stays_out
+
+
+def test_a_drink_of_egg_alone_has_nothing_to_bottle() -> None:
+    with pytest.raises(CannotError, match="nothing that could be bottled"):
+        bottled_up("20 ml egg white", dilution="20 %")
+
+
+DAYS = ingredient("cold tea", sugar="0 g/l", acid="1 g/l", kind="mixer", keeps="3 days")
+RICH = syrup("rich syrup", standard="66.7 °Bx", flavour="none", keeps="28 days", storage="20 °C")
+WEEK = syrup("week syrup", keeps="7 days")
+
+
+@pytest.mark.parametrize(
+    ("pours", "dilution", "day"),
+    [
+        # 18 % vol vermouth in 33 % vol: no weaker than what kept it
+        (("60 ml gin", "20 ml dry vermouth"), "20 %", date(2026, 12, 22)),
+        # in 12 % vol it is weaker
+        (("20 ml dry vermouth",), "50 %", None),
+        # a rich syrup's days are lost in any drink
+        (("60 ml gin", "7.5 ml rich syrup"), "20 %", None),
+        # but a juice of one day settles it
+        (("60 ml gin", "7.5 ml rich syrup", "20 ml lime juice"), "20 %", NIGHT),
+        # a syrup that the cold keeps, in the strength of fortified wine: its own days
+        (("60 ml gin", "7.5 ml week syrup"), "20 %", date(2026, 12, 1)),
+        # in less it is watered, and nothing keeps it
+        (("20 ml gin", "40 ml week syrup"), "40 %", None),
+        (("90 ml cold tea", "20 ml week syrup"), "0 %", None),
+        # spirits alone have no last day, and no part says one
+        (("60 ml gin",), "20 %", None),
+    ],
+)
+def test_the_last_day_is_a_parts_own_only_where_nothing_weaker_results(
+    pours: tuple[str, ...], dilution: str, day: date | None
+) -> None:
+    made = drink("Any", *pours, method="stirred", dilution=dilution)
+    entries = (GIN, VERMOUTH, FRESH_LIME, DAYS, RICH, WEEK, made)
+    assert bottle(bar(*entries), made, serves=1.0, made=NIGHT).last_day == day
+
+
+@given(
+    keeps=st.lists(st.integers(1, 40), min_size=3, max_size=3),
+    spirit_ml=st.floats(5.0, 80.0),
+    water=st.floats(0.0, 80.0),
+)
+def test_no_bottle_outlives_any_of_its_parts(keeps: list[int], spirit_ml: float, water: float) -> None:
+    """And below the strength of fortified wine it has a day only where that is the day of mixing."""
+    one = ingredient("tea", sugar="0 g/l", keeps=f"{keeps[0]} days")
+    other = syrup("other syrup", keeps=f"{keeps[1]} days", standard="66.7 °Bx")
+    wine = ingredient("wine", abv="18 %", sugar="30 g/l", acid="5 g/l", keeps=f"{keeps[2]} days")
+    made = drink(
+        "Any", f"{spirit_ml:.2f} ml gin", "20 ml tea", "10 ml other syrup", "10 ml wine",
+        method="stirred", dilution=f"{water:.1f} %",
+    )  # fmt: skip
+    result = bottle(bar(GIN, one, other, wine, made), made, serves=1.0, made=NIGHT)
+    earliest = NIGHT + timedelta(days=min(keeps) - 1)
+    assert result.last_day in (None, earliest)
+    assert result.last_day in (None, NIGHT)  # the rich syrup
+
+
+def test_a_batch_too_weak_for_its_own_days_gives_none() -> None:
+    weak = batch(45.0, discard=None, at_latest=date(2026, 12, 20))
+    made = drink("Any", "60 ml gin", "10 ml berry syrup", method="stirred", dilution="20 %")
+    assert bottle(shelf(made), made, serves=1.0, batch=weak, made=NIGHT).last_day is None
 
 
 def test_the_batch_may_end_before_anything_else() -> None:
@@ -235,6 +335,20 @@ def test_the_batch_may_end_before_anything_else() -> None:
 def test_what_freezes_in_the_freezer(pours: tuple[str, ...], dilution: str, freezes: str) -> None:
     """[CRC] 28 % ethanol by mass, 34 % vol, freezes at -18.4 °C: a martini at 42 % vol does not, at 29 it does."""
     assert bottled_up(*pours, dilution=dilution).freezes == freezes
+
+
+def test_the_cold_of_the_house_is_what_it_is_compared_with() -> None:
+    """[CRC] 14 % ethanol by mass freezes at -6.73 °C: no ice at -4 °C, ice at -18."""
+    made = drink("Any", "60 ml gin", dilution="180 %", method="stirred")
+    assert bottle(shelf(made, storage="-4 °C"), made, serves=1.0).freezes == "no"
+    assert bottle(shelf(made), made, serves=1.0).freezes == "yes"
+
+
+def test_unknown_sugar_may_prevent_the_ice() -> None:
+    sweet = ingredient("sweet thing", abv="20 %", allergens=[])
+    made = drink("Any", "60 ml sweet thing", "30 ml gin", dilution="60 %", method="stirred")
+    result = bottle(bar(sweet, GIN, made), made, serves=1.0)
+    assert (result.is_least("sugar"), result.freezes) == (True, "near")
 
 
 def test_at_the_edge_it_says_so() -> None:

@@ -168,6 +168,7 @@ def test_the_country_of_a_standard_drink_stands_in_the_heading() -> None:
 BATCH = Batch(
     "BER-1", "berry-syrup", "open", 50.7, 0.3, "boiled", 1450.0, date(2026, 11, 23), date(2026, 11, 29), "Runa",
     datetime(2026, 11, 23, 17, 35, tzinfo=UTC), (51.0, 50.7), True, ("BER-0",), Quantity(52.0, "g/l"), "rested",
+    date(2026, 12, 20),
 )  # fmt: skip
 
 
@@ -181,6 +182,7 @@ def test_a_batch() -> None:
         "batch": "BER-1", "name": "berry syrup", "id": "berry-syrup", "state": "open", "strength °Bx": 50.7,
         "verified": "yes", "standard °Bx": 50.0, "uncertainty °Bx": 0.3, "readings °Bx": "51\n50.7", "acid": "52 g/l",
         "cause": "boiled", "mass g": 1450.0, "made": "2026-11-23", "discard": "2026-11-29",
+        "discard at latest": "2026-12-20",
         "opened": "2026-11-23 17:35",
         "parts": "BER-0", "by": "Runa", "note": "rested",
     }  # fmt: skip

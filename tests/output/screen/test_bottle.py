@@ -12,6 +12,7 @@ from balancer.engine.service.bottle import Bottle, bottle
 from balancer.files.house.load import load
 from balancer.output.data.bottle import bottle_data
 from balancer.output.screen.bottle import bottle_text
+from balancer.output.words.bottle import left_out_text
 from balancer.output.words.numbers import width
 from balancer.output.working.bottle import bottle_steps
 from tests.cli.runner import CHECKOUT
@@ -55,9 +56,12 @@ def test_the_answer_fits_and_names_everything(drink: str) -> None:
     assert text.startswith("12 serves of ")
     assert max(width(line) for line in text.splitlines()) <= 80
     assert all(("water (replaces ice melt)" if line.is_melt else line.name) in flat for line in result.lines)
-    assert all(f"{item.name} ({item.why})" in flat for item in result.left_out)
+    assert all(left_out_text(item) in flat.split("label: ")[0] for item in result.left_out)
+    assert all(left_out_text(item) in flat.split("label: ")[1] for item in result.left_out)
     assert len(rows) <= 8
     note, label = flat.split("label: ")
+    assert " · keep cold · " in f"{label.split(' more: ')[0]} · "
+    assert "a full or glass bottle may burst there, leave 10 % empty" in note
     if result.allergens:
         contains = f"contains {', '.join(result.allergens)}"
         assert contains in note

@@ -1,0 +1,50 @@
+"""What is to be said of anything that is poured or weighed: as its file says, and what holds in any bar."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final, Literal
+
+from balancer.components import ETHANOL, WATER
+from balancer.engine.drink.doubts import MOST_JUICE_ACID_G_PER_L
+from balancer.engine.drink.liquid import Liquid
+
+RAW_EGG: Final = "raw egg"
+STRONG_ACID: Final = "strong acid: protect your eyes; add it to water, never water to it"
+ACID_POWDER: Final = "acid powder hurts eyes and lungs: add it to water, never water to it"
+
+_MOST_WATER_OF_A_POWDER: Final = 0.09
+"""g/g; crystals of citric acid monohydrate are 8.6 % water, lactic acid is sold with 10 % and more."""
+
+_EGG: Final = re.compile(r"\begg(s|white|whites|yolk|yolks)?\b", re.IGNORECASE)
+_EYES: Final = re.compile(r"\beyes?\b", re.IGNORECASE)
+
+AcidForm = Literal["powder", "liquid"]
+
+
+def strong_acid(liquid: Liquid) -> AcidForm | None:
+    """How something comes that is sourer than any juice, and so handled as an acid; None for everything else.
+
+    Citric solution for the bar holds about 250 g/l, lactic acid is sold at 80 % and more (common practice).
+    """
+    if 1000.0 * liquid.acid_per_g * (liquid.density or 1.0) <= MOST_JUICE_ACID_G_PER_L:
+        return None
+    is_dry = liquid.per_g[WATER] < _MOST_WATER_OF_A_POWDER and not liquid.per_g[ETHANOL]
+    return "powder" if is_dry else "liquid"
+
+
+def cautions(liquid: Liquid) -> tuple[str, ...]:
+    """What to say with a liquid or powder: as its file says and, where that leaves it out, of egg and strong acid."""
+    own = liquid.cautions
+    named = [liquid.name] if liquid.allergens is None else liquid.allergens
+    found = [RAW_EGG] if names_egg(named) and not names_egg(own) else []
+    form = strong_acid(liquid)
+    if form is not None and not any(_EYES.search(text) for text in own):
+        found.append(ACID_POWDER if form == "powder" else STRONG_ACID)
+    return (*own, *found)
+
+
+def names_egg(texts: Sequence[str]) -> bool:
+    """Whether egg is named in some texts; eggplant is none."""
+    return any(_EGG.search(text) for text in texts)
