@@ -20,7 +20,8 @@ EXTRA: Final = {
     "drinks/twin": "{drink: Twin, method: shaken, pours: [50 ml gin, 30 ml raspberry syrup, 7.5 ml pineapple syrup]}\n",
     "drinks/scale": "{drink: Weighed, method: shaken, pours: [50 ml gin, 24 g raspberry syrup]}\n",
     "drinks/freezer": "{drink: Freezer, method: shaken, chill: {ice temperature: -18 °C}, pours: [50 ml gin]}\n",
-    "drinks/vial": "{drink: Vial, method: shaken, pours: [50 ml gin, {pour: 20 ml, of: raspberry, fixed: true}]}\n",
+    "drinks/vial": "{drink: Vial, method: shaken, pours: [50 ml gin, "
+    "{pour: 20 ml, of: raspberry syrup, fixed: true}]}\n",
 }
 """What the demo house does not have: something of unknown sugar in a syrup, and beside one; a drink of two syrups that
 are off, one that is weighed, and one that no pour is right for."""
@@ -43,7 +44,7 @@ Total,,,,1.2
 RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("Problems", ("rescale --syrup nonsuch --brix 54",)),
     ("pour", ("pour 22.5ml --standard 50 --brix 54",)),
-    ("start", ("start bar",)),
+    ("start", ("start bar", "start bar --pantry juices")),
     ("safety", ("safety",)),
     ("check", ("check",)),
     ("totals", ("totals last-lamp", "totals slipway", "totals freezer")),
