@@ -62,6 +62,16 @@ def test_check_says_where_it_is_to_be_had(bar: Path, pour: str, remedy: str) -> 
     assert checked(bar, pour) == remedy.format(bar=bar)
 
 
+def test_a_short_name_may_be_one_of_the_pantry(bar: Path) -> None:
+    """The house has ginger juice, and gin is another thing."""
+    assert run("start", str(bar), "--pantry", "ginger juice", specs=None).code == 0
+    told = checked(bar, "50 ml gin")
+    assert told.startswith('write it in full: "ginger juice"; if it is another thing, the pantry has it: ')
+    assert told.endswith(f"balancer start {bar} --pantry gin")
+    assert run("start", str(bar), "--pantry", "gin", specs=None).code == 0
+    assert run("check", specs=bar).code == 0
+
+
 def test_the_line_that_is_offered_mends_it(bar: Path) -> None:
     assert checked(bar, "20 ml yuzu juice").endswith('--pantry "yuzu juice"')
     assert run("start", str(bar), "--pantry", "yuzu juice", specs=None).code == 0

@@ -228,7 +228,11 @@ class _Resolver(_Reader):
     def _report_unclear(self, text: str, found: list[str], comment: str, at: Scalar, *, by_volume: bool) -> None:
         if len(found) == 1:
             full = self.liquids.called.get(found[0], found[0])
-            self.document.report("short-name", at, f'"{text}" is short for "{full}"', f'write it in full: "{full}"')
+            remedy = f'write it in full: "{full}"'
+            offer = self.liquids.in_pantry(text, full, by_volume=by_volume)
+            if offer is not None:
+                remedy += f"; if it is another thing, {offer[0].lower()}{offer[1:]}"
+            self.document.report("short-name", at, f'"{text}" is short for "{full}"', remedy)
             return
         if found:
             some = " or ".join(f'"{self.liquids.called.get(identity, identity)}"' for identity in found[:4])
