@@ -94,4 +94,5 @@ def _more(result: Chart, *, asked: bool) -> str:
     ends = f"{shown[0].batch} to {shown[-1].batch}, left to right" if len(shown) > 1 else shown[0].batch
     outside = "; X stands out" if result.outside else ""
     offer = "" if asked else "; --out F.pdf prints it"
-    return f"{ends}, first readings{outside}{offer}"
+    last = f"the last {len(shown)} of {len(result.points)}: " if len(shown) < len(result.points) else ""
+    return f"{last}{ends}, first readings{outside}{offer}"

@@ -9,6 +9,7 @@ from balancer.models.house import House
 from balancer.output.words.advice import READS, less_or_more
 from balancer.output.words.amounts import to_stir_in
 from balancer.output.words.correct import batch_name, must_rows, size_text
+from balancer.output.words.look import most
 from balancer.output.words.numbers import brix, percent, to_weigh, trim
 from balancer.output.words.page import ROWS, act, few, page
 from balancer.output.words.tonight import asked_text, lines_text
@@ -97,7 +98,7 @@ def _instead_rows(result: Corrected, house: House) -> list[str]:
     if result.lines.moves:
         said = [*lines_text(result.lines, house), *asked_text(result.lines)]
         rows.append(f"or leave it and pour {'; '.join(said)}")
-    for way in result.others[:_OTHERS]:
+    for way in result.others[: most(_OTHERS)]:
         if way.additive is not None:
             acid = f", acid {percent(way.acid_percent)}" if way.acid_percent is not None else ""
             rows.append(f"or add {_amount(result, way, way.additive)}{acid}")

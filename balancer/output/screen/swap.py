@@ -202,7 +202,7 @@ def _menu_row(result: Swap, house: House) -> str:
     new = result.new_pour
     pour = amount_text(new.poured, house) if new.spec is None else change_text(new.spec, new.poured, house)
     written = f" ({amount_text(new.written, house)} as written)" if new.written else ""
-    flags = [*_warnings(result)][:1] + ([] if result.feasible else [f"cannot hold {_listed(result.held)}"])
+    flags = _warnings(result) + ([] if result.feasible else [f"cannot hold {_listed(result.held)}"])
     others = [_free_part(pour, house) for pour in result.free_pours if not pour.is_new]
     change = result.moved
     moves = [known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)]

@@ -86,7 +86,7 @@ def test_the_drawing_needs_neither_colour_nor_unicode() -> None:
 
 def test_of_many_batches_the_latest_are_drawn() -> None:
     text = chart_text(charted(FLOWRATES * 12))
-    assert "BER-92 to BER-120, left to right" in text
+    assert "the last 29 of 120: BER-92 to BER-120, left to right" in " ".join(text.split())
 
 
 def test_json_holds_every_batch_and_line() -> None:
