@@ -296,3 +296,10 @@ def test_no_card_is_printed_by_a_house_that_cannot_be_read(tmp_path: Path) -> No
     assert (done.code, done.out) == (1, "")
     assert "house.yaml: the file cannot be read" in done.err
     assert not (tmp_path / "d.pdf").exists()
+
+
+def test_a_drink_left_out_for_a_misspelt_syrup_is_missed_where_that_syrup_is_poured(tmp_path: Path) -> None:
+    """Most likely it pours the syrup it nearly names, so an answer about that syrup is not whole without it."""
+    broken = "drink: Loose Plank\nmethod: shaken\npours:\n  - 60 ml cane rum\n  - 20 ml bery syrup\n"
+    done = run("rescale", "--syrup", "berry", "--brix", "54", specs=copy_of_house(tmp_path, drinks__broken=broken))
+    assert done.code == 1

@@ -42,7 +42,7 @@ def combine(first: Batch, second: Batch) -> Mixture:
     if first.liquid != second.liquid:
         raise CannotError(
             "combine",
-            f"{first.id} is {first.liquid} and {second.id} is {second.liquid}",
+            f"{first.id} is {first.liquid.replace('-', ' ')} and {second.id} is {second.liquid.replace('-', ' ')}",
             "combine batches of one syrup only",
         )
     if first.mass is None or second.mass is None:

@@ -31,9 +31,13 @@ class Liquids:
 
     def called_like(self, text: str) -> str | None:
         """The name most like a text, or None. Guessing is slow, so it ends after some hundred wrong names."""
+        near = self.closest(text)
+        return None if near is None else self.called.get(near, near)
+
+    def closest(self, text: str) -> str | None:
+        """The id whose name is most like a text, or None, as in `called_like`."""
         if text not in self._near and len(self._near) < MOST_GUESSES:
-            near = self.names.closest(text)
-            self._near[text] = None if near is None else self.called.get(near, near)
+            self._near[text] = self.names.closest(text)
         return self._near.get(text)
 
     def remedy(self, text: str, *, by_volume: bool) -> str:
@@ -239,6 +243,9 @@ class _Resolver(_Reader):
             others = " or others" if len(found) > 4 else ""
             self.document.report("ambiguous-name", at, f'"{text}" may be {some}{others}', "write the whole name")
             return
+        near = self.liquids.closest(text)
+        if near is not None:  # most likely a slip: a drink left out for it is missing wherever that is poured
+            self.poured.setdefault(near, at)
         remedy = self.liquids.remedy(text, by_volume=by_volume)
         if comment:
             remedy = f'" #" starts a comment; if "{comment}" belongs to the name, put the whole pour in quotes'

@@ -12,7 +12,7 @@ from balancer.engine.batch.weight import MassAfter
 from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX
 from balancer.models.batch import Batch
 from balancer.output.words.batches import caution_text, last_day_text
-from balancer.output.words.numbers import brix, day_text, pad, trim, width
+from balancer.output.words.numbers import brix, count, day_text, pad, trim, width
 from balancer.output.words.page import ROWS, Labelled, act, allergen_notes, labelled, page, watch
 from balancer.output.words.safety import MORE
 from balancer.units import format_quantity
@@ -99,7 +99,7 @@ def list_text(shown: Sequence[BatchNow], today: date, *, others: int) -> str:
     columns = min(max((width(item.name) for item in shown), default=0), 24)
     tags = max((width(item.batch.id) for item in shown), default=0)
     rows = [_row(item, columns, tags, today) for item in shown]
-    more = [f"--all shows {others} that are closed"] if others else []
+    more = [f"--all shows {count(others, 'closed batches')} too"] if others else []
     more += [] if shown else ["balancer batch add SYRUP --brix 50 logs one"]
     return page(first, rows, "; ".join(more or ["balancer tonight"]))
 

@@ -47,7 +47,8 @@ def _row(task: Task) -> str:
         return f"{lead}: {from_to}, mass not logged: {trim(best.add_g, 0)} g {name} per kg"
     about = "about " if result.tub.estimated else ""
     weighed = "logged" if result.tub.estimated else "weighed"
-    amount = f"add {about}{trim(best.add_g, 0)} g {name}, first {trim(best.first_add_g, 0)} g"
+    start = "read again before adding any" if best.reads_first else f"first {trim(best.first_add_g, 0)} g"
+    amount = f"add {about}{trim(best.add_g, 0)} g {name}, {start}"
     return f"{lead}: {from_to}, {amount}, for {trim(result.batch.mass.value, 0)} g {weighed}"
 
 

@@ -68,7 +68,8 @@ def _juice_drink(juice: JuiceTonight, row: DrinkPour, house: House) -> str:
 
 
 def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:
-    more = [f"--all shows {'each' if len(left) == len(result.moved) else 'the other'} of them"] if left else []
+    rest = "each of them" if len(left) == len(result.moved) else f"{len(left)} more of them"
+    more = [f"--all shows {rest}"] if left else []
     more += [f"{count(len(result.as_written), 'others')} as written"] if result.as_written else []
     more += [f"{ASSUMED}: {names_text(result.standard, specs)}"] if result.standard else []
     more += [in_bottles_text(result)] if result.bottled else []

@@ -44,7 +44,7 @@ def totals_text(result: Totals, house: House) -> str:
     rows += _unknown_rows(result, most(ROWS) - len(rows))
     more = "--steps shows every pour and the working"
     if result.dilution.basis in METHODS_WITH_RELATION:
-        more += "; the dilution is a book's: weigh one drink, then balancer calibrate"
+        more += "; the dilution is a published average: weigh one of yours, balancer calibrate"
     return page(f"{result.drink.name}: {held}", rows, more)
 
 
