@@ -70,6 +70,20 @@ def test_a_stirred_drink_gives_the_vessel_of_its_glass_above_zero_too(tmp_path: 
     assert again["melt_water_g"] == pytest.approx(25.5, abs=1e-6)
 
 
+def test_what_nobody_says_of_the_chilling_is_told(tmp_path: Path) -> None:
+    """The constant hangs on the ice, its temperature and the start: what was taken for them is no secret."""
+    some = WEIGHED + "chill: {ice: 150 g, start: 20 °C}\n"
+    done = run("calibrate", "weighed", specs=copy_of_house(tmp_path / "some", drinks__weighed=some))
+    assert "not stated, so taken: ice at 0 °C\n" in done.out
+
+    none = copy_of_house(tmp_path / "none", drinks__weighed=WEIGHED)
+    assert "taken: 120 g of ice, ice at 0 °C, a start at 22 °C" in run("calibrate", "weighed", specs=none).out
+    assert run("calibrate", "weighed", "--json", specs=none).data["assumed"] == ["ice", "ice temperature", "start"]
+
+    every = WEIGHED + "chill: {ice: 150 g, ice temperature: -5 °C, start: 20 °C}\n"
+    assert "taken" not in run("calibrate", "weighed", specs=copy_of_house(tmp_path / "all", drinks__weighed=every)).out
+
+
 def test_a_stirred_drink_that_does_not_say_how_cold_it_got_tells_nothing(tmp_path: Path) -> None:
     """Taken to its freezing point, as a shaken one, it would give a vessel that melts far too little."""
     spec = STIRRED.replace("chill: {stop: 1.5 °C}\n", "")

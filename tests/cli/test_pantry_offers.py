@@ -72,6 +72,17 @@ def test_a_short_name_may_be_one_of_the_pantry(bar: Path) -> None:
     assert run("check", specs=bar).code == 0
 
 
+def test_a_recipe_is_offered_it_too(bar: Path) -> None:
+    """Almonds by weight are what the pantry has; water needs no entry."""
+    recipe = "[500 g almonds, 1000 g granulated sugar, 1000 g water]"
+    (bar / "syrups" / "almond.yaml").write_text(f"syrup: almond syrup\nstandard: 50 °Bx\nrecipe: {recipe}\n")
+    problems = run("check", "--json", specs=bar).data["problems"]
+    assert [one["remedy"] for one in problems] == [f"the pantry has it: balancer start {bar} --pantry almonds"]
+    assert run("start", str(bar), "--pantry", "almonds", specs=None).code == 0
+    told = [one["code"] for one in run("check", "--json", specs=bar).data["problems"]]
+    assert "unknown-name" not in told
+
+
 def test_the_line_that_is_offered_mends_it(bar: Path) -> None:
     assert checked(bar, "20 ml yuzu juice").endswith('--pantry "yuzu juice"')
     assert run("start", str(bar), "--pantry", "yuzu juice", specs=None).code == 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.dilution import SHAKEN, chilled_at, chilling_of, vessel_of
@@ -11,12 +12,15 @@ from balancer.errors import CannotError
 from balancer.models.chill import Chill
 from balancer.models.drink import Drink
 
+Assumed = Literal["ice", "ice temperature", "start"]
+
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
     """The constant, J/K, with what was weighed (g) and how it was chilled (g, °C).
 
-    stop_c  temperature at which it was strained; None for a shaken drink that got as cold as it can
+    stop_c   temperature at which it was strained; None for a shaken drink that got as cold as it can
+    assumed  what neither the drink nor the house says of how it was chilled, so that the usual was taken
     """
 
     drink: Drink
@@ -25,7 +29,8 @@ class Calibration:
     ice_c: float
     start_c: float
     vessel_j_per_k: float
-    stop_c: float | None = None
+    stop_c: float | None
+    assumed: tuple[Assumed, ...]
 
 
 def calibrate(bar: Bar, drink: Drink) -> Calibration:
@@ -37,7 +42,8 @@ def calibrate(bar: Bar, drink: Drink) -> Calibration:
     if drink.dilution is not None:
         raise CannotError("calibration", f"{drink.name} states its dilution", "delete its dilution, and weigh it")
     drink = chilled_at(drink, bar.specs.house.chill)
-    chilling = chilling_of(drink.chill or Chill())
+    chill = drink.chill or Chill()
+    chilling = chilling_of(chill)
     if chilling.stop_c is None and drink.way != SHAKEN:
         raise CannotError(
             "calibration",
@@ -47,4 +53,18 @@ def calibrate(bar: Bar, drink: Drink) -> Calibration:
     vessel = vessel_of(drink, totals(bar, drink).mix.grams)
     weighed = drink.weighed
     melt_g = weighed.after - weighed.before if weighed else 0.0
-    return Calibration(drink, melt_g, chilling.ice_g, chilling.ice_c, chilling.start_c, vessel, chilling.stop_c)
+    said: dict[Assumed, float | None] = {
+        "ice": chill.ice,
+        "ice temperature": chill.ice_temperature,
+        "start": chill.start,
+    }
+    return Calibration(
+        drink=drink,
+        melt_water_g=melt_g,
+        ice_g=chilling.ice_g,
+        ice_c=chilling.ice_c,
+        start_c=chilling.start_c,
+        vessel_j_per_k=vessel,
+        stop_c=chilling.stop_c,
+        assumed=tuple(name for name, value in said.items() if value is None),
+    )

@@ -83,7 +83,8 @@ def _part(part: Part, syrup: Syrup, bar: Bar, liquids: Liquids, where: Node, doc
         close = difflib.get_close_matches(part.of.casefold(), [each.name for each in KNOWN.values()], n=1, cutoff=0.8)
         near = close[0] if close else liquids.called_like(part.of)
         hint = f'did you mean "{near}"? Else ' if near and near != syrup.name else ""
-        remedy = f"{hint}add it to ingredients/; leave its sugar out when you do not know it"
+        usual = f"{hint}add it to ingredients/; leave its sugar out when you do not know it"
+        remedy = liquids.in_pantry(part.of, near, by_volume=part.amount.kind == "volume") or usual
     document.report("unknown-name", where, f'no ingredient or syrup is called "{part.of}"', remedy)
     return None
 

@@ -18,4 +18,5 @@ def calibrate_data(result: Calibration) -> dict[str, Any]:
         "start_c": result.start_c,
         "vessel_j_per_k": result.vessel_j_per_k,
         "stop_c": result.stop_c,
+        "assumed": list(result.assumed),
     }

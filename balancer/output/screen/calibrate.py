@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from balancer.engine.drink.calibrate import Calibration
+from balancer.engine.drink.calibrate import Assumed, Calibration
 from balancer.output.words.numbers import trim
 from balancer.output.words.page import page
 
@@ -16,6 +16,7 @@ def calibrate_text(result: Calibration) -> str:
     rows = [
         f"chill: {{{ice}, start: {_kept(result.start_c)} °C, {vessel}{stop}}}",
         f"from {result.drink.name}, which took up {trim(result.melt_water_g, 0)} g of water when it was weighed",
+        *_assumed_rows(result),
         "true for this ice, these tins and this start; take the mean of three drinks",
     ]
     return page(
@@ -23,6 +24,16 @@ def calibrate_text(result: Calibration) -> str:
         rows,
         "--json has every digit",
     )
+
+
+def _assumed_rows(result: Calibration) -> list[str]:
+    """What was taken because nobody says it; the constant hangs on it."""
+    taken: dict[Assumed, str] = {
+        "ice": f"{_kept(result.ice_g)} g of ice",
+        "ice temperature": f"ice at {_kept(result.ice_c)} °C",
+        "start": f"a start at {_kept(result.start_c)} °C",
+    }
+    return [f"not stated, so taken: {', '.join(taken[name] for name in result.assumed)}"] if result.assumed else []
 
 
 def _kept(value: float) -> str:
