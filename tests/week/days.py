@@ -50,7 +50,9 @@ MONDAY_16 = Day(
         Line("14:00", ""),
         Line("14:01", "check", ("20 drinks", "12 syrups")),
         Line("14:05", "make raspberry --mass 1.4kg"),
-        Line("15:10", "batch add raspberry --mass 1.4kg --by Runa", ("RAS-1", "22 Nov")),  # seven days, the 16th is day 1
+        Line(
+            "15:10", "batch add raspberry --mass 1.4kg --by Runa", ("RAS-1", "22 Nov")
+        ),  # seven days, the 16th is day 1
         Line("15:12", "measure 0.2 0.2 0.3"),
         Line("15:15", "measure 54 53.5 54 RAS-1 --zero 0.2 --log --by Runa"),
         Line("15:17", "correct --batch RAS-1"),

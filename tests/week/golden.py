@@ -1,6 +1,6 @@
 """Writes the record of the week anew: our own output, to be read by a person.
 
-    python -m tests.week.golden && git diff tests/week
+python -m tests.week.golden && git diff tests/week
 """
 
 from __future__ import annotations
