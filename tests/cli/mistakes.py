@@ -148,7 +148,7 @@ MISTAKES: Final = (
     # measure
     _typed("a refractive index for a reading", "measure 1.333", "measure 1.333SG --temperature 20C",
            '"1.333"', "1.333SG"),
-    _typed("a reading with its point in the wrong place", "measure 0.54", "measure 54", "0.54 °Bx", "(54)"),
+    _typed("a reading with its point in the wrong place", "measure 0.54 plain", "measure 54 plain", "0.54 °Bx", "(54)"),
     _typed("a temperature without its unit", "measure 50 --no-atc --temperature 75",
            "measure 50 --no-atc --temperature 75F", '"75"', "75 °C or 75 °F?"),
     _typed("a dilution without units", "measure 30 --dilute 100+100", "measure 30 --dilute 100g+100g",
@@ -240,6 +240,7 @@ MISTAKES: Final = (
     Mistake("a misspelt glass", "check", "", ('"Nick & Nore"', '"nick and nora"'),
             {"house.yaml": _HOUSE, "drinks/new.yaml": _DRINK.format("glass: Nick & Nore")},
             {"drinks/new.yaml": _DRINK.format("glass: Nick & Nora")}),
+    _typed("a misspelt title", "safety acidd", "safety acids", '"acidd"', "Strong acids"),
     _pour("a pour without its unit", "60 gin", "60 ml dry gin", '"60 gin" has no unit', "60 ml dry gin"),
     _pour("a lost decimal point in a pour", "225 ml lime juice", "22.5 ml lime juice", "225 ml of lime juice",
           "decimal point"),

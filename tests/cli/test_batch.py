@@ -276,7 +276,7 @@ def test_list_shows_what_is_in_the_house_in_order_of_use(house: House) -> None:
         "2 open, 0 not yet open",
         "  RAS-2  raspberry syrup  49.2 °Bx   open          to 7 Nov, past: discard it",
         "  SQU-1  squeezed lime    52 g/l     open          to 25 Nov",
-        "more: --all shows 1 that are closed",
+        "more: --all shows 1 closed batch too",
     ]
     assert "RAS-1  raspberry syrup  50 °Bx     discarded" in house.ok("list", "--all").out
     assert [item["batch"] for item in house.ok("list", "--json").data["batches"]] == ["RAS-2", "SQU-1", "RAS-1"]

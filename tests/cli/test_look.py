@@ -206,6 +206,6 @@ def test_names_stay_whole(tmp_path: Path) -> None:
 
 def test_a_guest_is_warned_of_everything_in_every_row() -> None:
     """Across the menu too: an allergen does not hide the alcohol in a drink that had none."""
-    done = run("swap", "--all", "--out", "rasp", "--in", "sweet-vermouth", specs=demo_folder(), env=AT)
+    done = run("swap", "--all", "--out", "raspberry", "--in", "sweet-vermouth", specs=demo_folder(), env=AT)
     row = " ".join(done.out.partition("\n  Deckhand's Cooler ")[2].split())
     assert "allergen gained: sulphites; puts 16.4 g alcohol into a drink without" in row

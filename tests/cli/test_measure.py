@@ -347,10 +347,18 @@ def test_a_bare_index_is_asked_about(typed: str, asked: str, written: list[str])
 
 @pytest.mark.parametrize(("typed", "meant"), [("0.54", "54"), ("540", "54"), ("0.5", "50"), ("5200", "52")])
 def test_a_lost_decimal_point_is_doubted(typed: str, meant: str) -> None:
-    done = measure(typed)
+    done = measure(typed, "plain")
     assert (done.code in (1, 2), done.out) == (True, "")
     assert meant in done.err
-    assert measure(meant).code == 0
+    assert measure(meant, "plain").code == 0
+
+
+def test_plain_water_may_be_read_to_find_the_zero() -> None:
+    """Without a syrup nothing is refused, and what looks like a slip is said."""
+    done = measure("0.2", "0.3")
+    assert done.code == 0
+    assert "hardly more than water" in done.out
+    assert "--zero 0.25" in done.out
 
 
 def test_what_is_meant_is_answered() -> None:

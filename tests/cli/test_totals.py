@@ -84,7 +84,7 @@ def test_a_published_dilution_says_whose_it_is_and_how_to_get_ones_own(tmp_path:
     specs = copy_of_house(tmp_path, drinks__plank=RELATED.replace("METHOD", method))
     said = " ".join(run("totals", "plank", "--steps", specs=specs).out.split())
 
-    assert "the dilution is a book's: weigh one drink, then balancer calibrate" in said
+    assert "the dilution is a published average: weigh one of yours, balancer calibrate" in said
     assert "Liquid Intelligence, 2014, p. 123" in said
     assert "not compared with its print" in said
     assert ("at −18 °C 12 points less with 120 g of it, 24 with 250 g" in said) is (method == "shaken")

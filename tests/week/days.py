@@ -75,7 +75,7 @@ TUESDAY_17 = Day(
         Line("15:00", "measure 46,5 ginger"),
         Line("15:02", "batch add ginger 46.1 --mass 900g --cause watered --open --by Ansgar", ("GIN-1",)),
         Line("15:03", "rescale --syrup ginger --brix 46.1"),
-        # 22.5 ml of 46.1 °Bx for 50: densities 1.2090 and 1.2296 g/ml (ICUMSA); 22.5 × 50 × 1.2296 / (46.1 × 1.2090) = 24.8
+        # ICUMSA densities 1.2090 and 1.2296 g/ml: 22.5 × 50 × 1.2296 / (46.1 × 1.2090) = 24.8
         Line("15:04", "pour 22.5ml --standard 50 --brix 46.1", ("pour 25 ml",)),
         Line("15:05", "pour 22.5 --standard 50 --brix 46.1", code=2),
         Line("17:20", "tonight"),
@@ -134,7 +134,7 @@ FRIDAY_20 = Day(
         Line("19:21", "tonight"),
         Line("19:30", "batch list"),
         Line("21:00", "measure 75 RAS-2"),
-        Line("21:01", "measure 1.43 RAS-2", code=1),
+        Line("21:01", "measure 1.43 RAS-2", code=2),
         Line("21:02", "measure 54 RAS-2 --temperature 28", code=2),
         Line("21:03", "measure 54 RAS-2 --temperature 28C"),
         Line("23:30", "correct --batch STR-1"),

@@ -132,13 +132,22 @@ class Judged:
 
     @property
     def doubts(self) -> tuple[str, ...]:
-        """What is odd about the readings, and about the strength where the syrup is known."""
-        readings = self.measurement.readings
-        found = [] if readings.diluted else [reading_doubt(shown) for shown in readings.shown]
-        if self.rescale is not None:
-            name, brix = self.rescale.syrup.name, round(self.rescale.batch_brix, 2)
-            found.append(strength_doubt(name, brix, self.rescale.standard_brix))
+        """What is odd about the readings of a syrup, and about its strength."""
+        if self.rescale is None:
+            return ()
+        name, brix = self.rescale.syrup.name, round(self.rescale.batch_brix, 2)
+        found = (*self._readings_doubted, strength_doubt(name, brix, self.rescale.standard_brix))
         return tuple(dict.fromkeys(told for told in found if told))
+
+    @property
+    def like_water(self) -> str | None:
+        """What is odd about the readings of nobody knows what: it may be water, read to find the zero."""
+        return next(filter(None, self._readings_doubted), None) if self.rescale is None else None
+
+    @property
+    def _readings_doubted(self) -> tuple[str | None, ...]:
+        readings = self.measurement.readings
+        return () if readings.diluted else tuple(reading_doubt(shown) for shown in readings.shown)
 
     @property
     def log_doubts(self) -> tuple[str, ...]:

@@ -33,6 +33,10 @@ def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_
         first = act(f"{first} or more: dilute and read again")
     rows: list[str] = [_logged_row(judged, logged, is_new=is_new)] if logged else []
     rows.extend(watch(text) for text in (*measured.warnings, *lost_text(judged.in_store)))
+    if judged.like_water:
+        rows.append(
+            watch(f"{judged.like_water} Of plain water it is the zero: --zero {trim(measured.readings.mean_brix, 2)}")
+        )
     if measured.proposal:
         rows.append(f"mix {_dilution(measured.proposal)} and read again, with {_option(measured.proposal)}")
     if judged.rescale and not measured.ended:

@@ -72,7 +72,7 @@ def test_a_cause_holds_where_both_share_it(first: Any, second: Any, together: st
     ("second", "said"),
     [
         (replace(PART, id="ber 1"), "named twice"),
-        (replace(PART, id="PLA-1", liquid="plain-syrup"), "plain-syrup"),
+        (replace(PART, id="PLA-1", liquid="plain-syrup"), "plain syrup"),
         (replace(PART, id="BER-2", mass=None), "the mass of BER-2 is not in the log"),
     ],
 )
