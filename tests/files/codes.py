@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import functools
 import importlib.util
 from pathlib import Path
 
@@ -44,6 +45,7 @@ def codes_in(tree: ast.Module) -> set[str]:
     return found
 
 
+@functools.cache
 def loader_codes() -> dict[str, set[str]]:
     """The modules each code is written in."""
     found: dict[str, set[str]] = {}

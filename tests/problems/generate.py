@@ -6,6 +6,7 @@ who made the mistake.
 
 from __future__ import annotations
 
+import functools
 import re
 import sys
 from collections.abc import Callable, Sequence
@@ -33,6 +34,13 @@ Below stands what can be wrong by the file it is in. The first column is the `co
 same when the wording improves; of a row with several problems the first is told.
 """
 _NOTICE: Final = "\n<!-- Written by `python -m tests.problems.generate` from tests/problems/samples. -->\n"
+
+
+@functools.cache
+def first(sample: Sample) -> Problem:
+    """The first problem of a sample that is of its code."""
+    problems, _ = provoked(sample)
+    return next((problem for problem in problems if problem.code == sample.code), problems[0])
 
 
 class Subject(NamedTuple):
@@ -106,12 +114,6 @@ def _table(found: Sequence[Sample]) -> str:
         said = (sample.title, first(sample).message, first(sample).remedy)
         rows.append(f"| `{sample.code}` | {' | '.join(_cell(text) for text in said)} |")
     return "\n".join([*rows, ""])
-
-
-def first(sample: Sample) -> Problem:
-    """The first problem of a sample that is of its code."""
-    problems, _ = provoked(sample)
-    return next((problem for problem in problems if problem.code == sample.code), problems[0])
 
 
 def _cell(text: str) -> str:
