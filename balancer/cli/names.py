@@ -15,6 +15,7 @@ from typing import Final, Literal
 from balancer.cli.desk import Desk
 from balancer.cli.terminal import choose
 from balancer.engine.batch.events import batch_in_house, batch_of_id, find_batch
+from balancer.engine.batch.read_it import acid_line
 from balancer.errors import CannotError, ProblemsError, UsageError
 from balancer.files.house.load import Broken, Loaded
 from balancer.models.batch import Batch
@@ -67,7 +68,8 @@ def syrup(loaded: Loaded, text: str) -> str:
 def made(desk: Desk, text: str, *kinds: NamedKind, is_first: bool) -> str:
     """The id of what is made or measured, by the first of the kinds that has it at all.
 
-    is_first  what else was typed fits the first kind only; if not, a name that fits both is asked about
+    is_first  what else was typed fits the first kind only; if not, a name that fits both is asked about, as is always
+              one that the log has of another kind
     """
     loaded = desk.loaded
     first, *others = kinds
@@ -79,7 +81,8 @@ def made(desk: Desk, text: str, *kinds: NamedKind, is_first: bool) -> str:
                 if len(_names(loaded, (kind,)).find(text)) == 1:
                     return made(desk, text, kind, is_first=True)
         raise
-    also = [] if is_first else [each for kind in others for each in _names(loaded, (kind,)).find(text)]
+    also = _held(desk, text, others) if first == "syrup" else []  # a syrup is read, and no syrup has --acid
+    also += [] if is_first else [each for kind in others for each in _names(loaded, (kind,)).find(text)]
     if also and _names(loaded, (first,)).whole(text) is None:
         identity = _asked(desk, text, [identity, *also])
     return _sound(loaded, identity, kinds)
@@ -138,18 +141,38 @@ def batch(known: Sequence[Batch], specs: Specs, text: str, day: date | None = No
     return batch_in_house(known, specs, text, day)
 
 
-def syrup_or_batch(
-    known: Sequence[Batch], loaded: Loaded, text: str, day: date | None = None
-) -> tuple[str | None, Batch | None]:
-    """The id of a syrup, or the batch of a syrup, whichever is meant: a batch by its id alone."""
+def syrup_or_batch(desk: Desk, text: str) -> tuple[str | None, Batch | None]:
+    """The id of a syrup, or the batch of a syrup, whichever is meant: a batch by its id alone.
+
+    A beginning that an ingredient of the log has too is asked about.
+    """
+    known, loaded = desk.batches, desk.loaded
     if batch_of_id(known, text) is not None:
-        return None, syrup_batch(known, loaded.specs, text, None, day)
+        return None, syrup_batch(known, loaded.specs, text, None, desk.today)
     try:
-        return syrup(loaded, text), None
+        found = syrup(loaded, text)
     except UsageError:
         if _ID.fullmatch(text):
-            return None, batch(known, loaded.specs, text, day)
+            return None, batch(known, loaded.specs, text, desk.today)
         raise
+    held = _held(desk, text, ("ingredient",)) if _names(loaded, ("syrup",)).whole(text) is None else []
+    meant = _asked(desk, text, [found, *held]) if held else found
+    if meant != found:
+        raise UsageError("wrong-kind", f"{_called(loaded.specs, meant)} goes by acid", acid_line(text, "50g/l"))
+    return found, None
+
+
+def _held(desk: Desk, text: str, kinds: Sequence[NamedKind]) -> list[str]:
+    """What a text may mean of those kinds, of all that the log has batches of."""
+    found = [each for kind in kinds for each in _names(desk.loaded, (kind,)).find(text)]
+    logged = {batch.liquid for batch in desk.batches} if found else ()
+    return [each for each in found if each in logged]
+
+
+def _called(specs: Specs, identity: str) -> str:
+    """The name of a syrup, ingredient or drink; its id where no file that loaded has it."""
+    known = specs.find_liquid(identity) or specs.drinks.get(identity)
+    return known.name if known else identity
 
 
 def syrup_batch(
@@ -157,8 +180,12 @@ def syrup_batch(
 ) -> Batch:
     """The batch that is meant, of a syrup: of the one given, if any. Raises CannotError as `batch` does."""
     found = batch(known, specs, text, day)
+    name = _called(specs, found.liquid)
+    if found.liquid in specs.ingredients:
+        raise UsageError("wrong-kind", f"{found.id} is {name}: it goes by acid", acid_line(found.id, "50g/l"))
     if found.liquid not in specs.syrups or (syrup_id and found.liquid != syrup_id):
-        raise UsageError("wrong-kind", f"{found.id} is a batch of {found.liquid}", "name a batch of the syrup")
+        wanted = _called(specs, syrup_id) if syrup_id else "a syrup"
+        raise UsageError("wrong-kind", f"{found.id} is {name}", f"name a batch of {wanted}")
     return found
 
 
@@ -176,12 +203,14 @@ def _find(
     if len(found) == 1:
         return found[0]
     if found:
-        raise UsageError("ambiguous-name", f'{where}"{text}" may be {some(found, _MOST)}', "write more of the name")
-    known = f"known: {some((each for kind in kinds for each in _of_kind(loaded.specs, kind)), _MOST) or 'none'}"
+        called = [_called(loaded.specs, each) for each in found]
+        raise UsageError("ambiguous-name", f'{where}"{text}" may be {some(called, _MOST)}', "write more of the name")
+    every = (each.name for kind in kinds for each in _of_kind(loaded.specs, kind).values())
+    known = f"known: {some(every, _MOST) or 'none'}"
     if kinds != ("drink",) and loaded.specs.liquid_names.find(text):
         raise UsageError("wrong-kind", f'{where}"{text}" is not {_ARTICLE[kinds[0]]} {kinds[0]}', known)
     near = names.closest(text)
-    told = f'did you mean "{near}"?' if near else remedy or known
+    told = f'did you mean "{_called(loaded.specs, near)}"?' if near else remedy or known
     if loaded.broken or loaded.missing:
         told += "; what did not load is told by: balancer check"
     raise UsageError("unknown-name", f'{where}no {" or ".join(kinds)} is called "{text}"', told)

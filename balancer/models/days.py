@@ -44,6 +44,15 @@ _REMEDY: Final = "write it like 2026-11-25"
 _WORDS: Final = 'write it like 2026-11-25 or "21 Nov", or say today, yesterday, tomorrow or a weekday'
 
 
+def day_text(day: date, today: date | None = None) -> str:
+    """A day as on tape; with its year when that is not today's.
+
+    >>> day_text(date(2026, 11, 5)), day_text(date(2025, 12, 6), date(2026, 11, 5))
+    ('5 Nov', '6 Dec 2025')
+    """
+    return f"{day.day} {day:%b}" + (f" {day.year}" if today is not None and day.year != today.year else "")
+
+
 def parse_day(text: str, today: date | None = None, toward: Toward = "near") -> date:
     """A date: 2026-11-25, 25.11.2026, 25/11/2026, 25 Nov 2026; with today also tomorrow, monday, "21 Nov".
 

@@ -129,7 +129,7 @@ MISTAKES: Final = (
            "pour 22.5ml --standard 50 --brix 54 --step 5ml", '"5"', "--step 5ml"),
     # rescale
     _typed("a misspelt syrup", "rescale --syrup bery --brix 54", "rescale --syrup berry-syrup --brix 54",
-           '"bery"', '"berry-syrup"'),
+           '"bery"', '"berry syrup"'),
     _typed("a strength ten times too small", "rescale --syrup berry --brix 5.4", "rescale --syrup berry --brix 54",
            "5.4 °Bx", "decimal point"),
     _typed("a cause that is none", "rescale --syrup berry --brix 54 --cause hot",
@@ -144,7 +144,7 @@ MISTAKES: Final = (
            '"next friday"', "2026-11-27"),
     _typed("a year of two digits", "tonight --date 25.11.26", "tonight --date 25.11.2026", '"25.11.26"', "four digits"),
     # totals
-    _typed("a misspelt drink", "totals anchr", "totals anchor-sour", '"anchr"', '"anchor-sour"'),
+    _typed("a misspelt drink", "totals anchr", "totals anchor-sour", '"anchr"', '"Anchor Sour"'),
     # measure
     _typed("a refractive index for a reading", "measure 1.333", "measure 1.333SG --temperature 20C",
            '"1.333"', "1.333SG"),
@@ -209,7 +209,7 @@ MISTAKES: Final = (
            "decimal point"),
     # printing and files
     _typed("an option where none is", "standardise --brix 50", "standardise", "--brix", "standardise -h"),
-    _typed("a chart of nothing", "chart bery", "chart berry-syrup", '"bery"', '"berry-syrup"'),
+    _typed("a chart of nothing", "chart bery", "chart berry-syrup", '"bery"', '"berry syrup"'),
     _typed("a drink that was not weighed", "calibrate anchor", "calibrate foam", "Anchor Sour", "weigh"),
     _typed("cards as a document", "cards --out cards.doc", "cards --out cards.pdf", '"cards.doc"', ".pdf"),
     _typed("a paper that is none", "sheet rail --out rail.pdf --on a5",

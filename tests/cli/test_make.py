@@ -53,15 +53,15 @@ def bar(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.parametrize(
     ("words", "first"),
     [
-        (["one to one"], "makes 2 kg, 1.63 l at 50 °Bx"),
-        (["two to one"], "makes 3 kg, 2.26 l at 66.7 °Bx"),
-        (["pharm", "--volume", "1l"], "makes 1.31 kg, 1 l at 64.7 °Bx"),  # USP 32-NF 27: 1313 g
-        (["cup", "--bulk-density", "0,8453 g/ml"], "makes 436 g, 361 ml at 45.9 °Bx"),
-        (["one to one", "--mass", "500g"], "makes 500 g, 407 ml at 50 °Bx"),
-        (["one to one", "--volume", "2 l", "--strength", "60"], "makes 2.57 kg, 2 l at 60 °Bx"),
-        (["plum", "--have", "500 g plums"], "makes 750 g, 625 ml at ≥ 44.4 °Bx; limited by plums"),
-        (["cordial", "--acid", "45g/l", "--volume", "1l"], "makes 1.25 kg, 1 l at 50.3 °Bx, 45 g/l acid"),
-        (["orange", "--acid", "60g/l", "--volume", "1l"], "makes 1.05 kg, 1 l at 8 °Bx, 60 g/l acid"),
+        (["one to one"], "one to one: makes 2 kg, 1.63 l at 50 °Bx"),
+        (["two to one"], "two to one: makes 3 kg, 2.26 l at 66.7 °Bx"),
+        (["pharm", "--volume", "1l"], "pharmacy syrup: makes 1.31 kg, 1 l at 64.7 °Bx"),  # USP 32-NF 27: 1313 g
+        (["cup", "--bulk-density", "0,8453 g/ml"], "cup syrup: makes 436 g, 361 ml at 45.9 °Bx"),
+        (["one to one", "--mass", "500g"], "one to one: makes 500 g, 407 ml at 50 °Bx"),
+        (["one to one", "--volume", "2 l", "--strength", "60"], "one to one: makes 2.57 kg, 2 l at 60 °Bx"),
+        (["plum", "--have", "500 g plums"], "plum syrup: makes 750 g, 625 ml at ≥ 44.4 °Bx; limited by plums"),
+        (["cordial", "--acid", "45g/l", "--volume", "1l"], "cordial: makes 1.25 kg, 1 l at 50.3 °Bx, 45 g/l acid"),
+        (["orange", "--acid", "60g/l", "--volume", "1l"], "orange juice: makes 1.05 kg, 1 l at 8 °Bx, 60 g/l acid"),
     ],
 )
 def test_the_first_line_is_the_answer(bar: Path, words: list[str], first: str) -> None:

@@ -281,6 +281,7 @@ def test_two_open_batches_must_be_told_apart(tmp_path: Path) -> None:
     done = measure("51", "--syrup", "plain", "--log", specs=specs)
     assert (done.code, len(logged(specs))) == (2, 4)
     assert "PLA-1, PLA-2 are open" in done.err
+    assert "balancer measure 51 PLA-1 --log or balancer measure 51 PLA-2 --log" in done.err
 
 
 def test_a_batch_of_another_syrup(tmp_path: Path) -> None:
@@ -288,7 +289,7 @@ def test_a_batch_of_another_syrup(tmp_path: Path) -> None:
     run("batch", "add", "plain", "--brix", "52", specs=specs, env=NOW)
     done = measure("51", "--batch", "PLA-1", "--syrup", "berry", specs=specs)
     assert done.code == 2
-    assert "PLA-1 is a batch of plain-syrup" in done.err
+    assert "PLA-1 is plain syrup" in done.err
 
 
 def test_the_end_of_the_scale_is_not_logged(tmp_path: Path) -> None:

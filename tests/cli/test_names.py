@@ -49,14 +49,18 @@ def test_a_syrup_is_found(typed: str, syrup: str) -> None:
 @pytest.mark.parametrize(
     ("arguments", "code", "said"),
     [
-        (["totals", "zzz"], "unknown-name", 'no drink is called "zzz"\n  known: anchor-sour, breakwater-fizz,'),
-        (["totals", "anchr"], "unknown-name", 'no drink is called "anchr"\n  did you mean "anchor-sour"?'),
+        (["totals", "zzz"], "unknown-name", 'no drink is called "zzz"\n  known: Anchor Sour, Breakwater Fizz,'),
+        (["totals", "anchr"], "unknown-name", 'no drink is called "anchr"\n  did you mean "Anchor Sour"?'),
         (["totals", "berry syrup"], "unknown-name", 'no drink is called "berry syrup"'),
         (["totals", ""], "unknown-name", 'no drink is called ""'),
-        (["totals", "b"], "ambiguous-name", '"b" may be bollard, breakwater-fizz\n  write more of the name'),
+        (["totals", "b"], "ambiguous-name", '"b" may be Bollard, Breakwater Fizz\n  write more of the name'),
         (["rescale", "--syrup", "zzz", "--brix", "54"], "unknown-name", 'no syrup is called "zzz"'),
-        (["rescale", "--syrup", "bery syrup", "--brix", "54"], "unknown-name", 'did you mean "berry-syrup"?'),
-        (["rescale", "--syrup", "dry gin", "--brix", "54"], "wrong-kind", '"dry gin" is not a syrup\n  known: plain-'),
+        (["rescale", "--syrup", "bery syrup", "--brix", "54"], "unknown-name", 'did you mean "berry syrup"?'),
+        (
+            ["rescale", "--syrup", "dry gin", "--brix", "54"],
+            "wrong-kind",
+            '"dry gin" is not a syrup\n  known: plain syrup',
+        ),
         (["rescale", "--syrup", "berry", "--brix", "54", "zzz"], "unknown-name", 'no drink is called "zzz"'),
         (["rescale", "--syrup", "berry", "--brix", "54", "anchor", "b"], "ambiguous-name", '"b" may be'),
     ],
@@ -74,7 +78,7 @@ def test_two_syrups_with_one_beginning(tmp_path: Path) -> None:
     specs = copy_of_house(tmp_path, syrups__more="syrup: berry vinegar syrup\nstandard: 50 °Bx\nallergens: []\n")
     done = run("rescale", "--syrup", "berry", "--brix", "54", specs=specs)
     assert done.code == 2
-    assert '"berry" may be berry-syrup, berry-vinegar-syrup' in done.err
+    assert '"berry" may be berry syrup, berry vinegar syrup' in done.err
 
 
 def test_a_long_list_of_names_is_cut() -> None:
@@ -174,7 +178,7 @@ def test_of_a_name_that_several_begin_with_the_drink_pours_one(tmp_path: Path) -
     assert run("swap", "anchor", "--out", "ber", "--in", "plain", "--json", specs=specs).data["out"] == "berry-syrup"
     several = run("swap", "--all", "--out", "ber", "--in", "plain", specs=specs)
     assert (several.code, several.out) == (2, "")
-    assert '--out: "ber" may be berry-syrup, berry-vinegar-syrup' in several.err
+    assert '--out: "ber" may be berry syrup, berry vinegar syrup' in several.err
 
 
 def test_something_broken_is_found_by_its_beginning_and_told(tmp_path: Path) -> None:
@@ -195,4 +199,4 @@ def test_a_batch_is_found_by_its_tape_or_its_syrup(tmp_path: Path) -> None:
         assert run("measure", "54", "--batch", typed, "--json", specs=specs).data["syrup"] == "berry-syrup"
     wrong = run("measure", "54", "--syrup", "plain", "--batch", "BER-1", specs=specs)
     assert (wrong.code, wrong.out) == (2, "")
-    assert "BER-1 is a batch of berry-syrup" in wrong.err
+    assert "BER-1 is berry syrup" in wrong.err

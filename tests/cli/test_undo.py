@@ -34,7 +34,7 @@ def test_the_last_of_a_batch_whatever_others_logged_since(house: House) -> None:
 def test_the_record_numbers_everything_and_marks_what_was_undone(house: House) -> None:  # noqa: F811
     house.ok("add", "raspberry", "--brix", "57", "--mass", "2kg", "--by", "Ida")
     house.ok("open", "RAS-1", "--note", "for the terrace")
-    house.ok("reading", "RAS-1", "--brix", "51")
+    house.ok("reading", "RAS-1", "--brix", "51", "--yes")
     house.ok("add", "raspberry", "--brix", "50")
     house.ok("open", "RAS-2", "--replaces", "RAS-1")
     house.ok("undo", "RAS-1", "2", "--by", "Bo", "--note", "water on the prism")
@@ -104,7 +104,7 @@ def test_a_making_with_more_since_wants_a_yes(house: House, monkeypatch: pytest.
     lines = len(house.lines)
     done = house.batch("undo", "RAS-1", "1")
     assert (done.code, done.out, len(house.lines)) == (1, "", lines)
-    assert "RAS-1 was opened and read since it was made: without its making that counts for nothing" in done.err
+    assert "RAS-1 was opened and read since it was made, and all of that goes with it" in done.err
     assert "--yes takes all of RAS-1 back" in done.err
     done = house.ok("undo", "RAS-1", "1", "--yes")
     assert "RAS-1 was never made, then: take its tape off; its number is not given again" in " ".join(done.out.split())
@@ -146,7 +146,7 @@ def test_two_people_at_once(house: House, monkeypatch: pytest.MonkeyPatch, words
     monkeypatch.setattr(desk, "append_log", later)
     done = house.batch(*words)
     assert (done.code, done.out) == (1, "")
-    assert "was taken back already by Bo" in done.err
+    assert "undone already by Bo" in done.err
     assert house.states() == {"RAS-1": "made"}
 
 

@@ -20,11 +20,13 @@ from balancer.cli.options import CauseText, Uncertainty, VolumeText, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask
 from balancer.engine.batch import events, undoing
-from balancer.engine.batch.doubts import measured_doubt
+from balancer.engine.batch.doubts import changed_doubt, measured_doubt
 from balancer.engine.batch.notes import BatchNow, Caution, cautions, closed, combining_cautions, describe, in_house
 from balancer.engine.batch.record import Deed, record, recorded_id
 from balancer.engine.batch.undoing import Chosen
 from balancer.engine.batch.weight import mass_after, mass_of
+from balancer.engine.drink.doubts import mass_doubt
+from balancer.engine.service.tonight import all_as_written
 from balancer.errors import UsageError
 from balancer.models.batch import Event, LogEntry
 from balancer.output.data.batches import done_data, list_data
@@ -96,7 +98,7 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
         made=day,
         discard=desk.day(discard, "--discard", "ahead") if discard else None,
     )
-    desk.believe([measured_doubt(desk.bar, liquid, draft.brix, draft.acid)], is_meant=yes)
+    desk.believe([measured_doubt(desk.bar, liquid, draft.brix, draft.acid), mass_doubt(draft.mass)], is_meant=yes)
     filled_ml = values.volume(volume, "--volume", desk.house.measures()) if volume else None
     if filled_ml is not None:
         draft = replace(draft, mass=round(mass_of(desk.bar, liquid, filled_ml, draft.brix), 1))
@@ -135,7 +137,8 @@ def open_command(
     logged = desk.log(lambda log: events.open_batch(log, desk.specs, batch, desk.stamp(by, note), replaces=replaces))
     item = _now(desk, logged)
     replaced = [batch_called(logged.after, other) for other in logged.entries[0].refers]
-    return _told(desk, item, partial(state_text, replaced=replaced), cautions(item, logged.after))
+    stays = not desk.loaded.broken and all_as_written(desk.bar, item.batch, logged.after, desk.today)
+    return _told(desk, item, partial(state_text, replaced=replaced, as_written=stays), cautions(item, logged.after))
 
 
 @group.command("empty")
@@ -172,7 +175,7 @@ def correct_command(
     strength = values.brix(brix, "--brix") if brix else None
     grams = values.mass(mass, "--mass") if mass else None
     added = additive_called(desk, additive).brix if additive else None
-    _believe(desk, batch, strength, None, is_meant=yes)
+    _believe(desk, batch, brix=strength, mass=grams, is_meant=yes)
     logged = desk.log(
         lambda log: events.correct(
             log, desk.bar, batch, desk.stamp(by, note), brix=strength, mass=grams, additive_brix=added
@@ -187,9 +190,10 @@ def correct_command(
 
 @group.command("reading")
 @answering()
-def reading_command(  # noqa: PLR0917 - one for each option
+def reading_command(  # noqa: PLR0913, PLR0917 - one for each option
     desk: Desk,
     batch: BatchName,
+    strength: Annotated[str | None, typer.Argument(metavar="STRENGTH", help="What it reads, °Bx.")] = None,
     brix: BrixText = None,
     uncertainty: Uncertainty = None,
     acid: Acid = None,
@@ -200,10 +204,13 @@ def reading_command(  # noqa: PLR0917 - one for each option
     yes: Yes = False,
 ) -> Answer:
     """A batch was read: its strength from now on."""
+    if strength and brix:
+        raise UsageError("usage", f"{strength} and {brix} are two strengths", "give one")
+    brix = strength or brix
     if brix is None and acid is None:
         raise UsageError("usage", "there is no reading", "give --brix, or --acid for an ingredient")
     measured = _measured(desk, "reading", brix, uncertainty, cause, mass, acid, by, note)
-    _believe(desk, batch, measured.brix, measured.acid, is_meant=yes)
+    _believe(desk, batch, brix=measured.brix, acid=measured.acid, mass=measured.mass, is_read=True, is_meant=yes)
     logged = desk.log(lambda log: events.reading(log, desk.specs, batch, measured))
     return _read(desk, logged, strength_text, done="read")
 
@@ -331,11 +338,23 @@ def _chosen(desk: Desk, batch: str | None, number: int | None, *, takes_all: boo
     return chosen
 
 
-def _believe(desk: Desk, batch: str, brix: float | None, acid: Quantity | None, *, is_meant: bool) -> None:
-    """Ask about what looks like a slip, of a batch that the log knows."""
+def _believe(
+    desk: Desk,
+    batch: str,
+    *,
+    brix: float | None = None,
+    acid: Quantity | None = None,
+    mass: float | None = None,
+    is_read: bool = False,
+    is_meant: bool,
+) -> None:
+    """Ask about what looks like a slip, of a batch that the log knows. is_read: the strength was read, not reckoned."""
+    doubts = [mass_doubt(mass)]
     if brix is not None or acid is not None:
-        liquid = names.batch(desk.batches, desk.specs, batch, desk.today).liquid
-        desk.believe([measured_doubt(desk.bar, liquid, brix, acid)], is_meant=is_meant)
+        found = names.batch(desk.batches, desk.specs, batch, desk.today)
+        odd = measured_doubt(desk.bar, found.liquid, brix, acid)
+        doubts.append(odd or (changed_doubt(found, brix, brix) if is_read else None))
+    desk.believe(doubts, is_meant=is_meant)
 
 
 def _measured(

@@ -76,7 +76,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     readings, name = values.numbers_and_name(words)
     if not readings:
         raise UsageError("usage", f'READING: "{name}" is not a number', "give what the refractometer reads, like 54")
-    syrup_id, found = _meant(desk, name, syrup, batch, log=log)
+    syrup_id, found = _meant(desk, name, syrup, batch, log=log, typed=" ".join(readings))
     read = _readings(readings, temperature, desk.house, zero)
     seen = replace(
         read,
@@ -90,9 +90,10 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     others = {} if alone or syrup_id is None else desk.in_use.strengths
     judged = judge(desk.bar, syrup_id, seen, batch=found, cause=why, others=others, day=desk.today)
     desk.believe([*judged.doubts, *(judged.log_doubts if log else ())], is_meant=yes)
+    past = desk.in_use.past_of(syrup_id, besides=found) if syrup_id and not alone else ()
     logged = _log(desk, judged, syrup_id, found, why, by) if log else None
     return Answer(
-        lambda: measure_text(judged, desk.house, logged, is_new=found is None),
+        lambda: measure_text(judged, desk.house, logged, is_new=found is None, past=past, today=desk.today),
         lambda: measure_data(judged, logged),
         lambda: measure_steps(judged),
         about=[*([syrup_id] if syrup_id else []), *judged.drinks],
@@ -101,11 +102,12 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
 
 
 def _meant(
-    desk: Desk, name: str, syrup: str | None, batch: str | None, *, log: bool
+    desk: Desk, name: str, syrup: str | None, batch: str | None, *, log: bool, typed: str
 ) -> tuple[str | None, batch_model.Batch | None]:
     """The syrup's id, and its batch in the log: the one named or, for logging, the open one.
 
     name  what stands beside the readings: a syrup or a batch; "" when nothing does
+    typed the readings, as they were typed
     Without a name the house is enough; without a batch the log is not read.
     Raises UsageError for a batch of something else, and for logging what has no name.
     """
@@ -118,7 +120,7 @@ def _meant(
         desk.only_house()
         return None, None
     if name:
-        syrup_id, found = names.syrup_or_batch(desk.batches, desk.loaded, name, desk.today)
+        syrup_id, found = names.syrup_or_batch(desk, name)
         if found:
             return found.liquid, found
     else:
@@ -126,7 +128,7 @@ def _meant(
     if batch:
         found = names.syrup_batch(desk.batches, desk.specs, batch, syrup_id, desk.today)
         return found.liquid, found
-    return syrup_id, open_batch_of(desk.batches, syrup_id or "", desk.today) if log else None
+    return syrup_id, open_batch_of(desk.batches, syrup_id or "", desk.today, typed) if log else None
 
 
 def _log(

@@ -49,8 +49,9 @@ def command(
         cause=None if cause is None else values.cause(cause),
         others={} if alone else desk.in_use.strengths,
     )
+    past = () if alone else desk.in_use.past_of(syrup_id)
     return Answer(
-        lambda: rescale_text(result, desk.house, everything=everything),
+        lambda: rescale_text(result, desk.house, everything=everything, past=past, today=desk.today),
         lambda: rescale_data(result),
         lambda: rescale_steps(result),
         about=[syrup_id, *(row.drink.id for row in result.rows)],

@@ -1,10 +1,11 @@
-"""What looks like a slip in the strength or acid of a batch."""
+"""What looks like a slip in the strength, acid or mass of a batch."""
 
 from __future__ import annotations
 
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.doubts import MOST_JUICE_ACID_G_PER_L, acid_doubt, strength_doubt
+from balancer.engine.drink.doubts import MOST_JUICE_ACID_G_PER_L, acid_doubt, moved_doubt, strength_doubt
 from balancer.errors import BalancerError
+from balancer.models.batch import Batch
 from balancer.units import Quantity
 
 
@@ -23,6 +24,17 @@ def measured_doubt(bar: Bar, liquid_id: str, brix: float | None, acid: Quantity 
     if ingredient is not None and acid is not None and not _is_sour(bar, liquid_id, ingredient.acid):
         return acid_doubt(ingredient.name, _g_per_l(bar, liquid_id, acid))
     return None
+
+
+def changed_doubt(batch: Batch, brix: float | None, typed: float | None = None) -> str | None:
+    """What is odd about a new strength of a batch, °Bx, after the one it was read with; None where it was not read
+    since it was corrected or combined.
+
+    typed  as in `moved_doubt`
+    """
+    if brix is None or batch.brix is None or not batch.verified:
+        return None
+    return moved_doubt(batch.id, batch.brix, brix, typed)
 
 
 def _is_sour(bar: Bar, liquid_id: str, acid: Quantity | None) -> bool:

@@ -25,6 +25,7 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.keeping import keeping
 from balancer.errors import CannotError, UsageError
 from balancer.models.batch import Batch, BatchState, LogEntry
+from balancer.models.days import day_text
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 
@@ -62,10 +63,16 @@ def add(
     if made and not discard and days:
         discard = discard_date(made, days)
     if made and discard and discard < made:
-        raise UsageError("dates", f"the last day of use ({discard}) is before it was made ({made})", "check both dates")
+        raise UsageError(
+            "dates",
+            f"the last day of use ({day_text(discard, made)}) is before it was made ({day_text(made)})",
+            "check both dates",
+        )
     if (is_open or replaces) and discard and draft.at and discard < night_of(draft.at, specs.house.day_ends):
         raise CannotError(
-            "past", f"its last day of use ({discard.isoformat()}) is over", "discard it, or correct --made or --discard"
+            "past",
+            f"its last day of use ({day_text(discard, made)}) is over",
+            "discard it, or correct --made or --discard",
         )
     entry = replace(draft, batch=next_batch_id(log, source.name, reserved), event="made", discard=discard)
     if not is_open and replaces is None:
@@ -252,7 +259,7 @@ def refuse_past(batch: Batch, today: date) -> None:
     if is_past(batch, today) and batch.ends is not None:
         raise CannotError(
             "past",
-            f"{batch.id} is past its last day of use ({batch.ends.isoformat()})",
+            f"{batch.id} is past its last day of use ({day_text(batch.ends, today)})",
             "discard it: balancer batch discard " + batch.id,
         )
 

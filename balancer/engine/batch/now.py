@@ -60,6 +60,11 @@ class InUse:
         """Every usable batch of a syrup that has a strength and can be it, believed or not, the first opened first."""
         return tuple(batch for batch in self._possible if batch.liquid in self.syrups and batch.brix is not None)
 
+    def past_of(self, liquid: str, besides: Batch | None = None) -> tuple[Batch, ...]:
+        """The open batches of one syrup or ingredient after their last day of use, without one told already."""
+        told = besides.id if besides else None
+        return tuple(batch for batch in self.past if batch.liquid == liquid and batch.id != told)
+
     @property
     def _possible(self) -> Iterator[Batch]:
         impossible = {batch.id for batch, _ in self.impossible}

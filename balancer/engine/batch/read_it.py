@@ -13,7 +13,7 @@ Source = Syrup | Ingredient | None
 def line_to_read(source: Source, batch_id: str) -> str:
     """What to type so that the log knows the strength of a batch, or the acid of a juice."""
     if isinstance(source, Ingredient):
-        return f"balancer batch reading {batch_id} --acid …"
+        return acid_line(batch_id)
     if source is None or is_fooled(source):
         return f"balancer batch reading {batch_id} --brix …"
     return measure_line(f"--batch {batch_id} --log")
@@ -37,6 +37,11 @@ def read_again(reason: str, source: Source, batch_id: str) -> str:
     if source is not None and not isinstance(source, Ingredient) and not is_fooled(source):
         return f"{reason}: {line_to_read(source, batch_id)}"
     return f"{reason}; {read_it(source, batch_id)}"
+
+
+def acid_line(batch_id: str, acid: str = "…") -> str:
+    """What to type to log the acid of a juice. acid: like "50g/l", where somebody is shown how it is written."""
+    return f"balancer batch reading {batch_id} --acid {acid}"
 
 
 def measure_line(options: str) -> str:

@@ -15,6 +15,7 @@ from balancer.engine.batch.history import batch_key, counting_entries, undone_ti
 from balancer.engine.batch.record import Deed, deeds, record, takes_back
 from balancer.errors import CannotError, UsageError
 from balancer.models.batch import Batch, Event, LogEntry
+from balancer.models.days import day_text
 from balancer.models.specs import Specs
 
 DONE: Final[dict[Event, str]] = {
@@ -118,7 +119,7 @@ def take_back(log: Log, chosen: Sequence[Chosen], stamp: Stamp) -> tuple[list[Lo
         batch = needs.own[0].batch
         raise CannotError(
             "built-on",
-            f"{batch} was {_listed(needs.own)} since it was made: without its making that counts for nothing",
+            f"{batch} was {_listed(needs.own)} since it was made, and all of that goes with it",
             f"--yes takes all of {batch} back; one by one, the last first: balancer batch undo {batch}",
         )
     if needs.others:
@@ -285,7 +286,7 @@ def _taken_meanwhile(log: Log, one: Chosen) -> CannotError:
 def _gone(batch: str, what: str, by: LogEntry | None) -> CannotError:
     who = f" by {by.by}" if by is not None and by.by else ""
     when = _when(by) if by is not None else ""
-    return CannotError("undone", f"{what} was taken back already{who}{when}; nothing else was", _show(batch))
+    return CannotError("undone", f"{what}: undone already{who}{when}; nothing is changed now", _show(batch))
 
 
 def _said(deed: Deed) -> str:
@@ -297,7 +298,7 @@ def _listed(entries: Sequence[LogEntry]) -> str:
 
 
 def _when(entry: LogEntry) -> str:
-    return f" ({entry.at:%Y-%m-%d %H:%M})" if entry.at else ""
+    return f" ({day_text(entry.at.date())}, {entry.at:%H:%M})" if entry.at else ""
 
 
 def _show(batch: str) -> str:

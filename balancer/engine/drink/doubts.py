@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from balancer.properties import sucrose
+
 IMPLAUSIBLE_PERCENT: Final = 20.0
 """A syrup's own sugar this far off its standard, in %, is read again before anyone pours by it."""
 
@@ -28,6 +30,12 @@ LEAST_READING_BRIX: Final = 3.0
 
 MOST_PART_G: Final = 50_000.0
 """More of one thing than any bar's pot holds, g (common practice)."""
+
+MOST_BATCH_G: Final = 100_000.0
+"""A batch that weighs more is no bar's, g (common practice)."""
+
+MOST_READ_APART_PERCENT: Final = 10.0
+"""Two readings of one batch further apart, % of the sugar in a ml read before, are rather a digit mistyped (judged)."""
 
 MOST_READ_C: Final = 30.0
 """Warmer, no instrument compensates and no table was seen, °C (common practice); no reading is logged unasked."""
@@ -107,6 +115,43 @@ def reading_doubt(shown_brix: float) -> str | None:
     meant = next((shown_brix * by for by in (10.0, 100.0) if low <= shown_brix * by <= high), None)
     guess = "" if meant is None else f" ({meant:g})"
     return f"{shown_brix:.2g} °Bx is hardly more than water: is the decimal point wrong{guess}?"
+
+
+def moved_doubt(batch_id: str, before_brix: float, brix: float, typed: float | None = None) -> str | None:
+    """What is odd about a strength after the one that a batch had when it was last read, or None.
+
+    typed  the number that was typed, °Bx, where a slip in it may be guessed; None: another scale, or diluted
+
+    >>> moved_doubt("RAS-12", 49.9, 44.6, 45.0)
+    'RAS-12 read 49.9 °Bx before: is a digit of 45 wrong (54)?'
+    >>> moved_doubt("RAS-12", 50.0, 46.0), moved_doubt("RAS-12", 50.0, 45.0)
+    (None, 'RAS-12 read 50 °Bx before: is 45 °Bx right?')
+    """
+    if not _is_moved(before_brix, brix):
+        return None
+    lead = f"{batch_id} read {round(before_brix, 1):g} °Bx before"
+    if typed is None:
+        return f"{lead}: is {round(brix, 1):g} °Bx right?"
+    swapped = typed % 10 // 1 * 10 + typed // 10 + typed % 1
+    guess = f" ({round(swapped, 2):g})" if abs(swapped - before_brix) < abs(typed - before_brix) else ""
+    return f"{lead}: is a digit of {typed:g} wrong{guess}?"
+
+
+def _is_moved(before_brix: float, brix: float) -> bool:
+    """Whether the sugar in a ml is that far off what it was."""
+    before, now = (each * sucrose.density(each) for each in (before_brix, brix))
+    return before > 0.0 and 100.0 * abs(now - before) > MOST_READ_APART_PERCENT * before
+
+
+def mass_doubt(grams: float | None) -> str | None:
+    """What is odd about what a batch weighs, or None.
+
+    >>> mass_doubt(2e5)
+    '200 kg is more than a bar makes at once: is its unit right?'
+    """
+    if grams is None or grams <= MOST_BATCH_G:
+        return None
+    return f"{grams / 1000.0:g} kg is more than a bar makes at once: is its unit right?"
 
 
 def warmth_doubt(temperature_c: float | None) -> str | None:

@@ -12,6 +12,7 @@ from datetime import date
 from math import hypot, isfinite, sqrt
 from typing import Final, Literal, NamedTuple
 
+from balancer.engine.batch.doubts import changed_doubt
 from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.notes import CONFIRMED_WITHIN_BRIX
 from balancer.engine.batch.now import is_past
@@ -101,6 +102,11 @@ class Measurement:
     proposal: Proposal | None
 
     @property
+    def too_warm(self) -> str | None:
+        """What is odd about its temperature, so that nobody pours by it; None where nothing is."""
+        return warmth_doubt(self.readings.temperature_c)
+
+    @property
     def plus_minus_brix(self) -> float:
         """What is shown as ±: two standard uncertainties."""
         return 2.0 * self.strength.uncertainty
@@ -122,6 +128,7 @@ class Judged:
     at_standard_brix  what this instrument shows at standard, undiluted, °Bx; None where it cannot
     at_standard       the dilution to read at standard, where it cannot
     in_store          how long and how cold it keeps at that strength; None where the syrup is not known
+    changed           what is odd about it after what its batch read last; None where nothing is
     """
 
     measurement: Measurement
@@ -129,6 +136,7 @@ class Judged:
     at_standard_brix: float | None = None
     at_standard: Proposal | None = None
     in_store: Keeping | None = None
+    changed: str | None = None
 
     @property
     def doubts(self) -> tuple[str, ...]:
@@ -152,8 +160,8 @@ class Judged:
     @property
     def log_doubts(self) -> tuple[str, ...]:
         """What is odd about logging it."""
-        warm = warmth_doubt(self.measurement.readings.temperature_c)
-        return (warm,) if warm else ()
+        changed = None if self.doubts else self.changed  # one question for one slip
+        return tuple(doubt for doubt in (self.measurement.too_warm, changed) if doubt)
 
     @property
     def at_standard_seen(self) -> Seen | None:
@@ -249,18 +257,23 @@ def judge(
     )
     if measurement.ended:
         result = replace(result, advice=Advice("read again", measurement.warnings[0]))
+    elif measurement.too_warm:
+        result = replace(result, advice=Advice("read again", measurement.too_warm))
     if batch is not None and day is not None and is_past(batch, day):
         result = replace(result, advice=Advice("pull", f"{batch.id} is past its last day of use"))
     shown = readings.shows(standard)
     in_store = None if measurement.ended else keeping(bar.specs, bar.specs.syrups[syrup_id], brix)
+    typed = readings.shown[0] if len(readings.shown) == 1 and not (readings.diluted or readings.seen) else None
+    changed = changed_doubt(batch, brix, typed) if batch and not measurement.ended else None
     if shown is not None and readings.on_scale(shown):
-        return Judged(measurement, result, shown, None, in_store)
-    return Judged(measurement, result, None, propose(readings, standard), in_store)
+        return Judged(measurement, result, shown, None, in_store, changed)
+    return Judged(measurement, result, None, propose(readings, standard), in_store, changed)
 
 
-def open_batch_of(batches: Iterable[Batch], syrup_id: str, day: date) -> Batch | None:
+def open_batch_of(batches: Iterable[Batch], syrup_id: str, day: date, typed: str = "…") -> Batch | None:
     """The open batch of a syrup that may be used on a working day, None when there is none.
 
+    typed  the readings as they were typed, for the lines that tell the batches apart
     Raises UsageError when several are open.
     """
     found = [
@@ -268,7 +281,8 @@ def open_batch_of(batches: Iterable[Batch], syrup_id: str, day: date) -> Batch |
     ]
     if len(found) > 1:
         ids = ", ".join(batch.id for batch in found)
-        raise UsageError("ambiguous-batch", f"{ids} are open", "say which one was read with --batch")
+        lines = " or ".join(f"balancer measure {typed} {batch.id} --log" for batch in found)
+        raise UsageError("ambiguous-batch", f"{ids} are open: which one was read?", lines)
     return found[0] if found else None
 
 

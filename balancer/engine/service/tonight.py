@@ -16,7 +16,7 @@ from balancer.engine.service.bottled import Bottled, Rescue, find_bottled_batch,
 from balancer.engine.service.juices import JuiceTonight, juice_tonight
 from balancer.engine.service.menu import Menu
 from balancer.engine.service.rescale import DrinkRow, Rescale, rescale
-from balancer.errors import BalancerError
+from balancer.errors import BalancerError, CannotError
 from balancer.models.batch import Batch
 from balancer.models.drink import Drink
 
@@ -142,6 +142,23 @@ def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[B
         bottled=bottled,
         menu=menu,
     )
+
+
+def all_as_written(bar: Bar, batch: Batch, batches: Iterable[Batch], day: date) -> bool:
+    """Whether every drink that pours a batch, as it was read, stays as written; False where nothing tells.
+
+    batches  as the log has them; batch is among them
+    """
+    if batch.brix is None or batch.liquid not in bar.specs.syrups:
+        return False
+    others = {key: brix for key, brix in in_use(bar, batches, day).strengths.items() if key != batch.liquid}
+    try:
+        result = rescale(
+            bar, batch.liquid, batch.brix, uncertainty_brix=batch.uncertainty, cause=batch.cause, others=others
+        )
+    except CannotError:
+        return False
+    return bool(result.rows) and all(row.verdict == "as written" for row in result.rows)
 
 
 def _bottles(bar: Bar, batches: Sequence[Batch], night: date, bottles: Iterable[Bottled]) -> Iterable[BottleTonight]:

@@ -8,13 +8,14 @@ from math import floor, log10
 from typing import Any, Final
 
 from balancer.engine.prep.chart import Chart, Individuals, Point
+from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.print_text import printed_texts
 from balancer.output.paper.sheet import long_day
 from balancer.output.paper.typeset import texts
 from balancer.output.words.chart import sentence
-from balancer.output.words.numbers import brix, cut, day_text, trim
+from balancer.output.words.numbers import brix, cut, trim
 
 LOST: Final = ("labels", "said", "syrup", "house")
 """What the page can do without where the font has no signs for it."""

@@ -10,6 +10,7 @@ from typing import Any, Final, NamedTuple
 
 from balancer.engine.service.labels import Label, Labels
 from balancer.engine.service.rescale import Conversion
+from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
@@ -18,7 +19,7 @@ from balancer.output.paper.print_text import NO_BREAK, printable
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.paper.strips import conversion_lines
 from balancer.output.words.advice import beside_spec
-from balancer.output.words.numbers import brix, day_text, trim, weekday_text
+from balancer.output.words.numbers import brix, trim, weekday_text
 from balancer.output.words.tonight import asked_text, exceptions_text
 
 LOST: Final = ("by", "care", "storage", "exceptions", "pours")

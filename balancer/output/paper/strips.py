@@ -10,6 +10,7 @@ from typing import Any, Final, NamedTuple
 
 from balancer.engine.service.rescale import Conversion
 from balancer.engine.service.strips import Strip, Strips
+from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
@@ -17,7 +18,7 @@ from balancer.output.paper.imposition import PAPERS, Imposition, PaperSheet, Siz
 from balancer.output.paper.print_text import NO_BREAK, fraction, printable
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.words.amounts import change_numbers, unit_text
-from balancer.output.words.numbers import cut, day_text, weekday_text
+from balancer.output.words.numbers import cut, weekday_text
 from balancer.output.words.tonight import asked_text, exceptions_text
 
 LOST: Final = ("ask", "own", "pairs")

@@ -11,8 +11,9 @@ from balancer.engine.batch.read_it import read_it
 from balancer.engine.batch.weight import MassAfter
 from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX
 from balancer.models.batch import Batch
-from balancer.output.words.batches import caution_text, last_day_text
-from balancer.output.words.numbers import brix, count, day_text, pad, trim, width
+from balancer.models.days import day_text
+from balancer.output.words.batches import caution_text, last_day_text, slip_text
+from balancer.output.words.numbers import brix, count, pad, trim, width
 from balancer.output.words.page import ROWS, Labelled, act, allergen_notes, labelled, page, watch
 from balancer.output.words.safety import MORE
 from balancer.units import format_quantity
@@ -21,14 +22,6 @@ Change = Literal["corrected", "weighed", "read"]
 
 
 _RULES = f"local food rules decide how long it keeps: {MORE}"
-
-
-def _slip(batch: Batch, number: str = "") -> str:
-    """How to take back what was just logged of a batch, whatever somebody else logs meanwhile.
-
-    number  of its entry in `batch show`; the last one if left out
-    """
-    return f"a slip? balancer batch undo {batch.id}{number}"
 
 
 def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: str | None = None) -> str:
@@ -40,19 +33,25 @@ def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: st
     at = brix(batch.brix) if batch.brix is not None else "standard, as it is not read"
     aside = f", from {filled} at {at if item.standard_brix is not None else '20 °C'}" if filled else ""
     return _told(
-        first, item, notes, today, slip=_slip(batch, " 1"), weighs=aside
+        first, item, notes, today, slip=slip_text(batch.id, " 1"), weighs=aside
     )  # the whole command: a batch may be opened at once
 
 
-def state_text(item: BatchNow, notes: Sequence[Caution], today: date, replaced: Sequence[Batch] = ()) -> str:
-    """The answer of the commands that change a batch's state."""
+def state_text(
+    item: BatchNow,
+    notes: Sequence[Caution],
+    today: date,
+    replaced: Sequence[Batch] = (),
+    *,
+    as_written: bool = False,
+) -> str:
+    """The answer of the commands that change a batch's state. as_written: every drink that pours it stays so."""
     also = "".join(f"; {batch.id} is {batch.state}" for batch in replaced)
     first = f"{item.batch.id} {item.name} is {_state(item.batch)}{also}"
     if item.batch.state in ("empty", "discarded"):
-        return page(
-            first, [caution_text(note, item, today) for note in notes], f"balancer batch list; {_slip(item.batch)}"
-        )
-    return _told(first, item, notes, today)
+        rows = [caution_text(note, item, today) for note in notes]
+        return page(first, rows, f"balancer batch list; {slip_text(item.batch.id)}")
+    return _told(first, item, notes, today, as_written=as_written)
 
 
 def strength_text(
@@ -112,6 +111,8 @@ def _told(
     more: Sequence[Labelled] = (),
     slip: str | None = None,
     weighs: str = "",
+    *,
+    as_written: bool = False,
 ) -> str:
     batch = item.batch
     rows = [labelled("strength", _strength(item))] if item.spec_acid is None or batch.brix is not None else []
@@ -132,8 +133,8 @@ def _told(
         rows.append(labelled("weighs" if weighs else "weighed", f"{trim(batch.mass, 0)} g{weighs}"))
     rows += [*more, *heeds]
     rows += [labelled("caution", "; ".join(item.cautions))] if item.cautions else []
-    rows.append(labelled("next", _next(item)))
-    return page(first, rows, f"{slip or _slip(batch)}; {_RULES}")
+    rows.append(labelled("next", _next(item, as_written=as_written)))
+    return page(first, rows, f"{slip or slip_text(batch.id)}; {_RULES}")
 
 
 def _strength(item: BatchNow) -> str:
@@ -150,7 +151,7 @@ def _strength(item: BatchNow) -> str:
     return f"{text}, {off} {side} {standard}" + (", within tolerance" if item.fit == "within" else "")
 
 
-def _next(item: BatchNow) -> str:
+def _next(item: BatchNow, *, as_written: bool = False) -> str:
     batch = item.batch
     if item.past:
         return f"balancer batch discard {batch.id}"
@@ -161,7 +162,7 @@ def _next(item: BatchNow) -> str:
     if item.standard_brix is not None and not batch.verified:
         return read_it(item.source, batch.id, "stir, read")
     if batch.state == "open":
-        return "balancer tonight has the pours"
+        return "pour it: every drink as written" if as_written else "balancer tonight has the pours"
     if item.fit == "off":
         return f"balancer correct --batch {batch.id}"
     return f"when it goes into use: balancer batch open {batch.id}"

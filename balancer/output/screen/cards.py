@@ -6,12 +6,13 @@ from datetime import date
 from typing import Any
 
 from balancer.engine.drink.card import Card
+from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.models.printed import Printed
 from balancer.output.paper.card_lines import Units, note
 from balancer.output.paper.cards import CardRun, card_item
 from balancer.output.paper.printed_page import PAPER_NAMES, files_text
-from balancer.output.words.numbers import count, day_text, some
+from balancer.output.words.numbers import count, some
 from balancer.output.words.page import ROWS, page
 from balancer.units import format_quantity
 

@@ -8,9 +8,10 @@ from typing import Final
 
 from balancer.engine.batch.read_it import read_again
 from balancer.engine.service.labels import Label, Refusal
+from balancer.models.days import day_text
 from balancer.output.paper.labels import LOST, LabelRun
 from balancer.output.paper.printed_page import files_text
-from balancer.output.words.numbers import count, day_text
+from balancer.output.words.numbers import count
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.safety import MORE

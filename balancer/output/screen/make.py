@@ -22,7 +22,7 @@ from balancer.output.words.safety import MORE
 def make_text(result: Making, house: House) -> str:
     """The answer of `make`: how much at what strength, the weights in order, then what to know."""
     made = f"{large_mass(result.mass_g)}, {large_volume(result.volume_ml, house)}"
-    first = f"makes {made} at {_strength(result)}"
+    first = f"{result.source.name}: makes {made} at {_strength(result)}"
     if result.wanted.acid:
         first += f", {result.wanted.acid} acid"
     if result.limited_by:

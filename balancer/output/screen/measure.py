@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import date
+
+from balancer.engine.drink.doubts import MOST_READ_C
 from balancer.engine.prep.measure import Judged, Measurement
 from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale
+from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.output.words.advice import READS, advice_row, advice_word, beside_text, borderline
+from balancer.output.words.batches import past_text, slip_text
 from balancer.output.words.keeping import lost_text
 from balancer.output.words.numbers import MINUS, brix, seen_text, some, trim
 from balancer.output.words.page import ROWS, act, few, page, watch
@@ -20,18 +26,30 @@ _CORRECTED = (("temperature", "temperature"), ("acid", "acid"), ("invert", "inve
 _LEAST_SHOWN_BRIX = 0.05
 
 
-def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_new: bool = False) -> str:
+def measure_text(
+    judged: Judged,
+    house: House,
+    logged: str | None = None,
+    *,
+    is_new: bool = False,
+    past: Sequence[Batch] = (),
+    today: date | None = None,
+) -> str:
     """The answer of `measure`: the strength, what it means, how it came about.
 
     logged  id of the batch that the reading was logged for; is_new: it began with this reading
+    past    open batches of the syrup after their last day of use
     """
     measured = judged.measurement
     first = _strength(measured)
-    if judged.rescale and not measured.ended:
-        first = advice_row(judged.rescale.advice, f"{first}: {_meaning(judged.rescale, house)}")
-    elif measured.ended:
+    if measured.ended:
         first = act(f"{first} or more: dilute and read again")
+    elif measured.too_warm:
+        first = act(f"{first}: let it cool, covered, below {MOST_READ_C:g} °C and read again")
+    elif judged.rescale:
+        first = advice_row(judged.rescale.advice, f"{first}: {_meaning(judged.rescale, house)}")
     rows: list[str] = [_logged_row(judged, logged, is_new=is_new)] if logged else []
+    rows.extend(act(past_text(batch, today)) for batch in past)
     rows.extend(watch(text) for text in (*measured.warnings, *lost_text(judged.in_store)))
     if judged.like_water:
         rows.append(
@@ -46,6 +64,7 @@ def measure_text(judged: Judged, house: House, logged: str | None = None, *, is_
         rows += _standard_rows(judged, judged.rescale)
     rows += _budget_rows(measured)
     shown, more = few(rows, ROWS, "notes")
+    more += [slip_text(logged)] if logged else []
     more += beside_text(judged.rescale) if judged.rescale else ["--syrup NAME says what it means for the menu"]
     return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
@@ -75,7 +94,7 @@ def _logged_row(judged: Judged, logged: str, *, is_new: bool) -> str:
 
 def _menu_rows(judged: Judged, result: Rescale) -> list[str]:
     word, reason = result.advice
-    rows = [f"standard {trim(result.standard_brix, 1)}: {reason}"]
+    rows = [f"standard {trim(result.standard_brix, 1)}: {reason}"] * (not judged.measurement.too_warm)
     if result.advice.is_unsure:
         return rows
     if judged.near_edge:

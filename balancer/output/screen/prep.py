@@ -7,9 +7,9 @@ from typing import Final
 
 from balancer.engine.batch.notes import BatchNow
 from balancer.engine.prep.prep_list import Prep
+from balancer.models.days import day_text
 from balancer.output.paper.prep import day_word
 from balancer.output.paper.sheet import PrintedSheet, listed, missing_row, sheet_text
-from balancer.output.words.numbers import day_text
 
 
 def prep_text(result: Prep, printed: PrintedSheet, missing: Sequence[str]) -> str:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import Final
 
 from balancer.engine.batch.read_it import is_fooled, measure_line
 from balancer.engine.service.rescale import DrinkRow, Rescale
+from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.output.words.advice import (
     BORDERLINE,
@@ -20,6 +22,7 @@ from balancer.output.words.advice import (
     unreached_text,
 )
 from balancer.output.words.amounts import change_text, changes_text
+from balancer.output.words.batches import past_text
 from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, count, pad, some, trim, width
 from balancer.output.words.page import ROWS, act, house_change, page
@@ -28,10 +31,13 @@ _NAME: Final = 18
 """Columns a name has at least, even if its row then runs on."""
 
 
-def rescale_text(result: Rescale, house: House, *, everything: bool = False) -> str:
+def rescale_text(
+    result: Rescale, house: House, *, everything: bool = False, past: Sequence[Batch] = (), today: date | None = None
+) -> str:
     """The answer of `rescale`: advice and conversions, then the drinks that move.
 
     everything  every drink that moves, however many rows it takes
+    past        open batches of the syrup after their last day of use
     """
     word, reason = advice_word(result.advice), result.advice.reason
     strengths = beside_spec(result.batch_brix, result.standard_brix)
@@ -44,13 +50,14 @@ def rescale_text(result: Rescale, house: House, *, everything: bool = False) -> 
         first = f"{word}: {result.syrup.name} at {strengths}"
         rows = [reason]
     first = advice_row(result.advice, first)
+    rows = [*(act(past_text(batch, today)) for batch in past), *rows]
     if result.advice.is_unsure:
         line = measure_line(f"--syrup {result.syrup.id}")
         rows += [f"read it: {line}"] * (result.advice.word == "read again" and not is_fooled(result.syrup))
         return page(first, rows, "no pours on such a reading; --steps shows the working")
     moved = [row for row in result.rows if row.moves or row.is_to_blame]
     moved.sort(key=lambda row: row.verdict != "out of reach")
-    room = len(moved) if everything else ROWS - 2
+    room = len(moved) if everything else ROWS - 1 - len(rows)
     rows.extend(drink_rows(moved[:room], house))
     if result.correct.add and (word != "as written" or result.is_outside):
         lead = "to correct it" if word == "correct the batch" else "or correct it"
@@ -104,16 +111,21 @@ def drink_rows(rows: Sequence[DrinkRow], house: House, leads: Sequence[str] = ()
 
     A name that is longer than its column stays whole, and its line runs on.
     """
-    said = [_change(row, house) for row in rows]
-    lead = max((width(text) + 2 for text in leads), default=0)
-    room = columns() - 4 - lead - max((width(text) for text in said), default=0)
-    column = min(max((width(row.drink.name) for row in rows), default=0), max(room, _NAME))
-    led = [pad(text, lead) for text in leads] or [""] * len(said)
-    lines = [f"{start}{pad(row.drink.name, column)}  {text}" for start, row, text in zip(led, rows, said, strict=True)]
+    lines = named_rows([row.drink.name for row in rows], [drink_change(row, house) for row in rows], leads)
     return [act(line) if row.verdict == "out of reach" else line for row, line in zip(rows, lines, strict=True)]
 
 
-def _change(row: DrinkRow, house: House) -> str:
+def named_rows(names: Sequence[str], said: Sequence[str], leads: Sequence[str] = ()) -> list[str]:
+    """What is said of drinks, one a line, each after what leads it and its name in columns."""
+    lead = max((width(text) + 2 for text in leads), default=0)
+    room = columns() - 4 - lead - max((width(text) for text in said), default=0)
+    column = min(max((width(name) for name in names), default=0), max(room, _NAME))
+    led = [pad(text, lead) for text in leads] or [""] * len(said)
+    return [f"{start}{pad(name, column)}  {text}" for start, name, text in zip(led, names, said, strict=True)]
+
+
+def drink_change(row: DrinkRow, house: House) -> str:
+    """What to pour in a drink, and what that does to it; or why no pour is right."""
     if row.verdict == "new pour":
         moved = sugar_moved(row.after_percent, row.as_written_percent)
         return f"{change_text(row.written, row.poured, house)}  {moved}{_aside(row, house)}"

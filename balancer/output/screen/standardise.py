@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from balancer.engine.prep.standardise import StandardisePlan, Task
-from balancer.output.words.numbers import brix, count, day_text, trim
+from balancer.models.days import day_text
+from balancer.output.words.numbers import brix, count, trim
 from balancer.output.words.page import ROWS, act, few, fine, page, watch
 
 

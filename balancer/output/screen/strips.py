@@ -8,6 +8,7 @@ from datetime import date
 from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.service.rescale import Conversion
 from balancer.engine.service.strips import NoStrip, Strip, Strips
+from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.paper.printed_page import files_text
@@ -18,7 +19,7 @@ from balancer.output.paper.strips import (
     names_text,
 )
 from balancer.output.words.advice import ASSUMED
-from balancer.output.words.numbers import count, day_text, trim
+from balancer.output.words.numbers import count, trim
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import asked_text, exceptions_text

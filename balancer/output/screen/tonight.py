@@ -7,15 +7,15 @@ from collections.abc import Sequence
 from balancer.engine.batch.read_it import read_again
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import juice_lines_of, lines_of
-from balancer.engine.service.menu import DrinkPour
 from balancer.engine.service.rescale import DrinkRow
 from balancer.engine.service.tonight import BatchTonight, Tonight
+from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.models.specs import Specs
-from balancer.output.screen.rescale import drink_rows
+from balancer.output.screen.rescale import drink_change, drink_rows, named_rows
 from balancer.output.words.advice import ASSUMED, beside_spec
 from balancer.output.words.amounts import change_text
-from balancer.output.words.numbers import count, day_text, trim
+from balancer.output.words.numbers import count, trim
 from balancer.output.words.page import ROWS, act, fine, page, watch
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import (
@@ -47,24 +47,32 @@ def tonight_text(result: Tonight, specs: Specs, *, everything: bool = False, mis
     moved = [(item, row) for item in result.believed for row in item.rescale.rows if row.moves or row.is_to_blame]
     moved.sort(key=lambda pair: pair[1].drink.name.casefold())
     must = [pair for pair in moved if pair[1].verdict == "out of reach"]
-    rows += _drinks(must, house)
+    rows += _must(must, house)
     rows += warning_rows(result, specs)
     rows += missing_rows(missing)
     others = [pair for pair in moved if pair[1].verdict != "out of reach"]
     shown = others if everything else others[: max(ROWS - len(rows), 0)]
-    rows += _drinks(shown, house)
-    rows += [_juice_drink(juice, row, house) for juice in result.juices for row in juice.moved] if everything else []
+    rows += _drinks(shown, house, result.juices if everything else ())
     told = {row.drink.id for _, row in shown}
     left = [] if everything else [identity for identity in result.moved if identity not in told]
     return page(tonight_line(result), rows, "; ".join(_more(result, specs, left)))
 
 
-def _drinks(pairs: list[tuple[BatchTonight, DrinkRow]], house: House) -> list[str]:
+def _must(pairs: Sequence[tuple[BatchTonight, DrinkRow]], house: House) -> list[str]:
     return drink_rows([row for _, row in pairs], house, [item.batch.id for item, _ in pairs])
 
 
-def _juice_drink(juice: JuiceTonight, row: DrinkPour, house: House) -> str:
-    return f"{juice.batch.id}  {row.drink.name}  {change_text(row.written, row.poured, house)}"
+def _drinks(pairs: Sequence[tuple[BatchTonight, DrinkRow]], house: House, juices: Sequence[JuiceTonight]) -> list[str]:
+    """The drinks that another pour puts right, those of the juices last, in the same columns."""
+    poured = [(juice.batch.id, row) for juice in juices for row in juice.moved]
+    return named_rows(
+        [*(row.drink.name for _, row in pairs), *(row.drink.name for _, row in poured)],
+        [
+            *(drink_change(row, house) for _, row in pairs),
+            *(change_text(row.written, row.poured, house) for _, row in poured),
+        ],
+        [*(item.batch.id for item, _ in pairs), *(batch_id for batch_id, _ in poured)],
+    )
 
 
 def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:

@@ -6,8 +6,24 @@ from datetime import date
 
 from balancer.engine.batch.notes import BatchNow, Caution
 from balancer.engine.batch.read_it import read_it
+from balancer.models.batch import Batch
+from balancer.models.days import day_text
 from balancer.output.words.keeping import weaker_text
-from balancer.output.words.numbers import day_text, trim
+from balancer.output.words.numbers import trim
+
+
+def slip_text(batch_id: str, number: str = "") -> str:
+    """How to take back what was just logged of a batch, whatever somebody else logs meanwhile.
+
+    number  of its entry in `batch show`, after a space; the last one if left out
+    """
+    return f"a slip? balancer batch undo {batch_id}{number}"
+
+
+def past_text(batch: Batch, today: date | None = None) -> str:
+    """That an open batch is not poured any more."""
+    last = f" ({day_text(batch.ends, today)})" if batch.ends else ""
+    return f"the open batch {batch.id} is past its last day{last}: discard it"
 
 
 def last_day_text(item: BatchNow, today: date) -> str:

@@ -6,10 +6,11 @@ from datetime import date
 
 from balancer.engine.service.bottle import Bottle
 from balancer.engine.service.bottle_serve import LeftOut
+from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.output.words.keeping import BLANK
 from balancer.output.words.known import known_sum
-from balancer.output.words.numbers import day_text, trim
+from balancer.output.words.numbers import trim
 from balancer.output.words.page import house_volume
 from balancer.units import format_quantity
 

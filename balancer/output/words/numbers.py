@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Literal
 
+from balancer.models.days import day_text
 from balancer.output.words.look import most as room_for
 from balancer.units import format_fraction
 
@@ -137,15 +138,6 @@ def cut(text: str, columns: int) -> str:
 def pad(text: str, columns: int) -> str:
     """A text padded to a number of columns; a longer one stays whole, and its line runs on."""
     return text + " " * (columns - width(text))
-
-
-def day_text(day: date, today: date | None = None) -> str:
-    """A day as on tape; with its year when that is not today's.
-
-    >>> day_text(date(2026, 11, 5)), day_text(date(2025, 12, 6), date(2026, 11, 5))
-    ('5 Nov', '6 Dec 2025')
-    """
-    return f"{day.day} {day:%b}" + (f" {day.year}" if today is not None and day.year != today.year else "")
 
 
 def weekday_text(day: date, today: date | None = None) -> str:

@@ -7,7 +7,8 @@ from datetime import date, datetime
 from balancer.engine.batch.history import batch_key
 from balancer.engine.batch.record import Deed, RecordLine
 from balancer.engine.batch.undoing import DONE, BuiltOn
-from balancer.output.words.numbers import brix, day_text, trim
+from balancer.models.days import day_text
+from balancer.output.words.numbers import brix, trim
 
 
 def deed_text(deed: Deed, batch: str) -> str:

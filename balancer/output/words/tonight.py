@@ -9,12 +9,13 @@ from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines
 from balancer.engine.service.tonight import BottleTonight, Tonight
 from balancer.models.batch import Batch
+from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.words.advice import ASSUMED
 from balancer.output.words.amounts import change_text, changes_text
-from balancer.output.words.numbers import day_text, percent, trim
+from balancer.output.words.numbers import percent, trim
 from balancer.output.words.page import act, house_volume, watch
 
 

@@ -204,7 +204,7 @@ def test_a_number_that_is_not_there_or_was_taken_back_already() -> None:
         with pytest.raises(UsageError, match=f"no entry number {number}"):
             undo(log, "BER-1", number)
     log += undo(log, "BER-1", 4)[0]
-    with pytest.raises(CannotError, match=r"number 4 \(read\) was taken back already by Ida"):
+    with pytest.raises(CannotError, match=r"number 4 \(read\): undone already by Ida"):
         undo(log, "BER-1", 4)
 
 
@@ -215,7 +215,7 @@ def test_two_people_at_once_do_not_take_back_two_things(batch: str | None, numbe
     log = evening()
     seen = chosen(log, batch, number if batch else None)
     log += undoing.take_back(log, seen, log.stamp())[0]
-    with pytest.raises(CannotError, match=r"was taken back already by Ida.*nothing else was"):
+    with pytest.raises(CannotError, match=r"undone already by Ida.*nothing is changed now"):
         undoing.take_back(log, seen, log.stamp())
 
 

@@ -31,9 +31,9 @@ def joined(*lines: str, **keys: Any) -> str:
 
 
 def test_the_answer_comes_first() -> None:
-    assert text("1000 g sugar", "1000 g water")[0] == "makes 2 kg, 1.63 l at 50 °Bx"
-    assert text("2000 g sugar", "1000 g water", mass_g=750.0)[0] == "makes 750 g, 565 ml at 66.7 °Bx"
-    assert text("500 g plums", "500 g sugar")[0] == "makes 1 kg, 813 ml at ≥ 50 °Bx"
+    assert text("1000 g sugar", "1000 g water")[0] == "test syrup: makes 2 kg, 1.63 l at 50 °Bx"
+    assert text("2000 g sugar", "1000 g water", mass_g=750.0)[0] == "test syrup: makes 750 g, 565 ml at 66.7 °Bx"
+    assert text("500 g plums", "500 g sugar")[0] == "test syrup: makes 1 kg, 813 ml at ≥ 50 °Bx"
     strained = text("1000 g pulp", "700 g sugar", keys={"yield": "1500 g"})
     assert strained[0].endswith("at 43.8 to 49.6 °Bx")
     assert text(*CORDIAL, acid="45 g/l")[0].endswith("°Bx, 45 g/l acid")
@@ -105,7 +105,7 @@ def test_measures_are_counted_as_people_do() -> None:
 
 def test_ounces_where_the_house_shows_ounces() -> None:
     result = made("1000 g sugar", "1000 g water")
-    assert make_text(result, house(show="oz", ounce="30 ml")).startswith("makes 2 kg, 54.2 oz at 50 °Bx")
+    assert make_text(result, house(show="oz", ounce="30 ml")).startswith("test syrup: makes 2 kg, 54.2 oz at 50 °Bx")
 
 
 @pytest.mark.parametrize("name", ["sirop d'orgeat très long " * 6, "סירופ רימונים", "石榴糖浆" * 20])
