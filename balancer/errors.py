@@ -38,6 +38,11 @@ class Problem:
     width: int = 1
 
     @property
+    def same_as(self) -> tuple[str | None, int | None, str]:
+        """What stays the same of a problem when files beside it change: its remedy may name what is new there."""
+        return self.path, self.line, self.code
+
+    @property
     def is_doubt(self) -> bool:
         """Whether it may be meant: what it is about counts all the same."""
         return self.code in DOUBTS

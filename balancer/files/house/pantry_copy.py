@@ -42,11 +42,11 @@ def from_pantry(folder: Path, entries: Iterable[PantryEntry]) -> FromPantry:
             known = specs.find_liquid(taken)
             there.append(InHouse(entry.name, known.name if known else taken))
     result = FromPantry(_files(folder, added), tuple(added), tuple(there))
-    known_problems = set(before.problems)
+    known_problems = {problem.same_as for problem in before.problems}
     spoilt = [
         problem
         for problem in load(folder, besides={_FOLDER: documents(result)}).problems
-        if problem not in known_problems
+        if problem.same_as not in known_problems
     ]
     if spoilt:
         first = spoilt[0]

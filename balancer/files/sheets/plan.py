@@ -259,9 +259,9 @@ class _Planner:
         for path, raw in files.items():
             besides[path.relative_to(self._specs).parts[0]].append(read_document(str(path), raw))
         loaded = load(self._specs, besides=besides)
-        known = set(self._before.problems)
+        known = {problem.same_as for problem in self._before.problems}
         settled = {ZERO_PROOF_UNKNOWN, *DRINK_REMARKS}
-        found = [each for each in loaded.problems if each not in known and each.code not in settled]
+        found = [each for each in loaded.problems if each.same_as not in known and each.code not in settled]
         if found:
             first = found[0]
             where = ":".join(str(part) for part in (first.path, first.line) if part is not None)
