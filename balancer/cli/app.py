@@ -142,26 +142,29 @@ class CommandTable(PlainGroup):
         **extra: Any,
     ) -> Any:
         """Run a command line; as in typer, but for the errors."""
-        words = _joined(sys.argv[1:] if args is None else list(args))
+        words = _helped(_joined(sys.argv[1:] if args is None else list(args)))
         as_json = standalone_mode and "--json" in words
         try:
-            code = super().main(
-                words, prog_name, complete_var, standalone_mode and not as_json, windows_expand_args, **extra
-            )
+            code = super().main(words, prog_name, complete_var, False, windows_expand_args, **extra)
         except Exception as error:
-            told = getattr(error, "format_message", None)  # typer's errors; their class has moved between versions
-            if told is None or not as_json:
+            # Typer's errors are told by what they can do: their classes have moved between versions.
+            if not standalone_mode or not hasattr(error, "format_message"):
                 raise
-            from balancer.cli.runner import fail  # noqa: PLC0415 - help needs none of what this imports
-            from balancer.errors import UsageError  # noqa: PLC0415
+            if type(error).__name__ == "NoArgsIsHelpError":
+                error.show()  # type: ignore[attr-defined]
+                raise SystemExit(2) from None
+            from balancer.cli.misuse import misuse  # noqa: PLC0415 - help needs none of what this imports
+            from balancer.cli.runner import fail  # noqa: PLC0415
 
-            context = getattr(error, "ctx", None)
-            command = context.command_path if context else "balancer"
-            wrong = UsageError("usage", told(), f"see {command} --help")
-            raise SystemExit(fail(wrong, as_json=True)) from None
-        if as_json:
+            raise SystemExit(fail(misuse(error, words), as_json=as_json)) from None
+        if standalone_mode:
             raise SystemExit(code)
         return code
+
+
+def _helped(words: list[str]) -> list[str]:
+    """A command line that begins with help as the one that has -h at its end."""
+    return [*words[1:], "-h"] if words[:1] == ["help"] else words
 
 
 def _names_day(word: str) -> bool:

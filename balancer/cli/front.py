@@ -23,9 +23,11 @@ def command(desk: Desk) -> Answer:
     open_ones = [describe(desk.bar, batch, desk.today) for batch in desk.batches if batch.state == "open"]
     syrup = _short_name(desk.specs, [item.batch.liquid for item in open_ones])
     demo = " --demo" if desk.is_demo else ""
+    lost = desk.loaded.broken_pouring(*(batch.liquid for batch in result.now.usable))
     return Answer(
-        lambda: front_text(result, open_ones, syrup, demo),
+        lambda: front_text(result, open_ones, syrup, demo, [drink.name for drink in lost]),
         lambda: front_data(desk.folder, result.night, open_ones),
+        touching=lost,
     )
 
 

@@ -17,7 +17,7 @@ import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final, TypeVar
+from typing import Any, Final, TextIO, TypeVar
 
 import typer
 
@@ -30,7 +30,7 @@ from balancer.files.reading import closed_to_us
 from balancer.output.words.look import Look, looking
 from balancer.output.words.numbers import understood_rows
 from balancer.output.words.page import demo_note, looks_of
-from balancer.output.words.problems import problems_data, problems_text
+from balancer.output.words.problems import doubt_rows, elsewhere_text, problems_data, problems_text
 
 _Value = TypeVar("_Value")
 _SPECS = inspect.Parameter("specs", inspect.Parameter.KEYWORD_ONLY, default=None, annotation=SpecsFolder)
@@ -81,7 +81,7 @@ def answering(
         def run(*, as_json: bool, steps: bool = False, **given: Any) -> None:
             desk = None
             everything = given.pop("everything") if lists else any(given.get(word) for word in _WHOLE)
-            look = Look(columns_of(sys.stdout), everything=everything)
+            look = _look(sys.stdout, everything=everything)
             try:
                 desk = _desk(given.pop("specs"), as_json=as_json, is_demo=given.pop("demo")) if folder else None
                 answer = ask(**given) if desk is None else ask(desk, **given)
@@ -115,12 +115,17 @@ def _desk(named: Path | None, *, as_json: bool, is_demo: bool) -> Desk:
     return Desk(named, as_json=as_json, is_demo=is_demo)
 
 
+def _look(stream: TextIO, *, everything: bool = False) -> Look:
+    return Look(columns_of(stream), everything=everything, at_terminal=stream.isatty())
+
+
 def fail(error: BalancerError, *, as_json: bool) -> int:
     """Print an error where the caller of the command looks for it, and give its exit code."""
     if as_json:
         write(_to_text(problems_data(error.problems())), sys.stdout)
     else:
-        write(problems_text(error.problems()), sys.stderr, ["answer act"])
+        with looking(_look(sys.stderr)):
+            write(problems_text(error.problems()), sys.stderr, ["answer act"])
     return 2 if isinstance(error, UsageError) else 1
 
 
@@ -128,30 +133,35 @@ def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> 
     """Print an answer, then the problems elsewhere. Returns the exit code."""
     working = list(_value(answer.working)) if steps else []
     doubted = desk.doubts(answer.about) if desk is not None else ()
+    touching = desk.touching() if desk is not None else ()
     demo_at = desk.at if desk is not None and desk.is_demo else None
     if as_json:
         besides = ({"steps": working} if working else {}) | ({"demo": demo_at.isoformat()} if demo_at else {})
         write(_to_text(_value(answer.data) | besides), sys.stdout)
     else:
-        told = (*doubted, *(desk.touching() if desk is not None else ()))
-        doubts = dict.fromkeys(problem.message for problem in told if problem.is_doubt)
+        told = (*doubted, *touching)
+        doubts = [
+            row for each in {one.message: one for one in told if one.is_doubt}.values() for row in doubt_rows(each)
+        ]
         days = understood_rows(desk.understood) if desk is not None else []
         last = [*(["", *working] if working else []), *(demo_note(demo_at) if demo_at else [])]
         text = _value(answer.text)
         looks = [*["answer act" for _ in doubts], *looks_of(text)]
         write("\n".join([*doubts, text, *days, *last]), sys.stdout, looks)
     if desk is not None and not answer.tells_all:
-        _tell(desk.problems(), as_json=as_json)
+        first = (*doubted, *touching)
+        _tell(sorted(desk.problems(), key=lambda problem: problem not in first), as_json=as_json)
     if answer.code is not None:
         return answer.code
-    return 1 if doubted or answer.touching or (desk is not None and desk.touching()) else 0
+    return 1 if doubted or answer.touching or touching else 0
 
 
 def _tell(problems: Iterable[Problem], *, as_json: bool) -> None:
     """Print problems that do not stop the answer."""
     listed = tuple(problems)
     if listed:
-        write(_to_text(problems_data(listed)) if as_json else problems_text(listed), sys.stderr)
+        with looking(_look(sys.stderr)):
+            write(_to_text(problems_data(listed)) if as_json else elsewhere_text(listed), sys.stderr)
 
 
 def _to_text(data: dict[str, Any]) -> str:

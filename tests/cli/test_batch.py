@@ -149,8 +149,8 @@ def test_the_day_it_was_made(house: House, now: str, made: str | None, day: str)
         (["add", "raspberry", "--cause", "hail"], "choose boiled, watered, sugar"),
         (["reading", "RAS-1"], "give --brix"),
         (["open", "RAS-1"], 'no batch is called "RAS-1"'),
-        (["open"], "Missing argument 'BATCH'"),
-        (["frob"], "No such command"),
+        (["open"], "balancer batch open needs BATCH"),
+        (["frob"], 'balancer batch has no command "frob"'),
     ],
 )
 def test_wrong_usage_logs_nothing(house: House, words: list[str], said: str) -> None:

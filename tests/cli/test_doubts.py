@@ -11,7 +11,7 @@ from tests.cli.runner import copy_of_house, run
 
 NOW = {"BALANCER_NOW": "2026-11-25T18:00+00:00"}
 SLIP = "drink: Slip\nmethod: shaken\npours:\n  - 60 ml gold rum\n  - 225 ml lime juice\n  - 20 ml plain syrup\n"
-SAID = "225 ml of lime juice is more than a drink holds: is a decimal point missing?"
+SAID = "Slip: 225 ml of lime juice is more than a drink holds: is a decimal point missing?"
 
 
 @pytest.mark.parametrize(
@@ -42,6 +42,9 @@ def test_a_lost_point_that_was_set_is_found_by_check(tmp_path: Path) -> None:
     specs = copy_of_house(tmp_path)
     done = run("set", "anchor", "lime juice", "225 ml", "--yes", specs=specs)
     assert (done.code, done.first[:9]) == (0, "written: ")
+    told = " ".join(done.out.split())
+    assert "heed: check will doubt it: Anchor Sour: 225 ml of lime juice is more than a drink holds" in told
+    assert "if it is meant, say so: {pour: 225 ml, of: lime juice, top: true}" in told
     check = run("check", specs=specs)
     assert (check.code, "225 ml of lime juice" in check.out) == (1, True)
     back = run("set", "anchor", "lime juice", "22.5 ml", "--yes", specs=specs)

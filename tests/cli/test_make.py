@@ -70,8 +70,8 @@ def test_the_first_line_is_the_answer(bar: Path, words: list[str], first: str) -
     assert (done.code, done.first) == (0, first)
     assert [line.rpartition(": ")[2] for line in done.err.splitlines() if line.startswith(str(bar))] == [
         'no ingredient or syrup is called "plumbs"',
-        'no ingredient or syrup is called "pure sugr"',
     ]
+    assert done.err.splitlines()[-1] == "and 1 more: balancer check"
 
 
 @pytest.mark.parametrize(

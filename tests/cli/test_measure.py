@@ -173,7 +173,7 @@ def test_several_readings() -> None:
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        ([], "Missing argument 'READING ... [SYRUP]'"),
+        ([], "balancer measure needs READING ... [SYRUP]"),
         (["0"], "READING: "),
         (["wet"], "READING: "),
         (["nan"], "READING: "),

@@ -35,7 +35,7 @@ def test_it_asks_and_writes(tmp_path: Path, answer: str) -> None:
     before = read(specs)
     code, screen = typed(specs, answer, "anchor", "berry", "20ml")
     assert code == 0
-    assert screen.startswith("Anchor Sour: 20 ml berry syrup, not 22.5 ml\n--- ")
+    assert screen.startswith(f"Anchor Sour: 20 ml berry syrup, not 22.5 ml\n{specs / SOURS}, line 6\n-    - ")
     assert "write it? [y/N]" in screen
     assert screen.rstrip().endswith(f"written: {specs / SOURS}")
     assert read(specs) == before.replace("22.5 ml berry syrup", "20 ml berry syrup")
@@ -58,15 +58,13 @@ def test_the_answer_and_the_change_come_first(tmp_path: Path) -> None:
     done = run("set", "anchor sour", "berry", "20ml", "--yes", specs=specs)
     path = specs / SOURS
     assert (done.code, done.err) == (0, "")
-    assert done.out.splitlines()[:6] == [
+    assert done.out.splitlines()[:4] == [
         "written: Anchor Sour: 20 ml berry syrup, not 22.5 ml",
-        f"--- {path}",
-        f"+++ {path}",
-        "@@ -6 +6 @@",
+        f"{path}, line 6",
         "-    - 22.5 ml berry syrup",
         "+    - 20 ml berry syrup",
     ]
-    assert done.out.splitlines()[6].startswith("sugar of the drink −11 %, acid −")  # lime has little sugar: 20/22.5
+    assert done.out.splitlines()[4].startswith("sugar of the drink −11 %, acid −")  # lime has little sugar: 20/22.5
     assert "balancer cards --changed" in " ".join(done.out.split())
     assert max(map(width, done.out.replace(str(path), "").splitlines())) <= 80
 

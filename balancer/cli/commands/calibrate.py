@@ -19,7 +19,8 @@ from balancer.output.screen.calibrate import calibrate_text
 def command(
     desk: Desk,
     drink: Annotated[
-        list[str], typer.Argument(metavar="DRINK", autocompletion=DRINKS, help="A drink with `weighed` in its spec.")
+        list[str],
+        typer.Argument(metavar="DRINK", autocompletion=DRINKS, help="A drink that was weighed, as its spec says."),
     ],
 ) -> Answer:
     """How your tins and your ice chill. From one drink that was weighed before and after the ice."""

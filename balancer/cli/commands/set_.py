@@ -15,7 +15,7 @@ from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask, write
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.edited import PourEdited, StandardEdited, pour_edited, standard_edited
-from balancer.errors import UsageError
+from balancer.errors import Problem, UsageError
 from balancer.files.house.edit import Edit, edit_pour, edit_standard, write_edit
 from balancer.files.yaml.validate import check
 from balancer.models.pour import RINSE, Pour
@@ -105,13 +105,13 @@ def _set_pour(desk: Desk, drink_text: str, of: str, text: str, *, is_sure: bool)
         data = pour_edit_data(same, None, written=False)
         return Answer(same_pour_text(drink, name, amount), data, about=(), code=0)
     edit = edit_pour(desk.own_folder, desk.loaded, drink, pour, amount, spelt)
-    _believe(desk, edit, is_meant=is_sure)
+    doubted = _believe(desk, edit, is_meant=is_sure)
     edited = pour_edited(desk.bar, Bar(edit.after.specs), drink, pour)
     change = _change(edit)
     return _written(
         desk,
         edit,
-        lambda lead, last: pour_edit_text(lead, edited, change, desk.house, last),
+        lambda lead, last: pour_edit_text(lead, edited, change, desk.house, last, doubted),
         lambda written: pour_edit_data(edited, change, written=written),
         is_sure=is_sure,
     )
@@ -152,11 +152,12 @@ def _written(
     return Answer(f"written: {edit.path}", {}, about=(), code=0)
 
 
-def _believe(desk: Desk, edit: Edit, *, is_meant: bool) -> None:
-    """Ask about what would look like a slip after the change, and does not now."""
+def _believe(desk: Desk, edit: Edit, *, is_meant: bool) -> list[Problem]:
+    """What would look like a slip after the change, and does not now; asked about first."""
     known = {problem.message for found in desk.loaded.doubts.values() for problem in found}
-    told = [problem.message for found in edit.after.doubts.values() for problem in found]
-    desk.believe([message for message in told if message not in known], is_meant=is_meant)
+    told = [problem for found in edit.after.doubts.values() for problem in found if problem.message not in known]
+    desk.believe([problem.message for problem in told], is_meant=is_meant)
+    return told
 
 
 def _change(edit: Edit) -> FileChange:

@@ -93,7 +93,7 @@ class Bottle:
     freezes      whether ice forms in that store; near: within the error, or a sugar is unknown that may prevent it;
                  None: unknown, as some of its alcohol is
     sour         names of lines that go in the same day
-    cautions     to be said of any pour, also of those left out
+    cautioned    what is to be said of any pour, also of those left out: the name of it, and the caution
     allergens, allergens_unknown  of what is in the bottle; of what is left out they stand there
     unknown      what the files do not say of it
     last_day     the last day of use, the day of mixing being day 1; None when nothing tells it
@@ -113,11 +113,16 @@ class Bottle:
     freezing_c: float | None
     freezes: Freezes | None
     sour: tuple[str, ...]
-    cautions: tuple[str, ...]
+    cautioned: tuple[tuple[str, str], ...]
     allergens: tuple[str, ...]
     allergens_unknown: tuple[str, ...]
     unknown: tuple[Unknown, ...]
     last_day: date | None
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Every caution once, without what it is about."""
+        return tuple(dict.fromkeys(text for _, text in self.cautioned))
 
     @property
     def perishable(self) -> tuple[str, ...]:
@@ -196,7 +201,7 @@ def bottle(
         freezing_c=freezing_c,
         freezes=freezes,
         sour=tuple([part.liquid.name for part in inside if _is_squeezed(bar, part.liquid)]),
-        cautions=tuple(dict.fromkeys(text for part in parts for text in cautions(part.liquid))),
+        cautioned=tuple(dict.fromkeys((part.liquid.name, text) for part in parts for text in cautions(part.liquid))),
         allergens=tuple(sorted(allergens_of(inside))),
         allergens_unknown=(*dict.fromkeys(p.liquid.name for p in inside if p.liquid.allergens is None), *drink.extras),
         unknown=unknown,

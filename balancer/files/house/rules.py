@@ -153,29 +153,32 @@ def _pour_rules(pour: Pour, drink: Drink, bar: Bar, where: Node, document: Docum
         document.report(error.code, where, error.message, error.remedy)
         return 0.0
     if (grams if ml is None else ml) > MOST_POUR_ML:
-        _doubt_pour(pour, *((grams, "g") if ml is None else (ml, "ml")), liquid, where, document)
+        _doubt_pour(drink, pour, *((grams, "g") if ml is None else (ml, "ml")), liquid, where, document)
     elif ml is not None and ml < LEAST_POUR_ML:
-        _doubt_small(pour, ml, liquid, where, document)
+        _doubt_small(drink, pour, ml, liquid, where, document)
     # Where the file gives a density, what is in it may fill more by itself: strong alcohol the most for its weight.
     return _MOST_ML_PER_G * grams if ml is None else max(ml, grams)
 
 
-def _doubt_small(pour: Pour, ml: float, liquid: Liquid, where: Node, document: Document) -> None:
+def _doubt_small(drink: Drink, pour: Pour, ml: float, liquid: Liquid, where: Node, document: Document) -> None:
     if pour.amount.unit not in _JIGGER_UNITS:
         return
     told = small_doubt(liquid.name, str(pour.amount), ml)
     if told:
-        document.report("doubt", where, told, "correct it; if it is meant, write it in dashes or drops")
+        remedy = "correct it; if it is meant, write it in dashes or drops"
+        document.report("doubt", where, f"{drink.name}: {told}", remedy)
 
 
-def _doubt_pour(pour: Pour, size: float, unit: str, liquid: Liquid, where: Node, document: Document) -> None:
+def _doubt_pour(
+    drink: Drink, pour: Pour, size: float, unit: str, liquid: Liquid, where: Node, document: Document
+) -> None:
     amount = pour.amount
     if (amount.value <= 1.0 and find_unit(amount.unit) is None) or liquid.melts:
         return  # one can, one egg, a cup of ice: no point is lost
     told = pour_doubt(liquid.name, size, unit, is_top=liquid.is_top if pour.top is None else pour.top)
     if told:
         said = f"{{pour: {format_number(amount.value)} {amount.unit}, of: {liquid.name}, top: true}}"
-        document.report("doubt", where, told, f"correct it; if it is meant, say so: {said}")
+        document.report("doubt", where, f"{drink.name}: {told}", f"correct it; if it is meant, say so: {said}")
 
 
 def _glass_rule(drink: Drink, bar: Bar, poured_ml: float, node: Mapping, document: Document) -> None:

@@ -64,7 +64,8 @@ def _for_guests(result: Bottle) -> list[str]:
     """What somebody may not have: one row, since a bottle has much to say already."""
     said = [f"contains {', '.join(result.allergens)}"] if result.allergens else []
     said += [f"allergens unknown: {', '.join(result.allergens_unknown)}"] if result.allergens_unknown else []
-    return said + ([f"caution: {', '.join(result.cautions)}"] if result.cautions else [])
+    cautions = ", ".join(f"{name}: {text}" for name, text in result.cautioned)
+    return said + ([f"caution: {cautions}"] if cautions else [])
 
 
 _HEADSPACE = f"a full or glass bottle may burst there, leave {trim(FREEZER_HEADSPACE_PERCENT, 0)} % empty"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from balancer.engine.swaps.edited import PourEdited, StandardEdited
+from balancer.errors import Problem
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.pour import RINSE
@@ -18,11 +19,13 @@ from balancer.units import Quantity, format_quantity
 _NAMED = 4
 
 
-def pour_edit_text(lead: str, edited: PourEdited, change: FileChange, house: House, last: str) -> str:
-    """The answer of `set` for a pour. lead says what was done, last what to do."""
+def pour_edit_text(
+    lead: str, edited: PourEdited, change: FileChange, house: House, last: str, doubted: Iterable[Problem] = ()
+) -> str:
+    """The answer of `set` for a pour. lead says what was done, last what to do, doubted what `check` will say of it."""
     old = "a rinse" if edited.pour.amount.unit == RINSE else format_quantity(edited.pour.amount, glyphs=False)
     first = f"{lead}{edited.drink.name}: {_poured(edited.amount, edited.name)}, not {old}"
-    rows = []
+    rows = [f"heed: check will doubt it: {doubt.message} {doubt.remedy}" for doubt in doubted]
     if edited.pour.fixed:
         rows.append("heed: this pour is fixed; rescale and swap would not touch it")
     if edited.drink.weighed and edited.moves:
@@ -76,7 +79,7 @@ def same_standard_text(name: str, brix_now: float) -> str:
 
 
 def _text(first: str, change: FileChange, meaning: str, rows: list[str], more: Iterable[str]) -> str:
-    return "\n".join([*wrap(first, 4), *change.diff(), page(meaning, rows, "; ".join(more))])
+    return "\n".join([*wrap(first, 4), *change.shown(), page(meaning, rows, "; ".join(more))])
 
 
 def _poured(amount: Quantity, name: str) -> str:

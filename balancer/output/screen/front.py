@@ -9,13 +9,17 @@ from balancer.engine.service.tonight import Tonight
 from balancer.output.screen.tonight import tonight_line
 from balancer.output.words.numbers import brix
 from balancer.output.words.page import page, together
+from balancer.output.words.problems import missing_rows
 
 
-def front_text(result: Tonight, open_ones: Sequence[BatchNow], syrup: str, demo: str) -> str:
+def front_text(
+    result: Tonight, open_ones: Sequence[BatchNow], syrup: str, demo: str, missing: Sequence[str] = ()
+) -> str:
     """What is open tonight, and the three lines that are typed every day.
 
     syrup  a short name of a syrup, for the examples
     demo   the option that the examples need, with a blank before it; "" in a bar of one's own
+    missing  names of drinks that did not load and pour what is open
     """
     opened = " · ".join(_open(item) for item in open_ones)
     typed = {
@@ -24,8 +28,8 @@ def front_text(result: Tonight, open_ones: Sequence[BatchNow], syrup: str, demo:
         **({"start DIR --demo": "a copy to write in"} if demo else {}),
         **({} if demo else {f"batch add {syrup} 54 --open": "a new batch, in use at once"}),
     }
-    rows = [f"open: {opened}" if opened else "no batch is open", *_typed(typed)]
-    return page(tonight_line(result), rows, "balancer -h lists every command")
+    rows = [f"open: {opened}" if opened else "no batch is open", *missing_rows(missing), *_typed(typed)]
+    return page(tonight_line(result, missing), rows, "balancer -h lists every command")
 
 
 def start_here_text() -> str:

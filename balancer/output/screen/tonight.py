@@ -55,7 +55,7 @@ def tonight_text(result: Tonight, specs: Specs, *, everything: bool = False, mis
     rows += _drinks(shown, house, result.juices if everything else ())
     told = {row.drink.id for _, row in shown}
     left = [] if everything else [identity for identity in result.moved if identity not in told]
-    return page(tonight_line(result), rows, "; ".join(_more(result, specs, left)))
+    return page(tonight_line(result, missing), rows, "; ".join(_more(result, specs, left)))
 
 
 def _must(pairs: Sequence[tuple[BatchTonight, DrinkRow]], house: House) -> list[str]:
@@ -84,8 +84,8 @@ def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:
     return [*more, "--steps shows the working"]
 
 
-def tonight_line(result: Tonight) -> str:
-    """What tonight comes to, on one line."""
+def tonight_line(result: Tonight, missing: Sequence[str] = ()) -> str:
+    """What tonight comes to, on one line. missing: names of drinks that did not load and pour what is open."""
     night = f"tonight {day_text(result.night)}"
     ids: dict[str, list[str]] = {}
     for item in result.batches:
@@ -105,9 +105,10 @@ def tonight_line(result: Tonight) -> str:
     if parts:
         tone = watch if len(parts) == bool(changing) else act
         return tone(f"{night}: {'; '.join(parts)}")
+    rest = "every drink that can be read as written" if missing else "every drink as written"
     if result.batches or result.juices:
-        return fine(f"{night}: every drink as written")
-    return f"{night}: no open batch has a strength in the log; every drink as written"
+        return watch(f"{night}: {rest}") if missing else fine(f"{night}: {rest}")
+    return f"{night}: no open batch has a strength in the log; {rest}"
 
 
 def _batch_row(item: BatchTonight, house: House) -> str:

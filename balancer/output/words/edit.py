@@ -24,6 +24,10 @@ class FileChange(NamedTuple):
         head = [f"--- {self.path}", f"+++ {self.path}", place]
         return [*head, *(f"-{line}" for line in taken), *(f"+{line}" for line in put)]
 
+    def shown(self) -> list[str]:
+        """The same for a person: the file and the line, then what goes and what comes."""
+        return [f"{self.path}, line {self.line}", *self.diff()[3:]]
+
 
 def _lines(first: int, lines: list[str]) -> str:
     return str(first) if len(lines) == 1 else f"{first},{len(lines)}"

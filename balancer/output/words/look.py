@@ -15,10 +15,12 @@ class Look(NamedTuple):
 
     columns     of the terminal; 80 where nobody knows
     everything  whether no list is to be cut
+    at_terminal whether a person looks at it
     """
 
     columns: int = 80
     everything: bool = False
+    at_terminal: bool = False
 
 
 _LOOK: Final[ContextVar[Look]] = ContextVar("look", default=Look())  # noqa: B039 - it is frozen
@@ -27,6 +29,11 @@ _LOOK: Final[ContextVar[Look]] = ContextVar("look", default=Look())  # noqa: B03
 def columns() -> int:
     """So many columns a line may take."""
     return _LOOK.get().columns
+
+
+def is_terminal() -> bool:
+    """Whether a person looks at it, and no program reads it."""
+    return _LOOK.get().at_terminal
 
 
 def most(rows: int) -> int:

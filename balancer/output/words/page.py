@@ -150,8 +150,8 @@ def together(text: str) -> str:
     return text.replace(" ", _HELD)
 
 
-def wrap(text: str, indent_columns: int) -> list[str]:
-    """Lines that fit the columns; what runs on is indented."""
+def wrap(text: str, indent_columns: int, *, splits: bool = True) -> list[str]:
+    """Lines that fit the columns; what runs on is indented. splits says whether a longer word is taken apart."""
     room = columns()
     if width(text) <= room:
         return [text.replace(_HELD, " ")]
@@ -165,7 +165,7 @@ def wrap(text: str, indent_columns: int) -> list[str]:
             line = indent + word
         else:
             line += f" {word}" if place else word
-        while width(line) > room:  # one long word, as in scripts without spaces
+        while splits and width(line) > room:  # one long word, as in scripts without spaces
             end = max(end for end in range(1, len(line)) if width(line[:end]) <= room)
             lines.append(line[:end])
             line = indent + line[end:]

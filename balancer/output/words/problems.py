@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from typing import Any, Final
 
 from balancer.errors import Problem
+from balancer.output.words.look import is_terminal
 from balancer.output.words.numbers import count, some, width
-from balancer.output.words.page import act, fine, led, watch
+from balancer.output.words.page import act, fine, led, together, watch, wrap
 
 _MOST: Final = 6
+_COMMAND: Final = re.compile(r"balancer [a-z][^;]*")
 
 
 def problem_text(problem: Problem) -> str:
     """path:line:column and what is wrong; the user's own line with a caret; what to do."""
     place = ":".join(str(part) for part in (problem.path, problem.line, problem.column) if part is not None)
-    lines = [f"{place}: {problem.message}" if place else problem.message]
+    lines = _fitted(f"{place}: {problem.message}" if place else problem.message)
     if problem.excerpt is not None and problem.column is not None and problem.excerpt.strip():
         number = f"{problem.line:>5} | "
         lines.append(number + problem.excerpt)
@@ -25,13 +28,32 @@ def problem_text(problem: Problem) -> str:
         carets = "^" * max(width(problem.excerpt[start : start + problem.width]), 1)
         lines.append(" " * (len(number) - 2) + "| " + before + carets)
     if problem.remedy:
-        lines.append(f"  {problem.remedy}")
+        lines += _fitted(f"  {problem.remedy}")
     return "\n".join(lines)
 
 
 def problems_text(problems: Iterable[Problem]) -> str:
     """Several problems, one after the other."""
     return "\n".join(problem_text(problem) for problem in problems)
+
+
+def elsewhere_text(problems: Sequence[Problem]) -> str:
+    """Problems beside an answer that they do not touch, so that they never bury it: the first, and how many more."""
+    rest = problems[1:]
+    more = [f"and {len(rest)} more: balancer check"] if rest else []
+    return "\n".join([*map(problem_text, problems[:1]), *more])
+
+
+def doubt_rows(doubt: Problem) -> list[str]:
+    """What is doubted about an answer, to stand before it."""
+    return _fitted(doubt.message)
+
+
+def _fitted(text: str) -> list[str]:
+    """Lines that fit a terminal. What a program reads stays one line; so does what is typed, and the path of a file."""
+    if not is_terminal():
+        return [text]
+    return wrap(_COMMAND.sub(lambda found: together(found[0]), text), 4, splits=False)
 
 
 def problems_data(problems: Iterable[Problem]) -> dict[str, Any]:

@@ -90,3 +90,14 @@ def test_json_is_unrounded_and_marks_what_is_unknown() -> None:
     assert data["lines"][0]["ml"] == pytest.approx(540.0)
     assert data["from"] is None
     assert [line["start_low"] for line in data["lines"]] == [False, False, False, True, False]
+
+
+@pytest.mark.parametrize(
+    ("drink", "said"),
+    [
+        ("lock-keepers-half", "caution: honey syrup: not for infants under 12 months"),
+        ("marline-hitch", "caution: almond syrup: keep its bottle and jigger apart"),
+    ],
+)
+def test_a_caution_says_what_it_is_about(drink: str, said: str) -> None:
+    assert said in " ".join(bottle_text(bottled(drink), DEMO.specs.house, NIGHT, logged=False).split())
