@@ -224,6 +224,8 @@ MISTAKES: Final = (
     # printing and files
     _typed("an option where none is", "standardise --brix 50", "standardise", "--brix",
            "type it like: balancer standardise"),
+    _typed("an option where none is", "standardise --brix 50", "standardise", "--brix",
+           "type it like: balancer standardise"),
     _typed("a chart of nothing", "chart bery", "chart berry-syrup", '"bery"', '"berry syrup"'),
     _typed("a drink that was not weighed", "calibrate anchor", "calibrate foam", "Anchor Sour", "weigh"),
     _typed("cards as a document", "cards --out cards.doc", "cards --out cards.pdf", '"cards.doc"', ".pdf"),

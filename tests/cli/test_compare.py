@@ -6,8 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.compare import compare
+from balancer.files.house.load import load
+from balancer.output.screen.compare import compare_text
+from balancer.output.words.look import Look, looking
 from balancer.output.words.numbers import width
-from tests.cli.runner import copy_of_house, run
+from tests.cli.runner import HOUSE, copy_of_house, run
 from tests.cli.test_swap import log
 
 
@@ -52,3 +57,18 @@ def test_what_cannot_be_compared_exits_1() -> None:
     assert done.code == 1
     assert "nobody knows how much sugar herbal liqueur holds" in done.out
     assert run("compare", "nonsuch").code == 2
+
+
+@pytest.mark.parametrize("columns", [50, 60])
+def test_the_table_fits_a_narrow_terminal(columns: int) -> None:
+    """One line for the heading and one for each sweetener, so that no number stands under another's heading."""
+    bar = Bar(load(HOUSE).specs)
+    with looking(Look(columns)):
+        lines = compare_text(compare(bar)).splitlines()
+    start = next(place for place, line in enumerate(lines) if line.startswith("  in 10 ml"))
+    end = next(place for place, line in enumerate(lines) if line.startswith("more: "))
+    head, *rows = lines[start:end]
+    assert max(map(width, lines)) <= columns
+    assert len(rows) == min(7, len(bar.specs.syrups))
+    assert [line for line in rows if line.startswith("   ")] == []
+    assert all(width(line) <= width(head) for line in rows)

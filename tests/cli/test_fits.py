@@ -150,3 +150,24 @@ def test_progress_is_not_for_a_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
     progress.end()
 
     assert stream.getvalue() == ""
+
+
+def test_a_house_with_nothing_else_to_try_says_so(tmp_path: Path) -> None:
+    """Its files are well, so check is not where to look."""
+    for name, text in {
+        "house.yaml": "format: 1\nhouse: Bare Shelf\nounce: 30 ml\n",
+        "ingredients/all.yaml": "- {ingredient: rye, abv: 45 %}\n"
+        "- {ingredient: fine sugar, kind: sugar, sugar: 1000 g/kg}\n"
+        "- {ingredient: cane sugar, kind: sugar, sugar: 990 g/kg}\n",
+        "drinks/back.yaml": "drink: Back Step\nmethod: stirred\npours: [60 ml rye, 5 g fine sugar]\n",
+    }.items():
+        path = tmp_path / name
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    assert run("check", specs=tmp_path).code == 0
+    done = run("fits", "back", specs=tmp_path)
+    assert (done.code, done.first) == (1, "Back Step, fine sugar replaced by: nothing to try")
+    told = " ".join(done.out.split())
+    assert "the house has no other syrup, and its drinks pour no other sweetener" in told
+    assert "balancer check" not in told
+    assert run("swap", "back", "--out", "fine", "--in", "cane", specs=tmp_path).code == 0

@@ -30,7 +30,7 @@ def test_a_worked_sour(tmp_path: Path) -> None:
 def test_unknown_sugar_is_a_lower_bound_and_named() -> None:
     found = lines("dark")
     assert "≥7 g sugar" in found[0]
-    assert "  sugar unknown     herbal liqueur: add its sugar" in found
+    assert "  sugar unknown     herbal liqueur: add its sugar in its file" in found
     assert "  allergens unknown herbal liqueur, aromatic bitters" in found
     assert "  not counted       sugar of aromatic bitters, rinse of anise spirit" in found
 
@@ -112,3 +112,14 @@ def test_cold_ice_without_an_amount_is_a_range_on_screen(tmp_path: Path) -> None
         f"120 g of ice taken; 250 g gives {many['percent_of_mix']:.0f} %: write yours, like chill: {{ice: 180 g}}"
         in said
     )
+
+
+def test_several_unknown_are_told_with_commas_and_where_to_add(tmp_path: Path) -> None:
+    specs = copy_of_house(
+        tmp_path, ingredients__new="- ingredient: old rye\n- ingredient: amaro\n- ingredient: quina\n"
+    )
+    drink = "drink: Trio\nmethod: stirred\npours: [50 ml old rye, 20 ml amaro, 20 ml quina]\n"
+    (specs / "drinks" / "trio.yaml").write_text(drink, encoding="utf-8")
+    told = " ".join(run("totals", "trio", "--all", specs=specs).out.split())
+    assert "alcohol unknown old rye, amaro, quina: add their abv in the files that have them" in told
+    assert "nobody knows that of old rye, amaro, quina" in told

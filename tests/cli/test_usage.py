@@ -88,7 +88,8 @@ def test_every_command_has_its_line() -> None:
 
 
 def group_of(name: str) -> Any:
-    return typer.main.get_command(app).get_command(None, name)  # type: ignore[arg-type]
+    table: Any = typer.main.get_command(app)
+    return table.get_command(None, name)
 
 
 def test_wrong_usage_in_json() -> None:

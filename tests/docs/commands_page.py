@@ -49,7 +49,8 @@ A name may be the id, the name or another name of a thing, or any beginning that
 | 1 | a problem in the files touches the answer, or what was asked cannot be done |
 | 2 | wrong usage: an option, a name or a number that was not understood |
 
-A command answers for everything that loads. Problems elsewhere in the files go to standard error and do not change
+A command answers for everything that loads. Problems elsewhere in the files go to standard error, the first in
+full and then how many more there are (with `--json` all of them), and do not change
 the exit code; `balancer check` exits 1 on any.
 """
 

@@ -98,7 +98,7 @@ def dilution_of(
         return Dilution(melt, drink.usual_dilution, "stated", note=f'usual here for "{drink.method}"')
     method = drink.way if drink.way in METHODS_WITH_RELATION else drink.method
     if abv_unknown and is_told(drink, pours_ice=False):
-        names = " and ".join(abv_unknown)
+        names = ", ".join(abv_unknown)
         return Dilution(
             None, None, "unknown", note=f"how much ice melts goes by the ABV, and nobody knows that of {names}"
         )

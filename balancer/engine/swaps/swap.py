@@ -305,7 +305,7 @@ def _before(
     old = glass_of(drink, designed)
     for quantity in held:
         if quantity == "abv" and old.is_least("abv"):
-            names = " and ".join(part.liquid.name for part in designed if part.liquid.abv_unknown)
+            names = ", ".join(part.liquid.name for part in designed if part.liquid.abv_unknown)
             raise CannotError("abv-unknown", f"nobody knows the ABV of {names}, so it cannot be held", "add its abv")
         if change(quantity, old, old) is None:
             raise CannotError(

@@ -4,24 +4,33 @@ from __future__ import annotations
 
 from balancer.engine.swaps.compare import Compared, Comparison
 from balancer.engine.swaps.swap import Strength
-from balancer.output.words.numbers import brix, pad, some, trim
+from balancer.output.words.look import columns
+from balancer.output.words.numbers import brix, pad, some, trim, width
 from balancer.output.words.page import ROWS, few, page
 
 _NAME = 22
+_NARROW_NAME = 21
 
 
 def compare_text(result: Comparison) -> str:
     """The answer of `compare`: what the sugar comes to in plain 1:1 syrup, then a line each."""
     house = result.house.name
-    head = f"{pad('in 10 ml', _NAME)}{'sugar':>7}{'acid':>7}{'water':>7}{_equals(result):>9}{'as sweet as':>13}  °Bx"
-    rows = [_row(row) for row in result.rows] + [f"{name}: {why}" for _, name, why in result.failed]
+    table = [_head(result), *(_row(row) for row in result.rows)]
+    narrow = any(width(f"  {line}") > columns() for line in table)
+    if narrow:
+        table = [_narrow_head(result), *(_narrow_row(row) for row in result.rows)]
+    head, *lines = table
+    rows = lines + [f"{name}: {why}" for _, name, why in result.failed]
     shown, more = few(rows, ROWS - 1, "sweeteners")
     strengths = [row.strength for row in result.rows if row.strength and row.strength.also_open]
     more += [f"{some(each.also_open, 3)} open too: {each.batch} counts" for each in strengths]
     more += ["?: not known"] if any(row.liquid.unknown for row in result.rows) else []
     against = f"ml of {house}, {_strength(result.house_strength)}" if result.house.id else f"ml of {house}"
     more.append(f"in g; {_equals(result)}: {against} with as much sugar (--against NAME for another)")
-    more.append("as sweet as: g of sucrose, published range; °Bx: standard, or as the open batch named was read")
+    if narrow:
+        more.append("°Bx: standard, or as its open batch was read; water and sweetness: a wider terminal, or --json")
+    else:
+        more.append("as sweet as: g of sucrose, published range; °Bx: standard, or as the open batch named was read")
     return page(_first(result, house), [*([head] if result.rows else []), *shown], "; ".join(more))
 
 
@@ -38,6 +47,21 @@ def _first(result: Comparison, house: str) -> str:
 
 def _equals(result: Comparison) -> str:
     return "= ml" if result.house.id else "= 1:1"
+
+
+def _head(result: Comparison) -> str:
+    return f"{pad('in 10 ml', _NAME)}{'sugar':>7}{'acid':>7}{'water':>7}{_equals(result):>9}{'as sweet as':>13}  °Bx"
+
+
+def _narrow_head(result: Comparison) -> str:
+    return f"{pad('in 10 ml', _NARROW_NAME)}{'sugar':>6}{'acid':>6}{_equals(result):>7}{'°Bx':>6}"
+
+
+def _narrow_row(row: Compared) -> str:
+    """A row without its water, its sweetness and the name of its batch."""
+    figures = f"{trim(row.sugar_g, 1):>6}{_or_unknown(row.acid_g, 2):>6}{trim(row.house_ml, 1):>7}"
+    said = trim(row.strength.brix, 1) if row.strength else ""
+    return f"{pad(row.liquid.name, _NARROW_NAME)}{figures}{said:>6}".rstrip()
 
 
 def _row(row: Compared) -> str:

@@ -17,6 +17,7 @@ from balancer.output.words.page import ROWS, act, few, page
 _BEST = 3
 
 
+_NOTHING = "the house has no other syrup, and its drinks pour no other sweetener; swap --in NAME takes any it has"
 _RANKED = "the same sugar, at standard; ranked by how little acid, volume and ABV move, allergens and alcohol last"
 
 
@@ -25,6 +26,8 @@ def fits_text(result: DrinkFits, house: House) -> str:
     lead = f"{result.drink.name}, {result.out.name} replaced by"
     if not result.fits:
         rows = [f"{misfit.into.name}: {misfit.why}" for misfit in result.misfits]
+        if not rows:  # there is nothing else to try, and no file is wrong
+            return page(f"{lead}: nothing to try", [_NOTHING], "balancer swap -h")
         return page(f"{lead}: nothing fits", rows, "balancer check")
     best = result.fits[0]
     first = f"{lead}: {amount_text(best.poured, house)} {best.into.name}, the closest match"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Sequence
 
 from balancer.engine.drink.dilution import METHODS_WITH_RELATION
 from balancer.engine.drink.liquid import Content
@@ -19,8 +19,6 @@ from balancer.output.words.known import (
 from balancer.output.words.look import most
 from balancer.output.words.numbers import trim
 from balancer.output.words.page import ROWS, labelled, page
-
-_REMEDIES: Final[dict[Content, str]] = {"abv": "add its abv", "acid": "add its acid", "sugar": "add its sugar"}
 
 
 def totals_text(result: Totals, house: House) -> str:
@@ -102,12 +100,16 @@ def _dilution(result: Totals) -> str:
     return f"{said} ({dilution.basis}{cold})" + (f"; {dilution.note}" if dilution.note else "")
 
 
+def _remedy(what: Content, names: Sequence[str]) -> str:
+    return f"add its {what} in its file" if len(names) == 1 else f"add their {what} in the files that have them"
+
+
 def _unknown_rows(result: Totals, room: int) -> list[str]:
     """What no sum counts, and why: one row a kind, or as one where there is no room; what is small comes last."""
     rows: list[str] = []
     for what, word in CONTENT_WORDS.items():
         names = unknown_names(result.unknown, what, small=False)
-        rows += [labelled(f"{word} unknown", f"{', '.join(names)}: {_REMEDIES[what]}")] if names else []
+        rows += [labelled(f"{word} unknown", f"{', '.join(names)}: {_remedy(what, names)}")] if names else []
     small = [f"sugar of {name}" for name in unknown_names(result.unknown, "sugar", small=True)]
     rinses = unknown_names(result.unknown, "amount")
     small = [text for text in small if text.removeprefix("sugar of ") not in rinses]
