@@ -54,6 +54,7 @@ class Answer:
               about them comes first
     code      the exit code where the command alone decides it
     tells_all whether the problems of the files are the answer, and are not told again beside it
+    in_full   whether the answer points to the problems below it, so that each of them is told in full
     """
 
     text: str | Callable[[], str]
@@ -63,6 +64,7 @@ class Answer:
     about: Iterable[str] | None = None
     code: int | None = None
     tells_all: bool = False
+    in_full: bool = False
 
 
 def answering(
@@ -150,18 +152,20 @@ def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> 
         write("\n".join([*doubts, text, *days, *last]), sys.stdout, looks)
     if desk is not None and not answer.tells_all:
         first = (*doubted, *touching)
-        _tell(sorted(desk.problems(), key=lambda problem: problem not in first), as_json=as_json)
+        listed = sorted(desk.problems(), key=lambda problem: problem not in first)
+        _tell(listed, as_json=as_json, in_full=answer.in_full)
     if answer.code is not None:
         return answer.code
     return 1 if doubted or answer.touching or touching else 0
 
 
-def _tell(problems: Iterable[Problem], *, as_json: bool) -> None:
+def _tell(problems: Sequence[Problem], *, as_json: bool, in_full: bool) -> None:
     """Print problems that do not stop the answer."""
-    listed = tuple(problems)
-    if listed:
-        with looking(_look(sys.stderr)):
-            write(_to_text(problems_data(listed)) if as_json else elsewhere_text(listed), sys.stderr)
+    if not problems:
+        return
+    with looking(_look(sys.stderr)):
+        told = (problems_text if in_full else elsewhere_text)(problems)
+        write(_to_text(problems_data(problems)) if as_json else told, sys.stderr)
 
 
 def _to_text(data: dict[str, Any]) -> str:

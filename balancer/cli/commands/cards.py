@@ -86,7 +86,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         _note(desk, wanted, contents, gone(found.pull, menu) if changed else ())
     left_out = len(desk.noticed) + (0 if drinks else len(missing))
     run = CardRun(wanted, found, written, order.size, order.layout, order.paper, left_out, draft=draft)
-    return Answer(lambda: cards_text(run), lambda: cards_data(run), touching=lost if drinks else missing)
+    return Answer(lambda: cards_text(run), lambda: cards_data(run), touching=lost if drinks else missing, in_full=True)
 
 
 @dataclass(frozen=True, slots=True)
