@@ -194,8 +194,6 @@ MISTAKES: Final = (
     _typed("a batch to undo that is not there", "batch undo BRE-1", "batch undo BER-1", '"BRE-1"', "BER-1"),
     _typed("a batch to show that is not there", "batch show BRE-1", "batch show BER-1", '"BRE-1"', "BER-1"),
     _typed("an option that is none", "batch list --al", "batch list --all", "--al", "--all"),
-    _typed("a strength without its option", "batch reading BER-1 50.2", "batch reading BER-1 --brix 50.2",
-           '"50.2" is too much for balancer batch reading', "type it like: balancer batch reading RAS-12 --brix 50.2"),
     _typed("how much, without its option", "make berry 2l", "make mint --volume 2l",
            '"2l" is too much for balancer make', "type it like: balancer make simple --volume 2l"),
     _typed("a pour and no strengths", "pour 22.5", "pour 22.5ml --standard 50 --brix 54",
@@ -222,8 +220,6 @@ MISTAKES: Final = (
     _typed("an amount to set ten times too large", "set anchor lime 225ml", "set anchor lime 22.5ml", "225 ml",
            "decimal point"),
     # printing and files
-    _typed("an option where none is", "standardise --brix 50", "standardise", "--brix",
-           "type it like: balancer standardise"),
     _typed("an option where none is", "standardise --brix 50", "standardise", "--brix",
            "type it like: balancer standardise"),
     _typed("a chart of nothing", "chart bery", "chart berry-syrup", '"bery"', '"berry syrup"'),
