@@ -6,7 +6,7 @@ import os
 from typing import Final
 
 ALL: Final = os.environ.get("BALANCER_EXAMPLES") == "all"
-_PART: Final = 1.0 if ALL else 0.25
+_PART: Final = 1.0 if ALL else 0.15
 USUAL: Final = 100
 
 

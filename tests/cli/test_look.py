@@ -110,7 +110,7 @@ def test_every_tone_has_its_look() -> None:
         assert page(fine("a " * 40), [watch("b " * 40)], "c").looks == ("answer fine",) * 2 + ("watch",) * 2
 
 
-@pytest.mark.parametrize(("columns", "used"), [(30, 50), (50, 50), (64, 64), (120, 120), (160, 160), (300, 160)])
+@pytest.mark.parametrize(("columns", "used"), [(30, 50), (64, 64), (300, 160)])
 def test_the_width_there_is_is_used(columns: int, used: int) -> None:
     lines = _SGR.sub("", at_terminal("tonight", "--all", columns=columns)).splitlines()
     assert max(map(len, lines)) <= used
@@ -126,7 +126,10 @@ def test_elsewhere_it_is_80_columns(monkeypatch: pytest.MonkeyPatch, tmp_path: P
     assert max(map(len, wide.out.splitlines())) <= 80
 
 
-@pytest.mark.parametrize("columns", [50, 57, 80, 133, 160])
+_SLOW = pytest.mark.slow
+
+
+@pytest.mark.parametrize("columns", [50, 160, *(pytest.param(width, marks=_SLOW) for width in (57, 80, 133))])
 def test_every_answer_fits_every_width(columns: int) -> None:
     """In this process: what is laid out for a width fits it, whatever the command."""
     lines = ["tonight -a", "rescale -s ras -b 54", "measure 54 ras", "batch list -a", "compare", "fits slipway",

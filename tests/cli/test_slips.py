@@ -167,3 +167,24 @@ def test_the_drinks_of_a_juice_line_up_with_the_others(evening: Evening) -> None
 
 
 DRINKS = ("Anchor Sour", "Breakwater Fizz", "Bollard", "Foam Line")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "asked", "right"),
+    [
+        ("correct --syrup berry --brix 54 --mass 2kg --target 5", "no syrup", "--target 51"),
+        ("correct --syrup berry --brix 54 --mass 2g", "2 kg", "--mass 2kg"),
+        ("batch add berry 54 --mass 2g", "2 kg", "--mass 2kg"),
+        ("measure 54 plain --zero 14", "1.4", "--zero 1.4"),
+        ("batch add lime-juice --acid 5.2g/l", "decimal point", "--acid 52g/l"),
+    ],
+)
+def test_a_lost_decimal_point_or_unit_is_asked_about_in_every_option(
+    evening: Evening, wrong: str, asked: str, right: str
+) -> None:
+    """Nothing is answered or logged until it is meant; the right value is taken unasked."""
+    done = evening(*wrong.split())
+    assert (done.code, done.out, evening.logged) == (1, "", 0)
+    assert asked in done.err
+    evening.ok(*wrong.split(), *right.split())  # the last of an option counts
+    evening.ok(*wrong.split(), "--yes")

@@ -16,6 +16,7 @@ from balancer.engine.batch.doubts import measured_doubt
 from balancer.engine.batch.events import refuse_past
 from balancer.engine.batch.now import is_past
 from balancer.engine.batch.read_it import read_it
+from balancer.engine.drink.doubts import mass_doubt
 from balancer.engine.prep.correct import fluid_ounces_weighed
 from balancer.engine.prep.tub import Tub, correct
 from balancer.errors import CannotError, QuantityError, UsageError
@@ -68,12 +69,16 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     tub = _tub(
         desk, in_log, batch, syrup, brix=brix, mass=mass, volume=volume, uncertainty=uncertainty, stirred=stirred
     )
-    if brix and tub.syrup_id in desk.specs.syrups:
-        desk.believe([measured_doubt(desk.bar, tub.syrup_id, tub.brix, None)], is_meant=yes)
+    wanted = _target(desk, tub, target)
+    doubts = [mass_doubt(tub.mass_g)] if mass else []
+    if tub.syrup_id in desk.specs.syrups:
+        typed = [*([tub.brix] if brix else []), *([wanted] if target else [])]
+        doubts += [measured_doubt(desk.bar, tub.syrup_id, strength, None) for strength in typed]
+    desk.believe(doubts, is_meant=yes)
     result = correct(
         desk.bar,
         tub,
-        _target(desk, tub, target),
+        wanted,
         additive_named(desk, by_name) if by_name else by_strength,
         container_ml=values.volume(container, "--container", desk.house.measures()) if container else None,
         strengths=strengths,

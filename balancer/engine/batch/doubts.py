@@ -22,7 +22,8 @@ def measured_doubt(bar: Bar, liquid_id: str, brix: float | None, acid: Quantity 
             standard = None
         return strength_doubt(syrup.name, brix, standard)
     if ingredient is not None and acid is not None and not _is_sour(bar, liquid_id, ingredient.acid):
-        return acid_doubt(ingredient.name, _g_per_l(bar, liquid_id, acid))
+        told = None if ingredient.acid is None else _g_per_l(bar, liquid_id, ingredient.acid)
+        return acid_doubt(ingredient.name, _g_per_l(bar, liquid_id, acid), told)
     return None
 
 

@@ -34,6 +34,15 @@ MOST_PART_G: Final = 50_000.0
 MOST_BATCH_G: Final = 100_000.0
 """A batch that weighs more is no bar's, g (common practice)."""
 
+LEAST_BATCH_G: Final = 20.0
+"""A batch that weighs less is a mistyped unit, g (common practice)."""
+
+MOST_ZERO_BRIX: Final = 2.0
+"""A refractometer whose zero is further off wants setting, or the decimal point is wrong, °Bx (common practice)."""
+
+LEAST_PART_OF_ACID: Final = 1.0 / 3.0
+"""Juice with less of the acid that its file tells is rather a lost decimal point (judged)."""
+
 MOST_READ_APART_PERCENT: Final = 10.0
 """Two readings of one batch further apart, % of the sugar in a ml read before, are rather a digit mistyped (judged)."""
 
@@ -149,9 +158,23 @@ def mass_doubt(grams: float | None) -> str | None:
     >>> mass_doubt(2e5)
     '200 kg is more than a bar makes at once: is its unit right?'
     """
-    if grams is None or grams <= MOST_BATCH_G:
+    if grams is not None and grams > MOST_BATCH_G:
+        return f"{grams / 1000.0:g} kg is more than a bar makes at once: is its unit right?"
+    if grams is not None and grams < LEAST_BATCH_G:
+        return f"{grams:g} g is less than a batch: is its unit right ({grams:g} kg)?"
+    return None
+
+
+def zero_doubt(zero_brix: float) -> str | None:
+    """What is odd about what a refractometer reads in water, or None.
+
+    >>> zero_doubt(14.0)
+    'a zero of 14 °Bx is far off: is the decimal point wrong (1.4)? or set the instrument in water first'
+    """
+    if abs(zero_brix) <= MOST_ZERO_BRIX:
         return None
-    return f"{grams / 1000.0:g} kg is more than a bar makes at once: is its unit right?"
+    guess = f": is the decimal point wrong ({zero_brix / 10.0:g})? or" if abs(zero_brix) <= 10 * MOST_ZERO_BRIX else ":"
+    return f"a zero of {zero_brix:g} °Bx is far off{guess} set the instrument in water first"
 
 
 def warmth_doubt(temperature_c: float | None) -> str | None:
@@ -175,15 +198,17 @@ def glass_doubt(drink: str, ml: float, glass: str, glass_ml: float) -> str | Non
     return f"{drink} is {ml:.0f} ml, and its {glass} holds {glass_ml:.0f}"
 
 
-def acid_doubt(name: str, g_per_l: float) -> str | None:
-    """What is odd about the acid of a juice, or None.
+def acid_doubt(name: str, g_per_l: float, told_g_per_l: float | None = None) -> str | None:
+    """What is odd about the acid of a juice, or None. told_g_per_l is what its file says, where it does.
 
     >>> acid_doubt("lime juice", 520.0)
     'lime juice with 520 g/l acid is no juice: is a digit or the decimal point wrong?'
     """
-    if g_per_l <= MOST_JUICE_ACID_G_PER_L:
-        return None
-    return f"{name} with {g_per_l:g} g/l acid is no juice: is a digit or the decimal point wrong?"
+    if g_per_l > MOST_JUICE_ACID_G_PER_L:
+        return f"{name} with {g_per_l:g} g/l acid is no juice: is a digit or the decimal point wrong?"
+    if told_g_per_l is not None and g_per_l < LEAST_PART_OF_ACID * told_g_per_l:
+        return f"{name} with {g_per_l:g} g/l acid, not {told_g_per_l:g}: is the decimal point wrong?"
+    return None
 
 
 def answer_doubt(written: float, answer: float) -> str | None:

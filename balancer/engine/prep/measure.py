@@ -17,7 +17,7 @@ from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.notes import CONFIRMED_WITHIN_BRIX
 from balancer.engine.batch.now import is_past
 from balancer.engine.drink.bar import Bar, Strengths
-from balancer.engine.drink.doubts import MOST_READ_C, reading_doubt, strength_doubt, warmth_doubt
+from balancer.engine.drink.doubts import MOST_READ_C, reading_doubt, strength_doubt, warmth_doubt, zero_doubt
 from balancer.engine.drink.instrument import MOST_READ_BRIX, inverted_fraction
 from balancer.engine.drink.keeping import Keeping, keeping
 from balancer.engine.drink.liquid import MOST_ALCOHOL_READ
@@ -141,10 +141,11 @@ class Judged:
     @property
     def doubts(self) -> tuple[str, ...]:
         """What is odd about the readings of a syrup, and about its strength."""
+        zero = zero_doubt(self.measurement.readings.zero_brix)
         if self.rescale is None:
-            return ()
+            return (zero,) if zero else ()
         name, brix = self.rescale.syrup.name, round(self.rescale.batch_brix, 2)
-        found = (*self._readings_doubted, strength_doubt(name, brix, self.rescale.standard_brix))
+        found = (zero, *self._readings_doubted, strength_doubt(name, brix, self.rescale.standard_brix))
         return tuple(dict.fromkeys(told for told in found if told))
 
     @property
