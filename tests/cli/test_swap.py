@@ -102,6 +102,21 @@ def test_alcohol_in_a_drink_without_is_said(tmp_path: Path) -> None:
     assert done.first.endswith("alcohol into a drink without")
 
 
+def test_unknown_alcohol_that_goes_or_comes_leaves_the_abv_unknown(tmp_path: Path) -> None:
+    amaro = "ingredient: dusk amaro\nkind: liqueur\nsugar: 200 g/l\ndensity: 1.05 g/ml\nallergens: []\n"
+    spec = "drink: Dusk\nmethod: stirred\ndilution: 20 %\npours: [45 ml white rum, 20 ml lime juice, 15 ml dusk amaro]\n"
+    specs = copy_of_house(tmp_path, drinks__dusk=spec, ingredients__dusk=amaro)
+
+    goes = run("swap", "dusk", "--out", "dusk amaro", "--in", "plain", specs=specs)
+    comes = run("swap", "anchor", "--out", "berry", "--in", "dusk amaro", specs=specs)
+    fits = run("fits", "dusk", "--out", "dusk amaro", specs=specs)
+
+    assert re.search(r"^ +ABV +unknown: the alcohol of dusk amaro that goes$", goes.out, re.MULTILINE)
+    assert re.search(r"^ +ABV +unknown: the alcohol of dusk amaro that comes$", comes.out, re.MULTILINE)
+    assert re.search(r"plain syrup.*alcohol unknown", fits.out)
+    assert "ABV" not in run("swap", "anchor", "--out", "berry", "--in", "plain", specs=specs).out.replace("ABV 0", "")
+
+
 def test_what_cannot_be_held_says_why_and_what_would_help() -> None:
     """Plain syrup is thinner than the rich one: equal volume would need less than no water."""
     done = run("swap", "dark pilot", "--out", "rich", "--in", "plain", "--hold", "sugar,volume")

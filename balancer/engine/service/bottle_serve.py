@@ -26,7 +26,7 @@ from balancer.engine.drink.totals import (
 from balancer.errors import BalancerError
 from balancer.models.batch import Batch
 from balancer.models.drink import Drink
-from balancer.models.ingredient import Ingredient
+from balancer.models.ingredient import Ingredient, is_without_alcohol
 from balancer.models.pour import RINSE
 from balancer.models.syrup import Syrup
 from balancer.units import Quantity
@@ -83,10 +83,14 @@ def bottle_serve(bar: Bar, drink: Drink, parts: Sequence[Contribution]) -> Bottl
 def is_egg_or_dairy(source: Ingredient | Syrup) -> bool:
     """Whether something stays out of a bottle as egg and dairy do: by its kind, or by the allergens it names.
 
-    What has the strength of fortified wine keeps, as cream and egg liqueurs do.
+    What is told to be a drink of alcohol goes in, its % vol known or not, and what has the strength of fortified
+    wine: cream and egg liqueurs keep.
     """
-    if isinstance(source, Ingredient) and source.kind in ("egg", "dairy"):
+    kind = source.kind if isinstance(source, Ingredient) else None
+    if kind in ("egg", "dairy"):
         return True
+    if kind is not None and not is_without_alcohol(kind):
+        return False
     if (source.abv or 0.0) >= KEEPS_FROM_ABV:
         return False
     named = source.allergens or ()

@@ -92,7 +92,7 @@ TOTALS_COLUMNS: Final[Mapping[str, str]] = {
 
 _TOTALS_NOTES: Final = (
     "sugar at least", "sugar unknown", "contains", "allergens unknown", "not counted (rinse)", "cautions",
-    "alcohol at least", "alcohol unknown", "acid at least", "acid unknown",
+    "alcohol at least", "alcohol unknown", "acid at least", "acid unknown", "energy at least",
 )  # fmt: skip
 
 
@@ -142,6 +142,8 @@ def totals_rows(results: Iterable[Totals], house: House) -> list[ExportRow]:
     rows: list[ExportRow] = [[*headings.values(), *_TOTALS_NOTES]]
     for result in results:
         data = totals_data(result)
+        if result.is_lower_bound:  # a quotient of a part: neither known nor a sum
+            data["served"]["sugar_to_acid"] = None
         rows.append([*(_cell(_at(data, path)) for path in headings), *_totals_notes(result)])
     return rows
 
@@ -200,6 +202,7 @@ def _totals_notes(result: Totals) -> list[str]:
         unknown["abv"],
         _flag(result.is_least("acid")),
         unknown["acid"],
+        _flag(result.energy_is_least),
     ]
 
 

@@ -87,6 +87,8 @@ def _row(fit: SweetenerFit, house: House) -> str:
     said += [acid] if acid else []
     volume = change.known_volume_percent
     said += [f"volume {percent(volume)}"] if volume is not None else []
+    if fit.alcohol_g is not None and (unknown := known_change("abv", None, change)):
+        said.append(unknown)
     if change.abv_points is not None:
         points = trim(change.abv_points, 1)
         said.append(f"ABV {points if points == '0' or points.startswith(MINUS) else f'+{points}'} % vol")

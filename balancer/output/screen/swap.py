@@ -15,7 +15,7 @@ from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, pad, percent, some, trim, width
 from balancer.output.words.page import ROWS, act, few, house_change, house_volume, labelled, page
-from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words
+from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words, unknown_alcohol
 
 
 def swap_text(result: Swap, house: House) -> str:
@@ -137,6 +137,8 @@ def _taste_rows(result: Swap) -> list[str]:
         partly = [known_change("sugar", change.sugar_percent, change)] if "sugar" in open_ends else []
         partly += [known_change("acid", change.acid_percent, change)] if "acid" in open_ends else []
         rows += [labelled("moves", ", ".join(filter(None, partly)))] if any(partly) else []
+    alcohol = unknown_alcohol(result)
+    rows += [labelled("ABV", alcohol)] if alcohol else []
     if result.brings_acid:
         rows.append(labelled("acid", f"{trim(result.new.acid_g, 1)} g in a drink that had none"))
     span = change.sweetness

@@ -47,5 +47,21 @@ def obstacle_words(result: Swap, house: House) -> list[str]:
     return words
 
 
+def unknown_alcohol(result: Swap) -> str:
+    """Whose unknown alcohol leaves the change of the ABV unknown, of what goes and what comes; empty where none does.
+
+    What comes into a drink without alcohol has a warning of its own.
+    """
+    if "abv" not in result.moved.unknown:
+        return ""
+    said = []
+    if any((item.what, item.ingredient) == ("abv", result.out.id) for item in result.old.unknown):
+        said.append(f"the alcohol of {result.out.name} that goes")
+    comes = any((item.what, item.ingredient) == ("abv", result.into.id) for item in result.new.unknown)
+    if comes and not result.may_break_zero_proof:
+        said.append(f"the alcohol of {result.into.name} that comes")
+    return f"unknown: {', '.join(said)}" if said else ""
+
+
 def _misses(found: Obstacle) -> str:
     return ", ".join(f"{QUANTITY_WORDS[quantity]} {percent(value)}" for quantity, value in found.misses)

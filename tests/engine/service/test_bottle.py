@@ -244,12 +244,26 @@ def test_egg_and_dairy_stay_out_and_the_rest_is_the_drink_without_them() -> None
         ({"abv": "0 %", "allergens": ["Eggs"]}, True),
         ({"abv": "0 %", "cautions": ["raw egg"]}, True),
         ({"abv": "17 %", "allergens": ["milk"]}, False),
+        ({"kind": "liqueur", "allergens": ["milk"]}, False),
+        ({"kind": "liqueur", "abv": "14 %", "allergens": ["eggs"]}, False),
+        ({"kind": "spirit", "cautions": ["raw egg"]}, False),
         ({"abv": "0 %", "allergens": ["tree nuts"]}, False),
     ],
 )
 def test_what_counts_as_egg_or_dairy(keys: dict[str, Any], stays_out: bool) -> None:
     """By its kind, else by what its file names; a cream liqueur keeps by its alcohol."""
     assert is_egg_or_dairy(ingredient("it", sugar="0 g/kg", **keys)) is stays_out
+
+
+def test_a_cream_liqueur_of_unknown_alcohol_is_in_the_bottle_whose_alcohol_is_then_unknown() -> None:
+    cream = ingredient("cream liqueur", kind="liqueur", sugar="150 g/l", density="1.05 g/ml", allergens=["milk"])
+    spec = drink("Cream", "40 ml cream liqueur", "20 ml cold tea", dilution="20 %")
+
+    made = bottle(bar(cream, DAYS, spec), spec, serves=6)
+
+    assert (made.left_out, [line.identity for line in made.lines]) == ((), ["cream-liqueur", "cold-tea", "water"])
+    assert ("abv", "cream-liqueur") in {(item.what, item.ingredient) for item in made.unknown}
+    assert made.allergens == ("milk",)
 
 
 def test_a_drink_of_egg_alone_has_nothing_to_bottle() -> None:
