@@ -16,6 +16,9 @@ _SPELT: Final = str.maketrans(_LETTERS | _APOSTROPHES)
 _DROPPED: Final = ("Mn", "Me", "Cf")
 _NO_GLASS: Final = ("and", "n", "glass", "glasses")
 _ASCII_WORDS: Final = re.compile(r"[a-z0-9]+")
+_CLOSE: Final = 0.75
+"""How like a text a name must be to be asked about: one letter of four may differ, of a beginning one of five."""
+_CLOSE_BEGINNING: Final = 0.8
 
 
 def slug(name: str) -> str:
@@ -95,9 +98,9 @@ class NameIndex:
     def closest(self, text: str) -> str | None:
         """The id most like a text that was not found, or None when nothing is like it."""
         key = slug(text)
-        matches = difflib.get_close_matches(key, self._exact, n=1, cutoff=0.6)
+        matches = difflib.get_close_matches(key, self._exact, n=1, cutoff=_CLOSE)
         if matches:
             return self._exact[matches[0]]
         beginnings = {name[: len(key) + 1]: name for name in reversed(self._exact)} if len(key) > 2 else {}
-        matches = difflib.get_close_matches(key, beginnings, n=1, cutoff=0.7)
+        matches = difflib.get_close_matches(key, beginnings, n=1, cutoff=_CLOSE_BEGINNING)
         return self._exact[beginnings[matches[0]]] if matches else None

@@ -150,6 +150,19 @@ def test_what_is_most_like_an_unknown_name(names: NameIndex, text: str, closest:
     assert names.closest(text) == closest
 
 
+@pytest.mark.parametrize(
+    ("text", "house", "closest"),
+    [("lemonade", "almonds", None), ("vinegar", "ginger", None), ("maple", "simple syrup", None),
+     ("bery syrup", "berry syrup", "berry-syrup"), ("rasberry", "raspberry syrup", "raspberry-syrup"),
+     ("anchr", "anchor sour", "anchor-sour")],
+)  # fmt: skip
+def test_another_thing_is_not_asked_about_and_a_slip_is(text: str, house: str, closest: str | None) -> None:
+    index = NameIndex()
+    index.add(slug(house), [house])
+
+    assert index.closest(text) == closest
+
+
 def test_a_name_that_is_taken_is_told_and_keeps_its_first_owner(names: NameIndex) -> None:
     assert names.add("raspberry-cordial", ["Raspberry Cordial", "HOUSE raspberry"]) == "raspberry-syrup"
     assert names.find("house raspberry") == ["raspberry-syrup"]

@@ -25,6 +25,9 @@ _KEY: Final = re.compile(r"(?m)^(?:- |  )(?P<key>ingredient|also|kind): (?P<valu
 _CLOSE: Final = 0.85
 """How like a name in the pantry must be to be asked about: one letter of eight may differ."""
 
+_LEAST_WORD: Final = 4
+"""Letters that a word needs to stand for a longer name."""
+
 
 @dataclass(frozen=True, slots=True)
 class Pantry:
@@ -52,7 +55,16 @@ class Pantry:
             found = self._fitting(near, by_volume=by_volume)
             if found is not None:
                 return PantryOffer(found, is_meant=False)
-        return None
+        longer = self._longer(key, by_volume=by_volume)
+        return None if longer is None else PantryOffer(longer, is_meant=False)
+
+    def _longer(self, key: str, *, by_volume: bool) -> PantryEntry | None:
+        """The one entry with a name that begins or ends with a whole name; of several, nobody knows which."""
+        if len(key) < _LEAST_WORD:
+            return None
+        names = [name for name in self.called if name.startswith(f"{key}-") or name.endswith(f"-{key}")]
+        found = {entry.name: entry for name in names if (entry := self._fitting(name, by_volume=by_volume))}
+        return next(iter(found.values())) if len(found) == 1 else None
 
     def _fitting(self, key: str, *, by_volume: bool) -> PantryEntry | None:
         found = self.called.get(key)

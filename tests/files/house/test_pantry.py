@@ -43,7 +43,13 @@ def test_a_slip_of_a_letter_is_only_asked_about(name: str, entry: str) -> None:
     assert offered(name) == (entry, False)
 
 
-@pytest.mark.parametrize("name", ["xyzzy", "blood orange juice", "our sherbet", "hon", "syrup", "juice", "liqueur", ""])
+@pytest.mark.parametrize(("name", "entry"), [("lemonade", "lemon-lime soda"), ("maple", "maple syrup")])
+def test_a_word_of_one_name_is_only_asked_about(name: str, entry: str) -> None:
+    """The pantry has clear lemonade and maple syrup, and nothing else of these words."""
+    assert offered(name) == (entry, False)
+
+
+@pytest.mark.parametrize("name", ["vinegar", "xyzzy", "blood orange juice", "our sherbet", "hon", "syrup", "juice", "liqueur", ""])
 def test_what_is_not_there_is_not_offered(name: str) -> None:
     assert offered(name) is None
 
