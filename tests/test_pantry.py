@@ -192,6 +192,7 @@ def test_a_legal_minimum_is_told_as_a_lower_bound() -> None:
     minimums = [item for item in items() if "legal minimum" in item.comment("sugar")]
     assert [item.name for item in minimums if "a lower bound" not in item.keys["note"]] == []
     assert len(minimums) >= 20
+    assert {entry.name for entry in pantry().entries if entry.is_least_sugar} == {item.name for item in minimums}
 
 
 def test_sugar_is_the_records() -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from balancer.models.ingredient import is_without_alcohol
+
+_LEGAL_MINIMUM: Final = re.compile(r"(?m)^  sugar: .*# legal minimum")
 
 
 class PantryEntry(NamedTuple):
@@ -26,6 +29,11 @@ class PantryEntry(NamedTuple):
     def lacks_abv(self) -> bool:
         """Whether its alcohol is left to the label."""
         return not is_without_alcohol(self.kind)
+
+    @property
+    def is_least_sugar(self) -> bool:
+        """Whether its sugar is the least that the law allows, as the comment behind the figure says."""
+        return _LEGAL_MINIMUM.search(self.text) is not None
 
 
 class PantryOffer(NamedTuple):

@@ -50,10 +50,18 @@ def test_totals() -> None:
 
 
 def test_totals_of_unknown_sugar_have_no_quotient_and_say_that_the_energy_is_a_part(tmp_path: Path) -> None:
-    part = "drink: Half Told\nmethod: shaken\ndilution: 20 %\npours: [20 ml lime juice, 20 ml plain syrup, 20 ml stuff]\n"
+    part = (
+        "drink: Half Told\nmethod: shaken\ndilution: 20 %\npours: [20 ml lime juice, 20 ml plain syrup, 20 ml stuff]\n"
+    )
     stuff = "ingredient: stuff\nkind: liqueur\nabv: 20 %\ndensity: 1.05 g/ml\nallergens: []\n"
     out = tmp_path / "totals.csv"
-    run("export", "totals", "--out", str(out), specs=copy_of_house(tmp_path, drinks__half=part, ingredients__stuff=stuff))
+    run(
+        "export",
+        "totals",
+        "--out",
+        str(out),
+        specs=copy_of_house(tmp_path, drinks__half=part, ingredients__stuff=stuff),
+    )
 
     rows = {row["drink"]: row for row in table(out)}
 

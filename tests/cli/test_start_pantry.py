@@ -29,6 +29,15 @@ def test_groups_become_the_houses_own_files(tmp_path: Path) -> None:
     assert {path.name for path in (bar / "ingredients").iterdir()} == {"juices.yaml", "spirits.yaml", "starter.yaml"}
 
 
+def test_sugar_that_is_only_the_legal_minimum_is_told(tmp_path: Path) -> None:
+    """An orange liqueur has 100 g/l at least, by law; honey and lime juice were analysed."""
+    started = run("start", str(tmp_path / "bar"), "--pantry", "orange liqueur,honey", specs=None)
+    told = "sugar at least orange liqueur: the legal minimum, a lower bound; ask the maker"
+    assert told in " ".join(started.out.split())
+    juices = run("start", str(tmp_path / "other"), "--pantry", "juices", specs=None)
+    assert "sugar at least" not in juices.out
+
+
 def test_a_house_that_is_there_gets_one_more_ingredient(tmp_path: Path) -> None:
     bar = tmp_path / "bar"
     run("start", str(bar), specs=None)

@@ -58,6 +58,10 @@ def _rows(found: FromPantry) -> list[str]:
     unknown = [entry.name for entry in found.added if entry.lacks_abv]
     if unknown:
         rows.append(labelled("ABV unknown", f"{_few(unknown) or f'{len(unknown)} of them'}: read the labels"))
+    least = [entry.name for entry in found.added if entry.is_least_sugar]
+    if least:
+        names = _few(least) or f"{len(least)} of them"
+        rows.append(labelled("sugar at least", f"{names}: the legal minimum, a lower bound; ask the maker"))
     if found.there:
         there = _few([_there(one) for one in found.there]) or f"{len(found.there)} of them"
         rows.append(labelled("already there", f"{there}; the house's own stay"))

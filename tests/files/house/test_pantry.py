@@ -49,7 +49,9 @@ def test_a_word_of_one_name_is_only_asked_about(name: str, entry: str) -> None:
     assert offered(name) == (entry, False)
 
 
-@pytest.mark.parametrize("name", ["vinegar", "xyzzy", "blood orange juice", "our sherbet", "hon", "syrup", "juice", "liqueur", ""])
+@pytest.mark.parametrize(
+    "name", ["vinegar", "xyzzy", "blood orange juice", "our sherbet", "hon", "syrup", "juice", "liqueur", ""]
+)
 def test_what_is_not_there_is_not_offered(name: str) -> None:
     assert offered(name) is None
 
