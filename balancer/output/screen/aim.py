@@ -71,7 +71,7 @@ def _harm(result: Aim) -> list[str]:
 def _drink_row(row: AimedDrink, house: House) -> str:
     change = row.moved
     parts = known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)
-    said = [part for part in (*parts, known_change("abv", None, change)) if part]
+    said = [part for part in parts if part]
     if change.acid_percent is None and "acid" not in change.unknown and round(row.acid_g, 2):
         said.append(f"{trim(row.acid_g, 2)} g acid in a drink that had none")
     if change.abv_points is not None and round(change.abv_points, 1):
