@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 import typer
 
+from balancer.cli.clock import now
 from balancer.cli.folder import find_folder
-from balancer.files.house.demo import demo_folder
+from balancer.engine.batch.history import night_of
+from balancer.files.house.demo import DEMO_EVENING, demo_folder
+from balancer.models.house import House
 from balancer.models.names import slug
 
 _NAME: Final = re.compile(r"^(?:- )?(?:drink|syrup|ingredient): *(?P<name>[^#\n]*[^#\s])", re.MULTILINE)
+_DAY_ENDS: Final = re.compile(r"""^day ends: *["']?(\d\d:\d\d)""", re.MULTILINE)
 _MOST_FILES: Final = 2000
 _CLOSED: Final = ("empty", "discard")
 
@@ -22,7 +26,7 @@ Offer = Callable[[typer.Context, str], list[str]]
 
 
 def offering(*kinds: str) -> Offer:
-    """What completes a word to the things of some kinds: drinks, syrups, ingredients, batches in the house."""
+    """What completes a word to the things of some kinds: drinks, syrups, ingredients, batches in the house, stock."""
 
     def offer(ctx: typer.Context, incomplete: str) -> list[str]:
         try:
@@ -35,12 +39,13 @@ def offering(*kinds: str) -> Offer:
 
 
 def _begin_so(folder: Path, kinds: Iterable[str], text: str) -> list[str]:
-    """The ids that begin with a text. What was typed in small letters stays so: a tape's id is known in any case."""
+    """The ids that begin with a text, in any case: what was typed stays as it is, for a shell drops what differs."""
     found: dict[str, None] = {}
     for kind in kinds:
-        ids = _batches(folder) if kind == "batches" else _names(folder / kind)
+        ids = _LISTS[kind](folder) if kind in _LISTS else _names(folder / kind)
         found |= dict.fromkeys(identity.lower() if text.islower() else identity for identity in ids)
-    return sorted(identity for identity in found if identity.startswith(text))
+    begun = (identity for identity in found if identity[: len(text)].casefold() == text.casefold())
+    return sorted({text + identity[len(text) :] for identity in begun})
 
 
 def _names(folder: Path) -> list[str]:
@@ -52,18 +57,47 @@ def _names(folder: Path) -> list[str]:
 
 def _batches(folder: Path) -> list[str]:
     """The batches that nobody called empty or discarded."""
-    state: dict[str, str] = {}
+    state = {str(entry["batch"]): str(entry["event"]) for entry in _entries(folder)}
+    return [identity for identity, event in state.items() if event not in _CLOSED]
+
+
+def _entries(folder: Path) -> Iterator[dict[str, Any]]:
+    """The lines of the log, as far as they can be read."""
     for line in (folder / "batches.yaml").read_text(encoding="utf-8", errors="replace").splitlines():
         try:
             entry = json.loads(line.removeprefix("- "))
-            state[str(entry["batch"])] = str(entry["event"])
+            _ = entry["batch"], entry["event"]
         except (ValueError, KeyError, TypeError):
             continue
-    return [identity for identity, event in state.items() if event not in _CLOSED]
+        yield entry
 
+
+def _stock(folder: Path) -> list[str]:
+    """Those of them that are not open, and not past their last day: what may be opened."""
+    is_open: dict[str, bool] = {}
+    last: dict[str, str] = {}
+    for entry in _entries(folder):
+        identity = str(entry["batch"])
+        if entry["event"] == "made":
+            last[identity] = str(entry.get("discard") or "")
+        is_open[identity] = entry["event"] == "open" or (is_open.get(identity, False) and entry["event"] != "undo")
+    demo = DEMO_EVENING if folder == demo_folder() else None
+    today = night_of(now(demo), _day_ends(folder)).isoformat()
+    return [each for each in _batches(folder) if not is_open[each] and not "" < last.get(each, "") < today]
+
+
+def _day_ends(folder: Path) -> str:
+    """When the working day ends, as house.yaml says; the usual time where it does not."""
+    path = folder / "house.yaml"
+    found = _DAY_ENDS.search(path.read_text(encoding="utf-8", errors="replace")) if path.is_file() else None
+    return found[1] if found else str(House.model_fields["day_ends"].default)
+
+
+_LISTS: Final = {"batches": _batches, "stock": _stock}
 
 DRINKS: Final = offering("drinks")
 SYRUPS: Final = offering("syrups")
 LIQUIDS: Final = offering("syrups", "ingredients")
+STOCK: Final = offering("stock")
 BATCHES: Final = offering("batches")
 SYRUPS_AND_BATCHES: Final = offering("syrups", "batches")

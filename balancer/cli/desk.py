@@ -10,7 +10,7 @@ from functools import cached_property
 from pathlib import Path
 
 from balancer.cli import clock
-from balancer.cli.folder import USUAL, find_folder
+from balancer.cli.folder import USUAL, find_folder, holds_bar
 from balancer.cli.terminal import ask
 from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.history import batch_key, batches, counted, night_of
@@ -18,7 +18,7 @@ from balancer.engine.batch.now import InUse, in_use
 from balancer.engine.drink.bar import Bar
 from balancer.errors import CannotError, Problem, ProblemsError
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
-from balancer.files.house.load import Loaded, NoFolderError, load, load_house
+from balancer.files.house.load import Loaded, NoBarError, NoFolderError, load, load_house
 from balancer.files.log.batch_log import LogRead, append_log, read_log
 from balancer.files.log.doubted import log_doubts
 from balancer.files.log.unknown import unknown_liquids
@@ -90,10 +90,20 @@ class Desk:
 
     @property
     def loaded(self) -> Loaded:
-        """What the folder holds, and what of it is broken. Raises NoFolderError when there is none."""
+        """What the folder holds, and what of it is broken.
+
+        Raises NoFolderError when there is none, NoBarError when it holds nothing of a bar: whatever was answered
+        of it would be about somebody else's folder.
+        """
         if self._loaded is None:
+            if self.folder.is_dir() and not holds_bar(self.folder):
+                raise NoBarError(self.folder)
             self._loaded = load(self.folder)
         return self._loaded
+
+    def any_folder(self) -> None:
+        """Read a folder even where it holds nothing of a bar, to say just that."""
+        self._loaded = load(self.folder)
 
     def only_house(self, *, tells_missing: bool = False) -> None:
         """Read house.yaml alone, for a question that names nothing else: a folder is not needed.

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
+from balancer.files.reading import is_there
+
 VARIABLE: Final = "BALANCER_SPECS"
 """The environment variable that names the bar's folder."""
 
@@ -15,19 +17,27 @@ USUAL: Final = Path("specs")
 
 _MARK: Final = "house.yaml"
 
+PARTS: Final = ("drinks", "syrups", "ingredients")
+"""The folders that a bar's folder may hold."""
+
+
+def holds_bar(folder: Path) -> bool:
+    """Whether a folder holds a bar: house.yaml, or something of the name of one of its folders."""
+    return any(is_there(folder / name) for name in (_MARK, *PARTS))
+
 
 def find_folder(named: Path | None = None) -> Path | None:
     """The bar's folder; None when there is none to be found. A name is believed, whether it is there or not.
 
-    In this order: the one named, then the one that BALANCER_SPECS names, then specs/ here, this folder itself
-    when it has house.yaml, and the nearest above that has it, in itself or in its specs/.
+    In this order: the one named, then the one that BALANCER_SPECS names, then specs/ here when it holds a bar,
+    this folder itself when it has house.yaml, and the nearest above that has it, in itself or in its specs/.
     """
     if named is not None:
         return named
     told = os.environ.get(VARIABLE)
     if told:
         return Path(told)
-    if USUAL.is_dir():
+    if USUAL.is_dir() and holds_bar(USUAL):
         return USUAL
     return next((folder for folder in _upwards() if (folder / _MARK).is_file()), None)
 

@@ -10,6 +10,7 @@ from balancer.engine.service.tonight import tonight
 from balancer.models.specs import Specs
 from balancer.output.data.front import front_data
 from balancer.output.screen.front import front_text, start_here_text
+from balancer.output.words.problems import house_words
 
 USUAL_SYRUP = "syrup"
 
@@ -24,8 +25,9 @@ def command(desk: Desk) -> Answer:
     syrup = _short_name(desk.specs, [item.batch.liquid for item in open_ones])
     demo = " --demo" if desk.is_demo else ""
     lost = desk.loaded.broken_pouring(*(batch.liquid for batch in result.now.usable))
+    of_house = house_words(desk.loaded.house_problems, is_lost=desk.loaded.house_lost)
     return Answer(
-        lambda: front_text(result, open_ones, syrup, demo, [drink.name for drink in lost]),
+        lambda: front_text(result, open_ones, syrup, demo, missing=[drink.name for drink in lost], of_house=of_house),
         lambda: front_data(desk.folder, result.night, open_ones),
         touching=lost,
     )

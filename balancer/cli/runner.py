@@ -23,7 +23,7 @@ import typer
 
 from balancer.cli.desk import Desk
 from balancer.cli.options import AsJson, Demo, Everything, SpecsFolder, Steps
-from balancer.cli.terminal import columns_of, knows_every_character, write
+from balancer.cli.terminal import JSON_ESCAPES, columns_of, knows_every_character, write
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
 from balancer.files.reading import closed_to_us
@@ -169,8 +169,9 @@ def _tell(problems: Sequence[Problem], *, as_json: bool, in_full: bool) -> None:
 
 
 def _to_text(data: dict[str, Any]) -> str:
-    """A JSON object as text, with escapes only where the output cannot hold a character."""
-    return json.dumps(data, ensure_ascii=not knows_every_character(sys.stdout), indent=2, allow_nan=False)
+    """A JSON object as text, with escapes only for what the output cannot hold or must not show."""
+    text = json.dumps(data, ensure_ascii=not knows_every_character(sys.stdout), indent=2, allow_nan=False)
+    return text.translate(JSON_ESCAPES)
 
 
 def _value(told: _Value | Callable[[], _Value]) -> _Value:

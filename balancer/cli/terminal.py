@@ -20,8 +20,14 @@ _PLAIN: Final = {
 }  # fmt: skip
 
 
-_CONTROL: Final = dict.fromkeys((*range(9), *range(11, 32), *range(127, 160)), "\N{REPLACEMENT CHARACTER}")
-"""Control characters that came in with a name: none of them reaches the terminal."""
+_TURNING: Final = (0x061C, 0x200E, 0x200F, *range(0x2028, 0x202F), *range(0x2066, 0x206A))
+"""Characters that turn the direction of a line or break it: unseen, they show a number or name as another one."""
+
+_CONTROL: Final = dict.fromkeys((*range(9), *range(11, 32), *range(127, 160), *_TURNING), "\N{REPLACEMENT CHARACTER}")
+"""Characters that came in with a name and would steer the terminal: none of them reaches it."""
+
+JSON_ESCAPES: Final = {code: f"\\u{code:04x}" for code in (*range(127, 160), *_TURNING)}
+"""The same ones in a JSON text, which keeps what a name holds."""
 
 
 _LOOKS: Final = {"answer": "1", "act": "31", "watch": "33", "fine": "32"}
@@ -88,7 +94,7 @@ def write(text: str, stream: TextIO, looks: Sequence[str] = ()) -> None:
 
 def ask(question: str) -> bool:
     """Ask a person at the terminal; no is the answer unless they say yes."""
-    sys.stderr.write(f"{question} [y/N] ")
+    sys.stderr.write(f"{question.translate(_CONTROL)} [y/N] ")
     sys.stderr.flush()
     said = sys.stdin.readline()
     if not said.endswith("\n"):  # Ctrl-D leaves the cursor behind the question
@@ -99,7 +105,7 @@ def ask(question: str) -> bool:
 def choose(question: str, options: Sequence[str]) -> str | None:
     """Ask a person at the terminal which of some things is meant, by its number or name; None when they say neither."""
     listed = "".join(f"  {number} {option}\n" for number, option in enumerate(options, start=1))
-    sys.stderr.write(f"{question}\n{listed}which one? [1-{len(options)}] ")
+    sys.stderr.write(f"{question}\n{listed}".translate(_CONTROL) + f"which one? [1-{len(options)}] ")
     sys.stderr.flush()
     line = sys.stdin.readline()
     if not line.endswith("\n"):

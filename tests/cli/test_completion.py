@@ -55,7 +55,8 @@ def test_the_things_of_the_house(tmp_path: Path) -> None:
     assert set(drinks) <= set(offered("balancer totals ", cwd=specs))
     assert offered("balancer totals anch", cwd=specs) == ["anchor-sour"]
     assert offered("balancer rescale -s ", cwd=specs) == sorted(load(HOUSE).specs.syrups)
-    assert offered("balancer batch open ", cwd=specs) == ["BER-1", "PLA-1"]
+    assert offered("balancer batch open ", cwd=specs) == ["BER-1"]  # PLA-1 is open already
+    assert offered("balancer batch empty ", cwd=specs) == ["BER-1", "PLA-1"]
     assert offered("balancer measure 54 b", cwd=specs) == ["ber-1", "berry-syrup"]
     assert "gold-rum" in offered("balancer swap anchor --out ", cwd=specs)
 
@@ -115,3 +116,28 @@ def test_the_script_for_a_shell_is_shown(shell: str) -> None:
     done = process("--show-completion", shell, env=env, cwd=HOUSE)
     assert (done.code, done.err) == (0, "")
     assert "_BALANCER_COMPLETE" in done.out
+
+
+def test_only_what_may_be_opened(tmp_path: Path) -> None:
+    """Stock past its last day is discarded, not opened; until the working day ends, that is not yet so."""
+    specs = copy_of_house(tmp_path)
+    made = {"BALANCER_NOW": "2026-03-02T12:00:00+00:00"}
+    for line in ("batch add berry 54 --discard 2026-03-04", "batch add plain 50 --discard 2026-03-09"):
+        assert run(*shlex.split(line), specs=specs, env=made).code == 0
+    for at, wanted in (
+        ("2026-03-04T12:00:00+00:00", ["BER-1", "PLA-1"]),
+        ("2026-03-05T02:00:00+00:00", ["BER-1", "PLA-1"]),
+        ("2026-03-05T12:00:00+00:00", ["PLA-1"]),
+    ):
+        assert offered("balancer batch open ", cwd=specs, BALANCER_NOW=at) == wanted
+        assert offered("balancer batch discard ", cwd=specs, BALANCER_NOW=at) == ["BER-1", "PLA-1"]
+    assert run("batch", "open", "PLA-1", specs=specs, env=made).code == 0
+    assert run("batch", "undo", "PLA-1", "--yes", specs=specs, env=made).code == 0
+    assert "PLA-1" in offered("balancer batch open ", cwd=specs, BALANCER_NOW="2026-03-05T12:00:00+00:00")
+
+
+def test_capitals_are_completed_too() -> None:
+    """What was typed stays: a shell drops what does not begin so. The command takes a name in any case."""
+    assert offered("balancer totals Anch") == ["Anchor-sour"]
+    assert offered("balancer totals ANCH") == ["ANCHor-sour"]
+    assert run("totals", "ANCHor-sour").code == 0

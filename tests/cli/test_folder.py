@@ -34,7 +34,7 @@ def test_the_order(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     assert find_folder() == Path("../..")
     (inside / "house.yaml").write_text("format: 1\nhouse: here\n")
     assert find_folder() == Path()
-    (inside / "specs").mkdir()
+    named(inside / "specs", "beside")
     assert find_folder() == Path("specs")
     monkeypatch.setenv("BALANCER_SPECS", "elsewhere")
     assert find_folder() == Path("elsewhere")
@@ -49,8 +49,8 @@ def test_a_folder_above_that_holds_specs(tmp_path: Path, monkeypatch: pytest.Mon
 
 
 def test_specs_without_a_house_above_is_no_bar(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A folder of that name is common; only here, where it was always looked for, is it enough."""
-    (tmp_path / "a" / "specs").mkdir(parents=True)
+    """A folder of that name is common; only here, where it was always looked for, is one with drinks enough."""
+    (tmp_path / "a" / "specs" / "drinks").mkdir(parents=True)
     (tmp_path / "a" / "b").mkdir()
     monkeypatch.chdir(tmp_path / "a" / "b")
     assert find_folder() is None
@@ -101,3 +101,73 @@ def test_nobody_minds_a_folder_that_is_gone(tmp_path: Path, monkeypatch: pytest.
     done = run("tonight", specs=None)
     assert done.code == 1
     assert "this folder" in done.err
+
+
+@pytest.mark.parametrize("theirs", [None, "foo.rb"])
+def test_specs_of_somebody_else_is_passed_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, theirs: str | None
+) -> None:
+    """Empty, or holding the tests of a program: the bar is beside it, above it, or nowhere."""
+    specs = tmp_path / "bar" / "deep" / "specs"
+    specs.mkdir(parents=True)
+    if theirs:
+        (specs / theirs).write_text("describe")
+    monkeypatch.chdir(specs.parent)
+    assert find_folder() is None
+    done = run("tonight", specs=None)
+    assert (done.code, done.out) == (1, "")
+    assert "no bar in its folder specs" in done.err
+    (tmp_path / "bar" / "house.yaml").write_text("format: 1\nhouse: above\n")
+    assert find_folder() == Path("..")
+    (specs.parent / "house.yaml").write_text("format: 1\nhouse: beside\n")
+    assert find_folder() == Path()
+
+
+@pytest.mark.parametrize("part", ["house.yaml", "ingredients", "syrups", "drinks"])
+def test_specs_with_any_part_of_a_bar_is_one(tmp_path: Path, part: str) -> None:
+    (tmp_path / "specs").mkdir()
+    if part == "house.yaml":
+        (tmp_path / "specs" / part).write_text("garbage: [")
+    else:
+        (tmp_path / "specs" / part).mkdir()
+    assert find_folder() == Path("specs")
+
+
+@pytest.mark.parametrize(
+    "line", ["tonight", "totals anchor", "batch add berry 54", "batch list", "rescale -s berry -b 54"]
+)
+def test_a_folder_without_a_bar_gives_no_answer(tmp_path: Path, line: str) -> None:
+    """Somebody names the folder of the drinks, or another one: nothing is known of any drink there."""
+    theirs = tmp_path / "a" / "drinks"
+    theirs.mkdir(parents=True)
+    (theirs / "sour.yaml").write_text("drink: Sour\n")
+    done = run(*line.split(), "--specs", "a/drinks", specs=None)
+    assert (done.code, done.out) == (1, "")
+    assert 'there is no bar in "a/drinks": no house.yaml, no drinks/, no syrups/ and no ingredients/' in done.err
+    assert "balancer start a/drinks" in done.err
+    told = run(*line.split(), "--specs", "a/drinks", "--json", specs=None).data
+    assert [each["code"] for each in told["problems"]] == ["no-folder"]
+    assert [each.name for each in theirs.iterdir()] == ["sour.yaml"]
+    for needless in ("measure 54", "pour 22.5ml -b 54 --standard 50"):
+        assert run(*needless.split(), "--specs", "a/drinks", specs=None).code == 0
+
+
+@pytest.mark.parametrize("line", [[], ["tonight"]])
+@pytest.mark.parametrize(
+    ("text", "first"),
+    [
+        ("garbage: [\n", "house.yaml cannot be read, the usual measures are taken"),
+        ("- 1\n", "house.yaml cannot be read, the usual measures are taken"),
+        ("format: 1\nhouse: Lee\nday ends: noon-ish\n", "house.yaml has a fault, the usual measures stand in"),
+    ],
+)
+def test_a_house_that_cannot_be_read_is_said_first(tmp_path: Path, line: list[str], text: str, first: str) -> None:
+    shutil.copytree(HOUSE, tmp_path / "specs")
+    sound = run(*line, specs=None).out
+    assert "house.yaml" not in sound
+    (tmp_path / "specs" / "house.yaml").write_text(text)
+    done = run(*line, specs=None)
+    assert done.code == 1
+    start, _, rest = " ".join(done.out.split()).partition(": ")
+    assert start.startswith("tonight")
+    assert rest.startswith(f"{first}; by those: ")

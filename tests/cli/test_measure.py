@@ -267,6 +267,18 @@ def test_a_reading_belongs_to_the_open_batch(tmp_path: Path) -> None:
     assert logged(specs)[-1]["brix"] == 50.5
 
 
+def test_readings_too_far_apart_are_not_logged(tmp_path: Path) -> None:
+    """What is told are the numbers that were read, and what to do; nothing of what would stand in the log."""
+    specs = copy_of_house(tmp_path)
+    done = measure("50", "4", "plain", "--log", "--yes", specs=specs)
+    assert (done.code, done.out) == (1, "")
+    assert done.err.splitlines() == ["50 and 4 °Bx are too far apart to log", "  stir, read again and log that"]
+    thinned = ("--accuracy", "10", "--dilute", "20g+60g")  # 10 / √3 × 4 is 23
+    unsure = measure("16", "plain", *thinned, "--log", "--yes", specs=specs)
+    assert (unsure.code, unsure.err.splitlines()[0]) == (1, "16 °Bx is too unsure to log")
+    assert not (specs / "batches.yaml").exists()
+
+
 def test_a_batch_may_be_read_without_logging(tmp_path: Path) -> None:
     specs = copy_of_house(tmp_path)
     run("batch", "add", "plain", "--brix", "52", specs=specs, env=NOW)

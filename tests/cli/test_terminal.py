@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from balancer.cli.terminal import PLAIN_SPELLING, spell_plainly, write
+from balancer.cli.terminal import PLAIN_SPELLING, ask, choose, spell_plainly, write
 from tests.cli.runner import HOUSE, copy_of_house, process, run
 
 SPECS = ("--specs", str(HOUSE))
@@ -99,6 +99,37 @@ def test_no_control_characters_from_a_name() -> None:
     done = run("totals", "\x1b[31mred\x07")
     assert done.code == 2
     assert [char for char in done.err if unicodedata.category(char) == "Cc" and char != "\n"] == []
+
+
+@pytest.mark.parametrize(
+    "code", [0x061C, 0x200E, 0x200F, 0x2028, 0x2029, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
+)
+def test_nothing_turns_the_direction_of_a_line(tmp_path: Path, code: int) -> None:
+    """Unicode's Bidi_Control characters (UAX #9, table of the Unicode Character Database), and its line ends."""
+    specs = copy_of_house(tmp_path)
+    name = f"Two{chr(code)}Faced"
+    (specs / "drinks" / "two.yaml").write_text(
+        f'drink: "{name}"\nmethod: built\npours:\n  - 20 ml lime juice\n', encoding="utf-8"
+    )
+    for line in (("totals", name), ("totals", f"no{chr(code)}body"), ("check",)):
+        done = run(*line, specs=specs)
+        assert chr(code) not in done.out + done.err
+    told = run("totals", name, "--json", specs=specs)
+    assert chr(code) not in told.out
+    if code not in (0x2028, 0x2029):  # a line end is no part of a name: that drink does not load
+        assert told.data["name"] == name
+
+
+def test_what_is_asked_turns_nothing_either(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n"))
+    assert not ask("Is \u202e\x1b[1m meant?")
+    choose("which \u202e?", ["\x1b[1mred", "\u2066blue"])
+    said = capsys.readouterr().err
+    assert "meant?" in said
+    assert "blue" in said
+    assert not {"\u202e", "\u2066", "\x1b"} & set(said)
 
 
 @pytest.mark.slow

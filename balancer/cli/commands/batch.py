@@ -13,7 +13,7 @@ import typer
 
 from balancer.cli import names, values
 from balancer.cli.additives import additive_called
-from balancer.cli.completion import BATCHES, LIQUIDS
+from balancer.cli.completion import BATCHES, LIQUIDS, STOCK
 from balancer.cli.desk import Desk, Logged, batch_called
 from balancer.cli.help import CommandSet
 from balancer.cli.options import CauseText, Uncertainty, VolumeText, Yes
@@ -42,6 +42,10 @@ group = CommandSet("batch", "Log what was made, opened, read and used up.")
 BatchName = Annotated[
     str,
     typer.Argument(metavar="BATCH", autocompletion=BATCHES, help="The id on the tape, or its syrup if that is clear."),
+]
+StockName = Annotated[
+    str,
+    typer.Argument(metavar="BATCH", autocompletion=STOCK, help="The id on the tape, or its syrup if that is clear."),
 ]
 By = Annotated[str | None, typer.Option("--by", metavar="NAME", help="Who did it.")]
 Note = Annotated[str | None, typer.Option("--note", "-n", metavar="WORDS", help="A remark.")]
@@ -125,7 +129,7 @@ def _name_and_strength(words: list[str], brix: str | None) -> tuple[str, str | N
 @answering()
 def open_command(
     desk: Desk,
-    batch: BatchName,
+    batch: StockName,
     replaces: Annotated[
         str | None,
         typer.Option("--replaces", metavar="BATCH", autocompletion=BATCHES, help="The batch that is empty now."),

@@ -13,6 +13,7 @@ from balancer.output.words.problems import check_text, problems_data
 @answering()
 def command(desk: Desk) -> Answer:
     """Read every file and tell every problem."""
+    desk.any_folder()
     specs = desk.specs
     held: dict[str, Sized] = {"drinks": specs.drinks, "syrups": specs.syrups, "ingredients": specs.ingredients}
     try:

@@ -9,6 +9,7 @@ from balancer.engine.service.bottled import bottled
 from balancer.engine.service.tonight import tonight
 from balancer.output.data.tonight import tonight_data
 from balancer.output.screen.tonight import tonight_text
+from balancer.output.words.problems import house_words
 from balancer.output.working.tonight import tonight_steps
 
 
@@ -20,8 +21,9 @@ def command(desk: Desk, date: Night = None, everything: Everything = False) -> A
     result = tonight(desk.bar, batches, night, bottled(entries))
     lost = desk.loaded.broken_pouring(*(batch.liquid for batch in result.now.usable))
     missing = [drink.name for drink in lost]
+    of_house = house_words(desk.loaded.house_problems, is_lost=desk.loaded.house_lost)
     return Answer(
-        lambda: tonight_text(result, desk.specs, everything=everything, missing=missing),
+        lambda: tonight_text(result, desk.specs, everything=everything, missing=missing, of_house=of_house),
         lambda: tonight_data(result, desk.specs),
         lambda: tonight_steps(result),
         touching=lost,

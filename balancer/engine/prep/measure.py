@@ -48,6 +48,8 @@ SATURATED_BRIX: Final = 66.7
 
 
 _MOST_ACID: Final = 380.0
+_MOST_UNSURE: Final = 20.0
+"""Standard uncertainty beyond which the log keeps no strength, °Bx."""
 
 UncertaintyCause = Literal["instrument", "spread", "dilution", "acid", "alcohol"]
 _CAUSES: Final[dict[UncertaintyCause, tuple[str, ...]]] = {
@@ -290,11 +292,18 @@ def open_batch_of(batches: Iterable[Batch], syrup_id: str, day: date, typed: str
 def log_draft(judged: Judged, stamp: Stamp, cause: WhyOff | None) -> LogEntry:
     """The reading as an entry of the log, but for its batch. To a hundredth of a °Bx: no instrument knows more.
 
-    Raises CannotError when the scale has ended, because then the strength is not known.
+    Raises CannotError when the scale has ended, or nothing sure was read, because then the strength is not known.
     """
     if judged.measurement.ended:
         raise CannotError("off-scale", "the end of its range is no strength to log", "dilute, read again and log that")
     strength = judged.measurement.strength
+    if strength.uncertainty > _MOST_UNSURE:
+        read = [f"{each:g}" for each in judged.measurement.readings.shown]
+        if len(read) > 1:
+            told = f"{', '.join(read[:-1])} and {read[-1]} °Bx are too far apart to log"
+        else:
+            told = f"{read[0]} °Bx is too unsure to log"
+        raise CannotError("value", told, "stir, read again and log that")
     return LogEntry(
         batch="",
         event="reading",

@@ -50,6 +50,7 @@ class Loaded:
     problems        every problem, those of the folders first, then in file order
     broken          the entries left out
     house_problems  those of house.yaml: they touch every answer
+    house_lost      whether house.yaml could not be read to its end, so that nobody knows what it says
     missing         what could not be read at all, so that nobody knows which entries are missing: they touch
                     every answer too
     doubts          what is rather a slip about a drink, syrup or ingredient that loaded, by its id
@@ -59,6 +60,7 @@ class Loaded:
     problems: tuple[Problem, ...] = ()
     broken: tuple[Broken, ...] = ()
     house_problems: tuple[Problem, ...] = ()
+    house_lost: bool = False
     missing: tuple[Problem, ...] = ()
     doubts: Mapping_[str, tuple[Problem, ...]] = field(default_factory=dict)
     files: int = 0
@@ -144,6 +146,8 @@ def load(
         problems=(*of_folders, *in_files),
         broken=tuple(broken),
         house_problems=house_document.problems() if house_document else (),
+        house_lost=house_document is not None
+        and not (isinstance(house_document.root, Mapping) and house_document.root.complete),
         missing=tuple(missing),
         doubts=_doubts(entries),
         files=len(of_house) + len(documents),
@@ -176,11 +180,25 @@ class NoFolderError(BalancerError):
             here = f'"{Path.cwd()}"'
         except OSError:
             here = "this folder"
-        told = f"no bar is here: no folder specs in {here}, and no house.yaml in it or in any folder above it"
+        specs = "no bar in its folder specs" if Path("specs").is_dir() else f"no folder specs in {here}"
+        where = f"in {here}" if Path("specs").is_dir() else "in it"
+        told = f"no bar is here: {specs}, and no house.yaml {where} or in any folder above it"
         remedy = (
             "name yours with --specs DIR, make one with: balancer start specs, or look around: balancer tonight --demo"
         )
         return (Problem("no-folder", told, remedy),)
+
+
+class NoBarError(NoFolderError):
+    """A folder that is there and holds nothing of a bar."""
+
+    def problems(self) -> tuple[Problem, ...]:
+        """The error as a problem for a person."""
+        folder = str(self.directory)
+        told = f'there is no bar in "{folder}": no house.yaml, no drinks/, no syrups/ and no ingredients/'
+        word = f'"{folder}"' if " " in folder else folder
+        remedy = f"name yours with --specs DIR, or make one with: balancer start {word}"
+        return (Problem("no-folder", told, remedy, folder),)
 
 
 def load_house(directory: Path) -> tuple[House, tuple[Problem, ...]]:

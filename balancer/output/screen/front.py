@@ -13,13 +13,20 @@ from balancer.output.words.problems import missing_rows
 
 
 def front_text(
-    result: Tonight, open_ones: Sequence[BatchNow], syrup: str, demo: str, missing: Sequence[str] = ()
+    result: Tonight,
+    open_ones: Sequence[BatchNow],
+    syrup: str,
+    demo: str,
+    *,
+    missing: Sequence[str] = (),
+    of_house: str = "",
 ) -> str:
     """What is open tonight, and the three lines that are typed every day.
 
     syrup  a short name of a syrup, for the examples
     demo   the option that the examples need, with a blank before it; "" in a bar of one's own
     missing  names of drinks that did not load and pour what is open
+    of_house  what is wrong with house.yaml
     """
     opened = " · ".join(_open(item) for item in open_ones)
     typed = {
@@ -29,7 +36,7 @@ def front_text(
         **({} if demo else {f"batch add {syrup} 54 --open": "a new batch, in use at once"}),
     }
     rows = [f"open: {opened}" if opened else "no batch is open", *missing_rows(missing), *_typed(typed)]
-    return page(tonight_line(result, missing), rows, "balancer -h lists every command")
+    return page(tonight_line(result, missing, of_house), rows, "balancer -h lists every command")
 
 
 def start_here_text() -> str:

@@ -30,11 +30,14 @@ from balancer.output.words.tonight import (
 _ORDER = ("pull", "read again", "correct the batch", "change pours", "as written")
 
 
-def tonight_text(result: Tonight, specs: Specs, *, everything: bool = False, missing: Sequence[str] = ()) -> str:
+def tonight_text(
+    result: Tonight, specs: Specs, *, everything: bool = False, missing: Sequence[str] = (), of_house: str = ""
+) -> str:
     """The answer of `tonight`: batches and their lines, what must be acted on, then the drinks that move.
 
     everything  every drink that moves, however many rows it takes
     missing     names of drinks that did not load and pour what is open
+    of_house    what is wrong with house.yaml
     """
     house = specs.house
     batches = sorted(result.batches, key=lambda item: _ORDER.index(item.rescale.advice.word))
@@ -55,7 +58,7 @@ def tonight_text(result: Tonight, specs: Specs, *, everything: bool = False, mis
     rows += _drinks(shown, house, result.juices if everything else ())
     told = {row.drink.id for _, row in shown}
     left = [] if everything else [identity for identity in result.moved if identity not in told]
-    return page(tonight_line(result, missing), rows, "; ".join(_more(result, specs, left)))
+    return page(tonight_line(result, missing, of_house), rows, "; ".join(_more(result, specs, left)))
 
 
 def _must(pairs: Sequence[tuple[BatchTonight, DrinkRow]], house: House) -> list[str]:
@@ -84,9 +87,15 @@ def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:
     return [*more, "--steps shows the working"]
 
 
-def tonight_line(result: Tonight, missing: Sequence[str] = ()) -> str:
-    """What tonight comes to, on one line. missing: names of drinks that did not load and pour what is open."""
+def tonight_line(result: Tonight, missing: Sequence[str] = (), of_house: str = "") -> str:
+    """What tonight comes to, on one line.
+
+    missing   names of drinks that did not load and pour what is open
+    of_house  what is wrong with house.yaml: whatever follows is by the usual measures
+    """
     night = f"tonight {day_text(result.night)}"
+    if of_house:
+        night = f"{night}: {of_house}; by those"
     ids: dict[str, list[str]] = {}
     for item in result.batches:
         ids.setdefault(item.rescale.advice.word, []).append(item.batch.id)
@@ -103,9 +112,12 @@ def tonight_line(result: Tonight, missing: Sequence[str] = ()) -> str:
     why = "" if "pull" in ids else f", past {'its' if len(gone) == 1 else 'their'} last day"
     parts += [f"discard {', '.join(gone)}{why}"] * bool(gone)
     if parts:
-        tone = watch if len(parts) == bool(changing) else act
+        tone = watch if len(parts) == bool(changing) and not of_house else act
         return tone(f"{night}: {'; '.join(parts)}")
     rest = "every drink that can be read as written" if missing else "every drink as written"
+    if of_house:
+        nothing = "" if result.batches or result.juices else "no open batch has a strength in the log; "
+        return act(f"{night}: {nothing}{rest}")
     if result.batches or result.juices:
         return watch(f"{night}: {rest}") if missing else fine(f"{night}: {rest}")
     return f"{night}: no open batch has a strength in the log; {rest}"

@@ -86,3 +86,15 @@ def check_text(problems: tuple[Problem, ...], counts: dict[str, int], files: int
     if not problems:
         return led(fine(f"all well: {held} in {count(files, 'files')}"))
     return led(act(f"{count(len(problems), 'problems')}; what loads: {held}"), problems_text(problems))
+
+
+def house_words(problems: Sequence[Problem], *, is_lost: bool) -> str:
+    """What is wrong with house.yaml, in half a line, and what stands in; "" when nothing is. A doubt is nothing wrong.
+
+    is_lost  whether it could not be read to its end
+    """
+    if is_lost:
+        return "house.yaml cannot be read, the usual measures are taken"
+    if any(not problem.is_doubt for problem in problems):
+        return "house.yaml has a fault, the usual measures stand in"
+    return ""
