@@ -20,8 +20,9 @@ HEAD: Final = """\
 `balancer -h` lists them in groups; `-h` behind a command tells all that it takes.
 
 Every command that reads a bar's folder finds it: `--specs DIR`, else the environment variable `BALANCER_SPECS`, else
-`specs` where you stand, else the folder itself or the first one above that has a `house.yaml`, or has it in its
-`specs`. `--demo` takes the invented bar that comes with the program instead, on its own evening, and writes nothing.
+`specs` where you stand if it holds a bar (`house.yaml`, `drinks`, `syrups` or `ingredients`), else the folder itself or
+the first one above that has a `house.yaml`, or has it in its `specs`.
+`--demo` takes the invented bar that comes with the program instead, on its own evening, and writes nothing.
 `--json` gives every digit for other programs: [its keys](json.md). `--steps` prints the working, line by line, so that
 you can check it by hand. Numbers are written as in [files](file-format.md).
 
