@@ -180,7 +180,9 @@ def test_what_is_known_is_never_more_than_there_is(pair: Twins) -> None:
                 assert value <= true * (1 + (_VOLUME if "percent" in key or "100ml" in key else _WEIGHED)) + 1e-9, key
                 assert value > 0.0 or not is_open, f"{key} is unknown, and not none"
                 if not {missing for _, missing in pair.lacks} & {"sugar", "abv"} and not is_open:
-                    assert value == pytest.approx(true, rel=1e-3), f"{key}: only acid, which hardly weighs, is left out"
+                    assert value == pytest.approx(true, rel=4e-3), (
+                        f"{key}: only acid is left out, 0.8 g in 40 g of fruit at most"
+                    )
         named = {(item["ingredient"], item["what"]) for item in part["unknown"] if not item["small"]}
         for what in ("abv", "acid", "sugar"):
             assert {(name.replace(" ", "-"), what) for name in pair.names(what)} <= named

@@ -121,5 +121,5 @@ def test_several_unknown_are_told_with_commas_and_where_to_add(tmp_path: Path) -
     drink = "drink: Trio\nmethod: stirred\npours: [50 ml old rye, 20 ml amaro, 20 ml quina]\n"
     (specs / "drinks" / "trio.yaml").write_text(drink, encoding="utf-8")
     told = " ".join(run("totals", "trio", "--all", specs=specs).out.split())
-    assert "alcohol unknown old rye, amaro, quina: add their abv in the files that have them" in told
+    assert "alcohol unknown old rye, amaro, quina: add their abv, or kind, in the files that have them" in told
     assert "nobody knows that of old rye, amaro, quina" in told

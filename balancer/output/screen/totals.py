@@ -101,7 +101,8 @@ def _dilution(result: Totals) -> str:
 
 
 def _remedy(what: Content, names: Sequence[str]) -> str:
-    return f"add its {what} in its file" if len(names) == 1 else f"add their {what} in the files that have them"
+    wanted = "abv, or kind," if what == "abv" else what  # a juice or mixer that says so has none
+    return f"add its {wanted} in its file" if len(names) == 1 else f"add their {wanted} in the files that have them"
 
 
 def _unknown_rows(result: Totals, room: int) -> list[str]:

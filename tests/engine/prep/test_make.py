@@ -363,7 +363,7 @@ def test_what_has_no_answer_is_told(lines: tuple[str, ...], wanted: dict[str, An
 
 
 def test_every_unknown_part_is_told_at_once() -> None:
-    error = refusal(lambda: made("1000 g sugarr", "10 g plomms", "1 g water"))
+    error = refusal(lambda: made("1000 g sugarr", "10 g plumms", "1 g water"))
     assert [problem.remedy.split(" ")[3] for problem in error.problems()] == ['"sugar"?', '"plums"?']
 
 
