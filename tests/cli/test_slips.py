@@ -42,11 +42,11 @@ def evening(tmp_path: Path) -> Evening:
 )
 def test_a_reading_far_from_the_last_one_is_asked_about(evening: Evening, words: tuple[str, ...]) -> None:
     """54 with its digits swapped: before, it went straight into the log."""
-    evening.ok("batch", "add", "plain", "50.2", "--open")
+    evening.ok("batch", "add", "plain", "53.6", "--open")
     before = evening.logged
     done = evening(*words)
     assert (done.code, done.out, evening.logged) == (1, "", before)
-    assert done.err.startswith("PLA-1 read 50.2 °Bx before: is a digit of 45 wrong (54)?\n")
+    assert done.err.startswith("PLA-1 read 53.6 °Bx before: is a digit of 45 wrong (54)?\n")
     evening.ok(*words, "--yes")
     assert evening.logged == before + 1
     evening.ok("measure", "45.5", "plain", "--log")

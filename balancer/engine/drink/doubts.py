@@ -43,7 +43,7 @@ MOST_ZERO_BRIX: Final = 2.0
 LEAST_PART_OF_ACID: Final = 1.0 / 3.0
 """Juice with less of the acid that its file tells is rather a lost decimal point (judged)."""
 
-MOST_READ_APART_PERCENT: Final = 10.0
+MOST_READ_APART_PERCENT: Final = 18.0
 """Two readings of one batch further apart, % of the sugar in a ml read before, are rather a digit mistyped (judged)."""
 
 MOST_READ_C: Final = 30.0
@@ -131,10 +131,10 @@ def moved_doubt(batch_id: str, before_brix: float, brix: float, typed: float | N
 
     typed  the number that was typed, °Bx, where a slip in it may be guessed; None: another scale, or diluted
 
-    >>> moved_doubt("RAS-12", 49.9, 44.6, 45.0)
-    'RAS-12 read 49.9 °Bx before: is a digit of 45 wrong (54)?'
-    >>> moved_doubt("RAS-12", 50.0, 46.0), moved_doubt("RAS-12", 50.0, 45.0)
-    (None, 'RAS-12 read 50 °Bx before: is 45 °Bx right?')
+    >>> moved_doubt("RAS-12", 53.9, 44.6, 45.0)
+    'RAS-12 read 53.9 °Bx before: is a digit of 45 wrong (54)?'
+    >>> moved_doubt("RAS-12", 50.0, 45.0), moved_doubt("RAS-12", 50.0, 42.0)
+    (None, 'RAS-12 read 50 °Bx before: is 42 °Bx right?')
     """
     if not _is_moved(before_brix, brix):
         return None
