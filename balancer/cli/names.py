@@ -171,8 +171,8 @@ def _held(desk: Desk, text: str, kinds: Sequence[NamedKind]) -> list[str]:
 
 def _called(specs: Specs, identity: str) -> str:
     """The name of a syrup, ingredient or drink; its id where no file that loaded has it."""
-    known = specs.find_liquid(identity) or specs.drinks.get(identity)
-    return known.name if known else identity
+    drink = specs.drinks.get(identity)
+    return specs.name_of(identity) if drink is None or specs.find_liquid(identity) else drink.name
 
 
 def syrup_batch(

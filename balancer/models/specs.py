@@ -26,6 +26,19 @@ class Specs:
         """The ingredient or syrup of an id."""
         return self.syrups.get(identity) or self.ingredients[identity]
 
+    def name_of(self, identity: str) -> str:
+        """The name of the ingredient or syrup of an id; the id itself where none that loaded has it."""
+        known = self.find_liquid(identity)
+        return known.name if known else identity
+
+    def batch_tolerance(self, syrup: Syrup) -> float:
+        """How far a batch of a syrup may be off before prep corrects it, in °Bx: its own, or the house's."""
+        return self.house.batch_tolerance if syrup.tolerance is None else syrup.tolerance
+
+    def storage(self, syrup: Syrup) -> float:
+        """Where a syrup is kept, in °C: its own, or the house's."""
+        return self.house.storage if syrup.storage is None else syrup.storage
+
     def find_liquid(self, identity: str) -> Ingredient | Syrup | None:
         """The ingredient or syrup of an id, or None when there is none, or it did not load."""
         return self.syrups.get(identity) or self.ingredients.get(identity)

@@ -171,9 +171,8 @@ def combined(
         refuse_past(part, day)
     mixture = combine(*parts)
     liquid = parts[0].liquid
-    known = specs.find_liquid(liquid)
     entry = LogEntry(
-        next_batch_id(log, known.name if known else liquid, reserved),
+        next_batch_id(log, specs.name_of(liquid), reserved),
         "made",
         stamp.at,
         liquid=liquid,

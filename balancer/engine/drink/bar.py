@@ -36,8 +36,7 @@ class Bar:
 
     def batch_tolerance(self, syrup_id: str) -> float:
         """How far a batch of a syrup may be off its standard before prep corrects it, in °Bx."""
-        own = self.specs.syrups[syrup_id].tolerance
-        return self.specs.house.batch_tolerance if own is None else own
+        return self.specs.batch_tolerance(self.specs.syrups[syrup_id])
 
     def is_outside(self, syrup_id: str, brix: float) -> bool:
         """Whether a batch at a strength is further off its standard than prep lets pass."""

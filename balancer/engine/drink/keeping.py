@@ -59,17 +59,16 @@ def keeping(specs: Specs, syrup: Syrup, brix: float | None) -> Keeping:
           What has lost its days has those of a plain syrup of the house that is no stronger, where it is plain
           itself, and never more than its own; else nothing tells how long it keeps
     """
-    house = specs.house
-    storage = house.storage if syrup.storage is None else syrup.storage
+    storage = specs.storage(syrup)
     standard = _standard(syrup)
-    tolerance = house.batch_tolerance if syrup.tolerance is None else syrup.tolerance
+    tolerance = specs.batch_tolerance(syrup)
     if standard is None or brix is None or brix >= standard - tolerance - _ROUNDING:
         return Keeping(syrup.keeps, storage, syrup.keeps, standard)
     by_strength = is_kept_by_strength(syrup, standard, storage)
     has_own = syrup.keeps is not None or storage > COLD_C
     if not has_own or (not by_strength and brix >= standard * (1.0 - IMPLAUSIBLE_PERCENT / 100.0)):
         return Keeping(syrup.keeps, storage, syrup.keeps, standard, weaker=True)
-    cold = min(storage, house.storage, COLD_C)
+    cold = min(storage, specs.house.storage, COLD_C)
     known = list(_as_weak(specs, syrup, brix))
     if not known:
         return Keeping(None, cold, syrup.keeps, standard, weaker=True, lost=True)
@@ -96,7 +95,7 @@ def _as_weak(specs: Specs, syrup: Syrup, brix: float) -> Iterator[tuple[float, s
         standard = _standard(other)
         if other.flavour != "none" or other.abv or other.keeps is None or standard is None or other.id == syrup.id:
             continue
-        tolerance = specs.house.batch_tolerance if other.tolerance is None else other.tolerance
+        tolerance = specs.batch_tolerance(other)
         if standard - tolerance <= brix + _ROUNDING:
             yield other.keeps, other.name
 

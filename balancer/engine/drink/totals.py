@@ -260,10 +260,6 @@ class Totals(Glass):
         }
         return tuple(said.values())
 
-    def names_unknown(self, what: str) -> tuple[str, ...]:
-        """Names of what is poured of which the files do not say something."""
-        return tuple(dict.fromkeys(item.name for item in self.unknown if item.what == what))
-
     @property
     def is_volume_known(self) -> bool:
         """Whether its volume is exact: what is strong shrinks as it mixes, and sugar takes up less than water."""

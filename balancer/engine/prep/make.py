@@ -305,8 +305,7 @@ def _settings(bar: Bar, source: Syrup | Ingredient) -> tuple[float | None, float
     house = bar.specs.house
     if isinstance(source, Ingredient):
         return None, house.batch_tolerance, house.storage
-    tolerance = house.batch_tolerance if source.tolerance is None else source.tolerance
-    return standard_strength(source), tolerance, house.storage if source.storage is None else source.storage
+    return standard_strength(source), bar.specs.batch_tolerance(source), bar.specs.storage(source)
 
 
 def _insoluble_g(items: Sequence[Item]) -> float:

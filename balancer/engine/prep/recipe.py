@@ -235,7 +235,7 @@ def _unknown_part(bar: Bar, source: Syrup | Ingredient, name: str, itself: str) 
     found = [each for each in names.find(name) if each != itself]
     of = f'the recipe of {source.name}: "{name}"'
     if found:
-        shown = " or ".join(f'"{known.name if (known := bar.specs.find_liquid(one)) else one}"' for one in found[:4])
+        shown = " or ".join(f'"{bar.specs.name_of(one)}"' for one in found[:4])
         code, word = ("short-name", "is short for") if len(found) == 1 else ("ambiguous-name", "may be")
         return CannotError(code, f"{of} {word} {shown}", "write the whole name")
     near = names.closest(name)

@@ -151,7 +151,7 @@ def correct(
             raise _not_between(tub.brix, target_brix, additive, found)
         found = [chosen]
     best = found[0]
-    tolerance = house.batch_tolerance if syrup is None or syrup.tolerance is None else syrup.tolerance
+    tolerance = house.batch_tolerance if syrup is None else bar.specs.batch_tolerance(syrup)
     spared = syrup and additive is None and best.add_g and target_brix == bar.standard(syrup.id)
     return Corrected(
         tub=tub,

@@ -156,7 +156,7 @@ def _is_rich(bar: Bar, source: Ingredient | Syrup, part: Contribution) -> bool:
         standard = standard_strength(source)
     except BalancerError:  # given as a reading that alcohol makes meaningless
         return True
-    storage = bar.specs.house.storage if source.storage is None else source.storage
+    storage = bar.specs.storage(source)
     return is_kept_by_strength(source, standard, storage)
 
 

@@ -39,8 +39,7 @@ def from_pantry(folder: Path, entries: Iterable[PantryEntry]) -> FromPantry:
         if taken is None:
             added.append(entry)
         else:
-            known = specs.find_liquid(taken)
-            there.append(InHouse(entry.name, known.name if known else taken))
+            there.append(InHouse(entry.name, specs.name_of(taken)))
     result = FromPantry(_files(folder, added), tuple(added), tuple(there))
     known_problems = {problem.same_as for problem in before.problems}
     spoilt = [

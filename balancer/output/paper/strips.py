@@ -140,8 +140,7 @@ def _last_day(strip: Strip, night: date) -> str:
 
 def names_text(ids: Iterable[str], specs: Specs) -> str:
     """What ids are called, in a row; an id nobody knows stands for itself."""
-    known = [specs.find_liquid(identity) for identity in ids]
-    return ", ".join(source.name if source else identity for source, identity in zip(known, ids, strict=True))
+    return ", ".join(map(specs.name_of, ids))
 
 
 def conversion_lines(conversions: Iterable[Conversion], house: House) -> list[tuple[str, str, str]]:

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
 from balancer.engine.drink.allergens import AllergenTable
 from balancer.output.paper.sheet import PrintedSheet, listed, missing_row, sheet_text
 from balancer.output.words.numbers import count
-
-_SHOWN: Final = 6
 
 
 def allergens_text(table: AllergenTable, printed: PrintedSheet, missing: Sequence[str]) -> str:
