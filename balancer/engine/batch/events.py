@@ -169,7 +169,7 @@ def combined(
     for part in parts:
         _refuse_closed(part)
         refuse_past(part, day)
-    mixture = combine(*parts)
+    mixture = combine(*parts, name_of=specs.name_of)
     liquid = parts[0].liquid
     entry = LogEntry(
         next_batch_id(log, specs.name_of(liquid), reserved),

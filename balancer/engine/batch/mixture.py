@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
@@ -32,8 +33,10 @@ class Mixture:
     discard: date | None
 
 
-def combine(first: Batch, second: Batch) -> Mixture:
+def combine(first: Batch, second: Batch, *, name_of: Callable[[str], str] = str) -> Mixture:
     """What two batches of one syrup make together: masses add, strength is the mean by mass.
+
+    name_of  what a syrup is called by its id, for a person to read
 
     Raises CannotError for different syrups, for a batch with itself, and when a mass is unknown.
     """
@@ -42,7 +45,7 @@ def combine(first: Batch, second: Batch) -> Mixture:
     if first.liquid != second.liquid:
         raise CannotError(
             "combine",
-            f"{first.id} is {first.liquid.replace('-', ' ')} and {second.id} is {second.liquid.replace('-', ' ')}",
+            f"{first.id} is {name_of(first.liquid)} and {second.id} is {name_of(second.liquid)}",
             "combine batches of one syrup only",
         )
     if first.mass is None or second.mass is None:

@@ -78,7 +78,7 @@ def test_a_cause_holds_where_both_share_it(first: Any, second: Any, together: st
 )
 def test_what_cannot_be_combined(second: Batch, said: str) -> None:
     with pytest.raises(CannotError, match=said) as caught:
-        combine(PART, second)
+        combine(PART, second, name_of={"berry-syrup": "berry syrup", "plain-syrup": "plain syrup"}.__getitem__)
     assert caught.value.remedy
 
 
