@@ -16,7 +16,9 @@ from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import Held, Moved, glass_of, moved
-from balancer.engine.swaps.search import SPIRIT_ABV, STEP_WEIGHT, WEIGHT_PERCENT, abv_of, difference, new_slot
+from balancer.engine.swaps.pour_search import STEP_WEIGHT
+from balancer.engine.swaps.search import SPIRIT_ABV, WEIGHT_PERCENT, abv_of, difference
+from balancer.engine.swaps.slots import new_slot
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -164,7 +166,7 @@ class _Place:
         _check(into)
         gone, old = self.gone, self.old
         merged = next((part for part in self.designed if part.pour.of == into.id), None)
-        slot = new_slot(self.bar, gone, merged, into)
+        slot = new_slot(self.bar, gone, merged, into, small=self.drink.way == "stirred")
         sugar_g = gone.sugar_g + (merged.sugar_g if merged else 0.0)
         per_unit = into.sugar_per_g * slot.unit_g
         exact = sugar_g / per_unit

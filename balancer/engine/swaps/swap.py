@@ -22,7 +22,8 @@ from balancer.engine.swaps.moved import (
     moved,
     noticed,
 )
-from balancer.engine.swaps.search import WEIGHT_PERCENT, Obstacle, SwappedPour, SwapSearch, difference
+from balancer.engine.swaps.search import WEIGHT_PERCENT, Obstacle, SwapSearch, difference
+from balancer.engine.swaps.slots import SwappedPour
 from balancer.errors import BalancerError, CannotError
 from balancer.models.batch import Batch
 from balancer.models.drink import Drink

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from balancer.engine.swaps.moved import Held, Moved
-from balancer.engine.swaps.search import SwappedPour
+from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
@@ -108,6 +108,7 @@ def _pour_data(pour: SwappedPour) -> dict[str, Any]:
         "poured_g": pour.poured.grams(liquid),
         "written_ml": pour.written.value if pour.written else None,
         "by_weight": pour.poured.unit == "g",
+        "measured": {"amount": pour.measured.value, "unit": pour.measured.unit} if pour.measured else None,
     }
 
 

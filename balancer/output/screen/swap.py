@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from balancer.engine.swaps.moved import CAVEAT, Held, Noticed
-from balancer.engine.swaps.search import SwappedPour
+from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
@@ -15,7 +15,7 @@ from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, pad, percent, some, trim, width
 from balancer.output.words.page import ROWS, act, few, house_change, house_volume, labelled, page
-from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words, unknown_alcohol
+from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words, poured_text, unknown_alcohol
 
 
 def swap_text(result: Swap, house: House) -> str:
@@ -73,13 +73,13 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
     for result in shown:
         batch = f" ({result.strength.batch})" if result.strength and result.strength.batch else ""
         said = "; ".join([*_warnings(result), _changes(result)])
-        rows.append(f"{amount_text(result.new_pour.poured, house)} {result.into.name}{batch}: {said}")
+        rows.append(f"{poured_text(result.new_pour, house)} {result.into.name}{batch}: {said}")
     ranked = "ranked by how little moves; what brings an allergen or alcohol comes last"
     return page(first, rows, "; ".join([*left, ranked, *more]))
 
 
 def _answer(result: Swap, house: House) -> str:
-    parts = [f"{result.out.name} replaced by {amount_text(result.new_pour.poured, house)} {result.into.name}"]
+    parts = [f"{result.out.name} replaced by {poured_text(result.new_pour, house)} {result.into.name}"]
     parts += [_free_part(pour, house) for pour in result.free_pours if not pour.is_new]
     lead = f"{result.drink.name}: "
     if not result.feasible:
@@ -88,7 +88,7 @@ def _answer(result: Swap, house: House) -> str:
 
 
 def _free_part(pour: SwappedPour, house: House) -> str:
-    name, poured = pour.liquid.name, amount_text(pour.poured, house)
+    name, poured = pour.liquid.name, poured_text(pour, house)
     if pour.stays:
         return f"{name} stays" if pour.was_there else ""
     if pour.spec is None or not pour.was_there:
@@ -191,7 +191,7 @@ def _obstacle_rows(result: Swap, house: House) -> list[str]:
     words = obstacle_words(result, house)
     if not words:
         return []
-    pours = ", ".join(f"{amount_text(pour.poured, house)} {pour.liquid.name}" for pour in result.free_pours)
+    pours = ", ".join(f"{poured_text(pour, house)} {pour.liquid.name}" for pour in result.free_pours)
     return [*words, labelled("its pours", pours)]
 
 

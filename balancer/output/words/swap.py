@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.search import Obstacle
+from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.numbers import brix, percent, trim
+from balancer.units import format_quantity
 
 QUANTITY_WORDS: dict[Held, str] = {
     "sugar": "sugar",
@@ -16,6 +18,13 @@ QUANTITY_WORDS: dict[Held, str] = {
     "abv": "ABV",
     "sweetness": "sweetness",
 }
+
+
+def poured_text(pour: SwappedPour, house: House) -> str:
+    """What to pour, as the bar measures it: 2 dashes, 1 barspoon, else in what it shows."""
+    if pour.measured is not None:
+        return format_quantity(pour.measured, glyphs=False)
+    return amount_text(pour.poured, house)
 
 
 def obstacle_words(result: Swap, house: House) -> list[str]:

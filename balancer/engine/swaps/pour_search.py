@@ -1,0 +1,83 @@
+"""A search over the pours of a drink that may change: the best of all that the bar can make, exactly.
+
+What is wanted of the drink is a list of misses; the search makes the sum of their squares least, with a little for
+every step that a pour moves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import Final
+
+from balancer.engine.drink.amount import amount_of, poured_in
+from balancer.engine.drink.totals import Contribution, Glass
+from balancer.engine.swaps.moved import glass_of
+from balancer.engine.swaps.slots import Slot, SwappedPour
+from balancer.models.drink import Drink
+from balancer.models.house import House
+from balancer.numerics import LeastSquares
+
+STEP_WEIGHT: Final = 0.01
+"""What moving a pour by one step counts beside that, so that of equal answers the nearest to written wins."""
+
+
+class PourSearch:
+    """A drink of which some pours are free.
+
+    kept    the drink in the order of the file: pours that stay, and the places of free ones in slots
+    misses  what is wrong with a glass, over its weights
+    new     place of a pour in slots that was not in the drink, if any
+    """
+
+    def __init__(
+        self,
+        house: House,
+        drink: Drink,
+        kept: Sequence[Contribution | int],
+        slots: Sequence[Slot],
+        misses: Callable[[Glass], list[float]],
+        new: int | None = None,
+    ) -> None:
+        self.house, self.drink, self.kept, self.slots, self.new = house, drink, kept, slots, new
+        self._misses = misses
+
+    def parts(self, amounts: Sequence[float]) -> list[Contribution]:
+        """The drink with amounts for its free pours."""
+        return [self.slots[item].at(amounts[item]) if isinstance(item, int) else item for item in self.kept]
+
+    def glass(self, amounts: Sequence[float]) -> Glass:
+        """The drink with amounts for its free pours, worked out."""
+        return glass_of(self.drink, self.parts(amounts))
+
+    def changes(self, amounts: Sequence[float]) -> list[float]:
+        """What is wrong with the drink then, over its weights."""
+        return self._misses(self.glass(amounts))
+
+    def squares(self, around: Sequence[float], step_weight: float) -> LeastSquares:
+        """The sum to be made least, straight around some amounts."""
+        base = self.changes(around)
+        columns = []
+        for place, slot in enumerate(self.slots):
+            step = 1e-3 * slot.step
+            ahead = [*around[:place], around[place] + step, *around[place + 1 :]]
+            columns.append([(b - a) / step for a, b in zip(base, self.changes(ahead), strict=True)])
+        rows = [[column[row] for column in columns] for row in range(len(base))]
+        target = [sum([a * x for a, x in zip(row, around, strict=True)]) - b for row, b in zip(rows, base, strict=True)]
+        ridge = [step_weight / slot.counted_step**2 for slot in self.slots]
+        return LeastSquares(rows, target, ridge, [slot.written for slot in self.slots])
+
+    def round(self, exact: Sequence[float]) -> list[float]:
+        """The best pours the bar can make. The ridge bound keeps them few: none outside of it can be better."""
+        squares = self.squares(exact, STEP_WEIGHT)
+        first = [slot.nearest(amount) for slot, amount in zip(self.slots, exact, strict=True)]
+        limits = zip(self.slots, squares.box(squares.cost(first)), strict=True)
+        return list(squares.best([slot.pours(low, high) for slot, (low, high) in limits]).values)
+
+    def pours(self, exact: Sequence[float], poured: Sequence[float]) -> Iterator[SwappedPour]:
+        """The drink's pours after the change, in the order of the file."""
+        for item in self.kept:
+            if isinstance(item, int):
+                yield self.slots[item].line(exact[item], poured[item], is_new=item == self.new)
+            else:
+                amount = amount_of(item.volume_ml, item.mass_g, poured_in(self.house, item.pour, item.liquid))
+                yield SwappedPour(item.liquid, amount, amount, amount, is_new=False, is_free=False)
