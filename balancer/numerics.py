@@ -15,6 +15,7 @@ _MAX_EVALUATIONS: Final = 200
 _ROUNDING: Final = 4.0 * 2.0**-53
 _SLOPE_STEP: Final = 1e-3
 _DAMPING: Final = 1e-6
+_GAIN: Final = 1e-12
 
 
 class RootError(CannotError):
@@ -222,12 +223,19 @@ class _Search:
 
 
 def settle(
-    residuals: Callable[[Sequence[float]], Sequence[float]], start: Sequence[float], scale: Sequence[float]
+    residuals: Callable[[Sequence[float]], Sequence[float]],
+    start: Sequence[float],
+    scale: Sequence[float],
+    least: Sequence[float] | None = None,
+    tolerance: float = 1e-12,
 ) -> tuple[float, ...]:
     """The x where the residuals are zero or, when they cannot all be, where the sum of their squares is least.
 
     residuals  smooth and nearly straight
     scale      a natural size of each variable, above zero
+    least      what each may not be below; the start is not either. Without it nothing is in the way
+    tolerance  it is settled when no variable moves by more than this of its scale. What cannot all be zero moves on a
+               little for ever, by the rounding of its slopes
     With fewer residuals than variables it is the x nearest to the start, in units of the scale: each pass is
     a Gauss-Newton step damped so little that it only stays out of directions that change no residual.
     Slopes are central differences over a thousandth of the scale.
@@ -253,10 +261,17 @@ def settle(
         for j in places:
             normal[j][j] += damping
         right = [-sum([a * b for a, b in zip(slopes[j], now, strict=True)]) for j in places]
-        steps = _solve_cholesky(_cholesky(normal), right)
+        if least is None:
+            steps = _solve_cholesky(_cholesky(normal), right)
+        else:
+            floor = [(low - value) / size for low, value, size in zip(least, x, scale, strict=True)]
+            steps = _least_above(normal, right, floor)
+        if least is not None:
+            steps = _shortened(residuals, x, scale, steps, now)
         x = [value + step * size for value, step, size in zip(x, steps, scale, strict=True)]
         if all(
-            abs(step) <= 1e-12 * (1.0 + abs(value / size)) for step, value, size in zip(steps, x, scale, strict=True)
+            abs(step) <= tolerance * (1.0 + abs(value / size))
+            for step, value, size in zip(steps, x, scale, strict=True)
         ):
             return tuple(x)
     raise CannotError("no-answer", "the pours keep moving instead of settling", "hold fewer things")
@@ -274,6 +289,65 @@ def _cholesky(normal: Sequence[Sequence[float]]) -> list[list[float]]:
         found.append(sqrt(max(row[j] - sum([a * a for a in found]), _ROUNDING * row[j])))
         lower.append(found)
     return lower
+
+
+def _shortened(
+    residuals: Callable[[Sequence[float]], Sequence[float]],
+    x: Sequence[float],
+    scale: Sequence[float],
+    steps: Sequence[float],
+    now: Sequence[float],
+) -> list[float]:
+    """Steps halved until the sum of squares is smaller; none where they gain nothing that matters."""
+    spent = sum([miss * miss for miss in now])
+    for halvings in range(40):
+        part = 0.5**halvings
+        there = [value + part * step * size for value, step, size in zip(x, steps, scale, strict=True)]
+        if sum([miss * miss for miss in residuals(there)]) <= spent * (1.0 - _GAIN):
+            return [part * step for step in steps]
+    return [0.0] * len(steps)
+
+
+def _least_above(normal: Sequence[Sequence[float]], right: Sequence[float], floor: Sequence[float]) -> list[float]:
+    """The x, nowhere below a floor, where x . normal . x / 2 - right . x is least; the lower half of normal is given.
+
+    Variables are let off the floor one by one, the one first that gains most, and put back where they would go below.
+    Source:    C. L. Lawson, R. J. Hanson, Solving Least Squares Problems (1974), chapter 23, from memory; compared
+               with every choice of variables
+    """
+    places = range(len(right))
+    full = [[normal[max(j, k)][min(j, k)] for k in places] for j in places]
+    bent = [
+        value - sum([a * low for a, low in zip(row, floor, strict=True)])
+        for value, row in zip(right, full, strict=True)
+    ]
+    above = [0.0] * len(right)  # over the floor
+    free: list[int] = []
+    size = _ROUNDING * max([abs(value) for value in bent], default=0.0)
+    for _ in range(3 * len(right) + 3):
+        gains = {
+            j: bent[j] - sum([a * b for a, b in zip(full[j], above, strict=True)]) for j in places if j not in free
+        }
+        best = max(gains, key=lambda j: gains[j], default=None)
+        if best is None or gains[best] <= 4.0 * size:
+            break
+        free = sorted([*free, best])
+        while free:
+            lower = _cholesky([[full[j][k] for k in free[: at + 1]] for at, j in enumerate(free)])
+            found = _solve_cholesky(lower, [bent[j] for j in free])
+            if min(found) > 0.0:
+                break
+            part = min([above[j] / (above[j] - x) for j, x in zip(free, found, strict=True) if x <= 0.0])
+            for j, x in zip(free, found, strict=True):
+                above[j] += part * (x - above[j])
+            stuck = [j for j, x in zip(free, found, strict=True) if x <= 0.0 and above[j] <= size]
+            stuck = stuck or [min(free, key=lambda j: above[j])]
+            for j in stuck:
+                above[j] = 0.0
+            free = [j for j in free if j not in stuck]
+        for j, x in zip(free, found if free else [], strict=True):
+            above[j] = x
+    return [low + value for low, value in zip(floor, above, strict=True)]
 
 
 def _solve_cholesky(lower: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import lsq_linear
 
 from balancer.errors import CannotError
 from balancer.numerics import LeastSquares, settle
+from tests.examples import examples
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -156,3 +158,35 @@ def test_every_combination_is_reachable() -> None:
     values = [1.0, 2.0, 4.0, 7.0]
     for point in itertools.product(values, repeat=3):
         assert LeastSquares([], [], [1.0] * 3, point).best([values] * 3).values == point
+
+
+@given(data=st.data(), count=st.integers(1, 7))
+@settings(max_examples=examples(150))
+def test_above_a_floor_it_is_what_scipy_finds(data: st.DataObject, count: int) -> None:
+    """Straight residuals, more of them than variables: lsq_linear of scipy as second opinion."""
+    number = st.integers(-40, 40).map(lambda tenths: tenths / 10.0)
+    rows = [[data.draw(number) for _ in range(count)] for _ in range(count + 2)]
+    for j in range(count):
+        rows[j][j] += 9.0  # well posed, so that the answer is one
+    target = [data.draw(number) for _ in rows]
+    floor = [data.draw(number) for _ in range(count)]
+    start = [low + 1.0 for low in floor]
+
+    def residuals(x: Sequence[float]) -> list[float]:
+        return [
+            sum(a * value for a, value in zip(row, x, strict=True)) - b for row, b in zip(rows, target, strict=True)
+        ]
+
+    found = settle(residuals, start, [1.0] * count, floor)
+
+    other = lsq_linear(rows, target, (floor, [math.inf] * count), tol=1e-12)
+    assert all(value >= low - 1e-9 for value, low in zip(found, floor, strict=True))
+    assert sum(miss * miss for miss in residuals(found)) <= 2.0 * other.cost + 1e-6 * (1.0 + other.cost)
+
+
+def test_a_floor_that_is_not_reached_changes_nothing() -> None:
+    def residuals(x: Sequence[float]) -> list[float]:
+        return [x[0] + x[1] - 3.0, x[0] - x[1] - 1.0]
+
+    assert settle(residuals, [5.0, 5.0], [1.0, 1.0], [0.0, 0.0]) == pytest.approx((2.0, 1.0), abs=1e-9)
+    assert settle(residuals, [5.0, 5.0], [1.0, 1.0], [0.0, 1.5]) == pytest.approx((2.0, 1.5), abs=1e-5)

@@ -81,7 +81,7 @@ class DrinkFits:
 def sweeteners(bar: Bar) -> tuple[str, ...]:
     """Ids of every syrup, and of every other sweetener that a drink pours, in the order of the files."""
     poured = {pour.of for drink in bar.specs.drinks.values() for pour in drink.pours if pour.amount.unit != RINSE}
-    others = [identity for identity in bar.specs.ingredients if identity in poured and _is_sweet(bar, identity)]
+    others = [identity for identity in bar.specs.ingredients if identity in poured and is_sweet(bar, identity)]
     return (*bar.specs.syrups, *others)
 
 
@@ -92,7 +92,7 @@ def main_sweetener(bar: Bar, drink: Drink) -> str:
     """
     parts = [part for part in contribute(bar, drink, {}, {}) if part.sugar_g and not part.pour.fixed]
     syrups = [part for part in parts if part.pour.of in bar.specs.syrups]
-    found = syrups or [part for part in parts if _is_sweet(bar, part.pour.of)]
+    found = syrups or [part for part in parts if is_sweet(bar, part.pour.of)]
     if not found:
         raise CannotError("no-sugar", f"{drink.name} pours no sweetener that may change", "name one with --out")
     return max(found, key=_sugar).pour.of
@@ -199,7 +199,8 @@ def _check(liquid: Liquid) -> None:
         raise CannotError("no-sugar", f"{liquid.name} holds no sugar", "add its sugar, like sugar: 250 g/l")
 
 
-def _is_sweet(bar: Bar, identity: str) -> bool:
+def is_sweet(bar: Bar, identity: str) -> bool:
+    """Whether something is a sweetener: it holds much sugar by weight, or is a liqueur."""
     liquid = bar.liquid(identity)
     is_liqueur = abv_of(liquid) >= SPIRIT_ABV and liquid.sugar_g_per_ml >= LIQUEUR_G_PER_ML * (1.0 - 1e-9)
     return liquid.sugar_per_g >= SWEET_G_PER_G or is_liqueur

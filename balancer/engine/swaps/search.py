@@ -113,8 +113,7 @@ class SwapSearch(PourSearch):
             else:
                 kept.append(part)
         if "volume" in held and all(slot.liquid.id != WATER for slot in slots):
-            pour = gone.pour.model_copy(update={"of": WATER, "amount": Quantity(0.0, "ml")})
-            free(Slot(bar, Contribution(pour, _WATER, 0.0, 0.0, False), 0.0, spec=0.0, may_be_nothing=True))
+            free(added_water(bar, gone))
         super().__init__(bar.specs.house, drink, kept, slots, self._missed, new)
 
     def _missed(self, new: Glass) -> list[float]:
@@ -179,6 +178,12 @@ class SwapSearch(PourSearch):
     def _straight(self) -> list[float]:
         """What the free pours would have to be, by the slopes at the written ones; it may be below nothing."""
         return list(self.squares([slot.written for slot in self.slots], 1e-6).minimum)
+
+
+def added_water(bar: Bar, beside: Contribution) -> Slot:
+    """Water that no file has, to be poured where another pour is."""
+    pour = beside.pour.model_copy(update={"of": WATER, "amount": Quantity(0.0, "ml")})
+    return Slot(bar, Contribution(pour, _WATER, 0.0, 0.0, False), 0.0, spec=0.0, may_be_nothing=True)
 
 
 def _sour_pour(bar: Bar, designed: Sequence[Contribution], taken: tuple[str, str]) -> Contribution | None:

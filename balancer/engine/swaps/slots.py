@@ -80,6 +80,9 @@ class Slot:
     spec        as the file has it; None where that has no meaning, as for syrup in the place of dry sugar
     written_ml  what the file pours, if that is a volume
     small       whether it may be poured in barspoons and dashes too, as bars do where they stir
+    frozen      whether it is made just as `written` says
+    measured    whether it is measured even where a bar pours without measuring: a spec is being written
+    ease        how readily it moves: half of it counts every step as two
     least       the least that may be poured where it is not may_be_nothing: what the bar measures, or what is written
     """
 
@@ -93,8 +96,12 @@ class Slot:
         may_be_nothing: bool = False,
         written_ml: float | None = None,
         small: bool = False,
+        frozen: bool = False,
+        measured: bool = False,
+        ease: float = 1.0,
     ) -> None:
         self.part, self.written, self.spec, self.may_be_nothing = part, written, spec, may_be_nothing
+        self.frozen = frozen
         self.liquid = part.liquid
         self.unit_g = self.liquid.density or 1.0
         house = bar.specs.house
@@ -109,12 +116,12 @@ class Slot:
         else:
             self.step = weighed_step_g(house) / self.unit_g if self.by_weight else bar.step_ml
         # A fine scale makes steps so small that staying near the written pour would outweigh being right.
-        self.counted_step = max(self.step, bar.step_ml)
+        self.counted_step = ease * max(self.step, bar.step_ml)
         self.least = (
             0.0 if may_be_nothing else min([self.step, *([spec] if spec else []), *[m.size for m in self._spoons]])
         )
         self._jigger = bar.jigger
-        self._stays = house.pour_style == "free" and spec is not None and not self.counted
+        self._stays = frozen or (house.pour_style == "free" and spec is not None and not measured)
 
     def amount(self, amount: float) -> Amount:
         """A pour of so much as the bar measures it."""
@@ -153,7 +160,7 @@ class Slot:
     def pours(self, low: float, high: float) -> list[float]:
         """What the bar can pour between two limits, ascending, or the nearest to them; the written pour always."""
         if self._stays:
-            return [self.spec or self.written]
+            return [self.written]
         if self.by_weight or self.counted:
             first = max(1, round(low / self.step))
             found = [count * self.step for count in range(first, max(first, round(high / self.step)) + 1)]
@@ -171,6 +178,12 @@ class Slot:
         """The pour nearest to an amount."""
         reach = 2.0 * self.step
         return min(self.pours(amount - reach, amount + reach), key=lambda pour: abs(pour - amount))
+
+
+def is_counted(part: Contribution) -> bool:
+    """Whether a pour is so many dashes, drops, eggs or cubes, which are whole; spoons are measured."""
+    unit = part.pour.amount.unit
+    return unit not in _SPOONS and (unit in _COUNTED or own_unit(part.liquid.each, unit) is not None)
 
 
 def _own_measure(bar: Bar, part: Contribution, unit_g: float) -> Measure | None:

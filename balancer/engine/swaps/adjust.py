@@ -1,0 +1,151 @@
+"""A drink made drier, sourer, stronger, lighter or larger: the pours that bring it there, and what else moves.
+
+Sugar and acid are those of the whole glass, and stay where they are not asked; where the drink is resized they grow or
+shrink with it. Spirits move only where ABV or volume is asked. Water is added only where both are; a drink that has
+something to make it longer keeps its volume while its ABV changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.totals import Contribution, Glass, contribute
+from balancer.engine.swaps.adjust_goals import Asked, Goal, goals_of, target_ml
+from balancer.engine.swaps.adjust_search import AdjustSearch, Missed
+from balancer.engine.swaps.moved import Fill, Moved, Noticed, fill, glass_of, moved, noticed
+from balancer.engine.swaps.slots import SwappedPour
+from balancer.errors import CannotError
+from balancer.models.drink import Drink, Weighed
+
+
+@dataclass(frozen=True, slots=True)
+class Adjusted:
+    """A drink before and after.
+
+    goals            what was asked and what is held
+    pours            in the order of the file
+    old, exact, new  as written, with the exact pours, and as poured
+    moved            what changes in the glass with the pours the bar can make; moved_exact: with the exact ones
+    missed           what even the exact pours do not reach
+    fill             the glass before and after; None when it or the dilution is unknown
+    """
+
+    drink: Drink
+    asked: Asked
+    goals: tuple[Goal, ...]
+    pours: tuple[SwappedPour, ...]
+    old: Glass
+    exact: Glass
+    new: Glass
+    moved: Moved
+    moved_exact: Moved
+    noticed: tuple[Noticed, ...]
+    missed: tuple[Missed, ...]
+    fill: Fill | None
+
+    @property
+    def feasible(self) -> bool:
+        """Whether all that was asked can be had, and the rest held."""
+        return not self.missed
+
+    @property
+    def changed(self) -> tuple[SwappedPour, ...]:
+        """The pours that become others."""
+        return tuple([pour for pour in self.pours if not pour.stays])
+
+    @property
+    def volume_change_ml(self) -> float:
+        """How much more there is in the glass, ml; before ice where the dilution is unknown."""
+        return self.new.as_drunk.volume_ml - self.old.as_drunk.volume_ml
+
+    @property
+    def alcohol_added_g(self) -> float | None:
+        """Ethanol in the glass that was not there before, g; below zero when there is less, None when not known."""
+        return None if "abv" in self.moved.unknown else self.new.ethanol_g - self.old.ethanol_g
+
+
+def adjust(bar: Bar, drink: Drink, asked: Asked) -> Adjusted:
+    """Bring a drink to other sugar, acid, ABV or volume, alone or together.
+
+    Rule:   the exact pours reach what is asked, hold the rest as far as that lets them, and lie nearest to written, in
+            steps; the pours minimise the sum of (miss / weight)² over both plus 0.01 (steps from written)², the
+            written ones taken in proportion where the drink is resized. Dashes and drops stay, and are resized to
+            whole ones; a rinse stays. No pour goes below the least that the bar measures
+    Raises: CannotError when nothing is asked, what is asked is not there or not known, or no glass has the name
+    """
+    designed = contribute(bar, drink, {}, {})
+    old = glass_of(drink, designed)
+    _check(drink, asked, old, designed)
+    volume_ml = target_ml(bar, drink, asked, old)
+    goals = goals_of(asked, old, designed, volume_ml)
+    ratio = volume_ml / old.as_drunk.volume_ml if volume_ml else 1.0
+    search = AdjustSearch(bar, _resized(drink, ratio), asked, designed, goals, ratio)
+    exact = search.solve(bar.specs.house.tolerance)
+    poured = search.round(exact)
+    exactly, new = search.glass(exact), search.glass(poured)
+    touched = {slot.liquid.id for slot in search.slots}
+    return Adjusted(
+        drink=drink,
+        asked=asked,
+        goals=goals,
+        pours=tuple(search.pours(exact, poured)),
+        old=old,
+        exact=exactly,
+        new=new,
+        moved=moved(old, new, touched),
+        moved_exact=moved(old, exactly, touched),
+        noticed=noticed(old, new),
+        missed=search.missed(exact, bar.specs.house.tolerance),
+        fill=fill(bar.specs.house, drink, old, new),
+    )
+
+
+def _resized(drink: Drink, ratio: float) -> Drink:
+    """A drink so much larger: what was weighed of it would weigh as much more, so that as much of its mix is melt."""
+    if drink.weighed is None or ratio == 1.0:
+        return drink
+    weighed = Weighed(before=ratio * drink.weighed.before, after=ratio * drink.weighed.after)
+    return drink.model_copy(update={"weighed": weighed})
+
+
+def _check(drink: Drink, asked: Asked, old: Glass, designed: Sequence[Contribution]) -> None:
+    """Raises CannotError when something asked is not there, or nobody knows how much of it there is."""
+    if not (asked.sugar or asked.acid or asked.moves_spirits):
+        raise CannotError(
+            "nothing-asked", f"nothing says what {drink.name} should become", "give --sugar -10%, or --abv 12%"
+        )
+    if asked.sugar is not None:
+        if old.is_least("sugar"):
+            raise _unknown("sugar", [part.liquid.name for part in designed if part.liquid.sugar_unknown])
+        _check_some(drink, "sugar", old.sugar_g, asked.sugar.of(old.sugar_g))
+    if asked.acid is not None:
+        if old.is_least("acid"):
+            raise _unknown("acid", [part.liquid.name for part in designed if part.liquid.acid_unknown])
+        _check_some(drink, "acid", old.acid_g, asked.acid.of(old.acid_g))
+    if asked.abv_percent is not None:
+        if old.is_least("abv"):
+            raise _unknown("abv", [part.liquid.name for part in designed if part.liquid.abv_unknown])
+        _check_some(drink, "abv", old.ethanol_g, asked.abv_percent)
+    if asked.moves_spirits and old.served is None:
+        raise CannotError(
+            "dilution-unknown",
+            f"nothing tells how much water the ice leaves in {drink.name}, so its size and ABV are unknown",
+            "state it in its file, like dilution: 45 %, or weigh one: balancer calibrate -h",
+        )
+
+
+def _check_some(drink: Drink, what: str, now: float, target: float) -> None:
+    word = "alcohol" if what == "abv" else what
+    if now <= 0.0:
+        raise CannotError(f"no-{what}", f"{drink.name} holds no {word} to change", f"leave out --{what}")
+    if target <= 0.0:
+        raise CannotError(f"no-{what}", f"no {word} would be left in {drink.name}", "ask for less of a change")
+
+
+def _unknown(what: str, names: Sequence[str]) -> CannotError:
+    word = "ABV" if what == "abv" else what
+    return CannotError(
+        f"{what}-unknown", f"nobody knows the {word} of {', '.join(names)}, so it cannot be aimed at", f"add its {what}"
+    )

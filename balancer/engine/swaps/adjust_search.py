@@ -1,0 +1,191 @@
+"""The search behind an adjusted drink: which pours may move, the exact amounts, and what even those do not reach."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import floor
+from typing import Final, Literal, NamedTuple
+
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.liquid import Liquid
+from balancer.engine.drink.totals import Contribution, Glass
+from balancer.engine.swaps.adjust_goals import Asked, Goal, is_free, lengthens
+from balancer.engine.swaps.fits import is_sweet
+from balancer.engine.swaps.pour_search import PourSearch
+from balancer.engine.swaps.search import SPIRIT_ABV, WATER, WEIGHT_PERCENT, abv_of, added_water
+from balancer.engine.swaps.slots import Slot, is_counted, written_ml
+from balancer.models.drink import Drink
+from balancer.models.pour import RINSE
+from balancer.numerics import settle
+
+_MISS_PERCENT: Final = 1.0
+"""Nearer than this to what is asked no jigger comes, so that it counts as reached (judged)."""
+_HELD_SHARE: Final = 0.1
+"""Where what is asked and what is held do not go together, what is held counts so little while the exact pours are
+sought, so that what is asked comes first."""
+_SETTLED: Final = 1e-9
+_BYSTANDER_EASE: Final = 0.2
+"""What is there for something else than sugar, acid, alcohol or length is resized with the drink and moves so much less
+readily: nobody changes the egg to keep the sugar (judged)."""
+
+
+Stays = Literal["fixed", "rinse", "spirit", "counted", "bystander"]
+"""Why a pour stays: the file fixes it, it is a rinse, a spirit while neither ABV nor volume is asked, so many dashes or
+eggs, or there for something else than what is changed."""
+
+
+class Stuck(NamedTuple):
+    """A pour that brings what should be less, or is wanted for more, and why it does not move further."""
+
+    liquid: Liquid
+    why: Stays | Literal["least"]
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """What the exact pours do not reach. percent: how far they are off the goal; stuck: what is in the way."""
+
+    goal: Goal
+    percent: float
+    value: float
+    stuck: tuple[Stuck, ...]
+
+
+class AdjustSearch(PourSearch):
+    """What stays, what is free, and the search for the exact amounts.
+
+    ratio  how much larger the drink should become
+    """
+
+    def __init__(
+        self,
+        bar: Bar,
+        drink: Drink,
+        asked: Asked,
+        designed: Sequence[Contribution],
+        goals: Sequence[Goal],
+        ratio: float,
+    ) -> None:
+        self.goals = goals
+        self.stays: dict[str, Stays] = {}
+        """Why a pour stays, by its id."""
+        kept: list[Contribution | int] = []
+        slots: list[Slot] = []
+        resized = ratio != 1.0
+        carriers = _carriers(bar, asked, designed)
+        for part in designed:
+            carries = part.pour.of in carriers
+            counted = is_counted(part) and not (carries and is_sweet(bar, part.pour.of))
+            if not is_free(part) or not (carries or resized) or (counted and not resized):
+                kept.append(part)
+                self.stays[part.pour.of] = _why(part, counted=counted)
+                continue
+            kept.append(len(slots))
+            slots.append(_slot(bar, drink, part, ratio, counted=counted, ease=1.0 if carries else _BYSTANDER_EASE))
+        if asked.abv_percent is not None and asked.resizes and all(slot.liquid.id != WATER for slot in slots):
+            kept.append(len(slots))
+            slots.append(added_water(bar, designed[0]))
+        super().__init__(bar.specs.house, drink, kept, slots, self._weighed)
+
+    def _weighed(self, glass: Glass) -> list[float]:
+        """How far a glass is off each goal, over its weight."""
+        return [goal.miss_percent(glass) / WEIGHT_PERCENT[goal.quantity] for goal in self.goals]
+
+    def solve(self, tolerance: float) -> list[float]:
+        """The exact amounts: both what is asked and what is held where they go together, else what is asked first."""
+        found = self._settled(1.0)
+        if self.missed(found, tolerance):
+            found = self._settled(_HELD_SHARE)
+        return found
+
+    def _settled(self, share: float) -> list[float]:
+        amounts = [slot.written for slot in self.slots]
+        free = [place for place, slot in enumerate(self.slots) if not slot.frozen]
+        if not free:
+            return amounts
+
+        def residuals(x: Sequence[float]) -> list[float]:
+            for place, amount in zip(free, x, strict=True):
+                amounts[place] = amount
+            misses = self.changes(amounts)
+            return [miss * (1.0 if goal.asked else share) for miss, goal in zip(misses, self.goals, strict=True)]
+
+        least = [self.slots[place].least for place in free]
+        start = [max(amounts[place], low) for place, low in zip(free, least, strict=True)]
+        scale = [self.slots[place].counted_step for place in free]
+        for place, amount in zip(free, settle(residuals, start, scale, least, _SETTLED), strict=True):
+            amounts[place] = amount
+        return amounts
+
+    def missed(self, exact: Sequence[float], tolerance: float) -> tuple[Missed, ...]:
+        """What the exact amounts do not reach. tolerance: what may move of that which is held, in %."""
+        glass = self.glass(exact)
+        found = []
+        for goal in self.goals:
+            percent = goal.miss_percent(glass)
+            if abs(percent) > (_MISS_PERCENT if goal.asked else tolerance):
+                found.append(Missed(goal, percent, goal.value(glass), self._stuck(goal, exact)))
+        return tuple(found)
+
+    def _stuck(self, goal: Goal, exact: Sequence[float]) -> tuple[Stuck, ...]:
+        """The pours that hold a quantity, or could bring more of it, and do not move further; most first."""
+        found: list[tuple[float, Stuck]] = []
+        for part in self.parts(exact):
+            brings = {"sugar": part.sugar_g, "acid": part.acid_g, "abv": part.ethanol_g}.get(goal.quantity, part.mass_g)
+            why = self.stays.get(part.pour.of)
+            if brings > 0.0 and why:
+                found.append((brings, Stuck(part.liquid, why)))
+        for slot, amount in zip(self.slots, exact, strict=True):
+            if not slot.frozen and amount <= slot.least * (1.0 + 1e-9):
+                found.append((0.0, Stuck(slot.liquid, "least")))
+        return tuple([stuck for _, stuck in sorted(found, key=lambda item: -item[0])])
+
+
+def _carriers(bar: Bar, asked: Asked, designed: Sequence[Contribution]) -> set[str]:
+    """Ids of the pours that may move for their sugar, acid, alcohol or length.
+
+    Where no syrup or dry sugar sweetens, a liqueur may, then whatever brings most sugar: what a bartender would change.
+    """
+    free = [part for part in designed if is_free(part)]
+    mild = [part for part in free if asked.moves_spirits or not _is_strong(part)]
+    found = {part.pour.of for part in mild if is_sweet(bar, part.pour.of)}
+    if not found and asked.sugar:
+        liqueurs = [part for part in free if is_sweet(bar, part.pour.of)] or [part for part in mild if part.sugar_g]
+        found = {max(liqueurs, key=lambda part: part.sugar_g).pour.of} if liqueurs else set()
+    sour = [part for part in mild if part.acid_g and part.pour.of not in bar.specs.syrups]
+    found |= {max(sour, key=lambda part: part.acid_g).pour.of} if sour else set()
+    if asked.moves_spirits:
+        found |= {part.pour.of for part in free if _is_strong(part) or lengthens(part)}
+    return found
+
+
+def _slot(bar: Bar, drink: Drink, part: Contribution, ratio: float, *, counted: bool, ease: float) -> Slot:
+    now = (part.volume_ml if part.liquid.density else part.mass_g) or 0.0
+    written = ratio * now
+    if counted:
+        count = part.pour.amount.value
+        written = now / count * max(1.0, floor(ratio * count + 0.5))
+    return Slot(
+        bar,
+        part,
+        written,
+        spec=now,
+        written_ml=written_ml([part]),
+        small=drink.way == "stirred",
+        frozen=counted,
+        measured=True,
+        ease=ease,
+    )
+
+
+def _is_strong(part: Contribution) -> bool:
+    return part.liquid.abv_unknown or abv_of(part.liquid) >= SPIRIT_ABV
+
+
+def _why(part: Contribution, *, counted: bool) -> Stays:
+    if part.pour.amount.unit == RINSE:
+        return "rinse"
+    if part.pour.fixed:
+        return "fixed"
+    return "counted" if counted else "spirit" if _is_strong(part) else "bystander"
