@@ -33,6 +33,7 @@ TYPED: Final = {
     "calibrate": "calibrate chandlers",
     "safety": "safety freezing",
     "totals": "totals slipway",
+    "adjust": "adjust slipway --sugar -10%",
     "swap": "swap slipway --out raspberry --in honey",
     "fits": "fits slipway --out raspberry",
     "aim": "aim honey slipway --for raspberry",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from balancer.engine.swaps.moved import Held, Moved
+from balancer.engine.swaps.moved import Fill, Held, Moved, Noticed
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
@@ -25,9 +25,9 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
         "in": result.into.id,
         "held": list(result.held),
         "feasible": result.feasible,
-        "pours": [_pour_data(pour) for pour in result.pours],
-        "moved": _moved_data(result.moved),
-        "moved_exact": _moved_data(result.moved_exact),
+        "pours": [pour_data(pour) for pour in result.pours],
+        "moved": moved_data(result.moved),
+        "moved_exact": moved_data(result.moved_exact),
         "allergens": {"gained": list(result.gained), "lost": list(result.lost), "unknown": list(result.unknown)},
         "alcohol_added_g": result.alcohol_added_g,
         "breaks_zero_proof": result.breaks_zero_proof,
@@ -47,18 +47,8 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
             "acid_short_g": found.acid_short_g,
             "words": obstacle_words(result, house),
         },
-        "noticed": [
-            {
-                "quantity": item.quantity,
-                "change": item.change,
-                "unit": item.threshold.unit,
-                "words": item.words,
-                "published": {"low": item.threshold.low, "high": item.threshold.high, "where": item.threshold.where},
-                "source": item.threshold.source,
-            }
-            for item in result.noticed
-        ],
-        "glass": _glass_data(result),
+        "noticed": noticed_data(result.noticed),
+        "glass": fill_data(result.fill),
         "unknown": unknown_data(item for item in result.new.unknown if not item.small),
     }
 
@@ -94,7 +84,8 @@ def stand_ins_data(
     }
 
 
-def _pour_data(pour: SwappedPour) -> dict[str, Any]:
+def pour_data(pour: SwappedPour) -> dict[str, Any]:
+    """One pour before and after."""
     liquid, spec = pour.liquid, pour.spec
     return {
         "ingredient": liquid.id,
@@ -112,7 +103,8 @@ def _pour_data(pour: SwappedPour) -> dict[str, Any]:
     }
 
 
-def _moved_data(change: Moved) -> dict[str, Any]:
+def moved_data(change: Moved) -> dict[str, Any]:
+    """What changes in the glass."""
     span = change.sweetness
     return {
         "sugar_percent": change.sugar_percent,
@@ -126,8 +118,23 @@ def _moved_data(change: Moved) -> dict[str, Any]:
     }
 
 
-def _glass_data(result: Swap) -> dict[str, Any] | None:
-    found = result.fill
+def noticed_data(found: Sequence[Noticed]) -> list[dict[str, Any]]:
+    """What a guest may notice, beside the published band."""
+    return [
+        {
+            "quantity": item.quantity,
+            "change": item.change,
+            "unit": item.threshold.unit,
+            "words": item.words,
+            "published": {"low": item.threshold.low, "high": item.threshold.high, "where": item.threshold.where},
+            "source": item.threshold.source,
+        }
+        for item in found
+    ]
+
+
+def fill_data(found: Fill | None) -> dict[str, Any] | None:
+    """The glass before and after."""
     if found is None:
         return None
     return {

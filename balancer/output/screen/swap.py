@@ -5,17 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from balancer.engine.swaps.moved import CAVEAT, Held, Noticed
-from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
-from balancer.output.words.amounts import amount_number, amount_text, change_text
+from balancer.output.words.amounts import amount_text, change_text
 from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, pad, percent, some, trim, width
-from balancer.output.words.page import ROWS, act, few, house_change, house_volume, labelled, page
-from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words, poured_text, unknown_alcohol
+from balancer.output.words.page import ROWS, act, few, labelled, page
+from balancer.output.words.swap import (
+    QUANTITY_WORDS,
+    changed_pour,
+    glass_words,
+    obstacle_words,
+    poured_text,
+    unknown_alcohol,
+)
 
 
 def swap_text(result: Swap, house: House) -> str:
@@ -23,7 +29,7 @@ def swap_text(result: Swap, house: House) -> str:
     answer = _answer(result, house)
     first, *warnings = [*_warnings(result), answer]
     rows = [*warnings, *_obstacle_rows(result, house), _strength_row(result), *_taste_rows(result)]
-    rows.append(labelled("glass", _glass(result, house)))
+    rows.append(labelled("glass", glass_words(result.new, result.volume_change_ml, result.fill, house)))
     if result.feasible:
         rows.extend(_one_for_one_rows(result))
     shown, more = few(rows, ROWS)
@@ -80,20 +86,11 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
 
 def _answer(result: Swap, house: House) -> str:
     parts = [f"{result.out.name} replaced by {poured_text(result.new_pour, house)} {result.into.name}"]
-    parts += [_free_part(pour, house) for pour in result.free_pours if not pour.is_new]
+    parts += [changed_pour(pour, house) for pour in result.free_pours if not pour.is_new]
     lead = f"{result.drink.name}: "
     if not result.feasible:
         return act(f"{lead}cannot hold {_listed(result.held)} at once")
     return lead + "; ".join(part for part in parts if part)
-
-
-def _free_part(pour: SwappedPour, house: House) -> str:
-    name, poured = pour.liquid.name, poured_text(pour, house)
-    if pour.stays:
-        return f"{name} stays" if pour.was_there else ""
-    if pour.spec is None or not pour.was_there:
-        return f"add {poured} {name}"
-    return f"{poured} {name}, not {amount_number(pour.spec, house)}"
 
 
 def _warnings(result: Swap) -> list[str]:
@@ -170,16 +167,6 @@ def _changes(result: Swap) -> str:
     return ", ".join([*said, f"volume {percent(volume)}"] if volume is not None else said)
 
 
-def _glass(result: Swap, house: House) -> str:
-    found = result.fill
-    text = f"{house_volume(result.new.as_drunk.volume_ml, house)}, {house_change(result.volume_change_ml, house)}"
-    if result.new.served is None:
-        return f"dilution unknown; before ice {text}"
-    if found is None:
-        return text
-    return f"{text}; {'more than the' if found.overflows else f'{trim(found.after_percent, 0)} % of the'} {found.glass}"
-
-
 def _one_for_one_rows(result: Swap) -> list[str]:
     strength = result.other_brix
     if strength is None:
@@ -205,7 +192,7 @@ def _menu_row(result: Swap, house: House) -> str:
     pour = amount_text(new.poured, house) if new.spec is None else change_text(new.spec, new.poured, house)
     written = f" ({amount_text(new.written, house)} as written)" if new.written else ""
     flags = _warnings(result) + ([] if result.feasible else [f"cannot hold {_listed(result.held)}"])
-    others = [_free_part(pour, house) for pour in result.free_pours if not pour.is_new]
+    others = [changed_pour(pour, house) for pour in result.free_pours if not pour.is_new]
     change = result.moved
     moves = [known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)]
     moves = [text for text in moves if text]

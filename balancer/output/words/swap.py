@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from balancer.engine.swaps.moved import Held
+from balancer.engine.drink.totals import Glass
+from balancer.engine.swaps.moved import Fill, Held
 from balancer.engine.swaps.search import Obstacle
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
 from balancer.models.house import House
-from balancer.output.words.amounts import amount_text
-from balancer.output.words.numbers import brix, percent, trim
+from balancer.output.words.amounts import amount_number, amount_text
+from balancer.output.words.numbers import MINUS, brix, percent, trim
+from balancer.output.words.page import house_change, house_volume
 from balancer.units import format_quantity
 
 QUANTITY_WORDS: dict[Held, str] = {
@@ -25,6 +27,37 @@ def poured_text(pour: SwappedPour, house: House) -> str:
     if pour.measured is not None:
         return format_quantity(pour.measured, glyphs=False)
     return amount_text(pour.poured, house)
+
+
+def changed_pour(pour: SwappedPour, house: House) -> str:
+    """A pour that may have become another: "20 ml raspberry syrup, not 22.5"."""
+    name, poured = pour.liquid.name, poured_text(pour, house)
+    if pour.stays:
+        return f"{name} stays" if pour.was_there else ""
+    if pour.spec is None or not pour.was_there:
+        return f"add {poured} {name}"
+    if pour.spec_measured or pour.measured:
+        before = (
+            format_quantity(pour.spec_measured, glyphs=False) if pour.spec_measured else amount_text(pour.spec, house)
+        )
+        return f"{poured} {name}, not {before}"
+    return f"{poured} {name}, not {amount_number(pour.spec, house)}"
+
+
+def glass_words(new: Glass, change_ml: float, found: Fill | None, house: House) -> str:
+    """How much there is in the glass, and how full that makes it."""
+    text = f"{house_volume(new.as_drunk.volume_ml, house)}, {house_change(change_ml, house)}"
+    if new.served is None:
+        return f"dilution unknown; before ice {text}"
+    if found is None:
+        return text
+    return f"{text}; {'more than the' if found.overflows else f'{trim(found.after_percent, 0)} % of the'} {found.glass}"
+
+
+def abv_change(points: float) -> str:
+    """A change of the ABV."""
+    text = trim(points, 1)
+    return f"ABV {text if text.startswith(MINUS) or text == '0' else f'+{text}'} % vol"
 
 
 def obstacle_words(result: Swap, house: House) -> list[str]:

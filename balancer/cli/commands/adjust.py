@@ -1,0 +1,74 @@
+"""A drink made drier, sourer, stronger, lighter or larger."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from balancer.cli import names, values
+from balancer.cli.completion import DRINKS
+from balancer.cli.desk import Desk
+from balancer.cli.runner import Answer, answering
+from balancer.engine.swaps.adjust import adjust
+from balancer.engine.swaps.adjust_goals import Asked, Wanted
+from balancer.errors import Problem, UsageError
+from balancer.output.data.adjust import adjust_data
+from balancer.output.screen.adjust import adjust_text
+from balancer.output.working.adjust import adjust_steps
+
+
+@answering(steps=True, lists=True)
+def command(
+    desk: Desk,
+    drink: Annotated[
+        list[str], typer.Argument(metavar="DRINK", autocompletion=DRINKS, help="Its name, id, or the beginning of one.")
+    ],
+    sugar: Annotated[
+        str | None, typer.Option("--sugar", metavar="CHANGE", help="Less or more of it, like -10%; or grams, like 18g.")
+    ] = None,
+    acid: Annotated[str | None, typer.Option("--acid", metavar="CHANGE", help="The same of acid.")] = None,
+    abv: Annotated[
+        str | None, typer.Option("--abv", metavar="ABV", help="What it should have served, like 12%.")
+    ] = None,
+    volume: Annotated[
+        str | None, typer.Option("--volume", "-v", metavar="VOLUME", help="How much it should be served, like 120ml.")
+    ] = None,
+    glass: Annotated[
+        str | None,
+        typer.Option("--glass", "-g", metavar="GLASS", help="Or the glass it should fill as it fills its own."),
+    ] = None,
+) -> Answer:
+    """Make a drink drier, sweeter, sourer, lighter, stronger or larger. Exact pours, jigger pours, and what moved.
+
+    What is not asked stays; spirits move only with --abv, --volume or --glass.
+    """
+    if volume is not None and glass is not None:
+        raise UsageError("usage", "--volume and --glass: one of them says how large", "leave one out")
+    asked = Asked(
+        _wanted(sugar, "--sugar"),
+        _wanted(acid, "--acid"),
+        None if abv is None else values.strength_of_drink(abv, "--abv"),
+        None if volume is None else values.volume(volume, "--volume", desk.bar.measures, values.POUR_UNITS),
+        glass,
+    )
+    if not (asked.sugar or asked.acid or asked.moves_spirits):
+        raise UsageError(
+            "usage", "nothing says what it should become", "give --sugar, --acid, --abv, --volume or --glass"
+        )
+    result = adjust(desk.bar, names.drink(desk.loaded, " ".join(drink)), asked)
+    return Answer(
+        lambda: adjust_text(result, desk.house),
+        lambda: adjust_data(result),
+        lambda: adjust_steps(result, desk.house),
+        about=[result.drink.id],
+        touching=[] if result.feasible else [Problem("not-reached", "not all that is asked can be had", "")],
+    )
+
+
+def _wanted(text: str | None, option: str) -> Wanted | None:
+    """How much of something is wanted."""
+    if text is None:
+        return None
+    found = values.change(text, option)
+    return Wanted(percent=found.value) if found.unit == "%" else Wanted(grams=found.value)

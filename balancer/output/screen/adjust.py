@@ -1,0 +1,59 @@
+"""`adjust` on the screen."""
+
+from __future__ import annotations
+
+from balancer.engine.swaps.adjust import Adjusted
+from balancer.models.house import House
+from balancer.output.words.adjust import asked_words, goal_row, missed_words, stuck_rows
+from balancer.output.words.known import known_change, unknown_contents
+from balancer.output.words.numbers import percent
+from balancer.output.words.page import ROWS, act, few, labelled, page
+from balancer.output.words.swap import abv_change, changed_pour, glass_words
+
+_IN_LINE = 3
+
+
+def adjust_text(result: Adjusted, house: House) -> str:
+    """The answer: the pours that change, then what came of it."""
+    changes = [changed_pour(pour, house) for pour in result.changed]
+    lead = f"{result.drink.name}, {asked_words(result.asked, house)}: "
+    rows: list[str] = []
+    if not result.feasible:
+        asked = [missed for missed in result.missed if missed.goal.asked]
+        first: str = act(f"{lead}{'cannot be had' if asked else 'not without moving what is held'}")
+        rows += [missed_words(missed, house) for missed in asked or result.missed]
+        rows += stuck_rows(result.missed)
+        rows.append(labelled("its pours", ", ".join(changes) or "as written"))
+    elif not changes:
+        first = f"{lead}as written is the closest that can be poured"
+    elif len(changes) <= _IN_LINE:
+        first = lead + "; ".join(changes)
+    else:
+        first = f"{lead}{len(changes)} pours change"
+        rows += changes
+    for goal in result.goals:
+        if goal.asked:
+            rows.append(labelled(*goal_row(goal, result, house)))
+    rows.append(labelled("moves", _moves(result)))
+    if not any(goal.asked and goal.quantity == "volume" for goal in result.goals):
+        rows.append(labelled("glass", glass_words(result.new, result.volume_change_ml, result.fill, house)))
+    if result.drink.weighed is not None:
+        rows.append("heed: it was weighed as written; weigh one again before and after the ice")
+    shown, more = few(rows, ROWS)
+    unknown = unknown_contents(result.new.unknown)
+    more += [f"not known: {', '.join(unknown)}"] if unknown else []
+    return page(first, shown, "; ".join([*more, "--steps shows the working"]))
+
+
+def _moves(result: Adjusted) -> str:
+    """What changes that was not asked; as it tastes, where the drink is resized."""
+    if result.asked.resizes:
+        said = [f"{item.quantity} {percent(item.change)}" for item in result.noticed if item.quantity != "abv"]
+        return f"per 100 ml {', '.join(said)}" if said else "nothing else"
+    asked = {goal.quantity for goal in result.goals if goal.asked}
+    change = result.moved
+    said = [known_change("sugar", change.sugar_percent, change)] if "sugar" not in asked else []
+    said += [known_change("acid", change.acid_percent, change)] if "acid" not in asked else []
+    if "abv" not in asked and change.abv_points is not None and result.old.ethanol_g:
+        said.append(abv_change(change.abv_points))
+    return ", ".join(filter(None, said)) or "nothing else"

@@ -1,0 +1,87 @@
+"""Words that `adjust` says: what was asked, what came of it, and what is in the way."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final, Literal
+
+from balancer.engine.swaps.adjust import Adjusted
+from balancer.engine.swaps.adjust_goals import Asked, Goal
+from balancer.engine.swaps.adjust_search import Missed, Stays
+from balancer.engine.swaps.moved import Held
+from balancer.models.house import House
+from balancer.output.words.numbers import percent, some, trim
+from balancer.output.words.page import house_volume
+
+_WHY: Final[dict[Stays | Literal["least"], str]] = {
+    "fixed": "fixed",
+    "rinse": "a rinse",
+    "spirit": "a spirit, which moves only with --abv or --volume",
+    "counted": "counted, not measured",
+    "bystander": "not there for that",
+    "least": "already the least the bar measures",
+}
+_NAMED: Final = 3
+
+
+def asked_words(asked: Asked, house: House) -> str:
+    """What the drink should become: "sugar −10 %, 12 % ABV"."""
+    said = []
+    for what, wanted in (("sugar", asked.sugar), ("acid", asked.acid)):
+        if wanted is not None:
+            grams = trim(wanted.grams or 0.0, 1)
+            said.append(f"{grams} g {what}" if wanted.percent is None else f"{what} {percent(wanted.percent)}")
+    if asked.abv_percent is not None:
+        said.append(f"{trim(asked.abv_percent, 1)} % ABV")
+    if asked.volume_ml is not None:
+        said.append(f"{house_volume(asked.volume_ml, house)} in the glass")
+    if asked.glass is not None:
+        said.append(f"for the {asked.glass}")
+    return ", ".join(said)
+
+
+def goal_row(goal: Goal, result: Adjusted, house: House) -> tuple[str, str]:
+    """One quantity that was asked: its label, what it is as poured, what it was, and what was asked."""
+    quantity: Held = goal.quantity
+    if quantity == "abv":
+        was = result.old.as_drunk.abv_percent
+        return "ABV", f"{_abv(goal.value(result.new))} % vol (was {_abv(was)}), asked {_abv(goal.target)}"
+    if quantity == "volume":
+        now, was_ml = result.new.as_drunk.volume_ml, result.old.as_drunk.volume_ml
+        target = house_volume(goal.target, house)
+        return "in the glass", f"{house_volume(now, house)} (was {house_volume(was_ml, house)}), asked {target}"
+    wanted = result.asked.sugar if quantity == "sugar" else result.asked.acid
+    change = result.moved.sugar_percent if quantity == "sugar" else result.moved.acid_percent
+    if wanted is None or wanted.percent is None or result.asked.resizes:
+        asked = f"{trim(goal.target, 1)} g"
+    else:
+        asked = percent(wanted.percent)
+    grams = f"{trim(goal.value(result.new), 1)} g"
+    return quantity, f"{grams}, {percent(change or 0.0)}; asked {asked}"
+
+
+def missed_words(missed: Missed, house: House) -> str:
+    """The closest to what cannot be had."""
+    goal = missed.goal
+    if goal.quantity == "abv":
+        closest, target = f"{_abv(missed.value)} % ABV", f"{_abv(goal.target)} %"
+    elif goal.quantity == "volume":
+        closest, target = f"{house_volume(missed.value, house)} in the glass", house_volume(goal.target, house)
+    else:
+        closest, target = f"{trim(missed.value, 1)} g {goal.quantity}", f"{trim(goal.target, 1)} g"
+    return f"the closest is {closest}, {'asked' if goal.asked else 'to be held at'} {target}"
+
+
+def stuck_rows(missed: Sequence[Missed]) -> list[str]:
+    """What is in the way, each pour once, those for one reason together."""
+    ways: dict[str, list[str]] = {}
+    for each in missed:
+        for stuck in each.stuck:
+            names = ways.setdefault(_WHY[stuck.why], [])
+            if stuck.liquid.name not in names:
+                names.append(stuck.liquid.name)
+    return [f"{some(names, _NAMED)}: {why}" for why, names in ways.items()]
+
+
+def _abv(value: float) -> str:
+    return trim(value, 1)
