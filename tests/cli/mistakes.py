@@ -211,6 +211,8 @@ MISTAKES: Final = (
            '"hony"', '"honey"'),
     _typed("something that cannot be held", "swap anchor --out berry --in plain --hold sweet",
            "swap anchor --out berry --in plain --hold sweetness", '"sweet"', "sweetness"),
+    _typed("a change without its sign", "adjust anchor --sugar 10%", "adjust anchor --sugar -10%",
+           '"10%": more or less?', "--sugar -10%"),
     _typed("no drink and not all", "fits", "fits anchor", "name a drink"),
     _typed("one syrup in place of itself", "aim plain --for plain",
            "aim plain --for berry", "the same", "two sweeteners"),

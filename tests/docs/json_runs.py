@@ -19,6 +19,7 @@ EXTRA: Final = {
     "drinks/extra": "{drink: Signal, method: shaken, pours: [20 ml signal amaro, 20 ml raspberry syrup]}\n",
     "drinks/twin": "{drink: Twin, method: shaken, pours: [50 ml gin, 30 ml raspberry syrup, 7.5 ml pineapple syrup]}\n",
     "drinks/scale": "{drink: Weighed, method: shaken, pours: [50 ml gin, 24 g raspberry syrup]}\n",
+    "drinks/dashes": "{drink: Dashes, method: stirred, pours: [50 ml gin, 6 dashes rich syrup]}\n",
     "drinks/freezer": "{drink: Freezer, method: shaken, chill: {ice temperature: -18 °C}, pours: [50 ml gin]}\n",
     "drinks/vial": "{drink: Vial, method: shaken, pours: [50 ml gin, "
     "{pour: 20 ml, of: raspberry syrup, fixed: true}]}\n",
@@ -48,6 +49,15 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("safety", ("safety",)),
     ("check", ("check",)),
     ("totals", ("totals last-lamp", "totals slipway", "totals freezer")),
+    (
+        "adjust",
+        (
+            "adjust slipway --sugar -10%",
+            "adjust port-hand --sugar -30%",
+            "adjust chandlers --abv 10%",
+            "adjust last-lamp --volume 140ml",
+        ),
+    ),
     ("calibrate", ("calibrate chandlers",)),
     ("rescale", ("rescale --syrup raspberry --brix 54",)),
     (
@@ -77,6 +87,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
             "swap slipway --out raspberry --in honey-syrup",
             "swap chandlers --out ginger --in lime-cordial --hold sugar,acid",
             "swap last-lamp --out sweet --in rich",
+            "swap dashes --out rich --in simple-syrup",
         ),
     ),
     ("swap --all", ("swap --all --out strawberry --in honey",)),

@@ -1,8 +1,8 @@
 """A drink made drier, sourer, stronger, lighter or larger: the pours that bring it there, and what else moves.
 
 Sugar and acid are those of the whole glass, and stay where they are not asked; where the drink is resized they grow or
-shrink with it. Spirits move only where ABV or volume is asked. Water is added only where both are; a drink that has
-something to make it longer keeps its volume while its ABV changes.
+shrink with it. Spirits move only where ABV or volume is asked. Where both are, water is added to a drink that
+has nothing to make it longer; one that has keeps its volume while its ABV changes.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from balancer.models.drink import Drink, Weighed
 
 
 @dataclass(frozen=True, slots=True)
-class Adjusted:
+class AdjustedDrink:
     """A drink before and after.
 
     goals            what was asked and what is held
@@ -66,7 +66,7 @@ class Adjusted:
         return None if "abv" in self.moved.unknown else self.new.ethanol_g - self.old.ethanol_g
 
 
-def adjust(bar: Bar, drink: Drink, asked: Asked) -> Adjusted:
+def adjust(bar: Bar, drink: Drink, asked: Asked) -> AdjustedDrink:
     """Bring a drink to other sugar, acid, ABV or volume, alone or together.
 
     Rule:   the exact pours reach what is asked, hold the rest as far as that lets them, and lie nearest to written, in
@@ -86,7 +86,7 @@ def adjust(bar: Bar, drink: Drink, asked: Asked) -> Adjusted:
     poured = search.round(exact)
     exactly, new = search.glass(exact), search.glass(poured)
     touched = {slot.liquid.id for slot in search.slots}
-    return Adjusted(
+    return AdjustedDrink(
         drink=drink,
         asked=asked,
         goals=goals,

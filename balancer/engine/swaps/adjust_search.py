@@ -13,7 +13,7 @@ from balancer.engine.drink.totals import Contribution, Glass
 from balancer.engine.swaps.adjust_goals import Asked, Goal, is_free, lengthens
 from balancer.engine.swaps.fits import is_sweet
 from balancer.engine.swaps.pour_search import PourSearch
-from balancer.engine.swaps.search import SPIRIT_ABV, WATER, WEIGHT_PERCENT, abv_of, added_water
+from balancer.engine.swaps.search import SPIRIT_ABV, WEIGHT_PERCENT, abv_of, added_water
 from balancer.engine.swaps.slots import Slot, is_counted, written_ml
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -83,7 +83,7 @@ class AdjustSearch(PourSearch):
                 continue
             kept.append(len(slots))
             slots.append(_slot(bar, drink, part, ratio, counted=counted, ease=1.0 if carries else _BYSTANDER_EASE))
-        if asked.abv_percent is not None and asked.resizes and all(slot.liquid.id != WATER for slot in slots):
+        if asked.abv_percent is not None and asked.resizes and not any(lengthens(part) for part in designed):
             kept.append(len(slots))
             slots.append(added_water(bar, designed[0]))
         super().__init__(bar.specs.house, drink, kept, slots, self._weighed)

@@ -20,6 +20,8 @@ from balancer.numerics import LeastSquares
 STEP_WEIGHT: Final = 0.01
 """What moving a pour by one step counts beside that, so that of equal answers the nearest to written wins."""
 
+_ROUNDS: Final = 4
+
 
 class PourSearch:
     """A drink of which some pours are free.
@@ -67,9 +69,30 @@ class PourSearch:
         return LeastSquares(rows, target, ridge, [slot.written for slot in self.slots])
 
     def round(self, exact: Sequence[float]) -> list[float]:
-        """The best pours the bar can make. The ridge bound keeps them few: none outside of it can be better."""
-        squares = self.squares(exact, STEP_WEIGHT)
-        first = [slot.nearest(amount) for slot, amount in zip(self.slots, exact, strict=True)]
+        """The best pours the bar can make.
+
+        Volume and ABV are taken as straight around the exact answer, then around the pours found, while that finds
+        better ones.
+        """
+        best = self._best_around(exact)
+        least = self.cost(best)
+        for _ in range(_ROUNDS):
+            found = self._best_around(best)
+            cost = self.cost(found)
+            if cost >= least:
+                break
+            best, least = found, cost
+        return best
+
+    def cost(self, amounts: Sequence[float]) -> float:
+        """What is wrong with the drink, squared, and how far its pours moved."""
+        steps = [(amount - slot.written) / slot.counted_step for slot, amount in zip(self.slots, amounts, strict=True)]
+        return sum([miss * miss for miss in self.changes(amounts)]) + STEP_WEIGHT * sum([step * step for step in steps])
+
+    def _best_around(self, around: Sequence[float]) -> list[float]:
+        """The ridge bound keeps the pours to look at few: none outside of it can be better."""
+        squares = self.squares(around, STEP_WEIGHT)
+        first = [slot.nearest(amount) for slot, amount in zip(self.slots, around, strict=True)]
         limits = zip(self.slots, squares.box(squares.cost(first)), strict=True)
         return list(squares.best([slot.pours(low, high) for slot, (low, high) in limits]).values)
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from balancer.engine.swaps.adjust import Adjusted
+from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.adjust_goals import Asked
 from balancer.output.data.swap import fill_data, moved_data, noticed_data, pour_data
 from balancer.output.data.totals import unknown_data
 
 
-def adjust_data(result: Adjusted) -> dict[str, Any]:
+def adjust_data(result: AdjustedDrink) -> dict[str, Any]:
     """The JSON object of `adjust`."""
     return {
         "drink": result.drink.id,

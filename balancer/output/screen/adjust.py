@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from balancer.engine.swaps.adjust import Adjusted
+from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.models.house import House
 from balancer.output.words.adjust import asked_words, goal_row, missed_words, stuck_rows
 from balancer.output.words.known import known_change, unknown_contents
@@ -13,7 +13,7 @@ from balancer.output.words.swap import abv_change, changed_pour, glass_words
 _IN_LINE = 3
 
 
-def adjust_text(result: Adjusted, house: House) -> str:
+def adjust_text(result: AdjustedDrink, house: House) -> str:
     """The answer: the pours that change, then what came of it."""
     changes = [changed_pour(pour, house) for pour in result.changed]
     lead = f"{result.drink.name}, {asked_words(result.asked, house)}: "
@@ -45,7 +45,7 @@ def adjust_text(result: Adjusted, house: House) -> str:
     return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
 
-def _moves(result: Adjusted) -> str:
+def _moves(result: AdjustedDrink) -> str:
     """What changes that was not asked; as it tastes, where the drink is resized."""
     if result.asked.resizes:
         said = [f"{item.quantity} {percent(item.change)}" for item in result.noticed if item.quantity != "abv"]

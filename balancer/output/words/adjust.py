@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final, Literal
 
-from balancer.engine.swaps.adjust import Adjusted
+from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.adjust_goals import Asked, Goal
 from balancer.engine.swaps.adjust_search import Missed, Stays
 from balancer.engine.swaps.moved import Held
@@ -40,7 +40,7 @@ def asked_words(asked: Asked, house: House) -> str:
     return ", ".join(said)
 
 
-def goal_row(goal: Goal, result: Adjusted, house: House) -> tuple[str, str]:
+def goal_row(goal: Goal, result: AdjustedDrink, house: House) -> tuple[str, str]:
     """One quantity that was asked: its label, what it is as poured, what it was, and what was asked."""
     quantity: Held = goal.quantity
     if quantity == "abv":

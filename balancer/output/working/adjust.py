@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from balancer.engine.swaps.adjust import Adjusted
+from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.adjust_goals import Goal
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.sums import amount, grams, ratio, wrapped
 
 
-def adjust_steps(result: Adjusted, house: House) -> list[str]:
+def adjust_steps(result: AdjustedDrink, house: House) -> list[str]:
     """The working: what each quantity should come to, then its sum exactly and as poured."""
     lines: list[str] = []
     for goal in result.goals:
@@ -29,14 +29,14 @@ def adjust_steps(result: Adjusted, house: House) -> list[str]:
 _UNITS = {"sugar": "g", "acid": "g", "abv": "% vol", "volume": "ml", "sweetness": ""}
 
 
-def _goal_line(goal: Goal, result: Adjusted) -> str:
+def _goal_line(goal: Goal, result: AdjustedDrink) -> str:
     unit = _UNITS[goal.quantity]
     now = grams(goal.value(result.old))
     wanted = f"{'asked' if goal.asked else 'to be held at'} {grams(goal.target)} {unit}"
     return f"{goal.quantity} as written {now} {unit}, {wanted}"
 
 
-def _sum_steps(label: str, goal: Goal, result: Adjusted, *, poured: bool) -> list[str]:
+def _sum_steps(label: str, goal: Goal, result: AdjustedDrink, *, poured: bool) -> list[str]:
     terms = []
     for pour in result.pours:
         value = (pour.poured if poured else pour.exact).value

@@ -1,0 +1,75 @@
+"""`adjust` as a person types it: what is asked, the pours, and what cannot be had."""
+
+from __future__ import annotations
+
+import pytest
+
+from balancer.files.house.demo import demo_folder
+from tests.cli.arithmetic import mistakes, worked
+from tests.cli.runner import run
+
+MOVED = {"sugar_percent", "acid_percent", "abv_points", "volume_percent", "sweetness_percent"}
+
+
+def test_the_answer_is_the_first_line() -> None:
+    """Nine tenths of 22.5 ml are 20.25; the berry syrup is the only sugar to speak of."""
+    done = run("adjust", "anchor", "--sugar", "-10%")
+
+    assert (done.code, done.err) == (0, "")
+    assert done.first == "Anchor Sour, sugar −10 %: 20 ml berry syrup, not 22.5"
+
+
+@pytest.mark.parametrize("typed", [["--sugar=-10%"], ["--sugar", "-10 %"], ["--sugar", "−10%"], ["--sugar", "-10"]])
+def test_less_may_be_typed_as_people_do(typed: list[str]) -> None:
+    assert run("adjust", "anchor", *typed).first == "Anchor Sour, sugar −10 %: 20 ml berry syrup, not 22.5"
+
+
+def test_json_has_the_promised_keys() -> None:
+    done = run("adjust", "slipway", "--abv", "12%", "--json", specs=demo_folder())
+
+    data = done.data
+    assert (data["drink"], data["feasible"], data["asked"]["abv_percent"]) == ("slipway-sour", True, 12.0)
+    assert [row["ingredient"] for row in data["pours"]] == ["gold-rum", "lime-juice", "raspberry-syrup"]
+    assert {"spec_ml", "exact_ml", "poured_ml"} <= data["pours"][0].keys()
+    assert data["moved"].keys() >= MOVED
+    assert data["allergens"] == {"gained": [], "lost": [], "unknown": []}
+    assert data["alcohol_added_g"] < 0.0
+    assert data["served"]["abv_percent"] == pytest.approx(12.0, abs=0.3)  # 35 ml of rum; a step is 0.8 % vol
+
+
+def test_what_cannot_be_had_says_so_first_and_exits_1() -> None:
+    done = run("adjust", "port hand buoy", "--sugar", "-30%", specs=demo_folder())
+
+    assert done.code == 1
+    assert done.first == "Port Hand Buoy, sugar −30 %: cannot be had"
+    assert "strawberry syrup: fixed" in done.out
+
+
+@pytest.mark.parametrize(
+    ("typed", "told", "remedy"),
+    [
+        (["--sugar", "10%"], '--sugar: "10%": more or less?', "--sugar +10%"),
+        (["--sugar", "-10 g"], '--sugar: "-10 g": more or less?', "18g"),
+        (["--sugar", "-100%"], '--sugar: "-100%" cannot be right', "above -100 %"),
+        (["--acid", "much"], '--acid: "much"', "--acid -10%"),
+        (["--abv", "-2%"], '--abv: "-2%" could be points', "12%"),
+        (["--abv", "90%"], '--abv: "90%" cannot be right', "up to 60 %"),
+        (["--volume", "120"], "--volume: ", "120ml"),
+        (["--volume", "120ml", "--glass", "coupe"], "--volume and --glass", "leave one out"),
+        (["--glass", "mug"], '"mug" is no glass of the house', "house.yaml"),
+        ([], "nothing says what it should become", "--glass"),
+    ],
+)
+def test_what_is_typed_wrong_is_told_with_what_to_type(typed: list[str], told: str, remedy: str) -> None:
+    done = run("adjust", "slipway", *typed, specs=demo_folder())
+
+    assert done.code in (1, 2)
+    assert told in done.err
+    assert remedy in done.err
+
+
+def test_every_line_of_the_working_adds_up() -> None:
+    done = run("adjust", "slipway", "--sugar", "-10%", "--acid", "+5%", "--steps", specs=demo_folder())
+
+    assert worked(done.out.splitlines()) >= 4
+    assert mistakes(done.out.splitlines()) == []
