@@ -48,7 +48,7 @@ GROUPS: Final = {
         "fits": Listed("fits", "Every sweetener of the house for a drink, at the same sugar."),
         "aim": Listed("aim", "What strength and acid a syrup needs to pour one for one."),
         "compare": Listed("compare", "What 10 ml of each sweetener bring."),
-        "set": Listed("set_", "Change one pour of a drink, or a syrup's standard, in its file."),
+        "set": Listed("set_", "Change a drink's pours, or a syrup's standard, in its file."),
     },
     "Print": {
         "strips": Listed("strips", "A strip for every open bottle whose pours change tonight."),

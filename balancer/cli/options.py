@@ -35,6 +35,12 @@ Night = Annotated[str | None, typer.Option("--date", "-d", metavar="DATE", help=
 Everything = Annotated[bool, typer.Option("--all", "-a", help="All of it, however many rows it takes.")]
 Alone = Annotated[bool, typer.Option("--alone", help="Every other syrup at standard, whatever its open batch reads.")]
 Yes = Annotated[bool, typer.Option("--yes", "-y", help="What looks like a slip is meant.")]
+Write = Annotated[bool, typer.Option("--write", "-w", help="Change the drink in its file: shown first, then asked.")]
+AsName = Annotated[
+    str | None, typer.Option("--as", metavar="NAME", help="Keep it as a new drink of this name; the old one stays.")
+]
+Sure = Annotated[bool, typer.Option("--yes", "-y", help="Write it without asking.")]
+ByWhom = Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who changes it, to be written in the file.")]
 PageFile = Annotated[
     Path | None, typer.Option("--out", "-o", metavar="F", help="The file to print into: .pdf, .png or .svg.")
 ]

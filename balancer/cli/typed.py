@@ -36,6 +36,8 @@ _STRENGTHS: Final = (
 _SHARES: Final = ("--tolerance", "--abv", "--headspace", "--sugar")
 _DATES: Final = ("--date", "-d", "--made", "--discard")
 _SUMS: Final = ("--dilute",)
+_POURS: Final = ("--have", "--add")
+"""Options whose value is an amount of something."""
 
 # Patterns are kept as text: they are compiled when first needed, which most command lines never do.
 _MONTH: Final = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?"
@@ -71,7 +73,7 @@ def joined(words: Sequence[str]) -> list[str]:
             taken = 1
             if place + 1 < len(words):
                 is_named = sum(not each.startswith("-") for each in found) > 1  # the command and its syrup
-                several = (_named_length if word == "--have" and is_named else _length)(word, words[place + 1 :])
+                several = (_named_length if word in _POURS and is_named else _length)(word, words[place + 1 :])
                 if several > 1:
                     found.append(" ".join(words[place + 1 : place + 1 + several]))
                     taken += several

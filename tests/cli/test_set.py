@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import unicodedata
 from pathlib import Path
 
@@ -14,6 +15,13 @@ pty = pytest.importorskip("pty", reason="no such terminal on this system")
 
 SOURS = "drinks/sours.yaml"
 SYRUPS = "syrups/all.yaml"
+DATED = "  version: 2\n  date: 2026-11-25\n"
+"""What a drink without version and date gets."""
+
+
+@pytest.fixture(autouse=True)
+def evening(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("BALANCER_NOW", "2026-11-25T18:00:00+01:00")
 
 
 def width(line: str) -> int:
@@ -38,7 +46,8 @@ def test_it_asks_and_writes(tmp_path: Path, answer: str) -> None:
     assert screen.startswith(f"Anchor Sour: 20 ml berry syrup, not 22.5 ml\n{specs / SOURS}, line 6\n-    - ")
     assert "write it? [y/N]" in screen
     assert screen.rstrip().endswith(f"written: {specs / SOURS}")
-    assert read(specs) == before.replace("22.5 ml berry syrup", "20 ml berry syrup")
+    now = before.replace("22.5 ml berry syrup\n", f"20 ml berry syrup\n{DATED}")
+    assert re.sub(r"2\d{3}-\d\d-\d\d", "2026-11-25", read(specs)) == now
 
 
 @pytest.mark.parametrize(
@@ -64,7 +73,8 @@ def test_the_answer_and_the_change_come_first(tmp_path: Path) -> None:
         "-    - 22.5 ml berry syrup",
         "+    - 20 ml berry syrup",
     ]
-    assert done.out.splitlines()[4].startswith("sugar of the drink −11 %, acid −")  # lime has little sugar: 20/22.5
+    assert done.out.splitlines()[4:6] == ["+  version: 2", "+  date: 2026-11-25"]
+    assert done.out.splitlines()[6].startswith("sugar of the drink −11 %, acid −")  # lime has little sugar: 20/22.5
     assert "balancer cards --changed" in " ".join(done.out.split())
     assert max(map(width, done.out.replace(str(path), "").splitlines())) <= 80
 
@@ -86,7 +96,9 @@ def test_json(tmp_path: Path, yes: bool) -> None:
     done = run("set", "anchor", "berry", "20ml", "--json", *(["--yes"] if yes else []), specs=specs)
     assert done.code == (0 if yes else 1)
     assert done.data["written"] is yes
-    assert done.data["diff"].endswith("\n-    - 22.5 ml berry syrup\n+    - 20 ml berry syrup")
+    assert done.data["diff"].endswith(
+        "\n-    - 22.5 ml berry syrup\n+    - 20 ml berry syrup\n+  version: 2\n+  date: 2026-11-25"
+    )
     assert (done.data["line"], done.data["path"]) == (6, str(specs / SOURS))
     assert (done.data["from"], done.data["to"]) == ({"amount": 22.5, "unit": "ml"}, {"amount": 20.0, "unit": "ml"})
     assert (read(specs) != before) is yes

@@ -1,30 +1,32 @@
-"""One value of a spec changed in its file."""
+"""One value of a spec changed in its file: a pour of a drink, or the standard of a syrup."""
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable
-from typing import Annotated, Any, Final
+from typing import Annotated, Final
 
 import typer
 
 from balancer.cli import names, values
 from balancer.cli.completion import LIQUIDS, offering
 from balancer.cli.desk import Desk
+from balancer.cli.keep import believed, keep, written
+from balancer.cli.options import AsName, ByWhom, Sure
 from balancer.cli.runner import Answer, answering
-from balancer.cli.terminal import ask, write
 from balancer.engine.drink.bar import Bar
-from balancer.engine.swaps.edited import PourEdited, StandardEdited, pour_edited, standard_edited
-from balancer.errors import Problem, UsageError
-from balancer.files.house.edit import Edit, edit_pour, edit_standard, write_edit
+from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited, standard_edited
+from balancer.errors import CannotError, QuantityError, UsageError
+from balancer.files.house.edit import edit_standard
 from balancer.files.yaml.validate import check
+from balancer.models.changes import PourChange
+from balancer.models.drink import Drink
 from balancer.models.pour import RINSE, Pour
 from balancer.output.data.edit import pour_edit_data, standard_edit_data
 from balancer.output.screen.edit import pour_edit_text, same_pour_text, same_standard_text, standard_edit_text
-from balancer.output.words.edit import FileChange
-from balancer.units import Quantity, split_pour, tidy_amount
+from balancer.output.words.edit import NOBODY, FileChange, KeptState
+from balancer.units import Quantity, find_unit, format_quantity, parse_pour, split_pour, tidy_amount
 
 STANDARD: Final = "standard"
+_LIKE: Final = 'write it like --add "10 ml honey syrup"'
 
 
 @answering(lists=True)
@@ -39,26 +41,62 @@ def command(
         ),
     ],
     ingredient: Annotated[
-        str,
+        str | None,
         typer.Argument(
             metavar="INGREDIENT",
             autocompletion=LIQUIDS,
             help='What it pours; or the word "standard". Names may be cut short.',
         ),
-    ],
+    ] = None,
     amount: Annotated[
-        list[str], typer.Argument(metavar="AMOUNT", help="20ml, 3/4oz, 2 dashes, rinse; of a standard 52 or 52°Bx.")
-    ],
-    yes: Annotated[bool, typer.Option("--yes", "-y", help="Write it without asking.")] = False,
+        list[str] | None,
+        typer.Argument(metavar="AMOUNT", help="20ml, 3/4oz, 2 dashes, rinse; of a standard 52 or 52°Bx."),
+    ] = None,
+    *,
+    to: Annotated[
+        str | None,
+        typer.Option("--to", metavar="NAME", autocompletion=LIQUIDS, help="Pour this instead; AMOUNT may be left out."),
+    ] = None,
+    add: Annotated[
+        list[str] | None, typer.Option("--add", metavar="POUR", help='Pour this too, like "10 ml honey syrup".')
+    ] = None,
+    remove: Annotated[bool, typer.Option("--remove", help="Pour INGREDIENT no more.")] = False,
+    as_name: AsName = None,
+    by: ByWhom = None,
+    yes: Sure = False,
 ) -> Answer:
-    """Change one pour of a drink, or a syrup's standard, in its file. Shows the change, then asks.
+    """Change, replace, add or remove a pour of a drink, or change a syrup's standard. Shows the change, then asks.
 
-    Remarks, quotes and layout stay as they are. Names of several words go in quotes.
+    Remarks, quotes and layout stay as they are; version and date of the drink are raised. Names of several words go in
+    quotes.
     """
-    syrup_id = _syrup(desk, drink, ingredient)
+    syrup_id = _syrup(desk, drink, ingredient or "")
     if syrup_id is not None:
-        return _set_standard(desk, syrup_id, " ".join(amount), is_sure=yes)
-    return _set_pour(desk, drink, ingredient, " ".join(amount), is_sure=yes)
+        if to is not None or add or remove or as_name is not None or by is not None:
+            raise UsageError("usage", "a standard has no pours, and its syrup stays the same", "name a drink for that")
+        return _set_standard(desk, syrup_id, " ".join(amount or []), is_sure=yes)
+    found = names.drink(desk.loaded, drink)
+    changes = [] if ingredient is None else [_change(desk, found, ingredient, " ".join(amount or []), to, remove)]
+    if ingredient is None and (to is not None or remove):
+        raise UsageError("usage", "nothing says which pour", "name it behind the drink: balancer set DRINK INGREDIENT")
+    if ingredient is None and not add and as_name is None:
+        raise UsageError(
+            "usage", "balancer set needs INGREDIENT: what it pours", "type it like: balancer set slipway raspberry 20ml"
+        )
+    changes += [_added(desk, found, text) for text in add or []]
+    same = [change.pour for change in changes if not change.is_something and change.pour is not None]
+    if as_name is None and same and len(same) == len(changes):
+        return _same(desk, found, same[0])
+    return keep(
+        desk,
+        found,
+        changes,
+        as_name=as_name,
+        is_sure=yes,
+        text=lambda kept: pour_edit_text(kept, desk.house),
+        data=lambda kept: pour_edit_data(kept.edited, kept),
+        by=by,
+    )
 
 
 def _syrup(desk: Desk, text: str, key: str) -> str | None:
@@ -75,6 +113,8 @@ def _syrup(desk: Desk, text: str, key: str) -> str | None:
 
 def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool) -> Answer:
     """Give a syrup another standard."""
+    if not text:
+        raise UsageError("usage", "balancer set needs AMOUNT: of a standard 52 or 52°Bx", "balancer set S standard 52")
     value = values.brix(text, "STRENGTH")
     syrup = desk.specs.syrups[syrup_id]
     if syrup.standard == value:
@@ -82,83 +122,88 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool) -> Ans
         data = standard_edit_data(same, None, written=False)
         return Answer(same_standard_text(syrup.name, value), data, about=(), code=0)
     edit = edit_standard(desk.own_folder, desk.loaded, syrup, value, f"{split_pour(text)[0].strip()} °Bx")
-    _believe(desk, edit, is_meant=is_sure)
+    believed(desk, edit.after, is_meant=is_sure)
     edited = standard_edited(desk.bar, Bar(edit.after.specs), syrup)
-    change = _change(edit)
-    return _written(
+    change = FileChange(str(edit.path), edit.old, edit.new)
+
+    def shown(state: KeptState) -> str:
+        lead, last = "" if state == "asking" else f"{state}: ", NOBODY if state == "not written" else ""
+        return standard_edit_text(lead, edited, change, last)
+
+    return written(
         desk,
         edit,
-        lambda lead, last: standard_edit_text(lead, edited, change, last),
-        lambda written: standard_edit_data(edited, change, written=written),
+        shown,
+        lambda state: standard_edit_data(edited, change, written=state == "written"),
         is_sure=is_sure,
     )
 
 
-def _set_pour(desk: Desk, drink_text: str, of: str, text: str, *, is_sure: bool) -> Answer:
-    """Give a pour of a drink another amount."""
-    drink = names.drink(desk.loaded, drink_text)
+def _change(desk: Desk, drink: Drink, of: str, text: str, to: str | None, remove: bool) -> PourChange:
+    """What is to become of one pour of a drink."""
     pour = names.pour(desk.specs, drink, of)
-    amount, spelt = _amount(desk, pour, text)
-    if amount == pour.amount:
-        name = desk.specs.liquid(pour.of).name
-        same = PourEdited(drink, pour, amount, name, None, sugar_known=True)
-        data = pour_edit_data(same, None, written=False)
-        return Answer(same_pour_text(drink, name, amount), data, about=(), code=0)
-    edit = edit_pour(desk.own_folder, desk.loaded, drink, pour, amount, spelt)
-    doubted = _believe(desk, edit, is_meant=is_sure)
-    edited = pour_edited(desk.bar, Bar(edit.after.specs), drink, pour)
-    change = _change(edit)
-    return _written(
-        desk,
-        edit,
-        lambda lead, last: pour_edit_text(lead, edited, change, desk.house, last, doubted),
-        lambda written: pour_edit_data(edited, change, written=written),
-        is_sure=is_sure,
-    )
+    if remove:
+        if text or to is not None:
+            raise UsageError("usage", "--remove leaves nothing to pour", "leave out the amount and --to")
+        return PourChange(pour, pour.of, None)
+    into = pour.of if to is None else _coming(desk, drink, names.liquid(desk, to, "--to"), pour)
+    if not text and to is None:
+        told = "balancer set needs AMOUNT: 20ml, 3/4oz, 2 dashes, rinse; of a standard 52 or 52°Bx"
+        raise UsageError("usage", told, "type it like: balancer set slipway raspberry 20ml")
+    if not text:
+        desk.bar.amount(pour.model_copy(update={"of": into}), desk.bar.liquid(into))
+        return PourChange(pour, into, pour.amount)
+    amount, spelt = _amount(desk, into, text, "AMOUNT")
+    return PourChange(pour, into, amount, "" if amount == pour.amount else spelt)
 
 
-def _amount(desk: Desk, pour: Pour, text: str) -> tuple[Quantity, str]:
+def _added(desk: Desk, drink: Drink, text: str) -> PourChange:
+    """A pour that comes behind the others, as typed."""
+    first, _, rest = " ".join(text.split()).partition(" ")
+    if first.casefold() == RINSE:
+        amount, name = RINSE, rest.removeprefix("of ")
+    else:
+        try:
+            found, name = parse_pour(text)
+            number, unit, _ = split_pour(text)
+        except QuantityError as error:
+            raise UsageError("usage", f"--add: {error.reason}", _LIKE) from None
+        is_word = find_unit(found.unit) is None and desk.specs.liquid_names.find(f"{found.unit} {name}")
+        if not found.unit or is_word:
+            raise UsageError("usage", f'--add: "{text}" has no unit', _LIKE)
+        amount = f"{number}{unit}"
+    if not name:
+        raise UsageError("usage", f'--add: "{text}" does not say of what', _LIKE)
+    of = _coming(desk, drink, names.liquid(desk, name, "--add"), None)
+    quantity, spelt = _amount(desk, of, amount, "--add")
+    return PourChange(None, of, quantity, spelt)
+
+
+def _coming(desk: Desk, drink: Drink, of: str, instead: Pour | None) -> str:
+    """The id of what comes into a drink. Raises CannotError when another pour is of it already."""
+    there = next((pour for pour in drink.pours if pour.of == of and pour is not instead), None)
+    if there is not None:
+        name = desk.specs.name_of(of)
+        told = f"{drink.name} pours {name} already: {format_quantity(there.amount)}"
+        raise CannotError("poured-twice", told, f"change that one: balancer set {drink.id} {of} AMOUNT")
+    return of
+
+
+def _amount(desk: Desk, of: str, text: str, option: str) -> tuple[Quantity, str]:
     """An amount as typed, and as it is to be written."""
     if text.strip().casefold() == RINSE:
         return Quantity(1.0, RINSE), RINSE
-    found, errors = check(Pour, {"pour": text, "of": pour.of})
+    found, errors = check(Pour, {"pour": text, "of": of})
     if found is None:
         message, remedy = errors[0]["msg"], str(errors[0]["ctx"]["remedy"])
         remedy = names.IN_QUOTES if errors[0]["type"] == "number" else remedy
-        raise UsageError("usage", f"AMOUNT: {message}", remedy)
-    desk.bar.amount(found, desk.bar.liquid(pour.of))
+        raise UsageError("usage", f"{option}: {message}", remedy)
+    desk.bar.amount(found, desk.bar.liquid(of))
     return found.amount, tidy_amount(text)
 
 
-def _written(
-    desk: Desk,
-    edit: Edit,
-    text: Callable[[str, str], str],
-    data: Callable[[bool], dict[str, Any]],
-    *,
-    is_sure: bool,
-) -> Answer:
-    """Write the change when that is wanted, and say what was done; exit code 1 when it was not written."""
-    if is_sure:
-        write_edit(desk.folder, edit)
-        return Answer(lambda: text("written: ", ""), lambda: data(True), about=(), code=0)
-    if desk.as_json or not sys.stdin.isatty():
-        last = "nobody can be asked here: --yes writes it"
-        return Answer(lambda: text("not written: ", last), lambda: data(False), about=(), code=1)
-    write(text("", ""), sys.stdout)
-    if not ask("write it?"):
-        return Answer("nothing was written", {}, about=(), code=1)
-    write_edit(desk.folder, edit)
-    return Answer(f"written: {edit.path}", {}, about=(), code=0)
-
-
-def _believe(desk: Desk, edit: Edit, *, is_meant: bool) -> list[Problem]:
-    """What would look like a slip after the change, and does not now; asked about first."""
-    known = {problem.message for found in desk.loaded.doubts.values() for problem in found}
-    told = [problem for found in edit.after.doubts.values() for problem in found if problem.message not in known]
-    desk.believe([problem.message for problem in told], is_meant=is_meant)
-    return told
-
-
-def _change(edit: Edit) -> FileChange:
-    return FileChange(str(edit.path), edit.line, edit.old, edit.new)
+def _same(desk: Desk, drink: Drink, pour: Pour) -> Answer:
+    """Nothing is to change."""
+    name = desk.specs.name_of(pour.of)
+    data = pour_edit_data(DrinkEdited(drink, drink, (PourEdited(pour, pour, name, name),)), None)
+    return Answer(same_pour_text(drink, name, pour.amount), data, about=(), code=0)

@@ -1,7 +1,8 @@
-"""What a changed spec means: for a drink whose pour changes, and for the drinks of a syrup whose standard changes."""
+"""What a changed spec means: for a drink whose pours change, and for the drinks of a syrup whose standard changes."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -10,33 +11,61 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import totals
 from balancer.engine.swaps.moved import Moved, Span, moved
 from balancer.errors import BalancerError
+from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from balancer.models.pour import Pour
 from balancer.models.syrup import Syrup
-from balancer.units import Quantity
+from balancer.units import Quantity, format_fraction
 
 _BY_JIGGER: Final = ("ml", "cl", "l", "oz", "part")
 _SAME_ML: Final = 0.01
+_DECIMAL: Final = ("ml", "cl", "l")
+_PARTS: Final = {"oz": 48, "part": 12, "barspoon": 4, "teaspoon": 4, "tablespoon": 4, "dash": 1, "drop": 1}
+"""How finely a bar writes its measures: of an ounce every third and every sixteenth, of dashes whole ones."""
 
 
 @dataclass(frozen=True, slots=True)
 class PourEdited:
-    """A drink before one of its pours changes.
+    """One pour before and after.
 
-    amount       what the pour becomes
-    name         of what is poured
+    before, after          None where it comes or goes
+    name_before, name      of what is poured before and after; the same where only the amount changes
+    nearest                what the bar's jigger pours instead, when it cannot pour the amount; empty when it can
+    """
+
+    before: Pour | None
+    after: Pour | None
+    name_before: str
+    name: str
+    nearest: tuple[Amount, ...] = ()
+
+    @property
+    def fixed(self) -> bool:
+        """Whether it was marked as one that no rescale or swap touches."""
+        return self.before is not None and self.before.fixed
+
+
+@dataclass(frozen=True, slots=True)
+class DrinkEdited:
+    """A drink before and after its pours change.
+
+    drink        as it is now
+    after        as it becomes, or the new one that is written beside it
+    pours        what changes of its pours
     moved        what changes in the glass; None when it cannot be worked out
     sugar_known  whether its sugar is known of every pour; else the changes are of the known part
-    nearest      what the bar's jigger pours instead, when it cannot pour the amount; empty when it can
     """
 
     drink: Drink
-    pour: Pour
-    amount: Quantity
-    name: str
-    moved: Moved | None
-    sugar_known: bool
-    nearest: tuple[Amount, ...] = ()
+    after: Drink
+    pours: tuple[PourEdited, ...]
+    moved: Moved | None = None
+    sugar_known: bool = True
+
+    @property
+    def is_new(self) -> bool:
+        """Whether it is written beside the old one, which stays as it is."""
+        return self.drink.id != self.after.id
 
     @property
     def moves(self) -> bool:
@@ -62,19 +91,16 @@ class StandardEdited(NamedTuple):
         return Span(min(known), max(known)) if known else None
 
 
-def pour_edited(before: Bar, after: Bar, drink: Drink, pour: Pour) -> PourEdited:
-    """A drink of one bar against the same drink of the other."""
-    new = after.specs.drinks[drink.id]
-    amount = next(each.amount for each in new.pours if each.of == pour.of)
-    name = before.specs.liquid(pour.of).name
+def drink_edited(before: Bar, after: Bar, drink: Drink, new: Drink, changes: Sequence[PourChange]) -> DrinkEdited:
+    """A drink of one bar against what becomes of it in the other."""
+    pours = tuple(_pour_edited(after, new, change) for change in changes)
+    touched = {each.of for pour in pours for each in (pour.before, pour.after) if each is not None}
     try:
         old_totals, new_totals = totals(before, drink), totals(after, new)
     except BalancerError:
-        return PourEdited(drink, pour, amount, name, None, sugar_known=False, nearest=_nearest(after, amount))
+        return DrinkEdited(drink, new, pours, None, sugar_known=False)
     known = not (old_totals.is_lower_bound or new_totals.is_lower_bound)
-    return PourEdited(
-        drink, pour, amount, name, moved(old_totals, new_totals, (pour.of,)), known, _nearest(after, amount)
-    )
+    return DrinkEdited(drink, new, pours, moved(old_totals, new_totals, touched), known)
 
 
 def standard_edited(before: Bar, after: Bar, syrup: Syrup) -> StandardEdited:
@@ -82,6 +108,36 @@ def standard_edited(before: Bar, after: Bar, syrup: Syrup) -> StandardEdited:
     drinks = [drink for drink in before.specs.drinks.values() if any(pour.of == syrup.id for pour in drink.pours)]
     rows = tuple((drink, _sugar_change(before, after, drink)) for drink in drinks)
     return StandardEdited(syrup, before.standard(syrup.id), after.standard(syrup.id), rows)
+
+
+def bar_amount(bar: Bar, amount: Amount, like: str) -> Quantity:
+    """An amount as the bar writes it: in the unit that the file uses, where it comes out as a person writes it.
+
+    like  the unit of the pour it takes the place of; the unit that the house shows where there is none
+    """
+    if amount.unit != "ml":
+        return Quantity(round(amount.value, 2), amount.unit)
+    sizes = dict(bar.measures.sizes())
+    for unit in dict.fromkeys((like, bar.specs.house.show)):
+        if unit not in sizes:
+            continue
+        value = amount.value / sizes[unit]
+        if unit in _DECIMAL:
+            return Quantity(round(value, 4 if unit == "l" else 2), unit)
+        parts = _PARTS[unit]
+        near = round(value * parts) / parts
+        if near and abs(near - value) * sizes[unit] < _SAME_ML and format_fraction(near):
+            return Quantity(near, unit)
+    return Quantity(round(amount.value, 2), "ml")
+
+
+def _pour_edited(after: Bar, new: Drink, change: PourChange) -> PourEdited:
+    then = None
+    if change.amount is not None:
+        then = next(pour for pour in new.pours if pour.of == change.of)
+    name = after.specs.liquid(change.of).name
+    was = after.specs.liquid(change.pour.of).name if change.pour else name
+    return PourEdited(change.pour, then, was, name, _nearest(after, then.amount) if then else ())
 
 
 def _nearest(bar: Bar, amount: Quantity) -> tuple[Amount, ...]:

@@ -1,4 +1,4 @@
-"""One value of a file changed in place: only its characters, so that comments, quotes and layout stay as they are.
+"""Specs changed in place: only the characters of what changes, so that remarks, quotes and layout stay as they are.
 
 A change is spliced into the text, the folder is read again with it, and it counts only when what was asked for is all
 that differs.
@@ -7,73 +7,121 @@ that differs.
 from __future__ import annotations
 
 import os
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
-from typing import Any, Final, Literal, NamedTuple
+from typing import Any, Final, NamedTuple
 
-from balancer.errors import CannotError, Problem, ProblemsError, QuantityError
-from balancer.files.house.entries import Entry, entries_of
+from balancer.engine.swaps.versions import FIRST, next_version
+from balancer.errors import CannotError, Problem, ProblemsError
+from balancer.files.house.entries import entries_of
+from balancer.files.house.entry_copy import copied
+from balancer.files.house.entry_text import EntryText
 from balancer.files.house.load import Loaded, load
+from balancer.files.house.pour_text import Poured, amount_span, items_of, with_added, with_amount, with_other, without
 from balancer.files.log.batch_log import LOCK, LOCK_SECONDS
-from balancer.files.save import acquire, save
-from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
+from balancer.files.save import acquire, save, save_new
+from balancer.files.yaml.document import Scalar
+from balancer.files.yaml.document import Sequence as List
+from balancer.models.changes import PourChange, pours_after
 from balancer.models.drink import Drink
+from balancer.models.names import slug
 from balancer.models.pour import RINSE, Pour
-from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
-from balancer.units import Quantity, split_pour
+from balancer.units import format_quantity, parse_pour
 
 _MARK: Final = "\N{BYTE ORDER MARK}".encode()
 _AGAIN: Final = "look at the file, then set it again"
+_KINDS: Final = ("ingredients", "syrups", "drinks")
 
 
 class Edit(NamedTuple):
     """A change that was tried out and not yet written.
 
-    path      the file as the folder names it; line is the 1-based line of the value
-    old, new  the file's text before and after
+    path      the file as the folder names it
+    old, new  the file's text before and after; nothing before where the file is new
     after     the folder with the change
+    drink     id of the drink that is changed or new; None of a syrup
     """
 
     path: Path
-    line: int
     old: str
     new: str
     after: Loaded
+    drink: str | None = None
+    is_new: bool = False
 
 
-class _Place(NamedTuple):
-    """Where a value stands. in_flow: inside [ ] or { }, where a comma ends it. alone: no name stands behind it."""
+def edit_drink(
+    folder: Path,
+    before: Loaded,
+    drink: Drink,
+    changes: Sequence[PourChange],
+    today: date,
+    *,
+    by: str | None = None,
+) -> Edit:
+    """A drink with other pours, its next version, and its date.
 
-    document: Document
-    value: Scalar
-    in_flow: bool
-    alone: bool = True
-
-    def told(self) -> str:
-        return f"{self.document.path}:{self.document.line_number(self.value.start)}"
-
-
-def edit_pour(folder: Path, before: Loaded, drink: Drink, pour: Pour, amount: Quantity, written: str) -> Edit:
-    """A pour of a drink with another amount.
-
-    amount   what the pour will be; written is the same as it is to stand in the file
-    Raises CannotError when it cannot be done without touching more than the amount, ProblemsError when the drink would
-    no longer load.
+    folder   the house's own, to be written in
+    changes  to pours of this very drink; those by a person's own writing are written so
+    by       who changes it; without it, what the file says of that stays
+    Raises CannotError when it cannot be done without touching more, ProblemsError when the drink would not load.
     """
-    place = _place_of_pour(folder, drink, pour)
-    pours = tuple(each.model_copy(update={"amount": amount}) if each is pour else each for each in drink.pours)
-    wanted = drink.model_copy(update={"pours": pours})
-    if amount.unit == RINSE:
-        written = f"1 {RINSE}" if place.alone else RINSE
-    return _tried(folder, before, place, written, before.specs.drinks | {drink.id: wanted}, "drinks")
+    changes = _settled(changes)
+    entry = _entry(folder, before, "drinks", drink.id)
+    wanted: dict[str, Any] = {
+        "pours": _pours(before, drink, changes),
+        "version": next_version(drink.version),
+        "date": today.isoformat(),
+    }
+    edited = _with_pours(entry, before, drink, changes)
+    edited = edited.set_key("version", wanted["version"], typed=True).set_key("date", wanted["date"], typed=True)
+    if by is not None:
+        wanted["by"] = " ".join(by.split())
+        edited = edited.set_key("by", wanted["by"])
+    after = _tried(folder, before, entry, edited, "drinks", drink.model_copy(update=wanted))
+    return Edit(Path(entry.document.path), entry.text, edited.text, after, drink.id)
+
+
+def new_drink(
+    folder: Path,
+    before: Loaded,
+    drink: Drink,
+    changes: Sequence[PourChange],
+    name: str,
+    today: date,
+    *,
+    by: str | None = None,
+) -> Edit:
+    """A drink with other pours under a name of its own, in a file beside that of the old one, which stays as it is.
+
+    The entry is copied with its remarks: without its `id`, and without its weighing, which was of the old pours.
+    Raises CannotError for a name or file that is there, ProblemsError when the drink would not load.
+    """
+    changes = _settled(changes)
+    name = " ".join(name.split())
+    entry = _entry(folder, before, "drinks", drink.id)
+    path = _free(Path(entry.document.path), before, name)
+    wanted: dict[str, Any] = {"id": slug(name), "name": name, "weighed": None, "pours": _pours(before, drink, changes)}
+    wanted |= {"version": FIRST, "date": today.isoformat()}
+    copy = _with_pours(copied(entry, str(path)), before, drink, changes)
+    copy = copy.without_key("id").without_key("weighed").set_key("drink", name)
+    copy = copy.set_key("version", wanted["version"], typed=True).set_key("date", wanted["date"], typed=True)
+    if by is not None:
+        wanted["by"] = " ".join(by.split())
+        copy = copy.set_key("by", wanted["by"])
+    after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted))
+    return Edit(path, "", copy.text, after, wanted["id"], is_new=True)
 
 
 def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, written: str) -> Edit:
     """A syrup with another standard; written is its strength as it is to stand in the file.
 
-    Raises CannotError and ProblemsError as `edit_pour` does, and CannotError when the file has no `standard`.
+    Raises CannotError and ProblemsError as `edit_drink` does, and CannotError when the file has no `standard`.
     """
-    entry = _entry(folder, "syrups", syrup.id)
+    entry = _entry(folder, before, "syrups", syrup.id)
     value = entry.node.get("standard")
     if not isinstance(value, Scalar):
         reading = entry.node.get("standard reading")
@@ -84,13 +132,16 @@ def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, writt
             f'{syrup.name} has no standard but what a refractometer reads: "{shown}"',
             f'in {entry.document.path}, line {line}: write there what yours should read, or "standard: {written}"',
         )
-    place = _Place(entry.document, value, _in_flow(entry))
+    start, end = amount_span(entry, value)
+    in_flow = entry.in_flow and not value.quoted
+    edited = entry.spliced(start, end, written.replace(",", ".") if in_flow else written)
     wanted = syrup.model_copy(update={"standard": brix})
-    return _tried(folder, before, place, written, before.specs.syrups | {syrup.id: wanted}, "syrups")
+    after = _tried(folder, before, entry, edited, "syrups", wanted)
+    return Edit(Path(entry.document.path), entry.text, edited.text, after)
 
 
 def write_edit(folder: Path, edit: Edit) -> None:
-    """Put the changed text into the file, whole or not at all.
+    """Put the changed text into the file, whole or not at all; a new file never over one that is there.
 
     Raises CannotError when the file is no longer the text that the change was made on, or cannot be written.
     """
@@ -102,6 +153,11 @@ def write_edit(folder: Path, edit: Edit) -> None:
         reason = getattr(error, "strerror", None) or str(error)
         raise CannotError("unwritable", f'"{lock}" cannot be written: {reason}; nothing was changed', remedy) from None
     with held:
+        if edit.is_new:
+            if os.path.lexists(edit.path):
+                raise _is_there(edit.path)
+            save_new({edit.path: edit.new.encode()}, code="file-exists", again="give it another name")
+            return
         raw = _read(edit.path)
         mark = _MARK if raw.startswith(_MARK) else b""
         if raw != mark + edit.old.encode():
@@ -116,111 +172,139 @@ def _read(path: Path) -> bytes:
         raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', _AGAIN) from None
 
 
-def _entry(folder: Path, kind: str, identity: str) -> Entry:
-    """The entry of an id in a folder whose entry of it is sound."""
+def _entry(folder: Path, before: Loaded, kind: str, identity: str) -> EntryText:
+    """The entry of an id in the house's own folder, where it is sound."""
     for entry in entries_of(folder, kind):
         if entry.id == identity and entry.readable and entry.kind == kind:
-            return entry
+            root = entry.document.root
+            place = root.items.index(entry.node) if isinstance(root, List) else None
+            return EntryText(entry.document, place)
+    del before  # a house that has a base: what is in the base alone is never written, and is offered as a copy
     raise CannotError("changed", f'"{identity}" is no longer where it was', "set it again")
 
 
-def _in_flow(entry: Entry) -> bool:
-    root = entry.document.root
-    return entry.node.flow or (isinstance(root, Sequence) and root.flow)
+def _free(beside: Path, before: Loaded, name: str) -> Path:
+    """Where a new drink goes: beside another one's file. Raises CannotError for a name that is taken, or is none."""
+    identity = slug(name)
+    if not identity:
+        raise CannotError("name", f'"{name}" has no letter or digit', "give it a name with letters")
+    specs = before.specs
+    taken = specs.drink_names.whole(name)
+    if taken is not None:
+        known = specs.drinks.get(taken)
+        told = f'"{name}" is already a drink{f": {known.name}" if known and known.name != name else ""}'
+        raise CannotError("name-taken", told, "give the new one another name, or change that one: leave --as out")
+    path = beside.with_name(f"{identity}.yaml")
+    if os.path.lexists(path):
+        raise _is_there(path)
+    return path
 
 
-def _place_of_pour(folder: Path, drink: Drink, pour: Pour) -> _Place:
-    entry = _entry(folder, "drinks", drink.id)
-    pours = entry.node.get("pours")
-    items: list[Node] = list(pours.items) if isinstance(pours, Sequence) else [pours] if pours else []
-    if len(items) != len(drink.pours):
+def _is_there(path: Path) -> CannotError:
+    told = f'"{path}" is there already; nothing was written'
+    return CannotError("file-exists", told, "give the new drink another name")
+
+
+def _settled(changes: Sequence[PourChange]) -> tuple[PourChange, ...]:
+    """The changes with every amount as it reads when it is written: a third of an ounce is 1/3, whatever its float."""
+    found = []
+    for change in changes:
+        amount = change.amount
+        if amount is not None and not change.written and amount.unit != RINSE:
+            amount = parse_pour(f"{format_quantity(amount, glyphs=False)} -")[0]
+        found.append(change._replace(amount=amount))
+    return tuple(found)
+
+
+def _pours(before: Loaded, drink: Drink, changes: Sequence[PourChange]) -> tuple[Pour, ...]:
+    """The pours that the drink is to have. Raises CannotError for none, and for one thing poured twice."""
+    pours = pours_after(drink, changes)
+    if not pours:
+        raise CannotError(
+            "last-pour", f"{drink.name} would pour nothing", "add what it pours instead, or delete its file"
+        )
+    twice = next((of for of, times in Counter([pour.of for pour in pours]).items() if times > 1), None)
+    if twice is not None:
+        raise CannotError(
+            "poured-twice",
+            f"{drink.name} would pour {before.specs.name_of(twice)} twice",
+            "change the pour that it has",
+        )
+    return pours
+
+
+def _with_pours(entry: EntryText, before: Loaded, drink: Drink, changes: Sequence[PourChange]) -> EntryText:
+    """The entry with its pours changed one by one: those that stay first, then what comes, then what goes."""
+    if len(items_of(entry)) != len(drink.pours):
         raise CannotError("changed", f'"{entry.document.path}" was changed meanwhile', _AGAIN)
-    item = items[next(index for index, each in enumerate(drink.pours) if each is pour)]
-    in_flow = _in_flow(entry) or (not isinstance(pours, Scalar) and pours is not None and pours.flow)
-    if isinstance(item, Mapping):
-        in_flow = in_flow or item.flow
-        value = item.get("pour")
-    else:
-        value = item
-    if not isinstance(value, Scalar):
-        raise CannotError("changed", f'"{entry.document.path}" was changed meanwhile', _AGAIN)
-    return _Place(entry.document, value, in_flow, isinstance(item, Mapping))
+    places = {id(pour): index for index, pour in enumerate(drink.pours)}
+    gone = []
+    for change in changes:
+        if change.pour is None or change.amount is None:
+            continue
+        place = places[id(change.pour)]
+        if change.of == change.pour.of:
+            entry = with_amount(entry, place, change.amount, change.written)
+        else:
+            poured = Poured(change.amount, change.written, before.specs.liquid(change.of).name)
+            entry = with_other(entry, place, poured)
+    for change in changes:
+        if change.pour is None and change.amount is not None:
+            name = before.specs.liquid(change.of).name
+            entry = with_added(entry, Poured(change.amount, change.written, name))
+        elif change.pour is not None and change.amount is None:
+            gone.append(places[id(change.pour)])
+    for place in sorted(gone, reverse=True):
+        entry = without(entry, place)
+    return entry
 
 
 def _tried(
-    folder: Path, before: Loaded, place: _Place, written: str, wanted: dict[str, Any], kind: Literal["drinks", "syrups"]
-) -> Edit:
-    """The change of one value, tried out. wanted is what the folder should then hold of its kind."""
-    document = place.document
-    start, end = _amount_span(place)
-    is_bare = not place.value.quoted
-    text = written.replace(",", ".") if is_bare and place.in_flow else written
-    new = document.text[:start] + text + document.text[end:]
-    path = Path(document.path)
-    after = load(folder, {path: new.encode()})
-    fresh = [problem for problem in _faults(after) if problem not in before.problems]
-    if len(_faults(after)) > len(_faults(before)) and fresh:
+    folder: Path, before: Loaded, entry: EntryText | None, edited: EntryText, kind: str, wanted: Drink | Syrup
+) -> Loaded:
+    """The folder with a change; entry is what it was made on, None where the file is new.
+
+    Raises CannotError when anything but what is wanted differs.
+    """
+    document, path = edited.document, Path(edited.document.path)
+    is_new = entry is None
+    after = load(
+        folder, None if is_new else {path: document.text.encode()}, besides={kind: [document]} if is_new else {}
+    )
+    if fresh := _fresh(before, after, path):
         raise ProblemsError(fresh)
-    if _held(after, kind, None) != _held(before, kind, wanted):
-        raise CannotError(
-            "unsafe-edit",
-            f'"{written}" cannot be written here without changing more than this value: {place.told()}',
-            "change it in an editor, then see what it says: balancer check",
-        )
-    return Edit(path, document.line_number(start), document.text, new, after)
+    kinds = _kinds(before)
+    kinds[kind][wanted.id] = wanted
+    if (after.specs.house, _kinds(after), _broken(after)) != (before.specs.house, kinds, _broken(before)):
+        raise edited.refused(entry.node.start if entry else 0)
+    return after
 
 
-def _held(loaded: Loaded, kind: str, wanted: dict[str, Any] | None) -> tuple[Any, ...]:
-    """All that a folder holds and all that is broken in it, for comparing; with wanted in place of one kind."""
-    specs: Specs = loaded.specs
-    kinds: dict[str, dict[str, Any]] = {
-        "ingredients": {**specs.ingredients},
-        "syrups": {**specs.syrups},
-        "drinks": {**specs.drinks},
-    }
-    if wanted is not None:
-        kinds[kind] = wanted
-    broken = [(entry.kind, entry.id, entry.name, entry.pours) for entry in loaded.broken]
-    problems = [(problem.path, problem.line, problem.code) for problem in _faults(loaded)]
-    return specs.house, kinds, broken, problems
+def _kinds(loaded: Loaded) -> dict[str, dict[str, Any]]:
+    specs = loaded.specs
+    return dict(zip(_KINDS, ({**specs.ingredients}, {**specs.syrups}, {**specs.drinks}), strict=True))
+
+
+def _broken(loaded: Loaded) -> list[tuple[Any, ...]]:
+    return [(entry.kind, entry.id, entry.name, entry.pours) for entry in loaded.broken]
+
+
+def _fresh(before: Loaded, after: Loaded, path: Path) -> list[Problem]:
+    """The faults that were not there before. In the file itself lines move: they are known by their own line's text."""
+    if not Counter(map(_kind_of, _faults(after))) - Counter(map(_kind_of, _faults(before))):
+        return []
+
+    def known_as(problem: Problem) -> tuple[Any, ...]:
+        return (*_kind_of(problem), problem.excerpt) if problem.path == str(path) else problem.same_as
+
+    known = Counter(map(known_as, _faults(before)))
+    return [problem for problem in _faults(after) if not known[known_as(problem)]]
+
+
+def _kind_of(problem: Problem) -> tuple[str | None, str]:
+    return problem.path, problem.code
 
 
 def _faults(loaded: Loaded) -> list[Problem]:
     """The problems that are more than a doubt: what is doubted may be meant, and whoever sets it is asked."""
     return [problem for problem in loaded.problems if not problem.is_doubt]
-
-
-def _amount_span(place: _Place) -> tuple[int, int]:
-    """Where in the text the amount of a value stands, its unit included."""
-    text, value = place.document.text, place.value
-    source = text[value.start : value.end]
-    quote = source[:1] if value.quoted else ""
-    if quote not in ("", "'", '"'):
-        raise CannotError(
-            "block-text",
-            f'the value is written as a block of text behind "{quote}": {place.told()}',
-            "write it on one line first, like - 22.5 ml lime juice",
-        )
-    inner = source[len(quote) : len(source) - len(quote)]
-    blank = len(inner) - len(inner.lstrip())
-    first = inner.split(None, 1)[0] if inner.strip() else ""
-    if first.casefold() == RINSE:
-        length = len(first)
-    else:
-        try:
-            number, unit, _ = split_pour(inner[blank:])
-        except QuantityError as error:
-            raise _coded(place) from error
-        length = len(number) + len(unit)
-    start = value.start + len(quote) + blank
-    if quote == '"' and "\\" in text[start : start + length]:
-        raise _coded(place)
-    return start, start + length
-
-
-def _coded(place: _Place) -> CannotError:
-    return CannotError(
-        "coded-text",
-        f"the amount is written with a code behind a backslash: {place.told()}",
-        "write it without one first, like - 22.5 ml lime juice",
-    )

@@ -1,24 +1,39 @@
-"""`edit` as JSON."""
+"""`set` as JSON, and what a kept change adds to the object of another command."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from balancer.engine.swaps.edited import PourEdited, StandardEdited
-from balancer.output.words.edit import FileChange
+from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited
+from balancer.models.pour import Pour
+from balancer.output.words.edit import FileChange, Kept
 
 
-def pour_edit_data(edited: PourEdited, change: FileChange | None, *, written: bool) -> dict[str, Any]:
-    """The JSON object of `set` for a pour; no change when there is nothing to do."""
+def kept_data(kept: Kept) -> dict[str, Any]:
+    """The keys that a change which is kept adds to the object of its command."""
+    after = kept.edited.after
+    return {
+        "kept": after.id,
+        "version": after.version,
+        "date": after.date,
+        **_change_data(kept.change, written=kept.written),
+    }
+
+
+def pour_edit_data(edited: DrinkEdited, kept: Kept | None) -> dict[str, Any]:
+    """The JSON object of `set` for pours; not kept when there is nothing to do."""
     moved = edited.moved
+    first = edited.pours[0] if edited.pours else None
+    of = (first.before or first.after) if first else None
     return {
         "drink": edited.drink.id,
         "name": edited.drink.name,
-        "ingredient": edited.pour.of,
-        "ingredient_name": edited.name,
-        "from": {"amount": edited.pour.amount.value, "unit": edited.pour.amount.unit},
-        "to": {"amount": edited.amount.value, "unit": edited.amount.unit},
-        "fixed": edited.pour.fixed,
+        "ingredient": of.of if of else None,
+        "ingredient_name": first.name_before if first else None,
+        "from": _amount(first.before if first else None),
+        "to": _amount(first.after if first else None),
+        "fixed": bool(first and first.fixed),
+        "pours": [_row(each) for each in edited.pours],
         "moved": {
             "sugar_percent": moved.sugar_percent if moved else None,
             "acid_percent": moved.acid_percent if moved else None,
@@ -27,8 +42,11 @@ def pour_edit_data(edited: PourEdited, change: FileChange | None, *, written: bo
             "at_most": list(moved.at_most) if moved else [],
         },
         "sugar_known": edited.sugar_known,
-        "jigger_ml": [amount.value for amount in edited.nearest],
-        **_change_data(change, written=written),
+        "jigger_ml": [amount.value for amount in first.nearest] if first else [],
+        "kept": edited.drink.id,
+        "version": edited.drink.version,
+        "date": edited.drink.date,
+        **(kept_data(kept) if kept else _change_data(None, written=False)),
     }
 
 
@@ -42,6 +60,23 @@ def standard_edit_data(edited: StandardEdited, change: FileChange | None, *, wri
         "drinks": [{"drink": drink.id, "name": drink.name, "sugar_percent": moved} for drink, moved in edited.drinks],
         **_change_data(change, written=written),
     }
+
+
+def _row(edited: PourEdited) -> dict[str, Any]:
+    return {
+        "ingredient": edited.before.of if edited.before else None,
+        "ingredient_name": edited.name_before if edited.before else None,
+        "from": _amount(edited.before),
+        "to_ingredient": edited.after.of if edited.after else None,
+        "to_ingredient_name": edited.name if edited.after else None,
+        "to": _amount(edited.after),
+        "fixed": edited.fixed,
+        "jigger_ml": [amount.value for amount in edited.nearest],
+    }
+
+
+def _amount(pour: Pour | None) -> dict[str, Any] | None:
+    return {"amount": pour.amount.value, "unit": pour.amount.unit} if pour else None
 
 
 def _change_data(change: FileChange | None, *, written: bool) -> dict[str, Any]:

@@ -1,42 +1,41 @@
-"""`edit` on the screen."""
+"""A changed spec on the screen: the answer of `set`, and what stands below another command's that keeps its answer."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from balancer.engine.swaps.edited import PourEdited, StandardEdited
-from balancer.errors import Problem
+from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.pour import RINSE
 from balancer.output.words.amounts import amount_number, unit_text
-from balancer.output.words.edit import FileChange
+from balancer.output.words.edit import NOBODY, FileChange, Kept
 from balancer.output.words.known import known_change
 from balancer.output.words.numbers import MINUS, brix, count, percent, some, trim
-from balancer.output.words.page import page, wrap
+from balancer.output.words.page import Page, looks_of, page, wrap
 from balancer.units import Quantity, format_quantity
 
 _NAMED = 4
 
 
-def pour_edit_text(
-    lead: str, edited: PourEdited, change: FileChange, house: House, last: str, doubted: Iterable[Problem] = ()
-) -> str:
-    """The answer of `set` for a pour. lead says what was done, last what to do, doubted what `check` will say of it."""
-    old = "a rinse" if edited.pour.amount.unit == RINSE else format_quantity(edited.pour.amount, glyphs=False)
-    first = f"{lead}{edited.drink.name}: {_poured(edited.amount, edited.name)}, not {old}"
-    rows = [f"heed: check will doubt it: {doubt.message} {doubt.remedy}" for doubt in doubted]
-    if edited.pour.fixed:
-        rows.append("heed: this pour is fixed; rescale and swap would not touch it")
-    if edited.drink.weighed and edited.moves:
-        rows.append("heed: it was weighed with the old pour; weigh one again before and after the ice")
-    if edited.nearest:
-        near = " or ".join(amount_number(amount, house) for amount in edited.nearest)
-        rows.append(f"heed: the jigger does not pour that; it pours {near} {unit_text('ml', house)}")
-    kept = [key for key, value in (("version", edited.drink.version), ("date", edited.drink.date)) if value]
-    stay = f"{' and '.join(kept)} in the file stay{'s' if len(kept) == 1 else ''} as written" if kept else ""
-    old_card = "its printed card is old now: balancer cards --changed prints it"
-    return _text(first, change, _moved(edited), rows, filter(None, (last, old_card, stay)))
+def pour_edit_text(kept: Kept, house: House) -> Page:
+    """The answer of `set` for pours: what changes, in the file and in the glass."""
+    edited = kept.edited
+    said = "; ".join(_said(pour) for pour in edited.pours)
+    if edited.is_new:
+        first = f"{kept.lead}{edited.after.name}, a new drink: {edited.drink.name}{' with ' if said else ''}{said}"
+    else:
+        first = f"{kept.lead}{edited.drink.name}: {said}"
+    below = page(_moved(edited), _heeds(kept, house), "; ".join(_more(kept)))
+    return _laid_out("\n".join(wrap(first, 4)), kept.change.shown(), below)
+
+
+def kept_text(own: str, kept: Kept, house: House) -> Page:
+    """The answer of a command, and below it what of that is kept in which file."""
+    rows = [f"  {row}" for row in _heeds(kept, house)]
+    wrapped = [line for row in rows for line in wrap(row, 4)]
+    more = wrap(f"more: {'; '.join(_more(kept))}", 4)
+    return _laid_out(own, ["", *kept.change.shown(kept.lead), *wrapped], "\n".join(more))
 
 
 def standard_edit_text(lead: str, edited: StandardEdited, change: FileChange, last: str) -> str:
@@ -82,11 +81,64 @@ def _text(first: str, change: FileChange, meaning: str, rows: list[str], more: I
     return "\n".join([*wrap(first, 4), *change.shown(), page(meaning, rows, "; ".join(more))])
 
 
+def _said(pour: PourEdited) -> str:
+    """What becomes of a pour."""
+    if pour.after is None:
+        return f"{_poured(pour.before.amount, pour.name_before)} removed" if pour.before else ""
+    now = _poured(pour.after.amount, pour.name)
+    if pour.before is None:
+        return f"{now} added"
+    if pour.name != pour.name_before:
+        return f"{now}, not {_poured(pour.before.amount, pour.name_before)}"
+    was = pour.before.amount
+    return f"{now}, not {'a rinse' if was.unit == RINSE else format_quantity(was, glyphs=False)}"
+
+
+def _heeds(kept: Kept, house: House) -> list[str]:
+    """What is to be heeded of a change."""
+    edited = kept.edited
+    rows = [f"heed: check will doubt it: {doubt.message} {doubt.remedy}" for doubt in kept.doubted]
+    if any(pour.fixed for pour in edited.pours):
+        rows.append("heed: this pour is fixed; rescale and swap would not touch it")
+    if edited.is_new and edited.drink.weighed:
+        rows.append("heed: its weighing is left out, it was of the old pours; weigh one before and after the ice")
+    elif edited.drink.weighed and edited.moves:
+        rows.append("heed: it was weighed with the old pour; weigh one again before and after the ice")
+    for pour in edited.pours:
+        if pour.nearest:
+            near = " or ".join(amount_number(amount, house) for amount in pour.nearest)
+            what = "that" if len(edited.pours) == 1 else f"that {pour.name}"
+            rows.append(f"heed: the jigger does not pour {what}; it pours {near} {unit_text('ml', house)}")
+    return rows
+
+
+def _more(kept: Kept) -> list[str]:
+    """What is to be done then, and how the version was counted where nobody would guess it."""
+    edited = kept.edited
+    said = [NOBODY] if kept.state == "not written" else []
+    if edited.is_new:
+        return [*said, f"balancer cards {edited.after.id} prints its card; {edited.drink.name} stays as it is"]
+    version = edited.drink.version
+    said.append("its printed card is old now: balancer cards --changed prints it")
+    if version is None:
+        said.append(f"it had no version, so this one is {edited.after.version}")
+    elif not version.isdecimal():
+        said.append(f'version "{version}" is followed by "{edited.after.version}"')
+    return said
+
+
+def _laid_out(first: str, lines: list[str], below: str) -> Page:
+    text = Page("\n".join([first, *lines, below]))
+    above = looks_of(first) if isinstance(first, Page) else ("answer",) * len(first.split("\n"))
+    text.looks = (*above, *[""] * (len(first.split("\n")) - len(above) + len(lines)), *looks_of(below))
+    return text
+
+
 def _poured(amount: Quantity, name: str) -> str:
     return f"a rinse of {name}" if amount.unit == RINSE else f"{format_quantity(amount, glyphs=False)} {name}"
 
 
-def _moved(edited: PourEdited) -> str:
+def _moved(edited: DrinkEdited) -> str:
     """One line on what the change does in the glass."""
     moved = edited.moved
     if moved is None:

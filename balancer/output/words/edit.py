@@ -1,33 +1,103 @@
-"""Words that `edit` says on the screen and in JSON alike."""
+"""Words that a changed spec has on the screen and in JSON alike."""
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
+from typing import Final, Literal, NamedTuple
+
+from balancer.engine.swaps.edited import DrinkEdited
+from balancer.errors import Problem
+from balancer.output.words.numbers import some
+
+KeptState = Literal["asking", "not written", "written"]
+NOBODY: Final = "nobody can be asked here: --yes writes it"
+_MOST_LINES: Final = 6
+
+
+class FileHunk(NamedTuple):
+    """Lines of a file that change together: how many stand in front of them, before and after; and what they are."""
+
+    above: int
+    new_above: int
+    taken: list[str]
+    put: list[str]
+
+    @property
+    def rows(self) -> list[str]:
+        """What goes and what comes."""
+        return [*(f"-{line}" for line in self.taken), *(f"+{line}" for line in self.put)]
 
 
 class FileChange(NamedTuple):
-    """The lines of a file that change: its path, the 1-based line, and the text before and after."""
+    """A file that changes: its path, and its text before and after; nothing before where it is new."""
 
     path: str
-    line: int
     old: str
     new: str
 
-    def diff(self) -> list[str]:
-        """The change as a unified diff without the lines around it: it is in one place, so no search is needed."""
+    @property
+    def line(self) -> int:
+        """The 1-based line of the first that changes; where lines only come, of the first of those."""
+        first = next(iter(self.hunks()), None)
+        return 1 if first is None else first.above + 1
+
+    def hunks(self) -> list[FileHunk]:
+        """What changes, in the order of the file."""
+        from difflib import SequenceMatcher  # noqa: PLC0415 - 10 ms at every start, and few answers show a change
+
         old, new = self.old.splitlines(), self.new.splitlines()
-        first, last = self.line - 1, self.line - 1
-        while old[last + 1 :] != new[last + 1 + len(new) - len(old) :]:
+        first = 0
+        while first < min(len(old), len(new)) and old[first] == new[first]:
+            first += 1
+        last = 0  # a search goes through what is between alone: a file may hold thousands of drinks
+        while last < min(len(old), len(new)) - first and old[-1 - last] == new[-1 - last]:
             last += 1
-        taken, put = old[first : last + 1], new[first : last + 1 + len(new) - len(old)]
-        place = f"@@ -{_lines(self.line, taken)} +{_lines(self.line, put)} @@"
-        head = [f"--- {self.path}", f"+++ {self.path}", place]
-        return [*head, *(f"-{line}" for line in taken), *(f"+{line}" for line in put)]
+        old, new = old[first : len(old) - last], new[first : len(new) - last]
+        found = SequenceMatcher(None, old, new, autojunk=False).get_opcodes()
+        return [FileHunk(first + a, first + b, old[a:c], new[b:d]) for tag, a, c, b, d in found if tag != "equal"]
 
-    def shown(self) -> list[str]:
-        """The same for a person: the file and the line, then what goes and what comes."""
-        return [f"{self.path}, line {self.line}", *self.diff()[3:]]
+    def diff(self) -> list[str]:
+        """The change as a unified diff without the lines around it."""
+        hunks = self.hunks()
+        head = [f"--- {self.path if self.old else '/dev/null'}", f"+++ {self.path}"] if hunks else []
+        return [*head, *(row for hunk in hunks for row in (_place(hunk), *hunk.rows))]
+
+    def shown(self, lead: str = "") -> list[str]:
+        """The same for a person: the file and the lines, then what goes and what comes. lead says what was done."""
+        hunks = self.hunks()
+        where = some([str(hunk.above + 1) for hunk in hunks], _MOST_LINES)
+        lines = f", line{'s' if len(hunks) > 1 else ''} {where}" if self.old else ", a new file"
+        return [f"{lead}{self.path}{lines}", *(row for hunk in hunks for row in hunk.rows)]
 
 
-def _lines(first: int, lines: list[str]) -> str:
-    return str(first) if len(lines) == 1 else f"{first},{len(lines)}"
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A changed drink on its way into its file.
+
+    state    asking: a person is shown it; otherwise whether it was written
+    doubted  what `check` will say of it
+    """
+
+    edited: DrinkEdited
+    change: FileChange
+    state: KeptState
+    doubted: tuple[Problem, ...] = ()
+
+    @property
+    def lead(self) -> str:
+        """What was done, in front of the answer."""
+        return "" if self.state == "asking" else f"{self.state}: "
+
+    @property
+    def written(self) -> bool:
+        """Whether the file holds it now."""
+        return self.state == "written"
+
+
+def _place(hunk: FileHunk) -> str:
+    return f"@@ -{_lines(hunk.above, hunk.taken)} +{_lines(hunk.new_above, hunk.put)} @@"
+
+
+def _lines(above: int, lines: list[str]) -> str:
+    """Where lines stand as a unified diff says it: of none the line they would stand behind."""
+    return str(above + 1) if len(lines) == 1 else f"{above + 1 if lines else above},{len(lines)}"

@@ -8,16 +8,18 @@ import pytest
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
-from balancer.engine.swaps.edited import PourEdited, pour_edited, standard_edited
+from balancer.engine.swaps.edited import DrinkEdited, drink_edited, standard_edited
+from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from tests.engine.builders import BERRY, LIME, RUM, bar, drink, ingredient, syrup
 
 AMARO = ingredient("amaro", abv="28 %")
 
 
-def edited(old: Drink, new: Drink, of: str) -> PourEdited:
+def edited(old: Drink, new: Drink, of: str) -> DrinkEdited:
     before, after = (bar(RUM, LIME, BERRY, AMARO, each) for each in (old, new))
-    return pour_edited(before, after, old, next(pour for pour in old.pours if pour.of == of))
+    was, now = (next(pour for pour in each.pours if pour.of == of) for each in (old, new))
+    return drink_edited(before, after, old, new, [PourChange(was, of, now.amount)])
 
 
 def slip(*pours: str) -> Drink:
@@ -31,7 +33,7 @@ def test_the_only_sugar_goes_with_its_pour() -> None:
     assert result.moved is not None
     assert result.moved.sugar_percent == pytest.approx(100 * (20 / 22.5 - 1))
     assert result.moved.acid_percent is None
-    assert (result.name, result.amount.value, result.sugar_known, result.moves) == ("berry syrup", 20.0, True, True)
+    assert (result.pours[0].name, result.sugar_known, result.moves, result.is_new) == ("berry syrup", True, True, False)
 
 
 def test_the_only_acid_goes_with_its_pour() -> None:
@@ -63,7 +65,9 @@ def test_the_same_in_another_unit_moves_nothing() -> None:
 def test_what_the_jigger_cannot_pour(pour: str, keys: dict[str, Any], nearest: tuple[float, ...]) -> None:
     old, new = slip("60 ml gold rum"), slip(pour)
     before, after = (bar(RUM, each, jigger_step="2.5 ml", **keys) for each in (old, new))
-    assert pour_edited(before, after, old, old.pours[0]).nearest == tuple(Amount(ml) for ml in nearest)
+    change = PourChange(old.pours[0], "gold-rum", new.pours[0].amount)
+    (row,) = drink_edited(before, after, old, new, [change]).pours
+    assert row.nearest == tuple(Amount(ml) for ml in nearest)
 
 
 def test_unknown_sugar_is_said() -> None:

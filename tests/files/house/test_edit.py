@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
+from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
@@ -15,9 +16,10 @@ from hypothesis import strategies as st
 
 from balancer.errors import CannotError, ProblemsError
 from balancer.files.house import edit as edit_module
-from balancer.files.house.edit import Edit, edit_pour, edit_standard, write_edit
-from balancer.files.house.load import load
+from balancer.files.house.edit import Edit, edit_drink, edit_standard, write_edit
+from balancer.files.house.load import Loaded, load
 from balancer.files.log.batch_log import LOCK
+from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE, Pour
 from balancer.units import Quantity, format_quantity, parse_quantity
@@ -35,7 +37,20 @@ pours:
   - 22.5 ml lime juice
   - {line}
 dilution: 45 %
+version: {version}
+date: 2026-11-25
 """
+TODAY = date(2026, 11, 25)
+
+
+def sour(line: str, version: int = 3) -> str:
+    """The drink with a pour, and its version."""
+    return SOUR.replace("{line}", line).replace("{version}", str(version))
+
+
+def edit_pour(folder: Path, before: Loaded, drink: Drink, pour: Pour, amount: Quantity, written: str) -> Edit:
+    """One pour of a drink with another amount, as a person typed it."""
+    return edit_drink(folder, before, drink, [PourChange(pour, pour.of, amount, written)], TODAY)
 
 
 def raspberry(folder: Path, drink: str = "slipway-sour", of: str = "raspberry-syrup") -> tuple[Drink, Pour]:
@@ -76,7 +91,7 @@ def changed(folder: Path, written: str, amount: Quantity | None = None, **named:
 )
 @pytest.mark.parametrize("ends", ["\n", "\r\n"])
 def test_only_the_amount_changes(tmp_path: Path, line: str, written: str, then: str, ends: str) -> None:
-    before, after = (SOUR.replace("{line}", text).replace("\n", ends) for text in (line, then))
+    before, after = (sour(text, of).replace("\n", ends) for text, of in ((line, 3), (then, 4)))
     write(tmp_path, {FILE: b"\xef\xbb\xbf" + before.encode()})
 
     changed(tmp_path, written)
@@ -93,22 +108,23 @@ def test_only_the_amount_changes(tmp_path: Path, line: str, written: str, then: 
     ],
 )
 def test_a_pour_becomes_a_rinse(tmp_path: Path, line: str, then: str) -> None:
-    write(tmp_path, {FILE: SOUR.replace("{line}", line)})
+    write(tmp_path, {FILE: sour(line)})
     changed(tmp_path, RINSE, Quantity(1.0, RINSE))
-    assert (tmp_path / FILE).read_text(encoding="utf-8") == SOUR.replace("{line}", then)
+    assert (tmp_path / FILE).read_text(encoding="utf-8") == sour(then, 4)
 
 
 def test_an_own_unit(tmp_path: Path) -> None:
     write(tmp_path)
     edit = changed(tmp_path, "3 cubes", Quantity(3.0, "cubes"), drink="quay-cooler", of="granulated-sugar")
-    assert edit.new == edit.old.replace("- 2 cubes granulated", "- 3 cubes granulated")
-    assert edit.line == 5
+    now = edit.old.replace("- 2 cubes granulated", "- 3 cubes granulated")
+    assert edit.new == now.replace("dilution: 20 %\n", "dilution: 20 %\n  version: 2\n  date: 2026-11-25\n")
 
 
 def test_one_entry_of_several_and_a_list_in_brackets(tmp_path: Path) -> None:
     write(tmp_path)
     edit = changed(tmp_path, "7,25 ml", drink="half-tide", of="simple-syrup")
-    assert edit.new == edit.old.replace("7.5 ml simple syrup", "7.25 ml simple syrup")
+    now = edit.old.replace("7.5 ml simple syrup", "7.25 ml simple syrup")
+    assert edit.new == f"{now}  version: 2\n  date: 2026-11-25\n"
 
 
 @pytest.mark.parametrize(
@@ -122,7 +138,7 @@ def test_one_entry_of_several_and_a_list_in_brackets(tmp_path: Path) -> None:
     ],
 )
 def test_what_cannot_be_spliced_is_refused(tmp_path: Path, line: str, code: str) -> None:
-    write(tmp_path, {FILE: SOUR.replace("{line}", line)})
+    write(tmp_path, {FILE: sour(line)})
     raw = (tmp_path / FILE).read_bytes()
     with pytest.raises(CannotError, match=r"slipway-sour\.yaml:6$") as caught:
         changed(tmp_path, "20 ml")
@@ -133,7 +149,7 @@ def test_what_cannot_be_spliced_is_refused(tmp_path: Path, line: str, code: str)
 @pytest.mark.parametrize("written", ["20 ml # half", "20 ml: 5", "20 ml\n  - 5 ml soda water", "25 ml", '20 ml "x'])
 def test_a_text_that_changes_more_than_the_amount_is_refused(tmp_path: Path, written: str) -> None:
     """Whatever a caller hands in, what the files then say decides."""
-    write(tmp_path, {FILE: SOUR.replace("{line}", "22.5 ml raspberry syrup")})
+    write(tmp_path, {FILE: sour("22.5 ml raspberry syrup")})
     raw = (tmp_path / FILE).read_bytes()
     with pytest.raises((CannotError, ProblemsError)):
         changed(tmp_path, written, Quantity(20.0, "ml"))
@@ -141,7 +157,7 @@ def test_a_text_that_changes_more_than_the_amount_is_refused(tmp_path: Path, wri
 
 
 def test_an_amount_that_breaks_the_drink_is_told_at_its_place(tmp_path: Path) -> None:
-    write(tmp_path, {FILE: SOUR.replace("{line}", "22.5 ml raspberry syrup")})
+    write(tmp_path, {FILE: sour("22.5 ml raspberry syrup")})
     with pytest.raises(ProblemsError) as caught:
         changed(tmp_path, "2 cubes", Quantity(2.0, "cubes"))
     (problem,) = caught.value.problems()
@@ -197,7 +213,7 @@ def test_a_folder_that_changed_since_it_was_loaded(tmp_path: Path) -> None:
     write(tmp_path)
     loaded = load(tmp_path)
     drink = loaded.specs.drinks["slipway-sour"]
-    write(tmp_path, {FILE: SOUR.replace("{line}", "10 ml simple syrup")})
+    write(tmp_path, {FILE: sour("10 ml simple syrup")})
     with pytest.raises(CannotError):
         edit_pour(tmp_path, loaded, drink, drink.pours[0], Quantity(50.0, "ml"), "50 ml")
 
@@ -300,7 +316,8 @@ def layouts(draw: st.DrawFn) -> Layout:
     elif style == "block group":
         value = f"of: raspberry syrup\n    pour: <{amount}>"
     if style == "all flow":
-        return Layout(f"{head}{{drink: {name}, method: shaken, pours: [{value}, 60 ml gold rum]}}\n", True)
+        dated = "version: {version}, date: 2026-11-25"
+        return Layout(f"{head}{{drink: {name}, method: shaken, pours: [{value}, 60 ml gold rum], {dated}}}\n", True)
     if style == "flow list":
         pours = f"pours: [60 ml gold rum,\n  {value}]{remark}\n"
     else:
@@ -308,18 +325,20 @@ def layouts(draw: st.DrawFn) -> Layout:
         lines = [*others[:at], value + remark.rstrip("\n"), *others[at:]]
         pours = "pours:\n" + "".join(f"  - {line}\n" for line in lines)
     rest = draw(st.sampled_from(["", "garnish: lime   # 22.5 ml\n", "notes: |\n  22.5 ml raspberry syrup\n"]))
-    return Layout(f"{head}drink: {name}\nmethod: shaken{draw(REMARK)}\n{pours}{rest}", in_flow)
+    dated = "version: {version}\ndate: 2026-11-25\n"
+    return Layout(f"{head}drink: {name}\nmethod: shaken{draw(REMARK)}\n{pours}{dated}{rest}", in_flow)
 
 
 @settings(max_examples=examples(100), deadline=None)
 @given(layouts(), NEW, st.sampled_from(["\n", "\r\n"]), st.booleans(), st.booleans())
 def test_any_layout(layout: Layout, written: str, ends: str, has_mark: bool, ends_bare: bool) -> None:
-    text = layout.text.replace("\n", ends)
+    text = layout.text.replace("\n", ends).replace("{version}", "3")
     text = text.removesuffix(ends) if ends_bare else text
     mark = b"\xef\xbb\xbf" if has_mark else b""
     in_file = written.replace(",", ".") if layout.in_flow else written
     start, _, tail = text.partition("<")
     _, _, end = tail.partition(">")
+    end = end.replace("version: 3", "version: 4")
     with tempfile.TemporaryDirectory() as name:
         folder = write(Path(name), {FILE: mark + text.replace("<", "").replace(">", "").encode()})
         (folder / "drinks/long/two.yaml").unlink()
@@ -333,4 +352,4 @@ def test_any_layout(layout: Layout, written: str, ends: str, has_mark: bool, end
         after = load(folder).specs.drinks[drink.id]
         amounts = [parse_quantity(written) if each is pour else each.amount for each in drink.pours]
         pours = [each.model_copy(update={"amount": now}) for each, now in zip(drink.pours, amounts, strict=True)]
-        assert after == drink.model_copy(update={"pours": tuple(pours)})
+        assert after == drink.model_copy(update={"pours": tuple(pours), "version": "4"})

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import difflib
+from datetime import date
 from pathlib import Path
 
 import pytest
 
-from balancer.files.house.edit import edit_pour
+from balancer.files.house.edit import edit_drink
 from balancer.files.house.load import load
+from balancer.models.changes import PourChange
 from balancer.output.words.edit import FileChange
 from balancer.units import Quantity
 from tests.files.folders import write
@@ -32,10 +34,12 @@ def test_it_is_what_a_search_for_differences_finds(tmp_path: Path, line: str, ta
     write(tmp_path, {FILE: SOUR.replace("{line}", line).replace("\n", ends)})
     loaded = load(tmp_path)
     drink = loaded.specs.drinks["slipway-sour"]
-    edit = edit_pour(tmp_path, loaded, drink, drink.pours[1], Quantity(20.0, "ml"), "20 ml")
+    change = PourChange(drink.pours[1], drink.pours[1].of, Quantity(20.0, "ml"))
+    edit = edit_drink(tmp_path, loaded, drink, [change], date(2026, 11, 25))
 
-    shown = FileChange(FILE, edit.line, edit.old, edit.new).diff()
+    shown = FileChange(FILE, edit.old, edit.new).diff()
 
     old, new = edit.old.splitlines(), edit.new.splitlines()
     assert shown == list(difflib.unified_diff(old, new, FILE, FILE, n=0, lineterm=""))
     assert sum(row.startswith("-") for row in shown[3:]) == taken
+    assert [row for row in shown if row.startswith("+")][-2:] == ["+version: 2", "+date: 2026-11-25"]
