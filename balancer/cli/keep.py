@@ -11,7 +11,7 @@ from balancer.cli.runner import Answer
 from balancer.cli.terminal import ask, write
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.edited import drink_edited
-from balancer.errors import Problem
+from balancer.errors import Problem, UsageError
 from balancer.files.house.edit import Edit, edit_drink, new_drink, write_edit
 from balancer.files.house.load import Loaded
 from balancer.models.changes import PourChange
@@ -41,6 +41,8 @@ def keep(
     The exit code is 0 when it was written, else 1: a person said no, or nobody could be asked.
     Raises CannotError and ProblemsError as `edit_drink` and `new_drink` do, and CannotError for what is no slip.
     """
+    if by is not None and not by.strip():
+        raise UsageError("usage", "--by: nobody is named", "give a name, or leave --by out")
     folder, loaded = desk.own_folder, desk.loaded
     if as_name is None:
         edit = edit_drink(folder, loaded, drink, changes, desk.today, by=by)

@@ -15,13 +15,10 @@ from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from balancer.models.pour import Pour
 from balancer.models.syrup import Syrup
-from balancer.units import Quantity, format_fraction
+from balancer.units import Quantity
 
 _BY_JIGGER: Final = ("ml", "cl", "l", "oz", "part")
 _SAME_ML: Final = 0.01
-_DECIMAL: Final = ("ml", "cl", "l")
-_PARTS: Final = {"oz": 48, "part": 12, "barspoon": 4, "teaspoon": 4, "tablespoon": 4, "dash": 1, "drop": 1}
-"""How finely a bar writes its measures: of an ounce every third and every sixteenth, of dashes whole ones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,27 +105,6 @@ def standard_edited(before: Bar, after: Bar, syrup: Syrup) -> StandardEdited:
     drinks = [drink for drink in before.specs.drinks.values() if any(pour.of == syrup.id for pour in drink.pours)]
     rows = tuple((drink, _sugar_change(before, after, drink)) for drink in drinks)
     return StandardEdited(syrup, before.standard(syrup.id), after.standard(syrup.id), rows)
-
-
-def bar_amount(bar: Bar, amount: Amount, like: str) -> Quantity:
-    """An amount as the bar writes it: in the unit that the file uses, where it comes out as a person writes it.
-
-    like  the unit of the pour it takes the place of; the unit that the house shows where there is none
-    """
-    if amount.unit != "ml":
-        return Quantity(round(amount.value, 2), amount.unit)
-    sizes = dict(bar.measures.sizes())
-    for unit in dict.fromkeys((like, bar.specs.house.show)):
-        if unit not in sizes:
-            continue
-        value = amount.value / sizes[unit]
-        if unit in _DECIMAL:
-            return Quantity(round(value, 4 if unit == "l" else 2), unit)
-        parts = _PARTS[unit]
-        near = round(value * parts) / parts
-        if near and abs(near - value) * sizes[unit] < _SAME_ML and format_fraction(near):
-            return Quantity(near, unit)
-    return Quantity(round(amount.value, 2), "ml")
 
 
 def _pour_edited(after: Bar, new: Drink, change: PourChange) -> PourEdited:

@@ -33,6 +33,7 @@ from balancer.units import format_quantity, parse_pour
 
 _MARK: Final = "\N{BYTE ORDER MARK}".encode()
 _AGAIN: Final = "look at the file, then set it again"
+_LONGEST: Final = 200
 _KINDS: Final = ("ingredients", "syrups", "drinks")
 
 
@@ -70,7 +71,7 @@ def edit_drink(
     Raises CannotError when it cannot be done without touching more, ProblemsError when the drink would not load.
     """
     changes = _settled(changes)
-    entry = _entry(folder, before, "drinks", drink.id)
+    entry = _own(folder, _entry(folder, "drinks", drink.id))
     wanted: dict[str, Any] = {
         "pours": _pours(before, drink, changes),
         "version": next_version(drink.version),
@@ -102,8 +103,9 @@ def new_drink(
     """
     changes = _settled(changes)
     name = " ".join(name.split())
-    entry = _entry(folder, before, "drinks", drink.id)
-    path = _free(Path(entry.document.path), before, name)
+    entry = _entry(folder, "drinks", drink.id)
+    source = Path(entry.document.path)
+    path = _free(source.parent if _is_own(folder, source) else folder / "drinks", before, name)
     wanted: dict[str, Any] = {"id": slug(name), "name": name, "weighed": None, "pours": _pours(before, drink, changes)}
     wanted |= {"version": FIRST, "date": today.isoformat()}
     copy = _with_pours(copied(entry, str(path)), before, drink, changes)
@@ -121,7 +123,7 @@ def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, writt
 
     Raises CannotError and ProblemsError as `edit_drink` does, and CannotError when the file has no `standard`.
     """
-    entry = _entry(folder, before, "syrups", syrup.id)
+    entry = _own(folder, _entry(folder, "syrups", syrup.id))
     value = entry.node.get("standard")
     if not isinstance(value, Scalar):
         reading = entry.node.get("standard reading")
@@ -172,29 +174,47 @@ def _read(path: Path) -> bytes:
         raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', _AGAIN) from None
 
 
-def _entry(folder: Path, before: Loaded, kind: str, identity: str) -> EntryText:
-    """The entry of an id in the house's own folder, where it is sound."""
+def _entry(folder: Path, kind: str, identity: str) -> EntryText:
+    """The entry of an id that the house has, where it is sound."""
     for entry in entries_of(folder, kind):
         if entry.id == identity and entry.readable and entry.kind == kind:
             root = entry.document.root
             place = root.items.index(entry.node) if isinstance(root, List) else None
             return EntryText(entry.document, place)
-    del before  # a house that has a base: what is in the base alone is never written, and is offered as a copy
     raise CannotError("changed", f'"{identity}" is no longer where it was', "set it again")
 
 
-def _free(beside: Path, before: Loaded, name: str) -> Path:
-    """Where a new drink goes: beside another one's file. Raises CannotError for a name that is taken, or is none."""
+def _own(folder: Path, entry: EntryText) -> EntryText:
+    """An entry that may be written. Raises CannotError for one of another folder: a house never writes there."""
+    path = Path(entry.document.path)
+    if _is_own(folder, path):
+        return entry
+    raise CannotError(
+        "in-base",
+        f"it is in a folder that is shared and never edited from a house: {entry.told(entry.node.start)}",
+        f'change it there, or copy it into "{folder}" first: the house\'s own goes before it',
+    )
+
+
+def _is_own(folder: Path, path: Path) -> bool:
+    """Whether a file is the house's, as its folder names it; a link in the folder is the house's too."""
+    return Path(os.path.abspath(path)).is_relative_to(os.path.abspath(folder))
+
+
+def _free(directory: Path, before: Loaded, name: str) -> Path:
+    """The file of a new drink in a folder. Raises CannotError for a name that is taken, or makes no name of a file."""
     identity = slug(name)
     if not identity:
         raise CannotError("name", f'"{name}" has no letter or digit', "give it a name with letters")
+    if len(identity.encode()) > _LONGEST:
+        raise CannotError("name", f'"{name[:40]}…" is too long for the name of a file', "give it a shorter name")
     specs = before.specs
     taken = specs.drink_names.whole(name)
     if taken is not None:
         known = specs.drinks.get(taken)
         told = f'"{name}" is already a drink{f": {known.name}" if known and known.name != name else ""}'
         raise CannotError("name-taken", told, "give the new one another name, or change that one: leave --as out")
-    path = beside.with_name(f"{identity}.yaml")
+    path = directory / f"{identity}.yaml"
     if os.path.lexists(path):
         raise _is_there(path)
     return path
@@ -246,17 +266,25 @@ def _with_pours(entry: EntryText, before: Loaded, drink: Drink, changes: Sequenc
         if change.of == change.pour.of:
             entry = with_amount(entry, place, change.amount, change.written)
         else:
-            poured = Poured(change.amount, change.written, before.specs.liquid(change.of).name)
+            poured = Poured(change.amount, change.written, _name_of(before, change.of))
             entry = with_other(entry, place, poured)
     for change in changes:
         if change.pour is None and change.amount is not None:
-            name = before.specs.liquid(change.of).name
-            entry = with_added(entry, Poured(change.amount, change.written, name))
+            entry = with_added(entry, Poured(change.amount, change.written, _name_of(before, change.of)))
         elif change.pour is not None and change.amount is None:
             gone.append(places[id(change.pour)])
     for place in sorted(gone, reverse=True):
         entry = without(entry, place)
     return entry
+
+
+def _name_of(before: Loaded, of: str) -> str:
+    """What the files call a thing. Raises CannotError for what an answer may add although the house has none: water."""
+    known = before.specs.find_liquid(of)
+    if known is None:
+        told = f'the house has nothing called "{of}", so no drink can pour it'
+        raise CannotError("unknown-name", told, f"add it to ingredients/, or: balancer start DIR --pantry {of}")
+    return known.name
 
 
 def _tried(

@@ -40,20 +40,26 @@ def _of_list(entry: EntryText) -> str:
     at = first
     while at:
         before = entry.line_start(at - (2 if entry.text[at - 2 : at] == "\r\n" else 1))
-        if not _REMARK.match(entry.text, before):
+        remark = _REMARK.match(entry.text, before)
+        if remark is None or remark.end() - before > lead.index("-") + 1:  # further in, it belongs to the one above
             break
         above.insert(0, entry.text[before:at].lstrip(" \t"))
         at = before
     lines = [*above, entry.text[start : entry.next_line(start)]]
     end = entry.tail_of(entry.end_of(entry.node))
     at = entry.next_line(start)
+    blank: list[str] = []
     while at < len(entry.text):
         after = entry.next_line(at)
         line = entry.text[at:after]
         inside = len(line) - len(line.lstrip(" "))
-        if at >= end and not (inside >= columns and _REMARK.match(line)):
+        if at >= end and not line.strip():
+            blank.append(line.lstrip(" \t"))
+        elif at >= end and not (inside >= columns and _REMARK.match(line)):
             break
-        lines.append(line[min(inside, columns) :])
+        else:
+            lines += [*blank, line[min(inside, columns) :]]
+            blank = []
         at = after
     text = "".join(lines)
     return text if text[-1] in "\r\n" else text + entry.line_end
