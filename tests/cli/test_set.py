@@ -208,3 +208,208 @@ def test_a_folder_nobody_may_write(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     assert (done.code, done.out) == (1, "")
     assert "cannot be written: Permission denied" in done.err
     assert read(specs) == before
+
+
+ANCHOR = "- drink: Anchor Sour\n  method: shaken\n  pours:\n    - 60 ml gold rum\n"
+LIME, BERRY = "    - 22.5 ml lime juice\n", "    - 22.5 ml berry syrup\n"
+
+
+@pytest.mark.parametrize(
+    ("words", "pours", "first"),
+    [
+        (
+            ("berry", "--to", "plain"),
+            f"{LIME}    - 22.5 ml plain syrup\n",
+            "22.5 ml plain syrup, not 22.5 ml berry syrup",
+        ),
+        (
+            ("berry", "3/4", "oz", "--to", "plain syrup"),
+            f"{LIME}    - 3/4 oz plain syrup\n",
+            "3/4 oz plain syrup, not 22.5 ml berry syrup",
+        ),
+        (
+            ("--add", "10ml plain syrup"),
+            f"{LIME}{BERRY}    - 10 ml plain syrup\n",
+            "10 ml plain syrup added",
+        ),
+        (
+            ("--add", "7,5", "ml", "of", "plain", "syrup"),
+            f"{LIME}{BERRY}    - 7,5 ml plain syrup\n",
+            "7.5 ml plain syrup added",
+        ),
+        (
+            ("--add", "rinse of dry gin", "--add", "1 large egg white"),
+            f"{LIME}{BERRY}    - rinse dry gin\n    - 1 large egg white\n",
+            "a rinse of dry gin added; 1 large egg white added",
+        ),
+        (("lime", "--remove"), BERRY, "22.5 ml lime juice removed"),
+        (
+            ("lime", "20ml", "--add", "1/2 oz plain syrup"),
+            f"    - 20 ml lime juice\n{BERRY}    - 1/2 oz plain syrup\n",
+            "20 ml lime juice, not 22.5 ml; 1/2 oz plain syrup added",
+        ),
+        (
+            ("berry", "--remove", "--add", "2 barspoons plain syrup"),
+            f"{LIME}    - 2 barspoons plain syrup\n",
+            "22.5 ml berry syrup removed; 2 barspoons plain syrup added",
+        ),
+    ],
+)
+def test_pours_replaced_added_and_removed(tmp_path: Path, words: tuple[str, ...], pours: str, first: str) -> None:
+    specs = copy_of_house(tmp_path)
+    before = read(specs)
+    done = run("set", "anchor", *words, "--yes", specs=specs)
+    assert (done.code, done.err, done.first) == (0, "", f"written: Anchor Sour: {first}")
+    rest = before.removeprefix(f"{ANCHOR}{LIME}{BERRY}")
+    assert rest != before
+    assert read(specs) == f"{ANCHOR}{pours}{DATED}{rest}"
+    assert run("check", specs=specs).code == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (
+            ("anchor", "--add", "10 ml berry syrup"),
+            1,
+            "Anchor Sour pours berry syrup already: 22.5 ml\n  change that one",
+        ),
+        (("anchor", "lime", "--to", "berry"), 1, "Anchor Sour pours berry syrup already: 22.5 ml"),
+        (("anchor", "gin", "--remove"), 1, "Anchor Sour does not pour dry gin"),
+        (("anchor", "--remove"), 2, "nothing says which pour"),
+        (("anchor", "--to", "plain"), 2, "nothing says which pour"),
+        (("anchor",), 2, "needs INGREDIENT"),
+        (("anchor", "berry"), 2, "needs AMOUNT"),
+        (("anchor", "berry", "20ml", "--remove"), 2, "--remove leaves nothing to pour"),
+        (("anchor", "berry", "--to", "plain", "--remove"), 2, "--remove leaves nothing to pour"),
+        (("anchor", "--add", "10ml"), 2, '--add: "10ml" does not say of what'),
+        (("anchor", "--add", "10 plain syrup"), 2, '--add: "10 plain syrup" has no unit'),
+        (("anchor", "--add", "plain syrup"), 2, "--add: "),
+        (("anchor", "--add", "10 ml nonsuch"), 2, '--add: no syrup or ingredient is called "nonsuch"'),
+        (("anchor", "--add", "2 cubes plain syrup"), 1, 'unknown unit "cubes" for plain syrup'),
+        (("anchor", "berry", "--to", "nonsuch"), 2, '--to: no syrup or ingredient is called "nonsuch"'),
+        (("anchor", "berry", "20ml", "--by", " "), 2, "--by: nobody is named"),
+        (("anchor", "berry", "20ml", "--as", "Bollard"), 1, '"Bollard" is already a drink'),
+        (("anchor", "berry", "20ml", "--as", "?"), 1, '"?" has no letter or digit'),
+        (("berry", "standard", "52", "--as", "X"), 2, "a standard has no pours"),
+        (("berry", "standard", "--to", "plain"), 2, "a standard has no pours"),
+        (("berry", "standard"), 2, "needs AMOUNT"),
+    ],
+)
+def test_what_cannot_be_done_to_a_pour(tmp_path: Path, words: tuple[str, ...], code: int, said: str) -> None:
+    specs = copy_of_house(tmp_path)
+    files = {path: path.read_bytes() for path in specs.rglob("*") if path.is_file()}
+    done = run("set", *words, "--yes", specs=specs)
+    assert (done.code, done.out) == (code, "")
+    assert said in done.err
+    assert {path: path.read_bytes() for path in specs.rglob("*") if path.is_file()} == files
+
+
+def test_the_last_pour_stays(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path, drinks__neat="drink: Neat\nmethod: built\npours: 60 ml gold rum\n")
+    done = run("set", "neat", "gold", "--remove", "--yes", specs=specs)
+    assert (done.code, done.out) == (1, "")
+    assert "Neat would pour nothing\n  add what it pours instead, or delete its file" in done.err
+    assert run("set", "neat", "gold", "--remove", "--add", "60 ml dry gin", "--yes", specs=specs).code == 0
+    assert read(specs, "drinks/neat.yaml").startswith("drink: Neat\nmethod: built\npours:\n  - 60 ml dry gin\n")
+
+
+@pytest.mark.parametrize(
+    ("version", "then", "said"),
+    [
+        ("version: 3", "version: 4", None),
+        ("version: 09", "version: 10", None),
+        ("version: '2b'  # ours", "version: '2c'  # ours", 'version "2b" is followed by "2c"'),
+        ("version: draft", "version: draft 2", 'version "draft" is followed by "draft 2"'),
+        ("version: v1.9", "version: v1.10", 'version "v1.9" is followed by "v1.10"'),
+    ],
+)
+def test_whatever_a_version_is_called_it_is_raised(tmp_path: Path, version: str, then: str, said: str | None) -> None:
+    text = f"drink: Neat\nmethod: built\n{version}\ndate: 1 May 2026\nby: Runa\npours: [60 ml gold rum]\n"
+    specs = copy_of_house(tmp_path, drinks__neat=text)
+    done = run("set", "neat", "gold", "50ml", "--yes", specs=specs)
+    assert done.code == 0
+    now = text.replace(version, then).replace("1 May 2026", "2026-11-25").replace("60 ml", "50 ml")
+    assert read(specs, "drinks/neat.yaml") == now
+    assert (f"{said}" in " ".join(done.out.split())) is (said is not None)
+
+
+def test_who_changed_it(tmp_path: Path) -> None:
+    text = "drink: Neat\nmethod: built\nby: Runa   # first\npours: [60 ml gold rum]\nversion: 1\ndate: 2026-11-25\n"
+    specs = copy_of_house(tmp_path, drinks__neat=text)
+    assert run("set", "neat", "gold", "50ml", "--by", "Ilse", "--yes", specs=specs).code == 0
+    now = text.replace("Runa", "Ilse").replace("60 ml", "50 ml").replace("version: 1", "version: 2")
+    assert read(specs, "drinks/neat.yaml") == now
+
+
+def test_a_new_drink(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    before = read(specs)
+    done = run("set", "foam", "lemon", "20ml", "--as", "Low Foam", "--by", "Ilse", "--yes", specs=specs)
+    path = specs / "drinks/low-foam.yaml"
+    assert (done.code, done.err) == (0, "")
+    assert done.out.splitlines()[:3] == [
+        "written: Low Foam, a new drink: Foam Line with 20 ml lemon juice, not 22.5 ml",
+        f"{path}, a new file",
+        "+drink: Low Foam",
+    ]
+    assert "its weighing is left out, it was of the old pours" in " ".join(done.out.split())
+    assert read(specs) == before
+    assert path.read_text(encoding="utf-8") == (
+        "drink: Low Foam\nmethod: shaken\npours:\n  - 50 ml dry gin\n  - 20 ml lemon juice\n"
+        "  - {pour: 20 ml, of: plain syrup, fixed: true}\n  - 1 large egg white\n"
+        "version: 1\ndate: 2026-11-25\nby: Ilse\n"
+    )
+    again = run("set", "foam", "lemon", "20ml", "--as", "low foam", "--yes", specs=specs)
+    assert (again.code, again.out) == (1, "")
+    assert '"low foam" is already a drink: Low Foam' in again.err
+
+
+def test_a_plain_copy(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    done = run("set", "anchor", "--as", "Anchor Two", "--yes", specs=specs)
+    assert (done.code, done.first) == (0, "written: Anchor Two, a new drink: Anchor Sour")
+    assert run("totals", "anchor two", specs=specs).code == 0
+
+
+@pytest.mark.parametrize(("answer", "code"), [("y\n", 0), ("n\n", 1)])
+def test_a_new_drink_is_asked_about(tmp_path: Path, answer: str, code: int) -> None:
+    specs = copy_of_house(tmp_path)
+    path = specs / "drinks/anchor-two.yaml"
+    done, screen = typed(specs, answer, "anchor", "berry", "20ml", "--as", "Anchor Two")
+    assert done == code
+    assert f"{path}, a new file\n+drink: Anchor Two\n" in screen
+    assert screen.rstrip().endswith(f"written: {path}" if code == 0 else "nothing was written")
+    assert path.exists() is (code == 0)
+
+
+def test_json_of_several_changes(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    done = run("set", "anchor", "berry", "--to", "plain", "--add", "1 barspoon dry gin", "--json", specs=specs)
+    assert (done.code, done.data["written"]) == (1, False)
+    assert (done.data["ingredient"], done.data["to"]) == ("berry-syrup", {"amount": 22.5, "unit": "ml"})
+    told = [(row["ingredient"], row["to_ingredient"], row["from"], row["to"]["unit"]) for row in done.data["pours"]]
+    assert told == [
+        ("berry-syrup", "plain-syrup", {"amount": 22.5, "unit": "ml"}, "ml"),
+        (None, "dry-gin", None, "barspoon"),
+    ]
+    assert (done.data["kept"], done.data["version"], done.data["date"]) == ("anchor-sour", "2", "2026-11-25")
+    gone = run("set", "anchor", "lime", "--remove", "--as", "Dry", "--yes", "--json", specs=specs).data
+    assert (gone["to"], gone["kept"], gone["version"], gone["written"]) == (None, "dry", "1", True)
+    assert gone["diff"].startswith(f"--- /dev/null\n+++ {specs / 'drinks/dry.yaml'}\n@@ -0,0 +1,7 @@\n+drink: Dry\n")
+
+
+def test_what_looks_like_a_slip_is_doubted_first(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    before = read(specs)
+    done = run("set", "anchor", "--add", "225 ml plain syrup", specs=specs)
+    assert (done.code, done.out) == (1, "")
+    assert "--yes if it is meant" in done.err
+    assert read(specs) == before
+    assert run("set", "anchor", "--add", "225 ml plain syrup", "--yes", specs=specs).code == 0
+
+
+def test_the_demo_is_only_looked_at() -> None:
+    done = run("set", "slipway", "raspberry", "20ml", "--as", "X", "--yes", "--demo", specs=None)
+    assert (done.code, done.out) == (1, "")
+    assert "the demo is only to look at" in done.err
