@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from balancer.cli.desk import Desk
-from balancer.cli.runner import Answer
+from balancer.cli.runner import Answer, valued
 from balancer.cli.terminal import ask, write
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.edited import drink_edited
+from balancer.engine.swaps.kept import changes_of
+from balancer.engine.swaps.slots import SwappedPour
 from balancer.errors import Problem, UsageError
 from balancer.files.house.edit import Edit, edit_drink, new_drink, write_edit
 from balancer.files.house.load import Loaded
 from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
+from balancer.output.data.edit import kept_data, unkept_data
+from balancer.output.screen.edit import kept_text, unkept_text
 from balancer.output.words.edit import FileChange, Kept, KeptState
 
 
@@ -58,6 +63,43 @@ def keep(
 
     answer = written(desk, edit, lambda state: text(kept(state)), lambda state: data(kept(state)), is_sure=is_sure)
     return Answer(answer.text, answer.data, working, about=about, code=answer.code)
+
+
+def keep_pours(
+    desk: Desk,
+    answer: Answer,
+    drink: Drink,
+    pours: Sequence[SwappedPour],
+    out: str | None = None,
+    *,
+    feasible: bool,
+    as_name: str | None,
+    is_sure: bool,
+) -> Answer:
+    """A command's answer with its pours kept, for one that was given --write or --as.
+
+    out       id of what goes, if anything does
+    feasible  whether the answer is one: what cannot be had is not written
+    Raises as `keep` does.
+    """
+    changes = changes_of(desk.bar, drink, pours, out)
+    if not feasible or not (changes or as_name):
+        return replace(
+            answer,
+            text=lambda: unkept_text(valued(answer.text), feasible=feasible),
+            data=lambda: valued(answer.data) | unkept_data(drink),
+        )
+    return keep(
+        desk,
+        drink,
+        changes,
+        as_name=as_name,
+        is_sure=is_sure,
+        text=lambda kept: kept_text(valued(answer.text), kept, desk.house),
+        data=lambda kept: valued(answer.data) | kept_data(kept),
+        about=answer.about or (),
+        working=answer.working,
+    )
 
 
 def written(

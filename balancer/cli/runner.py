@@ -133,13 +133,13 @@ def fail(error: BalancerError, *, as_json: bool) -> int:
 
 def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> int:
     """Print an answer, then the problems elsewhere. Returns the exit code."""
-    working = list(_value(answer.working)) if steps else []
+    working = list(valued(answer.working)) if steps else []
     doubted = desk.doubts(answer.about) if desk is not None else ()
     touching = desk.touching() if desk is not None else ()
     demo_at = desk.at if desk is not None and desk.is_demo else None
     if as_json:
         besides = ({"steps": working} if working else {}) | ({"demo": demo_at.isoformat()} if demo_at else {})
-        write(_to_text(_value(answer.data) | besides), sys.stdout)
+        write(_to_text(valued(answer.data) | besides), sys.stdout)
     else:
         told = (*doubted, *touching)
         doubts = [
@@ -147,7 +147,7 @@ def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> 
         ]
         days = understood_rows(desk.understood) if desk is not None else []
         last = [*(["", *working] if working else []), *(demo_note(demo_at) if demo_at else [])]
-        text = _value(answer.text)
+        text = valued(answer.text)
         looks = [*["answer act" for _ in doubts], *looks_of(text)]
         write("\n".join([*doubts, text, *days, *last]), sys.stdout, looks)
     if desk is not None and not answer.tells_all:
@@ -174,5 +174,6 @@ def _to_text(data: dict[str, Any]) -> str:
     return text.translate(JSON_ESCAPES)
 
 
-def _value(told: _Value | Callable[[], _Value]) -> _Value:
+def valued(told: _Value | Callable[[], _Value]) -> _Value:
+    """A part of an answer, worked out where it is a callable."""
     return told() if callable(told) else told

@@ -53,6 +53,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
         "adjust",
         (
             "adjust slipway --sugar -10%",
+            "adjust slipway --sugar -10% --write",
             "adjust port-hand --sugar -30%",
             "adjust chandlers --abv 10%",
             "adjust last-lamp --volume 140ml",

@@ -9,6 +9,8 @@ import typer
 from balancer.cli import names, values
 from balancer.cli.completion import DRINKS
 from balancer.cli.desk import Desk
+from balancer.cli.keep import keep_pours
+from balancer.cli.options import AsName, Sure, Write
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.adjust import adjust
 from balancer.engine.swaps.adjust_goals import Asked, Wanted
@@ -38,6 +40,10 @@ def command(
         str | None,
         typer.Option("--glass", "-g", metavar="GLASS", help="Or the glass it should fill as it fills its own."),
     ] = None,
+    *,
+    write: Write = False,
+    as_name: AsName = None,
+    yes: Sure = False,
 ) -> Answer:
     """Make a drink drier, sweeter, sourer, lighter, stronger or larger. Exact pours, jigger pours, and what moved.
 
@@ -57,13 +63,16 @@ def command(
             "usage", "nothing says what it should become", "give --sugar, --acid, --abv, --volume or --glass"
         )
     result = adjust(desk.bar, names.drink(desk.loaded, " ".join(drink)), asked)
-    return Answer(
+    answer = Answer(
         lambda: adjust_text(result, desk.house),
         lambda: adjust_data(result),
         lambda: adjust_steps(result, desk.house),
         about=[result.drink.id],
         touching=[] if result.feasible else [Problem("not-reached", "not all that is asked can be had", "")],
     )
+    if not write and as_name is None:
+        return answer
+    return keep_pours(desk, answer, result.drink, result.pours, feasible=result.feasible, as_name=as_name, is_sure=yes)
 
 
 def _wanted(text: str | None, option: str) -> Wanted | None:

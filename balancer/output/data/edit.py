@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited
+from balancer.models.drink import Drink
 from balancer.models.pour import Pour
 from balancer.output.words.edit import FileChange, Kept
 
@@ -18,6 +19,12 @@ def kept_data(kept: Kept) -> dict[str, Any]:
         "date": after.date,
         **_change_data(kept.change, written=kept.written),
     }
+
+
+def unkept_data(drink: Drink) -> dict[str, Any]:
+    """The same keys where nothing is kept: the drink stays as it is."""
+    same = {"kept": None, "version": drink.version, "date": drink.date}
+    return same | _change_data(None, written=False)
 
 
 def pour_edit_data(edited: DrinkEdited, kept: Kept | None) -> dict[str, Any]:

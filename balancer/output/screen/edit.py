@@ -16,6 +16,7 @@ from balancer.output.words.page import Page, looks_of, page, wrap
 from balancer.units import Quantity, format_quantity
 
 _NAMED = 4
+_WEIGHED = "it was weighed"
 
 
 def pour_edit_text(kept: Kept, house: House) -> Page:
@@ -32,10 +33,17 @@ def pour_edit_text(kept: Kept, house: House) -> Page:
 
 def kept_text(own: str, kept: Kept, house: House) -> Page:
     """The answer of a command, and below it what of that is kept in which file."""
-    rows = [f"  {row}" for row in _heeds(kept, house)]
+    told = [row for row in _heeds(kept, house) if not (_WEIGHED in row and _WEIGHED in own)]  # told above already
+    rows = [f"  {row}" for row in told]
     wrapped = [line for row in rows for line in wrap(row, 4)]
     more = wrap(f"more: {'; '.join(_more(kept))}", 4)
     return _laid_out(own, ["", *kept.change.shown(kept.lead), *wrapped], "\n".join(more))
+
+
+def unkept_text(own: str, *, feasible: bool) -> Page:
+    """The answer of a command, and below it why nothing of that is kept."""
+    why = "it is poured as written" if feasible else "not all of it can be had; balancer set writes any pour"
+    return _laid_out(own, [""], "\n".join(wrap(f"not written: {why}", 4)))
 
 
 def standard_edit_text(lead: str, edited: StandardEdited, change: FileChange, last: str) -> str:
@@ -103,7 +111,7 @@ def _heeds(kept: Kept, house: House) -> list[str]:
     if edited.is_new and edited.drink.weighed:
         rows.append("heed: its weighing is left out, it was of the old pours; weigh one before and after the ice")
     elif edited.drink.weighed and edited.moves:
-        rows.append("heed: it was weighed with the old pour; weigh one again before and after the ice")
+        rows.append(f"heed: {_WEIGHED} with the old pour; weigh one again before and after the ice")
     for pour in edited.pours:
         if pour.nearest:
             near = " or ".join(amount_number(amount, house) for amount in pour.nearest)
@@ -128,9 +136,12 @@ def _more(kept: Kept) -> list[str]:
 
 
 def _laid_out(first: str, lines: list[str], below: str) -> Page:
+    """An answer, lines below it as they are, and what is said of them."""
     text = Page("\n".join([first, *lines, below]))
-    above = looks_of(first) if isinstance(first, Page) else ("answer",) * len(first.split("\n"))
-    text.looks = (*above, *[""] * (len(first.split("\n")) - len(above) + len(lines)), *looks_of(below))
+    above = first.split("\n")
+    looks = looks_of(first) if isinstance(first, Page) else ("answer",) * len(above)
+    said = looks_of(below) if isinstance(below, Page) else ()
+    text.looks = (*looks, *[""] * len([*above[len(looks) :], *lines]), *said)
     return text
 
 
