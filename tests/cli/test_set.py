@@ -244,6 +244,11 @@ LIME, BERRY = "    - 22.5 ml lime juice\n", "    - 22.5 ml berry syrup\n"
         ),
         (("lime", "--remove"), BERRY, "22.5 ml lime juice removed"),
         (
+            ("lime", "22.5ml", "--add", "5 ml plain syrup"),
+            f"{LIME}{BERRY}    - 5 ml plain syrup\n",
+            "5 ml plain syrup added",
+        ),
+        (
             ("lime", "20ml", "--add", "1/2 oz plain syrup"),
             f"    - 20 ml lime juice\n{BERRY}    - 1/2 oz plain syrup\n",
             "20 ml lime juice, not 22.5 ml; 1/2 oz plain syrup added",

@@ -65,10 +65,10 @@ def command(
     by: ByWhom = None,
     yes: Sure = False,
 ) -> Answer:
-    """Change, replace, add or remove a pour of a drink, or change a syrup's standard. Shows the change, then asks.
+    """Change a drink's pours, or a syrup's standard, in its file. Shows the change, then asks.
 
-    Remarks, quotes and layout stay as they are; version and date of the drink are raised. Names of several words go in
-    quotes.
+    A pour gets another amount, or is replaced, added or removed; --as keeps it as a new drink. Remarks, quotes and
+    layout stay as they are, version and date are raised. Names of several words go in quotes.
     """
     syrup_id = _syrup(desk, drink, ingredient or "")
     if syrup_id is not None:
@@ -85,7 +85,8 @@ def command(
         )
     changes += [_added(desk, found, text) for text in add or []]
     same = [change.pour for change in changes if not change.is_something and change.pour is not None]
-    if as_name is None and same and len(same) == len(changes):
+    changes = [change for change in changes if change.is_something]
+    if not changes and as_name is None:
         return _same(desk, found, same[0])
     return keep(
         desk,
