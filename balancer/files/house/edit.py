@@ -15,24 +15,22 @@ from typing import Any, Final, NamedTuple
 
 from balancer.engine.swaps.versions import FIRST, next_version
 from balancer.errors import CannotError, Problem, ProblemsError
+from balancer.files.house.drink_text import settled, wanted_pours, with_pours
 from balancer.files.house.entries import entries_of
 from balancer.files.house.entry_copy import copied
 from balancer.files.house.entry_text import EntryText
 from balancer.files.house.load import Loaded, load
-from balancer.files.house.pour_text import Poured, amount_span, items_of, with_added, with_amount, with_other, without
+from balancer.files.house.pour_text import AGAIN, amount_span
 from balancer.files.log.batch_log import LOCK, LOCK_SECONDS
 from balancer.files.save import acquire, save, save_new
 from balancer.files.yaml.document import Scalar
 from balancer.files.yaml.document import Sequence as List
-from balancer.models.changes import PourChange, pours_after
+from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from balancer.models.names import slug
-from balancer.models.pour import RINSE, Pour
 from balancer.models.syrup import Syrup
-from balancer.units import format_quantity, parse_pour
 
 _MARK: Final = "\N{BYTE ORDER MARK}".encode()
-_AGAIN: Final = "look at the file, then set it again"
 _LONGEST: Final = 200
 _KINDS: Final = ("ingredients", "syrups", "drinks")
 
@@ -70,14 +68,14 @@ def edit_drink(
     by       who changes it; without it, what the file says of that stays
     Raises CannotError when it cannot be done without touching more, ProblemsError when the drink would not load.
     """
-    changes = _settled(changes)
+    changes = settled(changes)
     entry = _own(folder, _entry(folder, "drinks", drink.id))
     wanted: dict[str, Any] = {
-        "pours": _pours(before, drink, changes),
+        "pours": wanted_pours(before, drink, changes),
         "version": next_version(drink.version),
         "date": today.isoformat(),
     }
-    edited = _with_pours(entry, before, drink, changes)
+    edited = with_pours(entry, before, drink, changes)
     edited = edited.set_key("version", wanted["version"], typed=True).set_key("date", wanted["date"], typed=True)
     if by is not None:
         wanted["by"] = " ".join(by.split())
@@ -101,14 +99,19 @@ def new_drink(
     The entry is copied with its remarks: without its `id`, and without its weighing, which was of the old pours.
     Raises CannotError for a name or file that is there, ProblemsError when the drink would not load.
     """
-    changes = _settled(changes)
+    changes = settled(changes)
     name = " ".join(name.split())
     entry = _entry(folder, "drinks", drink.id)
     source = Path(entry.document.path)
     path = _free(source.parent if _is_own(folder, source) else folder / "drinks", before, name)
-    wanted: dict[str, Any] = {"id": slug(name), "name": name, "weighed": None, "pours": _pours(before, drink, changes)}
+    wanted: dict[str, Any] = {
+        "id": slug(name),
+        "name": name,
+        "weighed": None,
+        "pours": wanted_pours(before, drink, changes),
+    }
     wanted |= {"version": FIRST, "date": today.isoformat()}
-    copy = _with_pours(copied(entry, str(path)), before, drink, changes)
+    copy = with_pours(copied(entry, str(path)), before, drink, changes)
     copy = copy.without_key("id").without_key("weighed").set_key("drink", name)
     copy = copy.set_key("version", wanted["version"], typed=True).set_key("date", wanted["date"], typed=True)
     if by is not None:
@@ -163,7 +166,7 @@ def write_edit(folder: Path, edit: Edit) -> None:
         raw = _read(edit.path)
         mark = _MARK if raw.startswith(_MARK) else b""
         if raw != mark + edit.old.encode():
-            raise CannotError("changed", f'"{edit.path}" was changed meanwhile; nothing was written', _AGAIN)
+            raise CannotError("changed", f'"{edit.path}" was changed meanwhile; nothing was written', AGAIN)
         save(Path(os.path.realpath(edit.path)), mark + edit.new.encode(), remedy=remedy)
 
 
@@ -171,7 +174,7 @@ def _read(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except OSError as error:
-        raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', _AGAIN) from None
+        raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', AGAIN) from None
 
 
 def _entry(folder: Path, kind: str, identity: str) -> EntryText:
@@ -223,68 +226,6 @@ def _free(directory: Path, before: Loaded, name: str) -> Path:
 def _is_there(path: Path) -> CannotError:
     told = f'"{path}" is there already; nothing was written'
     return CannotError("file-exists", told, "give the new drink another name")
-
-
-def _settled(changes: Sequence[PourChange]) -> tuple[PourChange, ...]:
-    """The changes with every amount as it reads when it is written: a third of an ounce is 1/3, whatever its float."""
-    found = []
-    for change in changes:
-        amount = change.amount
-        if amount is not None and not change.written and amount.unit != RINSE:
-            amount = parse_pour(f"{format_quantity(amount, glyphs=False)} -")[0]
-        found.append(change._replace(amount=amount))
-    return tuple(found)
-
-
-def _pours(before: Loaded, drink: Drink, changes: Sequence[PourChange]) -> tuple[Pour, ...]:
-    """The pours that the drink is to have. Raises CannotError for none, and for one thing poured twice."""
-    pours = pours_after(drink, changes)
-    if not pours:
-        raise CannotError(
-            "last-pour", f"{drink.name} would pour nothing", "add what it pours instead, or delete its file"
-        )
-    twice = next((of for of, times in Counter([pour.of for pour in pours]).items() if times > 1), None)
-    if twice is not None:
-        raise CannotError(
-            "poured-twice",
-            f"{drink.name} would pour {before.specs.name_of(twice)} twice",
-            "change the pour that it has",
-        )
-    return pours
-
-
-def _with_pours(entry: EntryText, before: Loaded, drink: Drink, changes: Sequence[PourChange]) -> EntryText:
-    """The entry with its pours changed one by one: those that stay first, then what comes, then what goes."""
-    if len(items_of(entry)) != len(drink.pours):
-        raise CannotError("changed", f'"{entry.document.path}" was changed meanwhile', _AGAIN)
-    places = {id(pour): index for index, pour in enumerate(drink.pours)}
-    gone = []
-    for change in changes:
-        if change.pour is None or change.amount is None:
-            continue
-        place = places[id(change.pour)]
-        if change.of == change.pour.of:
-            entry = with_amount(entry, place, change.amount, change.written)
-        else:
-            poured = Poured(change.amount, change.written, _name_of(before, change.of))
-            entry = with_other(entry, place, poured)
-    for change in changes:
-        if change.pour is None and change.amount is not None:
-            entry = with_added(entry, Poured(change.amount, change.written, _name_of(before, change.of)))
-        elif change.pour is not None and change.amount is None:
-            gone.append(places[id(change.pour)])
-    for place in sorted(gone, reverse=True):
-        entry = without(entry, place)
-    return entry
-
-
-def _name_of(before: Loaded, of: str) -> str:
-    """What the files call a thing. Raises CannotError for what an answer may add although the house has none: water."""
-    known = before.specs.find_liquid(of)
-    if known is None:
-        told = f'the house has nothing called "{of}", so no drink can pour it'
-        raise CannotError("unknown-name", told, f"add it to ingredients/, or: balancer start DIR --pantry {of}")
-    return known.name
 
 
 def _tried(

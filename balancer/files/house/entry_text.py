@@ -187,12 +187,11 @@ class EntryText:
 
     def without_item(self, start: int, end: int, before: int | None, *, is_last: bool) -> EntryText:
         """The text without one item inside [ ] or { }, and without one comma; before is the end of the one ahead."""
-        if is_last:
-            gap = self.text[before:start] if before is not None else "#"
-            return self.spliced(start if "#" in gap or before is None else before, end, "")
         comma = _COMMA.match(self.text, end)
-        if comma is None:
-            raise self.refused(start)
+        if is_last and before is not None and "#" not in self.text[before:start]:
+            return self.spliced(before, end, "")
+        if comma is None:  # a comma may stand behind the last one, and a remark of another is not to go
+            return self.spliced(start, end, "")
         first = self.line_start(start)
         line = LINE_END.match(self.text, comma.end())
         if line and not self.text[first:start].strip():

@@ -16,7 +16,7 @@ _HYPHEN: Final = re.compile(r" *-[ \t]+")
 _COMMA: Final = re.compile(r"[0-9],[0-9]")
 _OF: Final = re.compile(r"\s+of(?=\s)", re.IGNORECASE)
 _LIKE: Final = "write it on one line first, like - 22.5 ml lime juice"
-_AGAIN: Final = "look at the file, then set it again"
+AGAIN: Final = "look at the file, then set it again"
 
 
 class Poured(NamedTuple):
@@ -128,7 +128,7 @@ def _coded(entry: EntryText, value: Scalar) -> CannotError:
 
 
 def _changed(entry: EntryText) -> CannotError:
-    return CannotError("changed", f'"{entry.document.path}" was changed meanwhile', _AGAIN)
+    return CannotError("changed", f'"{entry.document.path}" was changed meanwhile', AGAIN)
 
 
 def _in_flow(entry: EntryText) -> bool:

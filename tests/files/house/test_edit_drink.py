@@ -46,6 +46,22 @@ AMOUNTS = st.sampled_from(["22.5 ml", "22.5ml", "3/4 oz", "1½ oz", "2 dashes", 
 REMARKS = st.sampled_from(["", "  # remark {n}, 60 ml of it", "   # remark {n}: [ {{ ' \""])
 
 
+VERSIONS: list[list[list[str]]] = [
+    [],
+    [["version: 3"]],
+    [["version: 3   # ours"], ["date: '2026-03-14'"]],
+    [['date: "1 May 2026"']],
+]
+OTHERS: list[list[list[str]]] = [
+    [],
+    [["weighed: {before: 118 g, after: 172 g}"]],
+    [["weighed:", "  before: 118 g", "  after: 172 g"], ["garnish: lime"]],
+    [["notes: |", "  lime", "", "  # no remark"]],
+    [["notes: >-", "  two", "  lines"], ["weighed: {before: 118 g, after: 172 g}"]],
+    [["steps:", "  - shake", "  - strain"]],
+]
+
+
 @st.composite
 def entries(draw: st.DrawFn, name: str, number: int) -> tuple[list[str], tuple[str, ...]]:
     """The lines of a drink in block style, each with a remark of its own number or none, and what it pours."""
@@ -96,29 +112,11 @@ def entries(draw: st.DrawFn, name: str, number: int) -> tuple[list[str], tuple[s
             f"    {items[-1]}{remark()}",
             f"  ]{remark()}",
         ]
-    keys = [
+    keys: list[list[str]] = [
         [f"method: shaken{remark()}"],
         pours,
-        *draw(
-            st.sampled_from(
-                [[], [["version: 3"]], [[f"version: 3{remark()}"], ["date: '2026-03-14'"]], [['date: "1 May 2026"']]]
-            )
-        ),
-        *draw(
-            st.sampled_from(
-                [[], [["weighed: {before: 118 g, after: 172 g}"]], [["weighed:", "  before: 118 g", "  after: 172 g"]]]
-            )
-        ),
-        *draw(
-            st.sampled_from(
-                [
-                    [],
-                    [["notes: |", "  lime", "", "  # no remark"]],
-                    [["notes: >-", "  two", "  lines"]],
-                    [["steps:", "  - shake", "  - strain"]],
-                ]
-            )
-        ),
+        *draw(st.sampled_from(VERSIONS)),
+        *draw(st.sampled_from(OTHERS)),
     ]
     order = draw(st.permutations(keys))
     id_key = [[f"id: {name.lower()}x{remark()}"]] if draw(st.booleans()) else []
@@ -390,6 +388,12 @@ def changed(folder: Path, text: str, told: Sequence[Told], name: str | None = No
             [(RUM, None, None)],
             f"{SLIP}pours: [\n  20 ml raspberry syrup # two\n  ]\n{DATED}",
             id="brackets over lines",
+        ),
+        pytest.param(
+            f"{SLIP}pours: [\n  60 ml gold rum,  # one\n  20 ml aqua,  # two\n  5 ml brum\n]\n",
+            [("aqua", None, None), ("brum", None, None)],
+            f"{SLIP}pours: [\n  60 ml gold rum,  # one\n  \n]\n{DATED}",
+            id="the last ones of brackets over lines",
         ),
         pytest.param(
             f"{SLIP}pours:\n- 1½ oz gold rum\n- 22,5 ml lime juice\n- {{pour: '22,5 ml', of: aqua}}\n",
