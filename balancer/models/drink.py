@@ -5,7 +5,7 @@ from __future__ import annotations
 from pydantic import Field, PrivateAttr
 
 from balancer.models.chill import Chill
-from balancer.models.fields import FileModel, Flag, Mass, Name, Percent, Text, Texts
+from balancer.models.fields import Brix, FileModel, Flag, Mass, Name, Percent, Text, Texts
 from balancer.models.methods import method_of
 from balancer.models.pour import Pour
 
@@ -20,6 +20,8 @@ class Weighed(FileModel):
 class Drink(FileModel):
     """One spec. dilution is in % of the mix's volume; None leaves it to the weighing, `chill` or the relation.
 
+    written_for     the strength in °Bx that its pours of a syrup are written for, where that is not the syrup's
+                    standard; by the syrup, by its id once loaded
     way             the method that its own word for it means; None for words that the trade has no one meaning for
     usual_dilution  what the house says its method usually adds, in % of the mix's volume; it is not in its file
     """
@@ -29,6 +31,7 @@ class Drink(FileModel):
     family: Text | None = None
     method: Text
     pours: tuple[Pour, ...]
+    written_for: dict[str, Brix] = Field(default_factory=dict, alias="written for")
     dilution: Percent | None = None
     weighed: Weighed | None = None
     chill: Chill | None = None

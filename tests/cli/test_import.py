@@ -194,7 +194,7 @@ def test_every_key_of_a_drink(specs: Path) -> None:
         "name": "Wide", "id": "w-1", "family": "sour", "method": "rolled", "dilution": 20.0, "glass": "coupe",
         "ice": "none", "strain": "double", "time": "12 s", "garnish": "wheel, thin", "steps": ("shake",),
         "extras": ("8 mint leaves",), "zero_proof": False, "notes": ("one", "two"), "version": "3",
-        "date": "2026-03-14", "by": "Runa",
+        "date": "2026-03-14", "by": "Runa", "written_for": {},
     }  # fmt: skip
 
 

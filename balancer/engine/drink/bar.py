@@ -5,6 +5,7 @@ from __future__ import annotations
 from balancer.engine.drink.jigger import jigger_of
 from balancer.engine.drink.liquid import Liquid, ingredient_liquid, standard_strength, syrup_liquid
 from balancer.errors import CannotError
+from balancer.models.drink import Drink
 from balancer.models.ingredient import Ingredient, own_unit
 from balancer.models.names import glass_key
 from balancer.models.pour import RINSE, Pour
@@ -31,16 +32,26 @@ class Bar:
         self._liquids: dict[tuple[str, float | None], Liquid] = {}
 
     def standard(self, syrup_id: str) -> float:
-        """The strength a syrup's specs are written for, in °Bx."""
+        """The strength a syrup is made to, in °Bx: specs are written for it, unless a drink says otherwise."""
         return standard_strength(self.specs.syrups[syrup_id])
+
+    def written_for(self, drink: Drink, syrup_id: str) -> float:
+        """The strength that a drink's pour of a syrup is written for, in °Bx: its own word, else the standard."""
+        own = drink.written_for.get(syrup_id)
+        return self.standard(syrup_id) if own is None else own
+
+    def is_apart(self, drink: Drink, syrup_id: str) -> bool:
+        """Whether a drink's pour of a syrup is written for another strength than the syrup's standard."""
+        return syrup_id in drink.written_for and drink.written_for[syrup_id] != self.standard(syrup_id)
 
     def batch_tolerance(self, syrup_id: str) -> float:
         """How far a batch of a syrup may be off its standard before prep corrects it, in °Bx."""
         return self.specs.batch_tolerance(self.specs.syrups[syrup_id])
 
-    def is_outside(self, syrup_id: str, brix: float) -> bool:
-        """Whether a batch at a strength is further off its standard than prep lets pass."""
-        return abs(brix - self.standard(syrup_id)) > self.batch_tolerance(syrup_id) + _ROUNDING
+    def is_outside(self, syrup_id: str, brix: float, wanted_brix: float | None = None) -> bool:
+        """Whether a batch is further off the strength wanted, its standard when None, than prep lets pass."""
+        wanted = self.standard(syrup_id) if wanted_brix is None else wanted_brix
+        return abs(brix - wanted) > self.batch_tolerance(syrup_id) + _ROUNDING
 
     def sugar_off_percent(self, syrup_id: str, brix: float) -> float | None:
         """How far a syrup's own sugar in a ml is off at a strength, in %; None for one that holds none.

@@ -1,4 +1,4 @@
-"""What a spec card tells of a drink: the written spec, its syrups' standards, and what a guest must be told."""
+"""What a spec card tells of a drink: the spec, the strengths it is written for, and what a guest must be told."""
 
 from __future__ import annotations
 
@@ -27,7 +27,8 @@ class CardPour:
 
     ml              the written amount in ml, where it is in a unit that may be exchanged; else None
     oz              the same in ounces of the house, as a kitchen fraction where one is near
-    standard_brix   of a syrup: the strength its pour is written for
+    standard_brix   of a syrup: its standard
+    written_brix    of a syrup: the strength its pour is written for
     is_top          poured after the ice
     """
 
@@ -36,6 +37,7 @@ class CardPour:
     ml: float | None
     oz: float | None
     standard_brix: float | None
+    written_brix: float | None
     is_top: bool
 
 
@@ -67,7 +69,7 @@ def card(bar: Bar, drink: Drink) -> Card:
     worked = totals(bar, drink)
     return Card(
         drink=drink,
-        pours=tuple(_pour(bar, part) for part in worked.contributions),
+        pours=tuple(_pour(bar, drink, part) for part in worked.contributions),
         allergens=worked.allergens,
         unknown=tuple(dict.fromkeys(item.name for item in worked.unknown if item.what == "allergens")),
         cautions=_cautions(worked),
@@ -87,15 +89,17 @@ def kitchen_ounces(ml: float, ounce_ml: float) -> float:
     return float(best) if abs(float(best) - exact) <= _FRACTION_WITHIN * exact else exact
 
 
-def _pour(bar: Bar, part: Contribution) -> CardPour:
+def _pour(bar: Bar, drink: Drink, part: Contribution) -> CardPour:
     amount = part.pour.amount
     exchanged = amount.unit in _EXCHANGED and own_unit(part.liquid.each, amount.unit) is None
     ml = bar.measures.ml(amount) if exchanged else None
     oz = None
     if ml is not None:
         oz = amount.value if amount.unit == "oz" else kitchen_ounces(ml, bar.measures.ounce)
-    standard = bar.standard(part.liquid.id) if part.liquid.id in bar.specs.syrups else None
-    return CardPour(part.pour, part.liquid, ml, oz, standard, part.is_top)
+    standard, written = None, None
+    if part.liquid.id in bar.specs.syrups:
+        standard, written = bar.standard(part.liquid.id), bar.written_for(drink, part.liquid.id)
+    return CardPour(part.pour, part.liquid, ml, oz, standard, written, part.is_top)
 
 
 def _cautions(worked: Totals) -> tuple[CardCaution, ...]:

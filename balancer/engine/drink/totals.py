@@ -27,6 +27,7 @@ from balancer.engine.drink.liquid import CRYSTAL_G_PER_ML, ETHANOL_G_PER_ML, Con
 from balancer.models.drink import Drink
 from balancer.models.ingredient import own_unit
 from balancer.models.pour import RINSE, Pour
+from balancer.models.syrup import Syrup
 from balancer.properties import ethanol, mixture
 
 # The volume model holds for up to 85 g of sugar to 15 g of water; a cube in a few dashes has less water.
@@ -100,6 +101,14 @@ class Unknown(NamedTuple):
     name: str
     what: Content | Literal["allergens", "amount"]
     small: bool
+
+
+class WrittenFor(NamedTuple):
+    """A syrup that a drink pours, the strength its pour is written for, and the syrup's standard, both in °Bx."""
+
+    syrup: Syrup
+    brix: float
+    standard_brix: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,12 +219,14 @@ class Totals(Glass):
 
     standard_drink_g  ethanol in what the house's country calls one standard drink, g
     allergens         named by the house for any of its pours, sorted; unknown ones are in `unknown`
+    written_for       its syrups whose pours are written for another strength than their standard
     """
 
     drink: Drink
     contributions: tuple[Contribution, ...]
     standard_drink_g: float
     allergens: tuple[str, ...]
+    written_for: tuple[WrittenFor, ...]
 
     @property
     def kcal(self) -> float:
@@ -276,8 +287,7 @@ def totals(
 ) -> Totals:
     """Work out one drink.
 
-    strengths  °Bx of syrups that are not at standard, by id
-    volumes    ml poured instead of the written amount, by id
+    strengths, volumes  as in `contribute`
     """
     contributions = tuple(contribute(bar, drink, strengths or {}, volumes or {}))
     mix, dilution, served = mix_and_serve(drink, contributions)
@@ -292,14 +302,26 @@ def totals(
         contributions,
         STANDARD_DRINK_G[bar.specs.house.standard_drink],
         tuple(sorted(allergens_of(contributions))),
+        written_for(bar, drink),
     )
 
 
+def written_for(bar: Bar, drink: Drink) -> tuple[WrittenFor, ...]:
+    """The syrups of a drink whose pours are written for another strength than their standard, in the spec's order."""
+    ids = [pour.of for pour in drink.pours if bar.is_apart(drink, pour.of)]
+    return tuple([WrittenFor(bar.specs.syrups[each], drink.written_for[each], bar.standard(each)) for each in ids])
+
+
 def contribute(bar: Bar, drink: Drink, strengths: Strengths, volumes: dict[str, float]) -> list[Contribution]:
-    """What each pour of a drink brings, in the spec's order."""
+    """What each pour of a drink brings, in the spec's order.
+
+    strengths  °Bx of syrups as they are, by id; every other is as strong as the drink is written for, so that with
+               none it is the drink as designed
+    volumes    ml poured instead of the written amount, by id
+    """
     found = []
     for pour in drink.pours:
-        liquid = bar.liquid(pour.of, strengths.get(pour.of))
+        liquid = bar.liquid(pour.of, strengths.get(pour.of, drink.written_for.get(pour.of)))
         liquid = liquid.least or liquid
         volume = volumes.get(pour.of)
         if volume is None or liquid.density is None:

@@ -76,6 +76,7 @@ class Corrected:
     poured       no scale or no mass: the answer is in ml
     best, others ways of the house, the recommended one first
     lines        pours that spare the correction, and the drinks they are not for
+    after        pours of the corrected batch: drinks written for another strength need theirs all the same
     tolerance_brix  what prep lets pass; within: it lets this batch pass
     taken_for_g  with the volume in ml taken for grams: what would be added, g, and where that ends, °Bx
     in_store     how long and how cold it keeps at its target; None when only a strength is known
@@ -92,6 +93,7 @@ class Corrected:
     best: Correction
     others: tuple[Correction, ...]
     lines: BottleLines
+    after: BottleLines
     tolerance_brix: float
     taken_for_g: tuple[float, float] | None
     most_ml: float | None
@@ -163,7 +165,8 @@ def correct(
         bench=bench,
         best=best,
         others=tuple(found[1:] if best.add_g else ()),
-        lines=_spared(bar, syrup, tub, strengths or {}) if syrup and spared else BottleLines(),
+        lines=_lines(bar, syrup, tub.brix, strengths or {}) if syrup and spared else BottleLines(),
+        after=_lines(bar, syrup, target_brix, strengths or {}) if syrup and spared else BottleLines(),
         tolerance_brix=tolerance,
         taken_for_g=_taken_for_g(tub, batch, target_brix, best),
         most_ml=_most_ml(batch, best, bench),
@@ -171,9 +174,9 @@ def correct(
     )
 
 
-def _spared(bar: Bar, syrup: Syrup, tub: Tub, strengths: Mapping[str, float]) -> BottleLines:
-    """What the menu pours of a tub as it is, the other syrups as their open batches read."""
-    result = rescale(bar, syrup.id, tub.brix, others=dict(strengths))
+def _lines(bar: Bar, syrup: Syrup, brix: float, strengths: Mapping[str, float]) -> BottleLines:
+    """What the menu pours of a tub that is so strong, the other syrups as their open batches read."""
+    result = rescale(bar, syrup.id, brix, others=dict(strengths))
     return BottleLines() if result.advice.is_unsure else lines_of(result)
 
 

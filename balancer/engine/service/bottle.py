@@ -163,7 +163,7 @@ def bottle(
         raise CannotError("bottle", f"{headspace_percent:g} % of the vessel cannot stay empty", "give 0 to 50 %")
     if not all(0.0 < amount <= 1e6 for amount in (serves, vessel_ml) if amount is not None):
         raise CannotError("bottle", "that is no amount to bottle", "give an amount above zero")
-    strengths, volumes, spec_ml = _rescaled(bar, drink, batch)
+    strengths, volumes, spec_ml = _as_it_goes_in(bar, drink, batch)
     parts = contribute(bar, drink, strengths, volumes)
     inside, left_out, dilution, serve = one = bottle_serve(bar, drink, parts)
     melt = dilution.melt_water_g
@@ -209,10 +209,13 @@ def bottle(
     )
 
 
-def _rescaled(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, dict[str, float], float]:
-    """Strength and exact pour of the batch's syrup, in ml, and the written pour."""
+def _as_it_goes_in(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, dict[str, float], float]:
+    """Strengths and exact pours, in ml, of the batch's syrup and of those at another than they are written for.
+
+    Last the written pour of the batch's syrup, in ml.
+    """
     if batch is None:
-        return {}, {}, 0.0
+        return *Menu(bar, {}).decide(drink).exact(), 0.0
     if batch.liquid not in bar.specs.syrups:
         raise CannotError("batch-kind", f"{batch.id} is not a batch of a syrup", "name a batch of a syrup it pours")
     inside = bottle_serve(bar, drink, contribute(bar, drink, {}, {})).inside
@@ -226,12 +229,7 @@ def _rescaled(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, d
             f"{batch.id} has no strength in the log",
             read_it(bar.specs.syrups[batch.liquid], batch.id),
         )
-    # A bottle is weighed, so nothing is rounded to what a jigger pours: the exact pour of the decision.
-    menu = Menu(bar, {batch.liquid: batch.brix})
-    decided = menu.decide(drink)
-    off, spec_ml = decided.off[decided.place(batch.liquid)], written.volume_ml or 0.0
-    exact_ml = spec_ml if written.pour.fixed else off.exact.ml(bar.liquid(batch.liquid, batch.brix))
-    return menu.strengths, {batch.liquid: exact_ml or spec_ml}, spec_ml
+    return *Menu(bar, {batch.liquid: batch.brix}).decide(drink).exact(), written.volume_ml or 0.0
 
 
 def _from_batch(batch: Batch, inside: Sequence[Contribution], serves: float, spec_ml: float) -> FromBatch:

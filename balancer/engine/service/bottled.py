@@ -19,6 +19,7 @@ from balancer.engine.drink.dilution import WATER_G_PER_ML
 from balancer.engine.drink.totals import contribute
 from balancer.engine.service.bottle import Bottle, Line
 from balancer.engine.service.bottle_serve import bottle_serve
+from balancer.engine.service.menu import Menu
 from balancer.errors import CannotError
 from balancer.models.batch import Batch, LogEntry
 from balancer.models.drink import Drink
@@ -119,16 +120,14 @@ def rescue(bar: Bar, drink: Drink, syrup_id: str, serves: float, taken_brix: flo
     Raises CannotError when the drink does not pour the syrup, or nothing tells its dilution.
     """
     designed = bottle_serve(bar, drink, contribute(bar, drink, {}, {}))
-    parts = designed.inside
-    own = next((part for part in parts if part.pour.of == syrup_id), None)
+    own = next((part for part in designed.inside if part.pour.of == syrup_id), None)
     if own is None or not own.sugar_g:
         raise CannotError("not-poured", f"{drink.name} does not bottle this syrup", "name a syrup it pours")
-    taken, actual = bar.liquid(syrup_id, taken_brix), bar.liquid(syrup_id, brix)
-    poured_g = own.sugar_g / taken.sugar_per_g
-    if own.pour.fixed:
-        poured_g = (own.volume_ml or 0.0) * (taken.density or 0.0)
+    actual = bar.liquid(syrup_id, brix)
+    was = bottle_serve(bar, drink, contribute(bar, drink, *Menu(bar, {syrup_id: taken_brix}).decide(drink).exact()))
+    poured_g = next(part.mass_g for part in was.inside if part.pour.of == syrup_id)
     off_g = poured_g * actual.sugar_per_g - own.sugar_g
-    percent = 100.0 * off_g / sum(part.sugar_g for part in parts)
+    percent = 100.0 * off_g / sum(part.sugar_g for part in designed.inside)
     if abs(percent) <= bar.specs.house.tolerance:
         return Rescue(percent, (), serves, 0.0)
     if off_g < 0.0:
@@ -137,7 +136,7 @@ def rescue(bar: Bar, drink: Drink, syrup_id: str, serves: float, taken_brix: flo
         line = Line(syrup_id, own.liquid.name, more_g, more_g / density)
         return Rescue(percent, (line,), serves, serves * -off_g)
     more = serves * off_g / own.sugar_g
-    others = [part for part in parts if part is not own]
+    others = [part for part in was.inside if part.pour.of != syrup_id]
     lines = [
         Line(
             part.liquid.id,
@@ -148,8 +147,6 @@ def rescue(bar: Bar, drink: Drink, syrup_id: str, serves: float, taken_brix: flo
         for part in others
         if not part.liquid.melts
     ]
-    poured_ml = poured_g / (taken.density or 1.0)
-    was = bottle_serve(bar, drink, contribute(bar, drink, {syrup_id: taken_brix}, {syrup_id: poured_ml}))
     if designed.state is None or was.dilution.melt_water_g is None:
         raise CannotError(
             "dilution-unknown", f"{drink.name}: {designed.dilution.note}", "add a line like dilution: 20 %"

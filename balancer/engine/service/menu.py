@@ -34,8 +34,9 @@ class DrinkDecision:
     """One drink with its syrups as they are.
 
     designed  every pour as designed
-    parts     those of syrups with a strength of their own, as designed, in the order of the spec
-    now       what is in their bottles; off: the pours to decide on; all three in one order
+    parts     those of syrups with a strength of their own, and those written for another strength than the standard
+              that they are at; as designed, in the order of the spec
+    now       what is in their bottles, brix how strong, °Bx; off: the pours to decide on; all four in one order
     sugar_g   known sugar of the whole drink as designed
     """
 
@@ -43,6 +44,7 @@ class DrinkDecision:
     designed: tuple[Contribution, ...]
     parts: tuple[Contribution, ...]
     now: tuple[Liquid, ...]
+    brix: tuple[float, ...]
     off: tuple[OffPour, ...]
     sugar_g: float
     decision: Decision
@@ -74,6 +76,17 @@ class DrinkDecision:
         off = [*self.off[:place], pour, *self.off[place + 1 :]]
         return decide(off, self.sugar_g, tolerance_percent)
 
+    def exact(self) -> tuple[Strengths, dict[str, float]]:
+        """How strong its syrups are, °Bx, and the pours that restore the sugar of each, ml, both by the syrup's id.
+
+        A fixed pour stays as written. A bottle is weighed, so nothing is rounded to what a jigger pours.
+        """
+        volumes = {
+            part.pour.of: (off.written if part.pour.fixed else off.exact).ml(liquid) or part.volume_ml or 0.0
+            for part, off, liquid in zip(self.parts, self.off, self.now, strict=True)
+        }
+        return dict(zip(volumes, self.brix, strict=True)), volumes
+
     def volumes(self) -> tuple[State, State | None, State, State | None]:
         """Mix and served drink as designed, and as poured; served is None where the dilution is unknown."""
         poured = {
@@ -89,6 +102,8 @@ class Menu:
     """A bar with its syrups as they are; every drink is decided on once.
 
     strengths  °Bx by syrup id, as the batches that count read; the other syrups are at standard
+
+    A drink is as designed with every syrup at the strength that its pours are written for, whatever the standard is.
     """
 
     def __init__(self, bar: Bar, strengths: Strengths) -> None:
@@ -114,6 +129,11 @@ class Menu:
         other.__dict__["pouring"] = self.pouring
         return other
 
+    def brix(self, syrup_id: str) -> float:
+        """How strong a syrup is, °Bx."""
+        read = self.strengths.get(syrup_id)
+        return self.bar.standard(syrup_id) if read is None else read
+
     def decide(self, drink: Drink) -> DrinkDecision:
         """What a drink pours."""
         found = self._decided.get(drink.id)
@@ -121,8 +141,11 @@ class Menu:
             found = self._decided[drink.id] = self._decide(drink)
         return found
 
-    def off_pour(self, part: Contribution, liquid: Liquid, brix: float) -> OffPour:
-        """A pour of a syrup as it is. Weighed pours move by the scale's division; free ones are never moved."""
+    def off_pour(self, drink: Drink, part: Contribution, liquid: Liquid, brix: float) -> OffPour:
+        """A pour of a syrup as it is; part is it as designed.
+
+        Weighed pours move by the scale's division; free ones are never moved.
+        """
         house, pour = self.bar.specs.house, part.pour
         if poured_in(house, pour, part.liquid) == "g":
             written, sugar_g, jigger = Amount(part.mass_g, "g"), liquid.sugar_per_g, self._weighed
@@ -135,17 +158,29 @@ class Menu:
             jigger,
             fixed=pour.fixed or house.pour_style == "free",
             small=(part.volume_ml or 0.0) <= SMALL_POUR_ML,
-            outside=self.bar.is_outside(pour.of, brix),
+            outside=self.bar.is_outside(pour.of, brix, self.bar.written_for(drink, pour.of)),
         )
 
     def _decide(self, drink: Drink) -> DrinkDecision:
-        bar, strengths = self.bar, self.strengths
+        bar = self.bar
         designed = tuple(contribute(bar, drink, {}, {}))
-        parts = tuple([part for part in designed if part.pour.of in strengths and part.mass_g and part.sugar_g])
-        now = tuple([bar.liquid(part.pour.of, strengths[part.pour.of]) for part in parts])
+        parts = tuple(
+            [
+                part
+                for part in designed
+                if (part.pour.of in self.strengths or bar.is_apart(drink, part.pour.of))
+                and part.mass_g
+                and part.sugar_g
+            ]
+        )
+        brix = tuple([self.brix(part.pour.of) for part in parts])
+        now = tuple([bar.liquid(part.pour.of, strength) for part, strength in zip(parts, brix, strict=True)])
         off = tuple(
-            [self.off_pour(part, liquid, strengths[part.pour.of]) for part, liquid in zip(parts, now, strict=True)]
+            [
+                self.off_pour(drink, part, liquid, strength)
+                for part, liquid, strength in zip(parts, now, brix, strict=True)
+            ]
         )
         sugar_g = sum([part.sugar_g for part in designed])
         decision = decide(off, sugar_g, bar.specs.house.tolerance)
-        return DrinkDecision(drink, designed, parts, now, off, sugar_g, decision)
+        return DrinkDecision(drink, designed, parts, now, brix, off, sugar_g, decision)

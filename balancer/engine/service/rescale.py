@@ -59,6 +59,7 @@ class DrinkRow:
                      says something else: a person decides
     flavour_percent  change of the syrup's flavour in the drink at the new pour, lowest and highest over
                      the possible causes, in %; None for a plain syrup
+    written_brix     the strength that its pour is written for, °Bx; is_apart: that is not the syrup's standard
     menu             what it was decided from
     possible         what the uncertainty of the strength allows; None when that is not known
     """
@@ -72,6 +73,8 @@ class DrinkRow:
     verdict: Verdict
     hangs_on_bottle: bool
     flavour_percent: tuple[float, float] | None
+    written_brix: float
+    is_apart: bool
     menu: Menu
     possible: Possible | None
 
@@ -198,24 +201,37 @@ class Rescale:
 
     @property
     def beside(self) -> tuple[tuple[Liquid, float], ...]:
-        """The other syrups off standard in the drinks shown, as their open batches read, with their °Bx."""
-        found: dict[str, tuple[Liquid, float]] = {}
-        for row in self.rows:
-            for place, off in enumerate(row.decided.off):
-                liquid = row.decided.now[place]
-                if place != row.place and off.is_off:
-                    found[liquid.id] = liquid, self.others[liquid.id]
-        return tuple(found.values())
+        """The other syrups in the drinks shown that are off, as their open batches read, with their °Bx."""
+        return tuple([(liquid, self.others[each]) for each, liquid in self._others_off.items() if each in self.others])
+
+    @property
+    def assumed(self) -> tuple[Liquid, ...]:
+        """Those that are off although nobody read them: they are at a standard that drinks are not written for."""
+        return tuple([liquid for each, liquid in self._others_off.items() if each not in self.others])
+
+    @cached_property
+    def _others_off(self) -> dict[str, Liquid]:
+        """The other syrups in the drinks shown that are not as strong as those are written for, by id."""
+        return {
+            liquid.id: liquid
+            for row in self.rows
+            for place, (liquid, off) in enumerate(zip(row.decided.now, row.decided.off, strict=True))
+            if place != row.place and off.is_off
+        }
 
     @cached_property
     def conversions(self) -> tuple[Conversion, ...]:
         """Written pour and new pour, for every written pour that moves; one line serves the menu.
 
-        The new pour is the syrup's own line: at equal sugar it depends on nothing but the written one and the two
-        strengths. Those in ml first, each ascending.
+        The new pour is the syrup's own line: at equal sugar it depends on nothing but the written one and two
+        strengths, as it is and as written for. Where drinks pour as much written for different ones, the line is that
+        of the standard, or of the one closest to it. Those in ml first, each ascending.
         """
+        speaks: dict[Amount, float] = {}
+        for row in sorted(self.rows, key=lambda row: (abs(row.written_brix - self.standard_brix), row.written_brix)):
+            speaks.setdefault(key_of(row.written), row.written_brix)
         own = (row for row in self.rows if row.verdict == "new pour" and row.poured.is_same(row.line))
-        return conversions_of((row.written, row.line) for row in own)
+        return conversions_of((row.written, row.line) for row in own if row.written_brix == speaks[key_of(row.written)])
 
     @cached_property
     def exceptions(self) -> tuple[DrinkRow, ...]:
@@ -285,9 +301,11 @@ def rescale(  # noqa: PLR0913 - one for each thing known of a batch
         [_row(menu, drink, pour, syrup, cause, possible, counting) for drink, pour in menu.pouring.get(syrup_id, ())]
     )
     standard_brix = bar.standard(syrup_id)
+    at_standard = menu.at(syrup_id, standard_brix)
     advice = advise(
         [(row.drink.name, row.verdict if row.moves or row.is_to_blame else "as written") for row in rows],
         small_pours=any(_is_left_small(row, bar.specs.house.tolerance) for row in rows),
+        at_standard={row.drink.name: _verdict_in(at_standard, row) for row in rows if row.is_apart},
         elsewhere=[row.drink.name for row in rows if _is_off_elsewhere(row, bar.specs.house.tolerance)],
         brix=brix,
         standard_brix=standard_brix,
@@ -325,7 +343,7 @@ def _row(
     counting: Menu | None,
 ) -> DrinkRow:
     decided, tolerance = menu.decide(drink), menu.bar.specs.house.tolerance
-    place = decided.place(pour.of)
+    place, is_apart = decided.place(pour.of), menu.bar.is_apart(drink, syrup.id)
     off, poured = decided.off[place], decided.decision.poured[place]
     verdict = pour_verdict(decided, place)
     # Beside the batch that counts the drink may be right, and then nobody else would be told of it.
@@ -340,10 +358,19 @@ def _row(
         is_to_blame=is_to_blame,
         verdict=verdict,
         hangs_on_bottle=counting is not None and _others_differ(decided, counting.decide(drink), place),
-        flavour_percent=None if syrup.flavour == "none" else flavour_change(off, poured, cause),
+        # Why its batch is off its standard does not tell why the standard is not what the drink is written for.
+        flavour_percent=None if syrup.flavour == "none" else flavour_change(off, poured, None if is_apart else cause),
+        written_brix=menu.bar.written_for(drink, syrup.id),
+        is_apart=is_apart,
         menu=menu,
         possible=possible,
     )
+
+
+def _verdict_in(menu: Menu, row: DrinkRow) -> Verdict:
+    """The verdict on a row's pour on another menu."""
+    decided = menu.decide(row.drink)
+    return pour_verdict(decided, decided.place(row.pour.of))
 
 
 def _others_differ(decided: DrinkDecision, counting: DrinkDecision, place: int) -> bool:
@@ -362,7 +389,7 @@ def _could_be(
     if not possible:
         return ()
     part, tolerance = decided.parts[place], menu.bar.specs.house.tolerance
-    pours = [menu.off_pour(part, liquid, brix) for brix, liquid in possible]
+    pours = [menu.off_pour(decided.drink, part, liquid, brix) for brix, liquid in possible]
     if decided.decision.way == "as written" and all(
         abs(decided.error_at(place, pour)) <= tolerance for pour in (pours[0], pours[-1])
     ):

@@ -49,6 +49,7 @@ class Tonight:
     batches     open batches of syrups with a strength, in the order of opening; juices those with a measured acid
     impossible  open batches that no such syrup or juice can be, and why
     standard    syrups the menu pours that have no open batch with a strength: taken as standard
+    assumed     those of them with a drink that is written for another strength, against the menu
     bottled     drinks that have no row, because they are in a bottle
     menu        with every syrup as it counts
     """
@@ -59,6 +60,7 @@ class Tonight:
     juices: tuple[JuiceTonight, ...]
     impossible: tuple[tuple[Batch, str], ...]
     standard: tuple[str, ...]
+    assumed: tuple[Rescale, ...]
     bottled: tuple[BottleTonight, ...]
     menu: Menu
 
@@ -75,17 +77,25 @@ class Tonight:
     @cached_property
     def moved(self) -> dict[str, Drink]:
         """Drinks that pour something otherwise than written, syrup or juice, by id."""
-        found = {
-            row.drink.id: row.drink for item in self.believed for row in item.rescale.rows if row.verdict == "new pour"
-        }
+        found = {row.drink.id: row.drink for row in self._rows_to_pour_by if row.verdict == "new pour"}
         found |= {row.drink.id: row.drink for juice in self.juices for row in juice.moved}
         return found
 
     @cached_property
     def unreached(self) -> dict[str, Drink]:
         """Drinks that no pour is right for, by id."""
-        rows = [row for item in self.believed for row in item.rescale.rows]
+        return {row.drink.id: row.drink for row in self._rows_to_pour_by if row.is_to_blame}
+
+    @cached_property
+    def unhelped(self) -> dict[str, Drink]:
+        """Those that correcting their syrup to its standard would not help: they are written for another strength."""
+        kept = [item.rescale for item in self.believed if item.rescale.advice.word != "correct the batch"]
+        rows = [row for result in (*kept, *self.assumed) for row in result.rows]
         return {row.drink.id: row.drink for row in rows if row.is_to_blame}
+
+    @property
+    def _rows_to_pour_by(self) -> list[DrinkRow]:
+        return [row for result in (*(item.rescale for item in self.believed), *self.assumed) for row in result.rows]
 
     @cached_property
     def as_written(self) -> tuple[Drink, ...]:
@@ -131,6 +141,9 @@ def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[B
             impossible.append((batch, error.problems()[0].message))
         else:
             found.append(BatchTonight(batch, result))
+    standard = tuple(syrup for syrup in _poured(bar) if syrup not in now.strengths)
+    doubted = {item.batch.liquid for item in found}  # open, and so far off that it is read again first
+    assumed = [syrup for syrup in standard if syrup not in doubted and _is_written_apart(menu, syrup)]
     juices = [juice for batch in now.measured if (juice := juice_tonight(bar, batch, made)) is not None]
     return Tonight(
         night=night,
@@ -138,7 +151,8 @@ def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[B
         batches=tuple(found),
         juices=tuple(juices),
         impossible=tuple(impossible),
-        standard=tuple(syrup for syrup in _poured(bar) if syrup not in now.strengths),
+        standard=standard,
+        assumed=tuple([rescale(bar, syrup, bar.standard(syrup), made, menu=menu) for syrup in assumed]),
         bottled=bottled,
         menu=menu,
     )
@@ -182,6 +196,14 @@ def _rescue(bar: Bar, drink: Drink, item: Bottled, batch: Batch | None) -> Rescu
     except BalancerError:  # the spec has changed since, or the strength is no syrup's: nothing can be said
         return None
     return found if found.add else None
+
+
+def _is_written_apart(menu: Menu, syrup_id: str) -> bool:
+    """Whether a drink pours a syrup that is written for another strength than its standard."""
+    liquid = menu.bar.liquid(syrup_id)
+    return bool(liquid.sugar_g_per_ml) and any(
+        menu.bar.is_apart(drink, syrup_id) for drink, _ in menu.pouring.get(syrup_id, ())
+    )
 
 
 def _poured(bar: Bar) -> dict[str, None]:

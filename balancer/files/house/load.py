@@ -21,6 +21,7 @@ from balancer.files.house.folders import house_files
 from balancer.files.house.pours import Liquids, pour_data, recipe_data
 from balancer.files.house.remarks import drink_remarks, recipe_remarks
 from balancer.files.house.rules import drink_rules, liquid_doubts, liquid_rule, standard_rule
+from balancer.files.house.written_for import strengths_by_id, syrups_named
 from balancer.files.reading import is_there
 from balancer.files.yaml.document import Document, Mapping, Scalar
 from balancer.files.yaml.validate import check, plain, report, validate
@@ -259,14 +260,15 @@ def _load_drink(entry: Entry, bar: Bar, liquids: Liquids, harm: dict[str, list[P
     """Put a drink into the specs, or return it as broken. harm holds the problems of what it may pour, by id."""
     # Of what could not be read to its end, only the names count: half a line is not a person's mistake.
     document = entry.document if entry.readable else replace(entry.document, found=[])
-    data, ids, drink = entry.data, list[str](), None
+    data, ids, drink, named = entry.data, list[str](), None, dict[str, str]()
     if "pours" in data:
         pours, ids = pour_data(entry.node, liquids, document)
         data = data | {"pours": pours}
+        named = syrups_named(entry.node, ids, liquids, bar.specs, document)
     if entry.readable:
         drink = validate(Drink, data, entry.node, document)
     if drink is not None:
-        drink = made_in(drink, bar.specs.house)
+        drink = made_in(strengths_by_id(drink, named, bar, entry.node, document), bar.specs.house)
         drink_rules(drink, bar, entry.node, document)
     waiting = [problem for identity in ids for problem in harm.get(identity, ())]
     problems = tuple(dict.fromkeys((*entry.problems(), *waiting)))

@@ -33,6 +33,7 @@ def correct_data(result: Corrected, house: House) -> dict[str, Any]:
         "alternatives": [_correction_data(way) for way in result.others],
         "conversions": conversions_data(result.lines.conversions),
         **exceptions_data(result.lines),
+        "after": {"conversions": conversions_data(result.after.conversions), **exceptions_data(result.after)},
     }
 
 

@@ -57,7 +57,8 @@ _OF_POUR: Final[Mapping[str, Callable[[Pour, Specs], str]]] = {
 }
 
 
-_DRINK_COLUMNS: Final = (*list(_OF_DRINK)[:8], *_OF_POUR, *list(_OF_DRINK)[8:])
+_WRITTEN_FOR: Final = "written for"
+_DRINK_COLUMNS: Final = (*list(_OF_DRINK)[:8], *_OF_POUR, _WRITTEN_FOR, *list(_OF_DRINK)[8:])
 
 
 TOTALS_COLUMNS: Final[Mapping[str, str]] = {
@@ -128,6 +129,8 @@ def drinks_rows(drinks: Iterable[Drink], specs: Specs, chills: Mapping[str, Chil
     for drink in drinks:
         chill = chills.get(drink.id, Chill())
         whole = {heading: said(drink, chill) for heading, said in _OF_DRINK.items()}
+        strengths = [f"{specs.name_of(syrup)}: {_amount(brix, '°Bx')}" for syrup, brix in drink.written_for.items()]
+        whole[_WRITTEN_FOR] = "\n".join(strengths)
         for pour in drink.pours:
             row = whole | {heading: said(pour, specs) for heading, said in _OF_POUR.items()}
             rows.append([drink.name, *(row.get(heading, "") for heading in _DRINK_COLUMNS)])

@@ -47,6 +47,7 @@ def _data(card: Card) -> dict[str, Any]:
                 "amount": {"value": line.pour.amount.value, "unit": line.pour.amount.unit},
                 "volume_ml": line.ml,
                 "standard_brix": line.standard_brix,
+                "written_for_brix": line.written_brix,
                 "top": line.is_top,
             }
             for line in card.pours

@@ -75,6 +75,7 @@ def row_data(row: DrinkRow) -> dict[str, Any]:
         "drink": row.drink.id,
         "name": row.drink.name,
         "verdict": row.verdict,
+        "written_for_brix": row.written_brix,
         "pour": {f"{name}_ml": amount.ml(row.batch) for name, amount in amounts.items()}
         | {"unit": row.written.unit}
         | weights,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import BottleTonight, Tonight
 from balancer.models.batch import Batch
 from balancer.models.specs import Specs
@@ -39,11 +40,19 @@ def tonight_data(result: Tonight, specs: Specs) -> dict[str, Any]:
         ],
         "as_written": [drink.id for drink in result.as_written],
         "standard": list(result.standard),
+        "assumed": [_assumed_data(item) for item in result.assumed],
         "counting": {liquid: batch.id for liquid, batch in result.now.counting.items()},
         "discard": [batch.id for batch in result.now.past],
         "bottled": [_bottle_data(bottle) for bottle in result.bottled],
         "notes": tonight_notes(result, specs),
     }
+
+
+def _assumed_data(item: Rescale) -> dict[str, Any]:
+    """A syrup at its standard, which nobody read, with the keys of a batch and of its drinks."""
+    data = rescale_data(item)
+    del data["not_pouring"], data["others"], data["batch_brix"], data["correct"]
+    return data
 
 
 def _past_data(batch: Batch, result: Tonight) -> dict[str, Any]:

@@ -28,6 +28,15 @@ def totals_data(result: Totals) -> dict[str, Any]:
         },
         "served": _served(result),
         "pours": [_contribution(part) for part in result.contributions],
+        "written_for": [
+            {
+                "syrup": each.syrup.id,
+                "name": each.syrup.name,
+                "written_for_brix": each.brix,
+                "standard_brix": each.standard_brix,
+            }
+            for each in result.written_for
+        ],
         "allergens": list(result.allergens),
         "cautions": [{"ingredient": liquid.id, "text": text} for liquid, text in result.cautions],
         "lower_bound": result.is_lower_bound,

@@ -7,6 +7,7 @@ from typing import Final, Literal, get_args
 from balancer.engine.drink.card import CardPour
 from balancer.models.pour import RINSE
 from balancer.output.paper.print_text import NO_BREAK, fraction
+from balancer.output.words.advice import written_for_text
 from balancer.output.words.numbers import brix, pour, trim
 from balancer.units import format_fraction, format_quantity, parse_number
 
@@ -31,6 +32,10 @@ def amount(line: CardPour, unit: Literal["ml", "oz"]) -> tuple[str, str]:
 
 def note(line: CardPour) -> str | None:
     """The strength a syrup's pour is written for, and what goes in after the ice."""
-    parts = [brix(line.standard_brix).replace(" ", NO_BREAK)] if line.standard_brix is not None else []
+    parts = []
+    if line.written_brix is not None:
+        is_apart = line.written_brix != line.standard_brix
+        said = written_for_text(line.written_brix) if is_apart else brix(line.written_brix)
+        parts = [said.replace(" ", NO_BREAK)]
     parts += ["on top"] if line.is_top else []
     return ", ".join(parts).replace("on top", f"on{NO_BREAK}top") or None

@@ -12,7 +12,7 @@ from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.models.batch import Batch
 from balancer.models.house import House
-from balancer.output.words.advice import READS, advice_row, advice_word, beside_text, borderline
+from balancer.output.words.advice import READS, advice_row, advice_word, beside_text, borderline, unreached_names
 from balancer.output.words.batches import past_text, slip_text
 from balancer.output.words.keeping import lost_text
 from balancer.output.words.numbers import MINUS, brix, seen_text, some, trim
@@ -76,6 +76,8 @@ def _strength(measured: Measurement) -> str:
 
 def _meaning(result: Rescale, house: House) -> str:
     word, name = advice_word(result.advice), result.syrup.name
+    if word == "as written" and any(row.is_to_blame for row in result.rows):
+        return f"{name}: {unreached_names(row.drink for row in result.rows if row.is_to_blame)}"
     if word == "as written":
         return f"{name}, pour as written"
     if word == "change pours":

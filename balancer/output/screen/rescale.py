@@ -19,7 +19,9 @@ from balancer.output.words.advice import (
     borderline,
     less_or_more,
     sugar_moved,
+    unreached_names,
     unreached_text,
+    written_for_text,
 )
 from balancer.output.words.amounts import change_text, changes_text
 from balancer.output.words.batches import past_text
@@ -46,6 +48,9 @@ def rescale_text(
     elif result.conversions and word == "change pours":
         first = f"{word}: {result.syrup.name} {changes_text(result.conversions, house)}"
         rows = [f"{strengths}: {reason}"]
+    elif word == "as written" and any(row.is_to_blame for row in result.rows):
+        first = act(f"{unreached_names(row.drink for row in result.rows if row.is_to_blame)}: {result.syrup.name}")
+        rows = [f"{strengths}: else as written"]
     else:
         first = f"{word}: {result.syrup.name} at {strengths}"
         rows = [reason]
@@ -133,10 +138,12 @@ def drink_change(row: DrinkRow, house: House) -> str:
 
 
 def _aside(row: DrinkRow, house: House) -> str:
-    """The one further thing to say of a new pour: what moves with it, a doubt, its flavour, or the glass."""
+    """The one further thing to say of a new pour: what moves with it, why, a doubt, its flavour, or the glass."""
     if row.companions:
         moves = [f"{one.name} {change_text(one.written, one.poured, house)}" for one in row.companions]
         return f"; with {', '.join(moves)}"
+    if row.is_apart:
+        return f"; {written_for_text(row.written_brix)}"
     if row.could_be:
         return f"; {BORDERLINE}"
     if row.flavour_percent is not None and row.flavour_percent[0] == row.flavour_percent[1]:

@@ -13,13 +13,15 @@ from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.screen.rescale import drink_change, drink_rows, named_rows
-from balancer.output.words.advice import ASSUMED, beside_spec
+from balancer.output.words.advice import ASSUMED, beside_spec, unreached_names
 from balancer.output.words.amounts import change_text
 from balancer.output.words.numbers import count, trim
 from balancer.output.words.page import ROWS, act, fine, page, watch
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import (
     acid_text,
+    assumed_moving,
+    assumed_row,
     drink_names,
     in_bottles_text,
     lines_text,
@@ -47,7 +49,10 @@ def tonight_text(
         if item.rescale.advice.word != "as written"
     ]
     rows += [watch(_juice_row(juice, house)) for juice in result.juices if juice.conversions]
-    moved = [(item, row) for item in result.believed for row in item.rescale.rows if row.moves or row.is_to_blame]
+    rows += [watch(assumed_row(item, house)) for item in assumed_moving(result)]
+    read = [(item.batch.id, item.rescale) for item in result.believed]
+    assumed = [(item.syrup.name, item) for item in result.assumed]
+    moved = [(lead, row) for lead, item in (*read, *assumed) for row in item.rows if row.moves or row.is_to_blame]
     moved.sort(key=lambda pair: pair[1].drink.name.casefold())
     must = [pair for pair in moved if pair[1].verdict == "out of reach"]
     rows += _must(must, house)
@@ -61,12 +66,12 @@ def tonight_text(
     return page(tonight_line(result, missing, of_house), rows, "; ".join(_more(result, specs, left)))
 
 
-def _must(pairs: Sequence[tuple[BatchTonight, DrinkRow]], house: House) -> list[str]:
-    return drink_rows([row for _, row in pairs], house, [item.batch.id for item, _ in pairs])
+def _must(pairs: Sequence[tuple[str, DrinkRow]], house: House) -> list[str]:
+    return drink_rows([row for _, row in pairs], house, [lead for lead, _ in pairs])
 
 
-def _drinks(pairs: Sequence[tuple[BatchTonight, DrinkRow]], house: House, juices: Sequence[JuiceTonight]) -> list[str]:
-    """The drinks that another pour puts right, those of the juices last, in the same columns."""
+def _drinks(pairs: Sequence[tuple[str, DrinkRow]], house: House, juices: Sequence[JuiceTonight]) -> list[str]:
+    """The drinks that another pour puts right, each after its batch; those of the juices last, in the same columns."""
     poured = [(juice.batch.id, row) for juice in juices for row in juice.moved]
     return named_rows(
         [*(row.drink.name for _, row in pairs), *(row.drink.name for _, row in poured)],
@@ -74,7 +79,7 @@ def _drinks(pairs: Sequence[tuple[BatchTonight, DrinkRow]], house: House, juices
             *(drink_change(row, house) for _, row in pairs),
             *(change_text(row.written, row.poured, house) for _, row in poured),
         ],
-        [*(item.batch.id for item, _ in pairs), *(batch_id for batch_id, _ in poured)],
+        [*(lead for lead, _ in pairs), *(batch_id for batch_id, _ in poured)],
     )
 
 
@@ -82,7 +87,9 @@ def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:
     rest = "each of them" if len(left) == len(result.moved) else f"{len(left)} more of them"
     more = [f"--all shows {rest}"] if left else []
     more += [f"{count(len(result.as_written), 'others')} as written"] if result.as_written else []
-    more += [f"{ASSUMED}: {names_text(result.standard, specs)}"] if result.standard else []
+    told = {item.syrup.id for item in assumed_moving(result)}
+    assumed = tuple(syrup for syrup in result.standard if syrup not in told)
+    more += [f"{ASSUMED}: {names_text(assumed, specs)}"] if assumed else []
     more += [in_bottles_text(result)] if result.bottled else []
     return [*more, "--steps shows the working"]
 
@@ -100,14 +107,21 @@ def tonight_line(result: Tonight, missing: Sequence[str] = (), of_house: str = "
     for item in result.batches:
         ids.setdefault(item.rescale.advice.word, []).append(item.batch.id)
     juices = [juice for juice in result.juices if juice.moved]
-    changing = [*ids.get("change pours", []), *[juice.batch.id for juice in juices]]
+    assumed = [item for item in result.assumed if any(row.moves for row in item.rows)]
+    changing = [
+        *ids.get("change pours", []),
+        *[juice.batch.id for juice in juices],
+        *[item.syrup.name for item in assumed],
+    ]
     said = {"read again": "read {} again", "correct the batch": "correct {}"}
     parts = [text.format(", ".join(ids[word])) for word, text in said.items() if word in ids]
     if changing:
         rows = [row for item in result.batches if item.batch.id in changing for row in item.rescale.rows]
+        rows += [row for item in assumed for row in item.rows]
         drinks = {row.drink.id for row in rows if row.moves} | {row.drink.id for juice in juices for row in juice.moved}
         verb = "changes" if len(changing) == 1 else "change"
         parts.append(f"{', '.join(changing)} {verb} {count(len(drinks), 'drinks')}")
+    parts += [unreached_names(result.unhelped.values())] if result.unhelped else []
     gone = [*ids.get("pull", []), *(batch.id for batch in result.now.past)]
     why = "" if "pull" in ids else f", past {'its' if len(gone) == 1 else 'their'} last day"
     parts += [f"discard {', '.join(gone)}{why}"] * bool(gone)

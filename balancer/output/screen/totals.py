@@ -17,7 +17,7 @@ from balancer.output.words.known import (
     unknown_names,
 )
 from balancer.output.words.look import most
-from balancer.output.words.numbers import trim
+from balancer.output.words.numbers import brix, trim
 from balancer.output.words.page import ROWS, labelled, page
 
 
@@ -40,6 +40,12 @@ def totals_text(result: Totals, house: House) -> str:
     if result.cautions:
         rows.append(labelled("caution", "; ".join(f"{liquid.name}: {text}" for liquid, text in result.cautions)))
     rows += _unknown_rows(result, most(ROWS) - len(rows))
+    if result.written_for:
+        said = [
+            f"{each.syrup.name} {brix(each.brix)}, standard {trim(each.standard_brix, 1)}"
+            for each in result.written_for
+        ]
+        rows.append(labelled("written for", "; ".join(said)))
     more = "--steps shows every pour and the working"
     if result.dilution.basis in METHODS_WITH_RELATION:
         more += "; the dilution is a published average: weigh one of yours, balancer calibrate"

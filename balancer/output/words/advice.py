@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final
 
 from balancer.engine.service.advice import Advice
 from balancer.engine.service.rescale import DrinkRow, Rescale
+from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
-from balancer.output.words.numbers import brix, percent, trim
+from balancer.output.words.numbers import brix, percent, some, trim
 from balancer.output.words.page import AnswerRow, act, fine, watch
 
 NO_POUR: Final = "no jigger pour works"
@@ -19,6 +21,8 @@ READS: Final = "your refractometer should read"
 
 BORDERLINE: Final = "borderline"
 """Said of an answer that the uncertainty of the reading could turn."""
+
+_NAMED: Final = 3
 
 ASSUMED: Final = "not read, assumed at standard"
 """Said of what pours by its standard because nobody read it."""
@@ -55,10 +59,25 @@ def sugar_moved(after_percent: float, written_percent: float) -> str:
 def unreached_text(row: DrinkRow, house: House) -> str:
     """A drink that no pour saves: how far off it stays, with the best pour there is."""
     written = percent(row.as_written_percent)
+    aside = f"; {written_for_text(row.written_brix)}" if row.is_apart else ""
     if row.pour.fixed:
-        return f"its pour is fixed: sugar {written}"
+        return f"its pour is fixed: sugar {written}{aside}"
     best = f", {percent(row.after_percent)} with {amount_text(row.poured, house)}" if row.moves else ""
-    return f"{NO_POUR}: sugar {written}{best}"
+    return f"{NO_POUR}: sugar {written}{best}{aside}"
+
+
+def unreached_names(drinks: Iterable[Drink]) -> str:
+    """Drinks that no pour is right for, as a first line says it."""
+    return f"no pour is right for {some([drink.name for drink in drinks], _NAMED)}"
+
+
+def written_for_text(strength_brix: float) -> str:
+    """The strength that a pour is written for, where that is not its syrup's standard.
+
+    >>> written_for_text(50.0)
+    'written for 50 °Bx'
+    """
+    return f"written for {brix(strength_brix)}"
 
 
 def borderline(plus_minus_brix: float | None) -> str:
@@ -81,6 +100,10 @@ def less_or_more(change_percent: float, what: str) -> str:
 
 
 def beside_text(result: Rescale) -> list[str]:
-    """Which other syrups were not taken at standard."""
+    """Which other syrups were not taken as strong as the drinks are written for."""
     others = ", ".join(f"{liquid.name} {brix(strength)}" for liquid, strength in result.beside)
-    return [f"as open batches read: {others} (--alone: at standard)"] if others else []
+    assumed = ", ".join(liquid.name for liquid in result.assumed)
+    return [
+        *[f"as open batches read: {others} (--alone: at standard)"] * bool(others),
+        *[f"{ASSUMED}: {assumed}"] * bool(assumed),
+    ]

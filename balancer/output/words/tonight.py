@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.service.juices import JuiceTonight
-from balancer.engine.service.lines import BottleLines
+from balancer.engine.service.lines import BottleLines, lines_of
+from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import BottleTonight, Tonight
 from balancer.models.batch import Batch
 from balancer.models.days import day_text
@@ -24,6 +25,7 @@ def tonight_notes(result: Tonight, specs: Specs) -> list[str]:
     notes = warning_rows(result, specs)
     notes += [f"{juice.ingredient.name} {juice.batch.id}: {acid_text(juice)}" for juice in result.juices]
     notes += [f"{ASSUMED}: {names_text(result.standard, specs)}"] * bool(result.standard)
+    notes += [assumed_row(item, specs.house) for item in assumed_moving(result)]
     notes += [in_bottles_text(result)] * bool(result.bottled)
     notes += [f"last day of use unknown: {ids_text(result.now.undated)}"] * bool(result.now.undated)
     return notes
@@ -32,6 +34,18 @@ def tonight_notes(result: Tonight, specs: Specs) -> list[str]:
 def acid_text(juice: JuiceTonight) -> str:
     """How far the acid is off, in words."""
     return f"acid {percent(juice.acid_percent)}"
+
+
+def assumed_moving(result: Tonight) -> list[Rescale]:
+    """The syrups that nobody read and that some drink pours otherwise at their standard, or has no pour of."""
+    return [item for item in result.assumed if any(row.moves or row.is_to_blame for row in item.rows)]
+
+
+def assumed_row(item: Rescale, house: House) -> str:
+    """Such a syrup and its lines."""
+    lines = lines_of(item)
+    said = "; ".join([*lines_text(lines, house), *asked_text(lines)])
+    return f"{item.syrup.name}, {ASSUMED} {trim(item.standard_brix, 1)}: {said}"
 
 
 def in_bottles_text(result: Tonight) -> str:

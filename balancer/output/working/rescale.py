@@ -35,17 +35,27 @@ def rescale_steps(result: Rescale) -> list[str]:
         ),
         *strength_steps("batch", result.batch_brix, batch.density or 0.0, batch.sugar_g_per_ml, share, source),
     ]
+    for strength, liquid in _written_apart(result).items():
+        lines += strength_steps(
+            f"written for {amount(strength)} °Bx", strength, liquid.density or 0.0, liquid.sugar_g_per_ml, share, source
+        )
     by_weight = any(row.written.unit == "g" for row in result.rows)
     if by_weight:
         lines += [
             f"standard: in a g {_sugar_share(result.standard_brix, share)} = {ratio(standard.sugar_per_g)} g sugar",
             f"batch: in a g {_sugar_share(result.batch_brix, share)} = {ratio(batch.sugar_per_g)} g sugar",
+            *[
+                f"written for {amount(strength)} °Bx: in a g {_sugar_share(strength, share)}"
+                f" = {ratio(liquid.sugar_per_g)} g sugar"
+                for strength, liquid in _written_apart(result).items()
+            ],
         ]
-    written = {key_of(row.written): row for row in result.rows}
-    for _, row in sorted(written.items(), key=lambda pair: (pair[0].unit != "ml", pair[0].value)):
-        lines += ["", *_written_steps(row, row.place), *written_pour_steps(row.own, _per_unit(row.written, standard))]
+    written = {(key_of(row.written), row.written_brix): row for row in result.rows}
+    for _, row in sorted(written.items(), key=lambda pair: (pair[0][0].unit != "ml", pair[0][0].value, pair[0][1])):
+        designed = row.decided.parts[row.place].liquid
+        lines += ["", *_written_steps(row, row.place), *written_pour_steps(row.own, _per_unit(row.written, designed))]
     for row in result.rows:
-        lines += ["", *_row_steps(row, result)]
+        lines += ["", *_row_steps(row)]
     if result.correct.add:
         target, brix = amount(result.standard_brix), amount(result.batch_brix)
         divisor = target if result.correct.add == "water" else f"(100 {MINUS} {target})"
@@ -55,6 +65,12 @@ def rescale_steps(result: Rescale) -> list[str]:
             f"{result.correct.add} per kg: 1000 g × {difference} ÷ {divisor} = {grams(result.correct.g_per_kg)} g",
         ]
     return lines
+
+
+def _written_apart(result: Rescale) -> dict[float, Liquid]:
+    """The strengths other than the standard that drinks are written for, °Bx, with the syrup at each."""
+    found = {row.written_brix: row.decided.parts[row.place].liquid for row in result.rows if row.is_apart}
+    return dict(sorted(found.items()))
 
 
 def strength_steps(
@@ -77,7 +93,7 @@ def written_pour_steps(off: OffPour, standard_per_unit: float) -> list[str]:
     ]
 
 
-def _row_steps(row: DrinkRow, result: Rescale) -> list[str]:
+def _row_steps(row: DrinkRow) -> list[str]:
     decided = row.decided
     lines = [f"{row.drink.name}: {grams(decided.sugar_g)} g sugar in the whole drink as designed (see totals)"]
     others = [place for place in range(len(decided.off)) if place != row.place and decided.off[place].is_off]
@@ -85,14 +101,16 @@ def _row_steps(row: DrinkRow, result: Rescale) -> list[str]:
         unit, now = decided.off[place].written.unit, decided.now[place]
         density = ratio(decided.parts[place].liquid.density or 0.0)
         held = ratio(_per_unit(decided.off[place].written, decided.parts[place].liquid))
+        is_apart = row.menu.bar.is_apart(row.drink, now.id)
+        label = f"{amount(row.menu.bar.written_for(row.drink, now.id))} °Bx" if is_apart else "standard"
         lines += [
-            f"  {now.name} is not at standard either:",
-            *[f"    standard: a ml weighs {density} g (density table)"] * (unit == "g"),
+            f"  {now.name} is not at {label} either{', which this drink is written for' if is_apart else ''}:",
+            *[f"    {label}: a ml weighs {density} g (density table)"] * (unit == "g"),
             *[f"    {line}" for line in _written_steps(row, place)],
-            f"    a {unit} of it holds {ratio(decided.off[place].per_unit_g)} g sugar, {held} at standard",
+            f"    a {unit} of it holds {ratio(decided.off[place].per_unit_g)} g sugar, {held} at {label}",
         ]
     places = sorted([row.place, *others])
-    standards = {place: decided.parts[place].liquid for place in places} | {row.place: result.standard}
+    standards = {place: decided.parts[place].liquid for place in places}
     written = [decided.off[place].written for place in places]
     poured = [decided.decision.poured[place] for place in places]
     lines += _sum_steps("as written", decided, places, written, standards, row.as_written_percent)

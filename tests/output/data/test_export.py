@@ -24,13 +24,20 @@ CHILL = {"ice": "150 g", "ice temperature": "-18 °C", "start": "8 °C", "vessel
 FULL = Drink.model_validate(
     {
         "drink": "Slip", "id": "slip-1", "family": "sour", "method": "shaken", "pours": [POUR], "dilution": "45 %",
-        "weighed": {"before": "118 g", "after": "172 g"}, "chill": CHILL, "glass": "coupe", "ice": "cubes",
+        "written for": {"berry-syrup": "48.5 °Bx"}, "weighed": {"before": "118 g", "after": "172 g"}, "chill": CHILL, "glass": "coupe", "ice": "cubes",
         "strain": "double", "time": "12 s", "garnish": "lime", "steps": ["shake", "strain"], "extras": ["mint"],
         "zero proof": "true", "notes": ["a", "b"], "version": "3", "date": "2026-03-14", "by": "Runa",
     }
 )  # fmt: skip
 """A drink that says everything there is to say."""
-OTHER: dict[str, Any] = {"id": "other", "name": "Other", "method": "stirred", "zero_proof": False, "fixed": False}
+OTHER: dict[str, Any] = {
+    "written_for": {},
+    "id": "other",
+    "name": "Other",
+    "method": "stirred",
+    "zero_proof": False,
+    "fixed": False,
+}
 OTHER |= {"amount": Quantity(20.0, "ml"), "of": "lime-juice", "before": 117.0, "after": 171.0}
 BAR = bar(RUM, LIME, BERRY)
 
@@ -49,7 +56,7 @@ def test_the_whole_drink() -> None:
     assert dict(zip(head, row, strict=True)) == {
         "drink": "Slip", "id": "slip-1", "family": "sour", "method": "shaken", "time": "12 s", "glass": "coupe",
         "ice": "cubes", "strain": "double", "garnish": "lime", "amount": "22.5", "unit": "ml", "ingredient": "gold rum",
-        "fixed": "yes", "top": "yes", "dilution": "45 %", "weighed before": "118 g", "weighed after": "172 g",
+        "fixed": "yes", "top": "yes", "written for": "berry syrup: 48.5 °Bx", "dilution": "45 %", "weighed before": "118 g", "weighed after": "172 g",
         "chill ice": "150 g", "chill ice temperature": "-18 °C", "chill start": "8 °C", "chill vessel": "64 J/K",
         "chill stop": "-2 °C", "steps": "shake\nstrain", "extras": "mint", "zero proof": "yes",
         "notes": "a\nb", "version": "3", "date": "2026-03-14", "by": "Runa",
@@ -109,7 +116,7 @@ def leaves(data: dict[str, Any], prefix: str = "") -> set[str]:
 
 def test_every_figure_of_the_totals_has_a_column() -> None:
     apart = {"pours", "allergens", "cautions", "lower_bound", "lower_bounds", "unknown"}
-    apart |= {"dilution.by_ice"}  # its note tells it
+    apart |= {"written_for", "dilution.by_ice"}  # its note tells it
     assert leaves(totals_data(totals(BAR, drink("Slip", "60 ml gold rum")))) == {*TOTALS_COLUMNS} | apart
 
 
