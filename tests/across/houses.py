@@ -242,7 +242,20 @@ def _amounts(draw: DrawFn, house: MadeHouse) -> str:
 
 
 @st.composite
-def _drinks(draw: DrawFn, name: str, house: MadeHouse, syrups: tuple[MadeSyrup, ...], amounts: list[str]) -> str:
+def _written_for(draw: DrawFn, syrups: tuple[MadeSyrup, ...]) -> str:
+    """The line of a drink about the strengths it is written for: a little or well off the standard, or just it."""
+    said = {}
+    for syrup in syrups:
+        off = draw(st.sampled_from([None, None, -6.0, -4.0, -1.3, -0.4, 0.0, 0.7, 2.0, 3.9, 7.5]))
+        if off is not None:
+            said[syrup.name] = round(syrup.standard + off, 1)
+    return f"written for: {{{', '.join(f'{name}: {brix:g} °Bx' for name, brix in said.items())}}}\n" if said else ""
+
+
+@st.composite
+def _drinks(
+    draw: DrawFn, name: str, house: MadeHouse, syrups: tuple[MadeSyrup, ...], amounts: list[str], *, apart: bool
+) -> str:
     most = 3 if house.division_g < 1.0 else 4  # of a tenth of a gram there are too many ways for a brute force
     number = min(draw(st.sampled_from([1, 2, 2, 2, 3, 4])), most, len(syrups))
     chosen = draw(st.permutations(syrups))[:number]
@@ -255,7 +268,8 @@ def _drinks(draw: DrawFn, name: str, house: MadeHouse, syrups: tuple[MadeSyrup, 
         pours.append(f"{{pour: {amount}, of: {syrup.name}, fixed: true}}" if fixed else f"{amount} {syrup.name}")
     pours += draw(st.sampled_from([[], [], ["60 ml soda water"], ["2 dashes aromatic bitters"]]))
     listed = "".join(f"  - {pour}\n" for pour in pours)
-    return f"drink: {name}\nmethod: shaken\npours:\n{listed}dilution: 45 %\n"
+    strengths = draw(_written_for(tuple(chosen))) if apart else ""
+    return f"drink: {name}\nmethod: shaken\npours:\n{listed}{strengths}dilution: 45 %\n"
 
 
 @st.composite
@@ -302,14 +316,19 @@ def bars(
     *,
     most_syrups: int = 6,
     most_drinks: int = 8,
+    apart: bool | None = None,
 ) -> Bar:
-    """A whole folder: one to six syrups, one to eight drinks, and a log in which one to four syrups are off."""
+    """A whole folder: one to six syrups, one to eight drinks, and a log in which one to four syrups are off.
+
+    apart  whether drinks are written for other strengths than the standards; in one house of three when None
+    """
+    apart = draw(st.sampled_from([False, False, True])) if apart is None else apart
     house = draw(made_houses(styles))
     names = SYRUP_NAMES[: min(draw(st.sampled_from([1, 2, 3, 3, 4, 4, 4, 6])), most_syrups)]
     syrups = tuple(draw(made_syrups(name)) for name in names)
     usual = [draw(_amounts(house)) for _ in range(4)]  # specs repeat themselves: one bottle's line serves many
     drinks = {
-        name: draw(_drinks(name, house, syrups, usual))
+        name: draw(_drinks(name, house, syrups, usual, apart=apart))
         for name in DRINK_NAMES[: min(draw(st.sampled_from([2, 4, 6, 8])), most_drinks)]
     }
     batches = [batch for syrup in syrups[:4] for batch in draw(_batches_of(syrup))]

@@ -4,7 +4,8 @@ Only the physics is the product's own (what a ml or a gram of a syrup at a stren
 is proven elsewhere against published values. Which pours there are, what is chosen and what it is called is worked
 out here a second time, in another way.
 
-The rules. A syrup is *off* when its strength is not its standard; the *error* is the change of the whole drink's
+The rules. A syrup is *off* in a drink when its strength is not the one that the drink is written for, its standard
+where the drink names none; a syrup that nobody read is at its standard; the *error* is the change of the whole drink's
 sugar. The bar may pour every multiple of its step (what its jiggers' lines add up to; every division of its scale)
 and the written amount. A syrup's *own line* is the pour nearest to the one that restores its own sugar.
 
@@ -29,6 +30,7 @@ import numpy as np
 
 from balancer.engine.drink.bar import Bar as LoadedBar
 from balancer.engine.drink.liquid import ingredient_liquid
+from balancer.models.drink import Drink
 from balancer.models.pour import Pour
 from balancer.units import Quantity
 from tests.across.houses import MadeBatch, MadeHouse
@@ -179,8 +181,8 @@ class Oracle:
         """By syrup, what a drink pours when its syrups are as strong as this; a syrup not named is at standard."""
         drink = self.bar.specs.drinks[drink_id]
         poured = [pour for pour in drink.pours if pour.of in self.bar.specs.syrups]
-        sugar_g = sum(self._designed(pour)[2] for pour in drink.pours)
-        pours = self._pours(poured, strengths, sugar_g)
+        sugar_g = sum(self._designed(drink, pour)[2] for pour in drink.pours)
+        pours = self._pours(drink, poured, strengths, sugar_g)
         found = decide(pours, sugar_g, self.house.tolerance)
         rows = {}
         for pour, here, amount in zip(poured, pours, found.poured, strict=True):
@@ -204,9 +206,18 @@ class Oracle:
                 found.setdefault(batch.liquid, brix)
         return found
 
-    def own_line(self, syrup: str, brix: float, unit: str, written: float) -> float:
-        """What stands on a bottle for a written pour: it depends on nothing but this syrup."""
-        now, standard = self.bar.liquid(syrup, brix), self.bar.liquid(syrup)
+    def wanted(self, drink: Drink, syrup: str) -> float:
+        """The strength that a drink's pour is written for, °Bx."""
+        return drink.written_for.get(syrup, self.bar.standard(syrup))
+
+    def own_line(self, syrup: str, brix: float, unit: str, written: float, drinks: Iterable[str]) -> float:
+        """What stands on a bottle for a written pour: it depends on nothing but this syrup.
+
+        drinks  those that pour so much of it: the line is theirs whose strength is the standard, or closest to it
+        """
+        wanted = {self.wanted(self.bar.specs.drinks[drink], syrup) for drink in drinks}
+        of = min(wanted, key=lambda one: (abs(one - self.bar.standard(syrup)), one))
+        now, standard = self.bar.liquid(syrup, brix), self.bar.liquid(syrup, of)
         ratio = standard.sugar_per_g / now.sugar_per_g
         if unit == "ml":
             ratio = standard.sugar_g_per_ml / now.sugar_g_per_ml
@@ -227,7 +238,7 @@ class Oracle:
         for drink in self.bar.specs.drinks.values():
             for pour in drink.pours:
                 if pour.of == juice and not pour.fixed:
-                    ml = self._designed(pour)[0]
+                    ml = self._designed(drink, pour)[0]
                     poured = self.amounts(unit).nearest(ml * was, ml / ratio * is_now)
                     if abs(poured - ml * was) > 1e-6:
                         found[drink.id] = unit, ml * was, poured
@@ -249,31 +260,34 @@ class Oracle:
             found += [house.barspoon_ml, *[line + house.barspoon_ml for line in house.lines_ml]]
         return Amounts("ml", house.lines_ml[0], tuple(found))
 
-    def _designed(self, pour: Pour) -> tuple[float, float, float]:
+    def _designed(self, drink: Drink, pour: Pour) -> tuple[float, float, float]:
         """ml, g and grams of known sugar of a pour as designed."""
-        liquid = self.bar.liquid(pour.of)
+        is_syrup = pour.of in self.bar.specs.syrups
+        liquid = self.bar.liquid(pour.of, self.wanted(drink, pour.of) if is_syrup else None)
         ml, grams = self.bar.amount(pour, liquid)
         return ml or 0.0, grams, grams * liquid.sugar_per_g
 
-    def _pours(self, poured: Sequence[Pour], strengths: Mapping[str, float], sugar_g: float) -> list[SyrupPour]:
+    def _pours(
+        self, drink: Drink, poured: Sequence[Pour], strengths: Mapping[str, float], sugar_g: float
+    ) -> list[SyrupPour]:
         house, found, extra_g = self.house, [], 0.0
         for pour in poured:
-            standard = self.bar.standard(pour.of)
-            brix = strengths.get(pour.of, standard)
+            wanted = self.wanted(drink, pour.of)
+            brix = strengths.get(pour.of, self.bar.standard(pour.of))
             now = self.bar.liquid(pour.of, brix)
-            ml, grams, designed_g = self._designed(pour)
+            ml, grams, designed_g = self._designed(drink, pour)
             by_weight = pour.amount.unit == "g" or house.style == "scale"
             own = self.tolerances[pour.of]
             limit = house.batch_tolerance if own is None else own
             written, per_unit = (grams, now.sugar_per_g) if by_weight else (ml, now.sugar_g_per_ml)
-            fixed, is_off = pour.fixed or house.style == "free", brix != standard
+            fixed, is_off = pour.fixed or house.style == "free", brix != wanted
             here = SyrupPour(
                 amounts=self.amounts("g" if by_weight else "ml"),
                 written=written,
                 sugar_g=designed_g,
                 sugar_per_unit=per_unit,
                 is_off=is_off,
-                is_outside=is_off and abs(brix - standard) > limit + SAME,
+                is_outside=is_off and abs(brix - wanted) > limit + SAME,
                 may_move=is_off and not fixed,
                 is_fixed=fixed,
             )

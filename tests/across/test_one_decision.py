@@ -81,6 +81,22 @@ def rows_of(tonight: dict[str, Any]) -> dict[str, dict[str, Row]]:
     return found
 
 
+def assumed_rows(tonight: dict[str, Any]) -> dict[str, dict[str, Row]]:
+    """By syrup that nobody read and drink."""
+    return {one["syrup"]: {row["drink"]: row_of(row) for row in one["drinks"]} for one in tonight["assumed"]}
+
+
+def unread_and_apart(bar: Bar, oracle: Oracle) -> set[str]:
+    """The syrups at standard for want of a reading that some drink is written for another strength of."""
+    read = {batch.liquid for batch, _ in bar.read}
+    return {
+        syrup
+        for syrup, standard in bar.standards.items()
+        if syrup not in read
+        and any(oracle.wanted(oracle.bar.specs.drinks[drink], syrup) != standard for drink in pouring(oracle, syrup))
+    }
+
+
 def pouring(oracle: Oracle, syrup: str) -> set[str]:
     return {drink.id for drink in oracle.bar.specs.drinks.values() if any(pour.of == syrup for pour in drink.pours)}
 
@@ -91,7 +107,8 @@ def test_tonight_is_the_decision(bar: Bar) -> None:
     with written(bar) as specs:
         oracle = oracle_of(bar, specs)
         counting = oracle.strengths(bar.read)
-        found = rows_of(answer(specs, "tonight", "--json").data)
+        data = answer(specs, "tonight", "--json").data
+        found, assumed = rows_of(data), assumed_rows(data)
         wanted_batches = {one.id for one, _ in bar.read if pouring(oracle, one.liquid)}
         assert set(found) == wanted_batches, "rows for what may be poured, and for nothing else"
         for batch, brix in bar.read:
@@ -100,6 +117,11 @@ def test_tonight_is_the_decision(bar: Bar) -> None:
             for drink, row in rows.items():
                 wanted = oracle.rows(drink, counting | {batch.liquid: brix})[batch.liquid]
                 assert_same(row, wanted, f"{batch.id} in {drink}")
+        assert set(assumed) == unread_and_apart(bar, oracle)
+        for syrup, rows in assumed.items():
+            assert set(rows) == pouring(oracle, syrup)
+            for drink, row in rows.items():
+                assert_same(row, oracle.rows(drink, counting)[syrup], f"{syrup}, which nobody read, in {drink}")
 
 
 @given(bar=bars())
@@ -186,7 +208,8 @@ def test_strip_and_label_say_what_tonight_says(bar: Bar) -> None:
                 assert batch.id not in hung
                 continue
             for (unit, spec), poured in lines.items():
-                own = oracle.own_line(batch.liquid, brix, unit, spec)
+                so_much = [drink for drink, row in mine.items() if (row.unit, round(row.spec, 6)) == (unit, spec)]
+                own = oracle.own_line(batch.liquid, brix, unit, spec, so_much)
                 assert poured == pytest.approx(own, abs=1e-5), f"{batch.id}: {spec} {unit} → {poured}"
                 assert poured != spec
             odd = exceptions(mine, lines)
@@ -267,7 +290,10 @@ def test_prep_corrects_what_the_rules_say_is_off(bar: Bar) -> None:
             assert todo[batch.id] == {"throw out"}
 
 
-COUNTED: Final = re.compile(r"(?P<ids>[A-Z]{3}-\d+(?:, [A-Z]{3}-\d+)*) changes? (?P<number>\d+) (?P<noun>drinks?)")
+COUNTED: Final = re.compile(
+    r"(?P<ids>(?:[A-Z]{3}-\d+|[a-z]+ syrup)(?:, (?:[A-Z]{3}-\d+|[a-z]+ syrup))*)"
+    r" changes? (?P<number>\d+) (?P<noun>drinks?)"
+)
 OTHERS: Final = re.compile(r"(?P<number>\d+) others? as written")
 SAME_POUR: Final = re.compile(r"(?<![\d./])(\d+(?:[./]\d+)?(?: \d+/\d+)?) → \1(?![\d./]|  ?\d+/)")
 PLURAL: Final = re.compile(
@@ -285,7 +311,7 @@ def test_the_first_line_is_true(bar: Bar) -> None:
         oracle = oracle_of(bar, specs)
     drinks = oracle.bar.specs.drinks
     unsure = {item["batch"] for item in data["batches"] if item["advice"] in UNSURE}
-    rows = rows_of(data)
+    rows = rows_of(data) | {syrup.replace("-", " "): mine for syrup, mine in assumed_rows(data).items()}
     moved = {
         batch: {drink for drink, row in mine.items() if abs(row.poured - row.spec) > 1e-6}
         for batch, mine in rows.items()

@@ -24,7 +24,8 @@ CHILL = {"ice": "150 g", "ice temperature": "-18 °C", "start": "8 °C", "vessel
 FULL = Drink.model_validate(
     {
         "drink": "Slip", "id": "slip-1", "family": "sour", "method": "shaken", "pours": [POUR], "dilution": "45 %",
-        "written for": {"berry-syrup": "48.5 °Bx"}, "weighed": {"before": "118 g", "after": "172 g"}, "chill": CHILL, "glass": "coupe", "ice": "cubes",
+        "written for": {"berry-syrup": "48.5 °Bx"},
+        "weighed": {"before": "118 g", "after": "172 g"}, "chill": CHILL, "glass": "coupe", "ice": "cubes",
         "strain": "double", "time": "12 s", "garnish": "lime", "steps": ["shake", "strain"], "extras": ["mint"],
         "zero proof": "true", "notes": ["a", "b"], "version": "3", "date": "2026-03-14", "by": "Runa",
     }
@@ -56,7 +57,8 @@ def test_the_whole_drink() -> None:
     assert dict(zip(head, row, strict=True)) == {
         "drink": "Slip", "id": "slip-1", "family": "sour", "method": "shaken", "time": "12 s", "glass": "coupe",
         "ice": "cubes", "strain": "double", "garnish": "lime", "amount": "22.5", "unit": "ml", "ingredient": "gold rum",
-        "fixed": "yes", "top": "yes", "written for": "berry syrup: 48.5 °Bx", "dilution": "45 %", "weighed before": "118 g", "weighed after": "172 g",
+        "fixed": "yes", "top": "yes", "written for": "berry syrup: 48.5 °Bx",
+        "dilution": "45 %", "weighed before": "118 g", "weighed after": "172 g",
         "chill ice": "150 g", "chill ice temperature": "-18 °C", "chill start": "8 °C", "chill vessel": "64 J/K",
         "chill stop": "-2 °C", "steps": "shake\nstrain", "extras": "mint", "zero proof": "yes",
         "notes": "a\nb", "version": "3", "date": "2026-03-14", "by": "Runa",
