@@ -1,0 +1,132 @@
+"""Drinks that say which strength they are written for, added in their files when the standard of a syrup changes.
+
+Only lines come, or a few characters inside brackets; everything else stays character for character, and the change
+counts only when what was asked for is all that differs.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping as Mapping_
+from collections.abc import Sequence as Sequence_
+from pathlib import Path
+from typing import Final
+
+from balancer.errors import CannotError, ProblemsError
+from balancer.files.house.edit import Edit
+from balancer.files.house.entries import Entry, entries_of
+from balancer.files.house.load import Loaded, load
+from balancer.files.house.written_for import KEY
+from balancer.files.yaml.document import Mapping, Scalar
+from balancer.files.yaml.scalar import plain_or_quoted
+from balancer.models.drink import Drink
+from balancer.models.syrup import Syrup
+from balancer.units import format_number
+
+_LINE_END: Final = re.compile(r"\r\n|\r|\n")
+Splice = tuple[int, str]
+"""An offset of a file's text, and what comes in there."""
+
+
+def keep_drinks(
+    folder: Path, before: Loaded, standard: Edit, syrup: Syrup, drinks: Sequence_[Drink]
+) -> tuple[tuple[Edit, ...], Loaded]:
+    """The changes of the drinks' files, to be written before that of the standard, and the folder with all of them.
+
+    standard  the change of the syrup's standard, tried out; syrup is as it was before
+    drinks    with the strength that each is written for; none of them says one of this syrup in its file
+    Raises CannotError when a drink cannot say it without touching more, or would say something else.
+    """
+    wanted = {drink.id: drink for drink in drinks}
+    splices: dict[str, list[Splice]] = {}
+    texts: dict[str, str] = {}
+    for entry in entries_of(folder, "drinks"):
+        drink = wanted.get(entry.id)
+        if drink is None or not entry.readable or entry.kind != "drinks":
+            continue
+        if not Path(entry.document.path).resolve().is_relative_to(folder.resolve()):
+            raise _refused(entry, "it is in a folder that is shared, and a house never writes there")
+        strength = f"{format_number(drink.written_for[syrup.id])} °Bx"
+        texts[entry.document.path] = entry.document.text
+        splices.setdefault(entry.document.path, []).append(_splice(entry, syrup.name, strength))
+    changed = {path: _spliced(texts[path], found) for path, found in splices.items()}
+    raw = {Path(path): text.encode() for path, text in changed.items()}
+    after = load(folder, {**raw, standard.path: standard.new.encode()})
+    _check(before, standard.after, after, wanted)
+    edits = [
+        Edit(Path(path), texts[path].count("\n", 0, min(splices[path])[0]) + 1, texts[path], text, after)
+        for path, text in changed.items()
+    ]
+    return tuple(edits), after
+
+
+def _check(before: Loaded, with_standard: Loaded, after: Loaded, wanted: Mapping_[str, Drink]) -> None:
+    """Raise an error when the folder differs from one with the new standard in anything but the drinks' strengths."""
+    fresh = [each for each in after.problems if not each.is_doubt and each not in before.problems]
+    if len(fresh) > sum(not each.is_doubt and each not in before.problems for each in with_standard.problems):
+        raise ProblemsError(fresh)
+    expected, found = with_standard.specs, after.specs
+    drinks = {**expected.drinks, **wanted}
+    is_same = found.drinks == drinks and found.syrups == expected.syrups and found.ingredients == expected.ingredients
+    if not is_same or {each.id for each in after.broken} != {each.id for each in with_standard.broken}:
+        odd = next((drink.name for drink in drinks.values() if found.drinks.get(drink.id) != drink), "a drink")
+        raise CannotError(
+            "unsafe-edit",
+            f"{odd} cannot say what it is written for without changing more",
+            'write it in an editor, like "written for: {raspberry syrup: 50 °Bx}"',
+        )
+
+
+def _spliced(text: str, splices: Sequence_[Splice]) -> str:
+    """A text with something put in at several places."""
+    for offset, new in sorted(splices, reverse=True):
+        text = text[:offset] + new + text[offset:]
+    return text
+
+
+def _splice(entry: Entry, name: str, strength: str) -> Splice:
+    """Where a drink can say which strength of a syrup it is written for, and how."""
+    said = f"{plain_or_quoted(name, inside=True)}: {strength}"
+    there = entry.node.get(KEY)
+    if isinstance(there, Mapping) and there.flow:
+        if there.entries:
+            value = there.entries[-1][1]
+            return value.end, f", {_as_quoted(there.entries[0][0], entry, name, strength) or said}"
+        return there.start + 1, said
+    if isinstance(there, Mapping) and there.entries:
+        return _line(entry, [key for key, _ in there.entries], said)
+    if there is not None:
+        raise _refused(entry, "what it says there cannot be added to")
+    if entry.node.flow:
+        pours = entry.node.key("pours") or entry.node.entries[0][0]
+        quoted = _as_quoted(pours, entry, name, strength)
+        return pours.start, f'"{KEY}": {{{quoted}}}, ' if quoted else f"{KEY}: {{{said}}}, "
+    keys = [key for key, _ in entry.node.entries]
+    keys.sort(key=lambda key: key.text != "pours")
+    return _line(entry, keys, f"{KEY}: {{{said}}}")
+
+
+def _as_quoted(like: Scalar, entry: Entry, name: str, strength: str) -> str | None:
+    """The same in the quotes that another key has: some files are JSON."""
+    is_json = like.quoted and entry.document.text[like.start] == '"' and '"' not in name
+    return f'"{name}": "{strength}"' if is_json else None
+
+
+def _line(entry: Entry, keys: Sequence_[Scalar], said: str) -> Splice:
+    """A line of its own, in front of the first key that begins one."""
+    text = entry.document.text
+    for key in keys:
+        start = max(text.rfind("\n", 0, key.start), text.rfind("\r", 0, key.start)) + 1
+        indent = text[start : key.start]
+        if not indent.strip(" "):
+            end = _LINE_END.search(text, start)
+            return start, f"{indent}{said}{end[0] if end else chr(10)}"
+    raise _refused(entry, "no line of it can have another one in front")
+
+
+def _refused(entry: Entry, why: str) -> CannotError:
+    return CannotError(
+        "unsafe-edit",
+        f"{entry.name} cannot be told what it is written for: {why}: {entry.place}",
+        'write it in an editor, like "written for: {raspberry syrup: 50 °Bx}"',
+    )
