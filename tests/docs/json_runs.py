@@ -23,9 +23,21 @@ EXTRA: Final = {
     "drinks/freezer": "{drink: Freezer, method: shaken, chill: {ice temperature: -18 °C}, pours: [50 ml gin]}\n",
     "drinks/vial": "{drink: Vial, method: shaken, pours: [50 ml gin, "
     "{pour: 20 ml, of: raspberry syrup, fixed: true}]}\n",
+    "drinks/old": """\
+- {drink: Old Long, method: shaken, pours: [50 ml gin, 35 ml raspberry syrup], written for: {raspberry syrup: 46 °Bx}}
+- {drink: Old Sour, method: shaken, pours: [50 ml gin, 30 ml raspberry syrup], written for: {raspberry syrup: 46 °Bx}}
+- drink: Old Vial
+  method: shaken
+  pours: [50 ml gin, {pour: 20 ml, of: raspberry syrup, fixed: true}]
+  written for: {raspberry syrup: 46 °Bx}
+- drink: Old Cup
+  method: shaken
+  pours: [50 ml gin, 30 ml passion fruit syrup]
+  written for: {passion fruit syrup: 44 °Bx}
+""",
 }
 """What the demo house does not have: something of unknown sugar in a syrup, and beside one; a drink of two syrups that
-are off, one that is weighed, and one that no pour is right for."""
+are off, one that is weighed, and one that no pour is right for; and some that are written for other strengths."""
 
 ADDED: Final = "".join(
     f'- {{"batch": "RAS-{number}", "syrup": "raspberry-syrup", "event": "made", "brix": 47.5}}\n'
@@ -48,7 +60,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("start", ("start bar", "start bar --pantry juices")),
     ("safety", ("safety",)),
     ("check", ("check",)),
-    ("totals", ("totals last-lamp", "totals slipway", "totals freezer")),
+    ("totals", ("totals last-lamp", "totals slipway", "totals freezer", "totals old-sour")),
     (
         "adjust",
         (

@@ -52,7 +52,7 @@ def documented(section: str) -> list[str]:
 
 
 def is_told(key: str, section: str) -> bool:
-    """Whether a key has its row, or lies in an object that holds what rows of this section or of swap say."""
+    """Whether a key has its row, or lies in an object that holds what rows of this section, rescale or swap say."""
     rows = documented(section)
     if key in rows:
         return True
@@ -63,7 +63,7 @@ def is_told(key: str, section: str) -> bool:
         if whole == "obstacle.misses_percent":
             return rest in ("sugar", "acid", "volume", "abv", "sweetness")
         if rest != key:
-            other = section if section == "correct" else "swap"
+            other = {"correct": "correct", "tonight": "rescale"}.get(section, "swap")
             return is_told(rest, other) or _is_held(rest, documented(other))
     return False
 
