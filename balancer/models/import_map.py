@@ -13,7 +13,7 @@ from balancer.units import find_unit, known_units
 DRINK_FIELDS: Final = (
     "drink", "id", "family", "method", "time", "glass", "ice", "strain", "garnish", "dilution", "weighed before",
     "weighed after", "chill ice", "chill ice temperature", "chill start", "chill vessel", "chill stop", "steps",
-    "extras", "zero proof", "notes", "version", "date", "by",
+    "extras", "zero proof", "notes", "version", "date", "by", "written for",
 )  # fmt: skip
 """What a column may say of a drink as a whole."""
 

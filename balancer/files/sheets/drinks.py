@@ -116,6 +116,8 @@ class Reader:
                 data[name] = [line for cell in said for line in cell.lines]
             elif name == "zero proof":
                 data |= self._flags(candidate, said[0], {name: text})
+            elif name == "written for":
+                data[name] = self._strengths(candidate, said[0])
             elif group in _GROUPS:
                 data.setdefault(group, {})[key] = text
             else:
@@ -129,6 +131,19 @@ class Reader:
                 )  # fmt: skip
                 candidate.told.add("method")
         return data, cells
+
+    def _strengths(self, candidate: Candidate, cell: Cell) -> dict[str, str]:
+        """The strengths that a drink is written for, a syrup in a line, by its id where the house knows it."""
+        found: dict[str, str] = {}
+        for line in cell.lines:
+            name, _, strength = line.rpartition(":")
+            if not name.strip():
+                remedy = "write it like raspberry syrup: 50 °Bx"
+                self._fault(candidate, "written-for", cell, f'"{short(line)}" does not say of which syrup', remedy)
+                continue
+            known = self._specs.liquid_names.whole(self._house_name(name.strip()))
+            found[known or name.strip()] = strength.strip()
+        return found
 
     def _flags(self, candidate: Candidate, place: Cell, texts: dict[str, str]) -> dict[str, bool]:
         found: dict[str, bool] = {}

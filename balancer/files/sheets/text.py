@@ -17,8 +17,8 @@ from balancer.units import parse_pour
 
 _BEFORE_POURS: Final = ("family", "zero proof", "method", "time")
 _AFTER_POURS: Final = (
-    "weighed", "dilution", "chill", "extras", "strain", "ice", "glass", "garnish", "steps", "notes", "version", "date",
-    "by",
+    "written for", "weighed", "dilution", "chill", "extras", "strain", "ice", "glass", "garnish", "steps", "notes",
+    "version", "date", "by",
 )  # fmt: skip
 _AS_IT_IS: Final = re.compile(r"[0-9]{1,3}|[0-9]{4}-[0-9]{2}-[0-9]{2}")
 """Versions and dates, which nobody puts in quotes."""
@@ -69,7 +69,7 @@ def _key(lines: Lines, key: str, data: dict[str, Any], cells: dict[str, Cell]) -
     elif isinstance(said, dict):
         inside = ", ".join(f"{name}: {plain_or_quoted(text, inside=True)}" for name, text in said.items())
         first = next((cells[one] for one in cells if one.startswith(f"{key} ")), None)
-        lines.add(f"{key}: {{{inside}}}", first)
+        lines.add(f"{key}: {{{inside}}}", cell or first)
     elif isinstance(said, list) and len(said) > 1:
         lines.add(f"{key}:", cell)
         for text in said:
