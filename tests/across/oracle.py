@@ -231,7 +231,7 @@ class Oracle:
         assert measured.density is not None
         assert liquid.density is not None
         ratio = acid_g_per_l / file.acid.value
-        if self.house.style == "free" or abs(100.0 * (ratio - 1.0)) <= self.house.tolerance:
+        if self.house.style == "free" or abs(100.0 * (ratio - 1.0)) <= self.house.tolerance + SAME:
             return {}
         unit, found = "g" if self.house.style == "scale" else "ml", {}
         was, is_now = (liquid.density, measured.density) if unit == "g" else (1.0, 1.0)
