@@ -109,18 +109,23 @@ def written(
     data: Callable[[KeptState], dict[str, Any]],
     *,
     is_sure: bool,
+    first: Sequence[Edit] = (),
 ) -> Answer:
-    """Write a change when that is wanted, and say what was done; exit code 1 when it was not written."""
+    """Write a change when that is wanted, and say what was done; exit code 1 when it was not written.
+
+    first  changes of other files that belong to it, written before it
+    """
     if is_sure:
-        write_edit(desk.own_folder, edit)
+        write_edit(desk.own_folder, *first, edit)
         return Answer(lambda: text("written"), lambda: data("written"), about=(), code=0)
     if not desk.can_ask:
         return Answer(lambda: text("not written"), lambda: data("not written"), about=(), code=1)
     write(text("asking"), sys.stdout)
     if not ask("write it?"):
         return Answer("nothing was written", {}, about=(), code=1)
-    write_edit(desk.own_folder, edit)
-    return Answer(f"written: {edit.path}", {}, about=(), code=0)
+    write_edit(desk.own_folder, *first, edit)
+    paths = ", ".join(str(each.path) for each in (*first, edit))
+    return Answer(f"written: {paths}", {}, about=(), code=0)
 
 
 def believed(desk: Desk, after: Loaded, *, is_meant: bool) -> list[Problem]:

@@ -7,6 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.kept_drinks import kept_drinks
+from balancer.errors import CannotError
+from balancer.files.house.edit import edit_standard, write_edit
+from balancer.files.house.keep_drinks import keep_drinks
 from balancer.files.house.load import load
 from tests import pdf
 from tests.cli.runner import Run, copy_of_house, run
@@ -109,3 +114,65 @@ def test_a_strength_of_nothing_is_told_in_the_sheet(specs: Path, tmp_path: Path)
     sheet.write_text(text, encoding="utf-8")
     done = ask(specs, "import", str(sheet), "--json")
     assert [(one["line"], one["column"], one["code"]) for one in done.data["problems"]] == [(2, 5, "written-for")]
+
+
+def test_a_new_standard_offers_to_keep_the_drinks(specs: Path) -> None:
+    """5 of them pour berry at 50 °Bx; Old Sour says 46 already. 22.5 ml of 50 °Bx are 20.46 of 54 (0.6760 g/ml)."""
+    before = tree(specs)
+    done = ask(specs, "set", "berry", "standard", "54")
+    text = " ".join(done.out.split())
+    assert done.code == 1
+    assert "pours are NOT changed" in text
+    assert "with a strength of their own, so they stay: Old Sour" in text
+    assert "--keep-drinks keeps them: written for 50 °Bx, at 54 °Bx they pour" in text
+    assert "22.5 → 20" in text
+    data = ask(specs, "set", "berry", "standard", "54", "--json").data
+    assert (data["drinks_kept"], data["other_files"], data["written_for_another"]) == (False, [], ["old-sour"])
+    assert "old-sour" not in {drink["drink"] for drink in data["drinks"]}
+    pours = {one["spec_ml"]: one["poured_ml"] for one in data["kept_pours"]["conversions"]}
+    assert pours[22.5] == 20.0
+    assert tree(specs) == before
+
+
+def test_drinks_are_kept(specs: Path) -> None:
+    """Only lines come, and whatever the drinks hold by their specs stays what it was."""
+    before, old = tree(specs), load(specs).specs
+    totals = {drink: ask(specs, "totals", drink, "--json").data["served"] for drink in old.drinks}
+    done = ask(specs, "set", "berry", "standard", "54", "--keep-drinks", "--yes")
+    assert (done.code, done.err) == (0, "")
+    assert " ".join(done.out.split()).startswith("written: berry syrup: standard 54 °Bx, not 50;")
+    new = load(specs)
+    assert new.problems == ()
+    assert new.specs.syrups["berry-syrup"].standard == 54.0
+    for drink in old.drinks.values():
+        pours = any(pour.of == "berry-syrup" for pour in drink.pours)
+        wanted = {"berry-syrup": 50.0, **drink.written_for} if pours else drink.written_for
+        assert new.specs.drinks[drink.id] == drink.model_copy(update={"written_for": wanted})
+        assert ask(specs, "totals", drink.id, "--json").data["served"] == totals[drink.id]
+    for name, text in tree(specs).items():
+        came = [line for line in text.splitlines() if line not in before[name].splitlines()]
+        assert all(line.strip() in ("written for: {berry syrup: 50 °Bx}", "standard: 54 °Bx") for line in came), name
+
+
+def test_a_file_that_changes_meanwhile_leaves_all_as_it_was(specs: Path) -> None:
+    """The drinks are looked at before any is written."""
+    loaded = load(specs)
+    bar, syrup = Bar(loaded.specs), loaded.specs.syrups["berry-syrup"]
+    standard = edit_standard(specs, loaded, syrup, 54.0, "54 °Bx")
+    edits, _ = keep_drinks(specs, loaded, standard, syrup, kept_drinks(bar, syrup, 54.0).drinks)
+    edits[-1].path.write_text(edits[-1].old + "# looked at\n", encoding="utf-8")
+    before = tree(specs)
+    with pytest.raises(CannotError, match="changed meanwhile"):
+        write_edit(specs, *edits, standard)
+    assert tree(specs) == before
+
+
+def test_keeping_drinks_is_for_a_standard(specs: Path) -> None:
+    done = ask(specs, "set", "anchor", "berry", "20ml", "--keep-drinks")
+    assert done.code == 2
+    assert "--keep-drinks is for a syrup's standard" in done.err
+
+
+def tree(specs: Path) -> dict[str, str]:
+    """Every file of a bar, by its name."""
+    return {str(path.relative_to(specs)): path.read_text("utf-8") for path in sorted(specs.rglob("*.yaml"))}

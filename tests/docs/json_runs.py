@@ -145,7 +145,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("cards", ("cards slipway cormorants --on a4 --out cards.pdf",)),
     ("set", ("set slipway raspberry 20ml", "set slipway lime 20ml --yes")),
     ("cards", ("cards --changed --out changed.pdf",)),
-    ("set standard", ("set raspberry standard 52",)),
+    ("set standard", ("set raspberry standard 56 --keep-drinks",)),
 )
 
 

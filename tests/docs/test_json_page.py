@@ -52,7 +52,7 @@ def documented(section: str) -> list[str]:
 
 
 def is_told(key: str, section: str) -> bool:
-    """Whether a key has its row, or lies in an object that holds what rows of this section, rescale or swap say."""
+    """Whether a key has its row, or lies in an object that holds what rows of this section or another say."""
     rows = documented(section)
     if key in rows:
         return True
@@ -63,7 +63,7 @@ def is_told(key: str, section: str) -> bool:
         if whole == "obstacle.misses_percent":
             return rest in ("sugar", "acid", "volume", "abv", "sweetness")
         if rest != key:
-            other = {"correct": "correct", "tonight": "rescale"}.get(section, "swap")
+            other = {"correct": "correct", "set standard": "correct", "tonight": "rescale"}.get(section, "swap")
             return is_told(rest, other) or _is_held(rest, documented(other))
     return False
 

@@ -14,14 +14,18 @@ from balancer.cli.options import AsName, ByWhom, Sure
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited, standard_edited
-from balancer.errors import CannotError, QuantityError, UsageError
-from balancer.files.house.edit import edit_standard
+from balancer.engine.swaps.kept_drinks import KeptDrinks, kept_drinks
+from balancer.errors import BalancerError, CannotError, QuantityError, UsageError
+from balancer.files.house.edit import Edit, edit_standard
+from balancer.files.house.keep_drinks import keep_drinks as keep_in_files
 from balancer.files.yaml.validate import check
 from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE, Pour
+from balancer.models.syrup import Syrup
 from balancer.output.data.edit import pour_edit_data, standard_edit_data
 from balancer.output.screen.edit import pour_edit_text, same_pour_text, same_standard_text, standard_edit_text
+from balancer.output.screen.kept_drinks import kept_standard_text, offer_rows
 from balancer.output.words.edit import NOBODY, FileChange, KeptState
 from balancer.units import Quantity, find_unit, format_quantity, parse_pour, split_pour, tidy_amount
 
@@ -30,7 +34,7 @@ _LIKE: Final = 'write it like --add "10 ml honey syrup"'
 
 
 @answering(lists=True)
-def command(
+def command(  # noqa: PLR0913 - one for each option
     desk: Desk,
     drink: Annotated[
         str,
@@ -61,6 +65,10 @@ def command(
         list[str] | None, typer.Option("--add", metavar="POUR", help='Pour this too, like "10 ml honey syrup".')
     ] = None,
     remove: Annotated[bool, typer.Option("--remove", help="Pour INGREDIENT no more.")] = False,
+    keep_drinks: Annotated[
+        bool,
+        typer.Option("--keep-drinks", help="Of a standard: its drinks say what they were written for, and stay."),
+    ] = False,
     as_name: AsName = None,
     by: ByWhom = None,
     yes: Sure = False,
@@ -74,7 +82,9 @@ def command(
     if syrup_id is not None:
         if to is not None or add or remove or as_name is not None or by is not None:
             raise UsageError("usage", "a standard has no pours, and its syrup stays the same", "name a drink for that")
-        return _set_standard(desk, syrup_id, " ".join(amount or []), is_sure=yes)
+        return _set_standard(desk, syrup_id, " ".join(amount or []), is_sure=yes, keep_drinks=keep_drinks)
+    if keep_drinks:
+        raise UsageError("usage", "--keep-drinks is for a syrup's standard", "leave it out, or name a syrup")
     found = names.drink(desk.loaded, drink)
     changes = [] if ingredient is None else [_change(desk, found, ingredient, " ".join(amount or []), to, remove)]
     if ingredient is None and (to is not None or remove):
@@ -112,8 +122,8 @@ def _syrup(desk: Desk, text: str, key: str) -> str | None:
         raise
 
 
-def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool) -> Answer:
-    """Give a syrup another standard."""
+def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool, keep_drinks: bool) -> Answer:
+    """Give a syrup another standard; its drinks move with it, or are told what they were written for."""
     if not text:
         raise UsageError("usage", "balancer set needs AMOUNT: of a standard 52 or 52°Bx", "balancer set S standard 52")
     value = values.brix(text, "STRENGTH")
@@ -123,21 +133,37 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool) -> Ans
         data = standard_edit_data(same, None, written=False)
         return Answer(same_standard_text(syrup.name, value), data, about=(), code=0)
     edit = edit_standard(desk.own_folder, desk.loaded, syrup, value, f"{split_pour(text)[0].strip()} °Bx")
+    kept = _kept(desk, syrup, value)
+    first: tuple[Edit, ...] = ()
+    if keep_drinks and kept is not None and kept.drinks:
+        first, after = keep_in_files(desk.own_folder, desk.loaded, edit, syrup, kept.drinks)
+        edit = edit._replace(after=after)
     believed(desk, edit.after, is_meant=is_sure)
     edited = standard_edited(desk.bar, Bar(edit.after.specs), syrup)
-    change = FileChange(str(edit.path), edit.old, edit.new)
+    change, *others = [FileChange(str(each.path), each.old, each.new) for each in (edit, *first)]
 
     def shown(state: KeptState) -> str:
         lead, last = "" if state == "asking" else f"{state}: ", NOBODY if state == "not written" else ""
-        return standard_edit_text(lead, edited, change, last)
+        if kept is not None and others:
+            return kept_standard_text(lead, kept, [change, *others], desk.house, [last] * bool(last))
+        return standard_edit_text(lead, edited, change, last, offer_rows(kept, desk.house) if kept else ())
 
     return written(
         desk,
         edit,
         shown,
-        lambda state: standard_edit_data(edited, change, written=state == "written"),
+        lambda state: standard_edit_data(edited, change, written=state == "written", kept=kept, others=others),
         is_sure=is_sure,
+        first=first,
     )
+
+
+def _kept(desk: Desk, syrup: Syrup, brix: float) -> KeptDrinks | None:
+    """What keeping the drinks of a syrup comes to; None where nobody can tell, as of a syrup without sugar."""
+    try:
+        return kept_drinks(desk.bar, syrup, brix)
+    except BalancerError:
+        return None
 
 
 def _change(desk: Desk, drink: Drink, of: str, text: str, to: str | None, remove: bool) -> PourChange:

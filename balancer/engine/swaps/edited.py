@@ -71,7 +71,7 @@ class DrinkEdited:
 
 
 class StandardEdited(NamedTuple):
-    """A syrup before its standard changes, in °Bx, and the drinks that pour it, each with the change of its sugar in %.
+    """A syrup before its standard changes, in °Bx, and the drinks written for it, each with its change of sugar in %.
 
     The change is None where it cannot be worked out or the drink had no sugar.
     """
@@ -101,8 +101,9 @@ def drink_edited(before: Bar, after: Bar, drink: Drink, new: Drink, changes: Seq
 
 
 def standard_edited(before: Bar, after: Bar, syrup: Syrup) -> StandardEdited:
-    """The drinks that pour a syrup, in file order."""
-    drinks = [drink for drink in before.specs.drinks.values() if any(pour.of == syrup.id for pour in drink.pours)]
+    """The drinks that are written for a syrup's standard, in file order; not those that say another strength."""
+    pouring = [drink for drink in before.specs.drinks.values() if any(pour.of == syrup.id for pour in drink.pours)]
+    drinks = [drink for drink in pouring if syrup.id not in drink.written_for]
     rows = tuple((drink, _sugar_change(before, after, drink)) for drink in drinks)
     return StandardEdited(syrup, before.standard(syrup.id), after.standard(syrup.id), rows)
 

@@ -145,10 +145,11 @@ def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, writt
     return Edit(Path(entry.document.path), entry.text, edited.text, after)
 
 
-def write_edit(folder: Path, edit: Edit) -> None:
-    """Put the changed text into the file, whole or not at all; a new file never over one that is there.
+def write_edit(folder: Path, *edits: Edit) -> None:
+    """Put each changed text into its file, whole or not at all, in this order; a new file never over one there.
 
-    Raises CannotError when the file is no longer the text that the change was made on, or cannot be written.
+    Raises CannotError when a file is no longer the text that the change was made on, before any is written, or when
+    one cannot be written.
     """
     remedy = "see who may write the file and its folder, then set it again"
     lock = folder / LOCK  # the log's: one lock for all that writes into a folder
@@ -158,16 +159,25 @@ def write_edit(folder: Path, edit: Edit) -> None:
         reason = getattr(error, "strerror", None) or str(error)
         raise CannotError("unwritable", f'"{lock}" cannot be written: {reason}; nothing was changed', remedy) from None
     with held:
-        if edit.is_new:
-            if os.path.lexists(edit.path):
-                raise _is_there(edit.path)
-            save_new({edit.path: edit.new.encode()}, code="file-exists", again="give it another name")
-            return
-        raw = _read(edit.path)
-        mark = _MARK if raw.startswith(_MARK) else b""
-        if raw != mark + edit.old.encode():
-            raise CannotError("changed", f'"{edit.path}" was changed meanwhile; nothing was written', AGAIN)
-        save(Path(os.path.realpath(edit.path)), mark + edit.new.encode(), remedy=remedy)
+        marks = [_unchanged(edit) for edit in edits]
+        for edit, mark in zip(edits, marks, strict=True):
+            if edit.is_new:
+                save_new({edit.path: edit.new.encode()}, code="file-exists", again="give it another name")
+            else:
+                save(Path(os.path.realpath(edit.path)), mark + edit.new.encode(), remedy=remedy)
+
+
+def _unchanged(edit: Edit) -> bytes:
+    """What stands in front of the text in the file, where that is still what the change was made on."""
+    if edit.is_new:
+        if os.path.lexists(edit.path):
+            raise _is_there(edit.path)
+        return b""
+    raw = _read(edit.path)
+    mark = _MARK if raw.startswith(_MARK) else b""
+    if raw != mark + edit.old.encode():
+        raise CannotError("changed", f'"{edit.path}" was changed meanwhile; nothing was written', AGAIN)
+    return mark
 
 
 def _read(path: Path) -> bytes:

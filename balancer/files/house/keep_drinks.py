@@ -53,11 +53,7 @@ def keep_drinks(
     raw = {Path(path): text.encode() for path, text in changed.items()}
     after = load(folder, {**raw, standard.path: standard.new.encode()})
     _check(before, standard.after, after, wanted)
-    edits = [
-        Edit(Path(path), texts[path].count("\n", 0, min(splices[path])[0]) + 1, texts[path], text, after)
-        for path, text in changed.items()
-    ]
-    return tuple(edits), after
+    return tuple([Edit(Path(path), texts[path], text, after) for path, text in changed.items()]), after
 
 
 def _check(before: Loaded, with_standard: Loaded, after: Loaded, wanted: Mapping_[str, Drink]) -> None:

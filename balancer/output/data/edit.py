@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
+from balancer.engine.service.lines import BottleLines, lines_of
 from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited
+from balancer.engine.swaps.kept_drinks import KeptDrinks
 from balancer.models.drink import Drink
 from balancer.models.pour import Pour
+from balancer.output.data.rescale import conversions_data, exceptions_data
 from balancer.output.words.edit import FileChange, Kept
 
 
@@ -57,14 +61,29 @@ def pour_edit_data(edited: DrinkEdited, kept: Kept | None) -> dict[str, Any]:
     }
 
 
-def standard_edit_data(edited: StandardEdited, change: FileChange | None, *, written: bool) -> dict[str, Any]:
-    """The JSON object of `set` for a standard."""
+def standard_edit_data(
+    edited: StandardEdited,
+    change: FileChange | None,
+    *,
+    written: bool,
+    kept: KeptDrinks | None = None,
+    others: Sequence[FileChange] = (),
+) -> dict[str, Any]:
+    """The JSON object of `set` for a standard.
+
+    kept    what keeping the drinks comes to, where that can be told; others: the files in which they are told to stay
+    """
+    lines = lines_of(kept.at_new) if kept else BottleLines()
     return {
         "syrup": edited.syrup.id,
         "name": edited.syrup.name,
         "from_brix": edited.old_brix,
         "to_brix": edited.new_brix,
         "drinks": [{"drink": drink.id, "name": drink.name, "sugar_percent": moved} for drink, moved in edited.drinks],
+        "drinks_kept": bool(others),
+        "written_for_another": [drink.id for drink in kept.apart] if kept else [],
+        "kept_pours": {"conversions": conversions_data(lines.conversions), **exceptions_data(lines)},
+        "other_files": [{"path": each.path, "line": each.line, "diff": "\n".join(each.diff())} for each in others],
         **_change_data(change, written=written),
     }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited
 from balancer.models.drink import Drink
@@ -46,11 +46,13 @@ def unkept_text(own: str, *, feasible: bool) -> Page:
     return _laid_out(own, [""], "\n".join(wrap(f"not written: {why}", 4)))
 
 
-def standard_edit_text(lead: str, edited: StandardEdited, change: FileChange, last: str) -> str:
-    """The answer of `set` for a standard."""
+def standard_edit_text(
+    lead: str, edited: StandardEdited, change: FileChange, last: str, also: Sequence[str] = ()
+) -> str:
+    """The answer of `set` for a standard. also: rows on what keeps the drinks as they are."""
     first = f"{lead}{edited.syrup.name}: standard {brix(edited.new_brix)}, not {trim(edited.old_brix, 2)}"
     if not edited.drinks:
-        return _text(first, change, "no drink pours it", [], filter(None, (last,)))
+        return _text(first, change, "no drink is written for it", list(also), filter(None, (last,)))
     names = [drink.name for drink, _ in edited.drinks]
     one = len(names) == 1
     meaning = (
@@ -63,6 +65,7 @@ def standard_edit_text(lead: str, edited: StandardEdited, change: FileChange, la
         low, high = percent(span.low), percent(span.high)
         to = f" to {high}" if low != high else ""
         rows.append(f"the sugar by {'its' if one else 'their'} spec: {low}{to}")
+    rows.extend(also)
     old_prints = "what is printed for it is old now: balancer cards --changed prints the cards"
     return _text(
         first,
