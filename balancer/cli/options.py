@@ -34,6 +34,7 @@ VolumeText = Annotated[str | None, typer.Option("--volume", "-v", metavar="VOLUM
 Night = Annotated[str | None, typer.Option("--date", "-d", metavar="DATE", help="Another night, like 2026-11-25.")]
 Everything = Annotated[bool, typer.Option("--all", "-a", help="All of it, however many rows it takes.")]
 Alone = Annotated[bool, typer.Option("--alone", help="Every other syrup at standard, whatever its open batch reads.")]
+ForTonight = Annotated[bool, typer.Option("--tonight", help="As the open batches read; without it, for the spec.")]
 Yes = Annotated[bool, typer.Option("--yes", "-y", help="What looks like a slip is meant.")]
 Write = Annotated[bool, typer.Option("--write", "-w", help="Change the drink in its file: shown first, then asked.")]
 AsName = Annotated[

@@ -13,7 +13,7 @@ def test_the_answer_is_the_first_line() -> None:
     done = run("aim", "plain", "--for", "rich")
 
     assert (done.code, done.err) == (0, "")
-    assert done.first == "make plain syrup to 66.7 °Bx: it pours one for one for rich syrup"
+    assert done.first == "make plain syrup to 66.7 °Bx for the spec: it pours one for one for rich syrup"
     assert "to each kg at 50 °Bx add 502 g sugar" in done.out  # 1000 x 16.7 / 33.3 = 501.5
     assert "Dark Pilot: 7.5 ml as written" in done.out
     assert max(map(width, done.out.splitlines())) <= 80

@@ -13,7 +13,7 @@ from balancer.output.screen.compare import compare_text
 from balancer.output.words.look import Look, looking
 from balancer.output.words.numbers import width
 from tests.cli.runner import HOUSE, copy_of_house, run
-from tests.cli.test_swap import log
+from tests.cli.test_swap import NOW, log
 
 
 def test_the_answer_is_the_first_line() -> None:
@@ -21,7 +21,7 @@ def test_the_answer_is_the_first_line() -> None:
     done = run("compare", "rich")
 
     assert (done.code, done.err) == (0, "")
-    assert done.first == "10 ml rich syrup: as much sugar as 14.4 ml plain 1:1 syrup"
+    assert done.first == "for the spec: 10 ml rich syrup: as much sugar as 14.4 ml plain 1:1 syrup"
 
 
 def test_the_table_fits() -> None:
@@ -46,7 +46,9 @@ def test_json() -> None:
 
 
 def test_the_open_batch_is_said(tmp_path: Path) -> None:
-    done = run("compare", "berry", specs=log(copy_of_house(tmp_path), ("BER-1", "berry-syrup", 54.0)))
+    done = run(
+        "compare", "berry", "--tonight", env=NOW, specs=log(copy_of_house(tmp_path), ("BER-1", "berry-syrup", 54.0))
+    )
 
     assert "54 BER-1" in done.out
 

@@ -31,7 +31,7 @@ def test_the_answer_is_the_first_line() -> None:
     done = run("fits", "anchor")
 
     assert (done.code, done.err) == (0, "")
-    assert done.first == "Anchor Sour, berry syrup replaced by: 22.5 ml plain syrup, the closest match"
+    assert done.first == "Anchor Sour for the spec, berry syrup replaced by: 22.5 ml plain syrup, the"
     assert "15 ml rich syrup" in done.out
     assert max(map(width, done.out.splitlines())) <= 80
 
@@ -73,7 +73,7 @@ def test_the_whole_menu_and_its_table(tmp_path: Path) -> None:
     done = run("fits", "--all", "--out", "berry", "--csv", str(path))
 
     assert (done.code, done.err) == (0, "")
-    assert done.first == "berry syrup replaced by, in 3 drinks, the closest matches:"
+    assert done.first == "for the spec: berry syrup replaced by, in 3 drinks, the closest matches:"
     assert max(map(width, done.out.splitlines())) <= 80
     head, *drinks = rows(path)
     assert head[:3] == ["drink", "out", "written"]
@@ -166,7 +166,7 @@ def test_a_house_with_nothing_else_to_try_says_so(tmp_path: Path) -> None:
         path.write_text(text, encoding="utf-8")
     assert run("check", specs=tmp_path).code == 0
     done = run("fits", "back", specs=tmp_path)
-    assert (done.code, done.first) == (1, "Back Step, fine sugar replaced by: nothing to try")
+    assert (done.code, done.first) == (1, "Back Step for the spec, fine sugar replaced by: nothing to try")
     told = " ".join(done.out.split())
     assert "the house has no other syrup, and its drinks pour no other sweetener" in told
     assert "balancer check" not in told

@@ -32,7 +32,7 @@ def test_the_answer_is_the_first_line() -> None:
     done = run("swap", "anchor", "--out", "berry", "--in", "rich")
 
     assert (done.code, done.err) == (0, "")
-    assert done.first == "Anchor Sour: berry syrup replaced by 15 ml rich syrup"
+    assert done.first == "Anchor Sour for the spec: berry syrup replaced by 15 ml rich syrup"
     assert "66.7 °Bx, its standard" in done.out
 
 
@@ -82,11 +82,11 @@ def test_a_gained_or_unknown_allergen_is_line_one(tmp_path: Path) -> None:
     )
 
     gained = run("swap", "anchor", "--out", "berry", "--in", "nut", specs=specs)
-    assert gained.first == "allergen gained: tree nuts"
-    assert "Anchor Sour: berry syrup replaced by 22.5 ml nut syrup" in gained.out
+    assert gained.first.startswith("allergen gained: tree nuts; Anchor Sour for the spec: berry syrup replaced by")
+    assert "berry syrup replaced by 22.5 ml nut syrup" in " ".join(gained.out.split())
 
     unknown = run("swap", "anchor", "--out", "berry", "--in", "sweet", specs=specs)
-    assert unknown.first == "allergens of sweet liqueur unknown: ask before it is served"
+    assert unknown.first.startswith("allergens of sweet liqueur unknown: ask before it is served; Anchor Sour")
 
 
 def test_alcohol_in_a_drink_without_is_said(tmp_path: Path) -> None:
@@ -99,7 +99,7 @@ def test_alcohol_in_a_drink_without_is_said(tmp_path: Path) -> None:
     done = run("swap", "soft", "--out", "plain", "--in", "sweet", specs=specs)
 
     assert done.first.startswith("puts ")
-    assert done.first.endswith("alcohol into a drink without")
+    assert "alcohol into a drink without; Soft for the spec: " in done.first
 
 
 def test_unknown_alcohol_that_goes_or_comes_leaves_the_abv_unknown(tmp_path: Path) -> None:
@@ -122,7 +122,7 @@ def test_what_cannot_be_held_says_why_and_what_would_help() -> None:
     done = run("swap", "dark pilot", "--out", "rich", "--in", "plain", "--hold", "sugar,volume")
 
     assert done.code == 1
-    assert done.first == "Dark Pilot: cannot hold sugar and volume at once"
+    assert done.first == "Dark Pilot for the spec: cannot hold sugar and volume at once"
     assert "(less than nothing) of water" in done.out
     assert "make it at 66.7 °Bx and it pours one for one" in done.out
     data = run("swap", "dark pilot", "--out", "rich", "--in", "plain", "--hold", "sugar,volume", "--json").data
@@ -139,37 +139,71 @@ def test_dry_sugar_becomes_syrup_and_water() -> None:
     assert (row["spec_ml"], row["poured_ml"]) == (None, 5.0)
 
 
-def test_the_one_open_batch_gives_the_strength(tmp_path: Path) -> None:
-    specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0))
+def test_for_the_spec_no_batch_counts_and_tonight_both_sides_do(tmp_path: Path) -> None:
+    """At 54 °Bx a ml of plain holds 0.676 g (1.2519 x 0.54): 22.5 ml at 0.6148 become 20.5, for itself 22.5."""
+    specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0), ("BER-1", "berry-syrup", 54.0))
 
-    one = run("swap", "anchor", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data
-    assert (one["brix"], one["batch"]) == (54.0, "PLA-1")
-    text = run("swap", "anchor", "--out", "berry", "--in", "plain", specs=specs, env=NOW).out
-    assert "54 °Bx, as PLA-1, open now, was read" in text
+    spec = run("swap", "anchor", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data
+    assert (spec["at"], spec["brix"], spec["batch"]) == ("standard", 50.0, None)
+    one = run("swap", "anchor", "--out", "berry", "--in", "plain", "--tonight", "--json", specs=specs, env=NOW).data
+    assert (one["at"], one["brix"], one["batch"]) == ("tonight", 54.0, "PLA-1")
+    (plain,) = [row for row in one["pours"] if row["ingredient"] == "plain-syrup"]
+    (same,) = [row for row in spec["pours"] if row["ingredient"] == "plain-syrup"]
+    assert plain["exact_ml"] == pytest.approx(same["exact_ml"], rel=2e-3)  # both sides are 54 °Bx, then 50
+    first = run("swap", "anchor", "--out", "berry", "--in", "plain", "--tonight", specs=specs, env=NOW).first
+    assert first.startswith("Anchor Sour for tonight, BER-1 54 °Bx, PLA-1 54 °Bx: berry syrup replaced by")
+
+
+def test_one_side_without_a_batch_is_at_standard_and_that_is_said(tmp_path: Path) -> None:
+    """22.5 ml at 0.6175 g/ml over 0.676 (54 °Bx at 1.2519 g/ml) is 20.55 ml."""
+    specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0))
+    done = run("swap", "anchor", "--out", "berry", "--in", "plain", "--tonight", specs=specs, env=NOW)
+    data = run("swap", "anchor", "--out", "berry", "--in", "plain", "--tonight", "--json", specs=specs, env=NOW).data
+
+    assert done.first.startswith("Anchor Sour for tonight, PLA-1 54 °Bx: ")
+    assert "berry syrup: not read, assumed at standard" in done.out
+    (plain,) = [row for row in data["pours"] if row["ingredient"] == "plain-syrup"]
+    assert plain["exact_ml"] == pytest.approx(22.5 * 0.6175 / 0.676, rel=1e-3)
+    assert [(row["syrup"], row["batch"]) for row in data["strengths"]] == [
+        ("berry-syrup", None),
+        ("plain-syrup", "PLA-1"),
+    ]
 
 
 def test_of_two_open_batches_the_first_opened_counts_in_swap_and_compare_alike(tmp_path: Path) -> None:
     specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0), ("PLA-2", "plain-syrup", 48.0))
+    asked = ("swap", "anchor", "--out", "berry", "--in", "plain", "--tonight")
 
-    both = run("swap", "anchor", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data
+    both = run(*asked, "--json", specs=specs, env=NOW).data
     assert (both["brix"], both["batch"], both["also_open"]) == (54.0, "PLA-1", ["PLA-2"])
-    text = run("swap", "anchor", "--out", "berry", "--in", "plain", specs=specs, env=NOW).out
-    assert "PLA-2 is open too" in " ".join(text.split())
-    (row,) = run("compare", "plain", "--json", specs=specs, env=NOW).data["sweeteners"]
+    assert "PLA-2 open too: PLA-1 counts" in " ".join(run(*asked, specs=specs, env=NOW).out.split())
+    (row,) = run("compare", "plain", "--tonight", "--json", specs=specs, env=NOW).data["sweeteners"]
     assert (row["brix"], row["batch"], row["also_open"]) == (54.0, "PLA-1", ["PLA-2"])
-    assert "PLA-2 open too: PLA-1 counts" in run("compare", "plain", specs=specs, env=NOW).out
-    menu = run("swap", "--all", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data["drinks"]
+    assert "PLA-2 open too: PLA-1 counts" in run("compare", "plain", "--tonight", specs=specs, env=NOW).out
+    menu = run("swap", "--all", *asked[2:], "--json", specs=specs, env=NOW).data["drinks"]
     assert {row["batch"] for row in menu} == {"PLA-1"}
-
-
-def test_a_batch_past_its_last_day_never_counts(tmp_path: Path) -> None:
-    """Its strength is that of nothing in use, so the syrup is taken at standard in every command."""
-    specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0), discard="2026-11-24")
-
-    one = run("swap", "anchor", "--out", "berry", "--in", "plain", "--json", specs=specs, env=NOW).data
-    assert (one["brix"], one["batch"]) == (50.0, None)
     (row,) = run("compare", "plain", "--json", specs=specs, env=NOW).data["sweeteners"]
     assert (row["brix"], row["batch"]) == (50.0, None)
+
+
+def test_a_batch_past_its_last_day_never_counts_and_cannot_come_in(tmp_path: Path) -> None:
+    specs = log(copy_of_house(tmp_path), ("PLA-1", "plain-syrup", 54.0), discard="2026-11-24")
+    asked = ("--out", "berry", "--in", "plain", "--tonight")
+
+    for words in (("swap", "anchor", *asked), ("swap", "--all", *asked)):
+        done = run(*words, specs=specs, env=NOW)
+        assert (done.code, done.out) == (1, "")
+        assert "PLA-1 is past its last day, and no other plain syrup is open" in done.err
+        assert "discard PLA-1" in done.err
+    assert run("swap", "anchor", *asked[:-1], specs=specs, env=NOW).code == 0  # for the spec no batch matters
+    fits = run("fits", "anchor", "--tonight", "--json", specs=specs, env=NOW).data
+    assert "plain-syrup" in [row["id"] for row in fits["misfits"]]
+    compared = run("compare", "plain", "--tonight", "--json", specs=specs, env=NOW)
+    assert (compared.code, compared.data["sweeteners"]) == (1, [])
+    assert run("compare", "--tonight", specs=specs, env=NOW).code == 0
+    # What goes is gone, so its standard serves, and that is said.
+    aimed = run("aim", "berry", "--for", "plain", "--tonight", specs=specs, env=NOW)
+    assert "plain syrup: PLA-1 past its last day, assumed at standard" in " ".join(aimed.out.split())
 
 
 def test_the_whole_menu() -> None:
@@ -201,7 +235,7 @@ def test_what_is_open_stands_in_least_change_first(tmp_path: Path) -> None:
     assert efforts == sorted(efforts)
     assert {row["batch"] for row in done.data["stand_ins"]} == {"HON-1", "PLA-1", "RIC-1"}
     text = run("swap", "anchor", "--out", "berry", specs=specs, env=NOW)
-    assert text.first.startswith("closest match, open now: Anchor Sour: ")
+    assert text.first.startswith("closest match, open now: Anchor Sour for tonight, ")
 
 
 def test_nothing_past_its_last_day_stands_in(tmp_path: Path) -> None:
@@ -274,7 +308,7 @@ def test_an_ounce_house_sees_ounces(tmp_path: Path) -> None:
     done = run("swap", "anchor", "--out", "berry", "--in", "rich", specs=specs)
 
     assert done.err == ""
-    assert done.first == "Anchor Sour: berry syrup replaced by 1/2 oz rich syrup"
+    assert done.first == "Anchor Sour for the spec: berry syrup replaced by 1/2 oz rich syrup"
 
 
 def test_a_weighing_house_reads_grams_with_what_is_written_beside(tmp_path: Path) -> None:

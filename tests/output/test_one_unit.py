@@ -13,10 +13,11 @@ from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.aim import aim
+from balancer.engine.swaps.at import At, Strength
 from balancer.engine.swaps.compare import compare
 from balancer.engine.swaps.fits import fits
 from balancer.engine.swaps.moved import Held
-from balancer.engine.swaps.swap import Strength, swap, swap_all
+from balancer.engine.swaps.swap import swap, swap_all
 from balancer.errors import BalancerError
 from balancer.output.data.aim import aim_data
 from balancer.output.data.compare import compare_data
@@ -78,14 +79,14 @@ def kitchen(house: dict[str, Any], pour: str) -> tuple[Bar, Any]:
 def test_swap_has_one_unit_a_pour(house: dict[str, Any], pour: str, into: str, brix: float, held: list[Held]) -> None:
     kept, spec = kitchen(house, pour)
     out = spec.pours[2].of
-    strength = Strength(brix) if into in kept.specs.syrups else None
+    at = At("tonight", {into: Strength(brix, "RED-1")} if into in kept.specs.syrups else {})
     try:
-        result = swap(kept, spec, out, into, held, strength)
+        result = swap(kept, spec, out, into, held, at)
     except BalancerError:
         return
     rows = unwrapped(swap_text(result, kept.specs.house))
     data = swap_data(result, kept.specs.house)
-    menu = unwrapped(menu_text(*swap_all(kept, out, into, held, strength), kept.specs.house))
+    menu = unwrapped(menu_text(*swap_all(kept, out, into, held, at), kept.specs.house))
 
     by_name = {row["name"]: row for row in data["pours"]}
     assert [row["unit"] for row in data["pours"]] == [pour.poured.unit for pour in result.pours]

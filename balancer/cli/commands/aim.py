@@ -9,6 +9,7 @@ import typer
 from balancer.cli import names
 from balancer.cli.completion import DRINKS, LIQUIDS, SYRUPS
 from balancer.cli.desk import Desk
+from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.aim import aim
 from balancer.errors import Problem, UsageError
@@ -30,6 +31,7 @@ def command(
             metavar="DRINK ...", autocompletion=DRINKS, help="In these drinks; in all that pour it if none."
         ),
     ] = None,
+    tonight: ForTonight = False,
 ) -> Answer:
     """What strength and acid a syrup needs to pour one for one in place of another."""
     syrup_id = names.syrup(desk.loaded, syrup)
@@ -37,7 +39,7 @@ def command(
     old_id = names.liquid(desk, old, "--for", [pour.of for drink in named for pour in drink.pours])
     if old_id == syrup_id:
         raise UsageError("usage", "SYRUP and --for are the same", "name two sweeteners")
-    result = aim(desk.bar, syrup_id, old_id, named)
+    result = aim(desk.bar, syrup_id, old_id, named, desk.strengths(tonight=tonight))
     failed = [Problem("no-answer", error.problems()[0].message, "") for _, error in result.failed]
     broken = lost if named else desk.loaded.broken_pouring(old_id)
     return Answer(

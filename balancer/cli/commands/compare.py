@@ -9,9 +9,9 @@ import typer
 from balancer.cli import names
 from balancer.cli.completion import LIQUIDS
 from balancer.cli.desk import Desk
+from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.compare import compare
-from balancer.engine.swaps.swap import counting_strengths
 from balancer.errors import Problem
 from balancer.output.data.compare import compare_data
 from balancer.output.screen.compare import compare_text
@@ -32,11 +32,14 @@ def command(
             "--against", metavar="NAME", autocompletion=LIQUIDS, help="What to compare with; plain 1:1 if left out."
         ),
     ] = None,
+    tonight: ForTonight = False,
 ) -> Answer:
     """What 10 ml of each sweetener bring: sugar, acid, water, sweetness, and the ml of plain 1:1 with its sugar."""
     ids = [names.liquid(desk, text, "SYRUP") for text in sweeteners or ()]
     house = names.liquid(desk, against, "--against") if against else None
-    result = compare(desk.bar, ids, house, counting_strengths(desk.bar, desk.in_use))
-    failed = [Problem("no-answer", why, "") for _, _, why in result.failed]
+    at = desk.strengths(tonight=tonight)
+    result = compare(desk.bar, ids, house, at)
+    # A syrup past its day is told, and touches only an answer that is about it.
+    failed = [Problem("no-answer", why, "") for each, _, why in result.failed if ids or each not in at.past]
     about = [row.liquid.id for row in result.rows]
     return Answer(lambda: compare_text(result), lambda: compare_data(result), about=about, touching=failed)

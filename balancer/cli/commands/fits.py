@@ -12,7 +12,9 @@ import typer
 from balancer.cli import names
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
+from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
+from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
 from balancer.errors import CannotError, Problem, UsageError
 from balancer.files.save import save
@@ -48,28 +50,30 @@ def command(
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="With --all, the whole table for a spreadsheet.")
     ] = None,
+    tonight: ForTonight = False,
 ) -> Answer:
     """Every sweetener of the house for a drink, at the same sugar: the closest match comes first."""
     if drink is None and not everywhere:
         raise UsageError("usage", "name a drink, or give --all for the menu", "see balancer fits --help")
     if csv is not None and drink is not None:
         raise UsageError("usage", "--csv goes with the whole menu", "give --all and --out NAME, and no drink")
-    return _menu(desk, out, csv) if drink is None else _drink(desk, drink, out)
+    at = desk.strengths(tonight=tonight)
+    return _menu(desk, at, out, csv) if drink is None else _drink(desk, at, drink, out)
 
 
-def _drink(desk: Desk, text: str, out: str | None) -> Answer:
+def _drink(desk: Desk, at: At, text: str, out: str | None) -> Answer:
     """What fits one drink; exit code 1 when nothing does."""
     drink = names.drink(desk.loaded, text)
     poured = [pour.of for pour in drink.pours]
     out_id = names.liquid(desk, out, "--out", poured) if out else main_sweetener(desk.bar, drink)
-    result = fits(desk.bar, drink, out_id, sweeteners(desk.bar))
+    result = fits(desk.bar, drink, out_id, sweeteners(desk.bar), at)
     touching = [] if result.fits else [Problem("no-fit", "nothing fits", "")]
     return Answer(
         lambda: fits_text(result, desk.house), lambda: fits_data(result), about=[result.drink.id], touching=touching
     )
 
 
-def _menu(desk: Desk, out: str | None, csv: Path | None) -> Answer:
+def _menu(desk: Desk, at: At, out: str | None, csv: Path | None) -> Answer:
     """What fits every drink that pours a sweetener; exit code 1 when a drink has no answer."""
     if out is None:
         raise UsageError("usage", "--all wants to know what goes", "add --out NAME")
@@ -82,7 +86,7 @@ def _menu(desk: Desk, out: str | None, csv: Path | None) -> Answer:
     found: list[DrinkFits] = []
     failed: list[Failed] = []
     progress = Progress("drinks", len(drinks))
-    for each in fits_all(bar, out_id, ids):
+    for each in fits_all(bar, out_id, ids, at):
         if isinstance(each, DrinkFits):
             found.append(each)
         else:
@@ -94,8 +98,8 @@ def _menu(desk: Desk, out: str | None, csv: Path | None) -> Answer:
         save(csv, csv_bytes(menu_fits_rows(ids, called, found, failed)))
     problems = [Problem("no-answer", error.problems()[0].message, "") for _, error in failed]
     return Answer(
-        lambda: menu_fits_text(liquid, found, failed, desk.house),
-        lambda: menu_fits_data(liquid, found, failed) | ({"csv": str(csv)} if csv else {}),
+        lambda: menu_fits_text(at, liquid, found, failed, desk.house),
+        lambda: menu_fits_data(at, liquid, found, failed) | ({"csv": str(csv)} if csv else {}),
         touching=[*problems, *desk.loaded.broken_pouring(out_id)],
     )
 

@@ -10,10 +10,12 @@ import typer
 from balancer.cli import names
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
+from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
+from balancer.engine.swaps.at import At, offered, past_syrups
 from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.search import QUANTITIES
-from balancer.engine.swaps.swap import Swap, counting_strengths, offered, past_syrups, stand_ins, swap, swap_all
+from balancer.engine.swaps.swap import Swap, stand_ins, swap, swap_all
 from balancer.errors import CannotError, Problem, UsageError
 from balancer.models.drink import Drink
 from balancer.output.data.swap import menu_data, stand_ins_data, swap_data
@@ -46,23 +48,26 @@ def command(
     everywhere: Annotated[
         bool, typer.Option("--all", "-a", help="In every drink that pours it; of one drink, all that fits.")
     ] = False,
+    tonight: ForTonight = False,
 ) -> Answer:
     """Replace one sweetener by another without retasting. Exact pours, jigger pours, and what moved."""
     if everywhere and not drink:
         if into is None:
             raise UsageError("usage", "--all goes through the menu: nothing says what comes", "give --in")
-        return _everywhere(desk, out, into, hold)
+        return _everywhere(desk, desk.strengths(tonight=tonight), out, into, hold)
     if not drink:
         raise UsageError("usage", "no drink is named", "name a drink, or give --all for the whole menu")
     found = names.drink(desk.loaded, " ".join(drink))
     out_id = names.liquid(desk, out, "--out", [pour.of for pour in found.pours])
-    return _open_tonight(desk, found, out_id, hold) if into is None else _one(desk, found, out_id, into, hold)
+    if into is None:
+        return _open_tonight(desk, found, out_id, hold)
+    return _one(desk, desk.strengths(tonight=tonight), found, out_id, into, hold)
 
 
-def _one(desk: Desk, drink: Drink, out_id: str, into: str, hold: str) -> Answer:
+def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str) -> Answer:
     """One drink, one new sweetener; exit code 1 when not everything can be held."""
     into_id, held = names.liquid(desk, into, "--in"), _held(hold)
-    result = swap(desk.bar, drink, out_id, into_id, held, counting_strengths(desk.bar, desk.in_use).get(into_id))
+    result = swap(desk.bar, drink, out_id, into_id, held, at)
     return Answer(
         lambda: swap_text(result, desk.house),
         lambda: swap_data(result, desk.house),
@@ -72,18 +77,18 @@ def _one(desk: Desk, drink: Drink, out_id: str, into: str, hold: str) -> Answer:
     )
 
 
-def _everywhere(desk: Desk, out: str, into: str, hold: str) -> Answer:
+def _everywhere(desk: Desk, at: At, out: str, into: str, hold: str) -> Answer:
     """Every drink that pours the old one; exit code 1 when a drink has no answer."""
     out_id, into_id = names.liquid(desk, out, "--out"), names.liquid(desk, into, "--in")
     held = _held(hold)
-    found, failed = swap_all(desk.bar, out_id, into_id, held, counting_strengths(desk.bar, desk.in_use).get(into_id))
+    found, failed = swap_all(desk.bar, out_id, into_id, held, at)
     if not found and not failed:
         name = desk.specs.liquid(out_id).name
         raise CannotError("not-poured", f"no drink pours {name}", "name what a drink pours with --out")
     sound = not failed and all(result.feasible for result in found)
     return Answer(
         lambda: menu_text(found, failed, desk.house),
-        lambda: menu_data(out_id, into_id, held, found, failed, desk.house),
+        lambda: menu_data(at, out_id, into_id, held, found, failed, desk.house),
         lambda: _working(found, desk),
         touching=[*_touching(sound=sound), *desk.loaded.broken_pouring(out_id)],
     )
@@ -93,7 +98,7 @@ def _open_tonight(desk: Desk, drink: Drink, out_id: str, hold: str) -> Answer:
     """What is open tonight that could stand in; exit code 1 when nothing could."""
     held = _held(hold)
     past = past_syrups(desk.bar, desk.in_use)
-    found = stand_ins(desk.bar, drink, out_id, offered(desk.in_use), held)
+    found = stand_ins(desk.bar, drink, out_id, offered(desk.in_use), held, desk.strengths(tonight=True))
     name = desk.specs.liquid(out_id).name
     return Answer(
         lambda: stand_ins_text(drink, name, found, past, desk.house),

@@ -13,9 +13,10 @@ from balancer.engine.drink.crystals import saturated_at
 from balancer.engine.drink.keeping import Keeping, keeping
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import allergens_of, contribute
+from balancer.engine.swaps.at import STANDARD, At, Strength
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import Moved, glass_of, moved
-from balancer.engine.swaps.swap import one_for_one
+from balancer.engine.swaps.swap import concerned, one_for_one
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -55,6 +56,8 @@ class AimedDrink:
 class Aim:
     """What to make.
 
+    at              at which strengths, for the spec or for tonight
+    concerned       the syrups it is about and how strong each was taken to be: what goes, then others in the drinks
     made            the syrup as it should be
     brix            its strength, °Bx; standard_brix the one its own specs are written for
     tolerance_brix  what prep lets pass
@@ -68,6 +71,8 @@ class Aim:
     """
 
     syrup: Syrup
+    at: At
+    concerned: tuple[tuple[Liquid, Strength], ...]
     old: Liquid
     made: Liquid
     brix: float
@@ -150,16 +155,18 @@ class Aim:
         return self.kept.storage_c
 
 
-def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = ()) -> Aim:
+def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = (), at: At = STANDARD) -> Aim:
     """The strength and acid at which a syrup pours one for one in place of another sweetener.
 
     drinks  to look at; every drink that pours the old one when there are none
-    Rule:   as much sugar in a ml as the old one at standard, by a bracketed root over the strength; as much
+    at      how strong the old one and the other syrups of the drinks are
+    Rule:   as much sugar in a ml as the old one, by a bracketed root over the strength; as much
             acid in a ml too, when its own is less. Both together keep sugar and acid of every drink alike
     Raises: CannotError when no strength does it, the old one can only be weighed or holds no known sugar, or
             a drink named does not pour it
     """
-    syrup, old = bar.specs.syrups[syrup_id], bar.liquid(old_id)
+    strength = at.strength(bar, old_id)
+    syrup, old = bar.specs.syrups[syrup_id], bar.liquid(old_id, strength.brix if strength else None)
     own_brix, own = _as_sweet(syrup, old)
     brix, made = own_brix, own
     if old.acid_g_per_ml > own.acid_g_per_ml + _SAME_ACID_G_PER_ML:
@@ -171,7 +178,7 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = ()) -> A
         if place is None:
             raise CannotError("not-poured", f"{drink.name} does not pour {old.name}", "name a drink that does")
         try:
-            found.append(_aimed(bar, drink, place, made))
+            found.append(_aimed(bar, drink, place, made, at))
         except BalancerError as error:
             failed.append((drink, error))
     kept = keeping(bar.specs, syrup, brix)
@@ -179,6 +186,8 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = ()) -> A
     standard = bar.standard(syrup_id)
     return Aim(
         syrup=syrup,
+        at=at,
+        concerned=concerned(bar, at, [old, *(bar.liquid(pour.of) for row in found for pour in row.drink.pours)]),
         old=old,
         made=made,
         brix=brix,
@@ -229,8 +238,8 @@ def _place(drink: Drink, identity: str) -> int | None:
     return next((at for at, pour in enumerate(drink.pours) if pour.of == identity and pour.amount.unit != RINSE), None)
 
 
-def _aimed(bar: Bar, drink: Drink, place: int, made: Liquid) -> AimedDrink:
-    before = contribute(bar, drink, {}, {})
+def _aimed(bar: Bar, drink: Drink, place: int, made: Liquid, at: At) -> AimedDrink:
+    before = contribute(bar, drink, at.strengths, {})
     pour_ml = before[place].volume_ml or 0.0
     after = list(before)
     after[place] = before[place].repoured(made, pour_ml)

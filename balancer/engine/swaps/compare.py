@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final, NamedTuple
 
 from balancer.components import COMPONENTS, WATER, Composition
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
+from balancer.engine.swaps.at import STANDARD, At, Strength
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
-from balancer.engine.swaps.swap import Strength
 from balancer.errors import BalancerError, CannotError
 from balancer.models.syrup import Syrup
 
@@ -51,9 +51,11 @@ class Compared:
 class Comparison:
     """Sweeteners beside one; failed are ids and names of those that have no answer, and why.
 
+    at                     at which strengths, for the spec or for tonight
     house, house_strength  what they are compared with: plain 1:1 syrup, without an id, or a sweetener of the house
     """
 
+    at: At
     house: Liquid
     house_strength: Strength | None
     rows: tuple[Compared, ...]
@@ -74,32 +76,29 @@ def _sugar(row: Compared) -> float:
     return row.sugar_g
 
 
-def compare(
-    bar: Bar, ids: Iterable[str] = (), against: str | None = None, strengths: Mapping[str, Strength] | None = None
-) -> Comparison:
+def compare(bar: Bar, ids: Iterable[str] = (), against: str | None = None, at: At = STANDARD) -> Comparison:
     """What PER_ML of each sweetener brings.
 
     ids        syrups and ingredients, in the order to show; every syrup when there are none, most sugar first
     against    what to compare with; plain 1:1 syrup when None
-    strengths  that count now, by syrup id; what has none is taken at standard
+    at         how strong every syrup is; one of which nothing but past batches is open has no answer
     Raises CannotError when what to compare with cannot be poured or holds no sugar.
     """
-    read = strengths or {}
-    house, house_strength = _liquid(bar, against, read) if against else (_plain(), Strength(PLAIN_BRIX))
+    house, house_strength = _liquid(bar, against, at) if against else (_plain(), Strength(PLAIN_BRIX))
     if not house.sugar_g_per_ml:
         raise CannotError("no-sugar", f"{house.name} holds no sugar to compare with", "name a syrup with --against")
     named = list(dict.fromkeys(ids))
     rows, failed = [], []
     for identity in named or bar.specs.syrups:
         try:
-            liquid, strength = _liquid(bar, identity, read)
+            liquid, strength = _liquid(bar, identity, at)
         except BalancerError as error:
             failed.append((identity, bar.specs.liquid(identity).name, error.problems()[0].message))
             continue
         rows.append(_compared(liquid, strength, house))
     if not named:
         rows.sort(key=lambda row: -row.sugar_g)
-    return Comparison(house, house_strength, tuple(rows), tuple(failed))
+    return Comparison(at, house, house_strength, tuple(rows), tuple(failed))
 
 
 def sweetness_g(grams: Composition) -> Sweetness:
@@ -125,11 +124,9 @@ def _compared(liquid: Liquid, strength: Strength | None, house: Liquid) -> Compa
     )
 
 
-def _liquid(bar: Bar, identity: str, strengths: Mapping[str, Strength]) -> tuple[Liquid, Strength | None]:
+def _liquid(bar: Bar, identity: str, at: At) -> tuple[Liquid, Strength | None]:
     """A sweetener as it is poured; CannotError when a ml of it says nothing."""
-    strength = None
-    if identity in bar.specs.syrups:
-        strength = strengths.get(identity) or Strength(bar.standard(identity))
+    strength = at.coming(bar, identity)
     liquid = bar.liquid(identity, strength.brix if strength else None)
     check_sugar_per_ml(liquid)
     if not liquid.density:

@@ -14,11 +14,13 @@ from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
+from balancer.engine.swaps.at import STANDARD, At, Strength
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import Held, Moved, glass_of, moved
 from balancer.engine.swaps.pour_search import STEP_WEIGHT
 from balancer.engine.swaps.search import SPIRIT_ABV, WEIGHT_PERCENT, abv_of, difference
 from balancer.engine.swaps.slots import new_slot
+from balancer.engine.swaps.swap import concerned
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -35,6 +37,7 @@ _ELSE: Final[tuple[Held, ...]] = ("acid", "volume", "abv")
 class SweetenerFit:
     """One sweetener in one drink.
 
+    strength       of a syrup, as it was taken; None when it is an ingredient
     exact, poured  for the same sugar, and as the bar can pour it
     moved          what moves with the exact pour
     effort         sum of squared changes of acid, volume and ABV over their weights
@@ -43,6 +46,7 @@ class SweetenerFit:
     """
 
     into: Liquid
+    strength: Strength | None
     exact: Amount
     poured: Amount
     moved: Moved
@@ -68,11 +72,15 @@ class Misfit(NamedTuple):
 class DrinkFits:
     """One drink without one of its sweeteners, and what could be there instead, the one that moves least first.
 
-    written  of the old one, as the bar measures it
+    at         at which strengths, for the spec or for tonight
+    concerned  the syrups that the drink pours and how strong each was taken to be, the old one first
+    written    of the old one, as the bar measures it
     """
 
     drink: Drink
+    at: At
     out: Liquid
+    concerned: tuple[tuple[Liquid, Strength], ...]
     written: Amount
     fits: tuple[SweetenerFit, ...]
     misfits: tuple[Misfit, ...]
@@ -98,36 +106,42 @@ def main_sweetener(bar: Bar, drink: Drink) -> str:
     return max(found, key=_sugar).pour.of
 
 
-def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str]) -> DrinkFits:
+def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str], at: At = STANDARD) -> DrinkFits:
     """Sweeteners in the place of one that a drink pours, at equal sugar.
 
-    ids     what to try, at standard; the old one itself is left out
+    ids     what to try; the old one itself is left out
+    at      how strong every syrup is; one of which nothing but past batches is open does not fit
     Rule:   what brings an allergen, an unknown one, or alcohol into a drink without comes last; then the least
             effort, worked out with the exact pours
     Raises: CannotError when the drink does not pour the old one, its pour is fixed, or its sugar is not known
     """
-    place = _Place(bar, drink, out_id)
+    place = _Place(bar, drink, out_id, at)
     found: list[SweetenerFit] = []
     misfits: list[Misfit] = []
     for identity in ids:
         if identity == out_id:
             continue
-        into = bar.liquid(identity)
+        strength = at.strength(bar, identity)
+        into = bar.liquid(identity, strength.brix if strength else None)
         try:
-            found.append(place.fit(into))
+            at.check_not_past(bar, identity)
+            found.append(place.fit(into, strength))
         except BalancerError as error:
             misfits.append(Misfit(into, error.problems()[0].message))
     found.sort(key=lambda fit: (not fit.is_harmless, bool(fit.moved.unknown), fit.effort))
     gone = place.gone
     written = amount_of(gone.volume_ml, gone.mass_g, poured_in(bar.specs.house, gone.pour, gone.liquid))
-    return DrinkFits(drink, gone.liquid, written, tuple(found), tuple(misfits))
+    syrups = concerned(bar, at, [gone.liquid, *(part.liquid for part in place.designed)])
+    return DrinkFits(drink, at, gone.liquid, syrups, written, tuple(found), tuple(misfits))
 
 
-def fits_all(bar: Bar, out_id: str, ids: Sequence[str]) -> Iterator[DrinkFits | tuple[Drink, BalancerError]]:
+def fits_all(
+    bar: Bar, out_id: str, ids: Sequence[str], at: At = STANDARD
+) -> Iterator[DrinkFits | tuple[Drink, BalancerError]]:
     """The same for every drink that pours the old one, one by one; where there is no answer, the drink and why."""
     for drink in drinks_with(bar, out_id):
         try:
-            yield fits(bar, drink, out_id, ids)
+            yield fits(bar, drink, out_id, ids, at)
         except BalancerError as error:
             yield drink, error
 
@@ -144,9 +158,9 @@ def drinks_with(bar: Bar, out_id: str) -> list[Drink]:
 class _Place:
     """One drink with one sweetener taken out: what every other one is put into."""
 
-    def __init__(self, bar: Bar, drink: Drink, out_id: str) -> None:
+    def __init__(self, bar: Bar, drink: Drink, out_id: str, at: At) -> None:
         self.bar, self.drink = bar, drink
-        self.designed = contribute(bar, drink, {}, {})
+        self.designed = contribute(bar, drink, at.strengths, {})
         gone = next((part for part in self.designed if part.pour.of == out_id and part.pour.amount.unit != RINSE), None)
         if gone is None:
             raise CannotError(
@@ -161,7 +175,7 @@ class _Place:
         self.old: Glass = glass_of(drink, self.designed)
         self.allergens = allergens_of(self.designed)
 
-    def fit(self, into: Liquid) -> SweetenerFit:
+    def fit(self, into: Liquid, strength: Strength | None) -> SweetenerFit:
         """One sweetener in the place; what the drink has of it already goes into the same pour."""
         _check(into)
         gone, old = self.gone, self.old
@@ -183,6 +197,7 @@ class _Place:
         alcohol_g = added_g if without and added_g > 1e-9 else 0.0
         return SweetenerFit(
             into=into,
+            strength=strength,
             exact=slot.amount(exact),
             poured=slot.amount(slot.nearest(lowest)),
             moved=moved(old, new, (gone.pour.of, into.id)),

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
 
-from balancer.engine.batch.now import InUse
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
+from balancer.engine.swaps.at import STANDARD, At, Strength
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import (
     Fill,
@@ -25,7 +24,6 @@ from balancer.engine.swaps.moved import (
 from balancer.engine.swaps.search import WEIGHT_PERCENT, Obstacle, SwapSearch, difference
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.errors import BalancerError, CannotError
-from balancer.models.batch import Batch
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
 from balancer.models.syrup import Syrup
@@ -36,47 +34,14 @@ _NARROW_BRIX = 1e-3
 _SAME_BRIX = 0.05
 
 
-class Strength(NamedTuple):
-    """How strong a syrup is: °Bx, and the open batch that was read; no batch at standard.
-
-    also_open  other batches of it in use, opened later or without a strength, so that this one counts
-    """
-
-    brix: float
-    batch: str | None = None
-    also_open: tuple[str, ...] = ()
-
-
-def counting_strengths(bar: Bar, now: InUse) -> dict[str, Strength]:
-    """The strength of every syrup that has a batch that counts now, by syrup id."""
-    return {
-        syrup_id: Strength(batch.brix, batch.id, _also_open(now, batch))
-        for syrup_id, batch in now.counting.items()
-        if syrup_id in bar.specs.syrups and batch.brix is not None
-    }
-
-
-def offered(now: InUse) -> list[tuple[str, Strength]]:
-    """Syrup id and strength of every batch that may be poured now and was read, the first opened first."""
-    read = [batch for batch in now.read() if batch not in now.unsure]
-    return [(batch.liquid, Strength(batch.brix, batch.id)) for batch in read if batch.brix is not None]
-
-
-def past_syrups(bar: Bar, now: InUse) -> tuple[str, ...]:
-    """Ids of open batches of syrups that are past their last day, so that they are neither counted nor offered."""
-    return tuple(batch.id for batch in now.past if batch.liquid in bar.specs.syrups)
-
-
-def _also_open(now: InUse, batch: Batch) -> tuple[str, ...]:
-    return tuple(other.id for other in now.usable if other.liquid == batch.liquid and other.id != batch.id)
-
-
 @dataclass(frozen=True, slots=True)
 class Swap:
     """One drink with another sweetener.
 
+    at               at which strengths, for the spec or for tonight
     out, into        what goes and what comes, as liquids
     strength         of the new syrup; None when it is an ingredient
+    concerned        the syrups it is about and how strong each was taken to be: what goes, what comes, then the others
     pours            in the order of the file
     old, exact, new  the drink as written, with the exact pours, and as poured
     moved            what changes in the glass with the pours the bar can make; moved_exact: with the exact ones
@@ -90,9 +55,11 @@ class Swap:
     """
 
     drink: Drink
+    at: At
     out: Liquid
     into: Liquid
     strength: Strength | None
+    concerned: tuple[tuple[Liquid, Strength], ...]
     held: tuple[Held, ...]
     pours: tuple[SwappedPour, ...]
     old: Glass
@@ -173,23 +140,22 @@ def swap(
     out_id: str,
     in_id: str,
     held: Sequence[Held] = ("sugar",),
-    strength: Strength | None = None,
+    at: At = STANDARD,
 ) -> Swap:
     """Replace one sweetener of a drink by another.
 
     held      what must not change: sugar and acid of the whole drink, volume before ice, ABV as served,
               sweetness as the middle of its published range
-    strength  of the new syrup; its standard when None. Everything else is taken as the specs have it
+    at        how strong every syrup of it is taken to be, what goes and what comes alike
     Rule:     the pours minimise the sum of (change / weight)² over what is held plus 0.01 (steps from written)²;
               volume and ABV are taken as straight around the exact answer
     Raises:   CannotError when the drink does not pour it, its pour is fixed, a sugar that matters is unknown or
-              not there, or there is nothing of a held quantity to hold
+              not there, there is nothing of a held quantity to hold, or what comes is past its last day
     """
     syrup = bar.specs.syrups.get(in_id)
-    if syrup is not None and strength is None:
-        strength = Strength(bar.standard(in_id))
-    into = bar.liquid(in_id, strength.brix if strength and syrup else None)
-    designed, gone, old = _before(bar, drink, out_id, held)
+    strength = at.coming(bar, in_id)
+    into = bar.liquid(in_id, strength.brix if strength else None)
+    designed, gone, old = _before(bar, drink, out_id, held, at)
     _check_sweetener(into)
     for quantity, is_unknown in (("acid", into.acid_unknown), ("abv", into.abv_unknown)):
         if quantity in held and is_unknown:
@@ -206,9 +172,11 @@ def swap(
     touched = {out_id, in_id, *(pour.liquid.id for pour in pours if pour.is_free)}
     return Swap(
         drink=drink,
+        at=at,
         out=gone.liquid,
         into=into,
-        strength=strength if syrup else None,
+        strength=strength,
+        concerned=concerned(bar, at, [gone.liquid, into, *(part.liquid for part in designed)]),
         held=tuple(held),
         pours=pours,
         old=old,
@@ -232,14 +200,18 @@ def swap_all(
     out_id: str,
     in_id: str,
     held: Sequence[Held] = ("sugar",),
-    strength: Strength | None = None,
+    at: At = STANDARD,
 ) -> tuple[tuple[Swap, ...], tuple[tuple[Drink, BalancerError], ...]]:
-    """The swap in every drink that pours it, in the order of the menu, and the drinks where there is no answer."""
+    """The swap in every drink that pours it, in the order of the menu, and the drinks where there is no answer.
+
+    Raises CannotError when what comes is past its last day.
+    """
+    at.check_not_past(bar, in_id)
     found, failed = [], []
     for drink in bar.specs.drinks.values():
         if any(pour.of == out_id and pour.amount.unit != RINSE for pour in drink.pours):
             try:
-                found.append(swap(bar, drink, out_id, in_id, held, strength))
+                found.append(swap(bar, drink, out_id, in_id, held, at))
             except BalancerError as error:
                 failed.append((drink, error))
     return tuple(found), tuple(failed)
@@ -251,18 +223,20 @@ def stand_ins(
     out_id: str,
     open_ones: Iterable[tuple[str, Strength]],
     held: Sequence[Held] = ("sugar",),
+    at: At = STANDARD,
 ) -> tuple[Swap, ...]:
     """What is open that could stand in for a sweetener, the one that moves the drink least first.
 
     open_ones  syrup ids and the strengths of their open batches
+    at         how strong every other syrup of the drink is
     Whatever brings an allergen, an unknown one, or alcohol into a drink without comes last.
     """
-    _before(bar, drink, out_id, held)
+    _before(bar, drink, out_id, held, at)
     found = []
     for identity, strength in open_ones:
         if identity != out_id:
             try:
-                found.append(swap(bar, drink, out_id, identity, held, strength))
+                found.append(swap(bar, drink, out_id, identity, held, at.pouring(identity, strength)))
             except BalancerError:  # it holds no sugar, or cannot be poured as strong as it is
                 continue
     return tuple(sorted(found, key=lambda item: (not item.is_harmless, not item.feasible, item.effort)))
@@ -290,10 +264,10 @@ def one_for_one(syrup: Syrup, out: Liquid) -> float | None:
 
 
 def _before(
-    bar: Bar, drink: Drink, out_id: str, held: Sequence[Held]
+    bar: Bar, drink: Drink, out_id: str, held: Sequence[Held], at: At
 ) -> tuple[list[Contribution], Contribution, Glass]:
-    """The drink as designed, the pour of it that goes, and what it holds; CannotError when there is no swap."""
-    designed = contribute(bar, drink, {}, {})
+    """The drink as written, the pour of it that goes, and what it holds; CannotError when there is no swap."""
+    designed = contribute(bar, drink, at.strengths, {})
     gone = next((part for part in designed if part.pour.of == out_id and part.pour.amount.unit != RINSE), None)
     if gone is None:
         name = bar.liquid(out_id).name
@@ -319,6 +293,12 @@ def _check_sweetener(liquid: Liquid) -> None:
     check_sugar_per_ml(liquid)
     if not liquid.sugar_per_g:
         raise CannotError("no-sugar", f"{liquid.name} holds no sugar to swap", "name a syrup, a dry sugar or a liqueur")
+
+
+def concerned(bar: Bar, at: At, liquids: Iterable[Liquid]) -> tuple[tuple[Liquid, Strength], ...]:
+    """The syrups among some liquids, each once, and how strong each is taken to be."""
+    found = {liquid.id: (liquid, at.strength(bar, liquid.id)) for liquid in liquids}
+    return tuple((liquid, strength) for liquid, strength in found.values() if strength is not None)
 
 
 def _names(parts: Iterable[Contribution]) -> str:

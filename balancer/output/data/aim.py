@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from balancer.engine.swaps.aim import Aim
+from balancer.output.words.strengths import strengths_data
 
 
 def aim_data(result: Aim) -> dict[str, Any]:
@@ -13,6 +14,7 @@ def aim_data(result: Aim) -> dict[str, Any]:
         "syrup": result.syrup.id,
         "name": result.syrup.name,
         "for": result.old.id,
+        **strengths_data(result.at, result.concerned),
         "brix": result.brix,
         "standard_brix": result.standard_brix,
         "acid_g_per_kg": result.acid_g_per_kg,

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from balancer.engine.swaps.at import Strength
 from balancer.engine.swaps.compare import PER_ML, Comparison
-from balancer.engine.swaps.swap import Strength
 
 
 def compare_data(result: Comparison) -> dict[str, Any]:
     """The JSON object of `compare`."""
     return {
+        "at": result.at.setting,
         "per_ml": PER_ML,
         "against": {"id": result.house.id or None, "name": result.house.name, **_strength_data(result.house_strength)},
         "sweeteners": [

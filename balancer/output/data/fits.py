@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from balancer.engine.drink.liquid import Liquid
+from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
 from balancer.output.words.fits import Failed
+from balancer.output.words.strengths import strengths_data
 
 
 def fits_data(result: DrinkFits) -> dict[str, Any]:
@@ -16,6 +18,7 @@ def fits_data(result: DrinkFits) -> dict[str, Any]:
         "drink": result.drink.id,
         "name": result.drink.name,
         "out": result.out.id,
+        **strengths_data(result.at, result.concerned),
         "fits": [_fit_data(fit) for fit in result.fits],
         "misfits": [
             {"id": misfit.into.id, "name": misfit.into.name, "message": misfit.why} for misfit in result.misfits
@@ -23,10 +26,11 @@ def fits_data(result: DrinkFits) -> dict[str, Any]:
     }
 
 
-def menu_fits_data(out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Failed]) -> dict[str, Any]:
+def menu_fits_data(at: At, out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Failed]) -> dict[str, Any]:
     """The JSON object of the menu."""
     return {
         "out": out.id,
+        "at": at.setting,
         "drinks": [fits_data(result) for result in found],
         "failed": [
             {"drink": drink.id, "name": drink.name, "message": error.problems()[0].message} for drink, error in failed
@@ -39,6 +43,8 @@ def _fit_data(fit: SweetenerFit) -> dict[str, Any]:
     return {
         "id": fit.into.id,
         "name": fit.into.name,
+        "brix": fit.strength.brix if fit.strength else None,
+        "batch": fit.strength.batch if fit.strength else None,
         "unit": fit.poured.unit,
         "exact_ml": fit.exact.ml(fit.into),
         "poured_ml": fit.poured.ml(fit.into),

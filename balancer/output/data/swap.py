@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from balancer.engine.swaps.at import At
 from balancer.engine.swaps.moved import Fill, Held, Moved, Noticed
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
@@ -12,6 +13,7 @@ from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.data.totals import unknown_data
+from balancer.output.words.strengths import strengths_data
 from balancer.output.words.swap import obstacle_words
 
 
@@ -23,6 +25,7 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
         "name": result.drink.name,
         "out": result.out.id,
         "in": result.into.id,
+        **strengths_data(result.at, result.concerned),
         "held": list(result.held),
         "feasible": result.feasible,
         "pours": [pour_data(pour) for pour in result.pours],
@@ -54,6 +57,7 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
 
 
 def menu_data(
+    at: At,
     out: str, into: str, held: Sequence[Held], found: Sequence[Swap], failed: Sequence[tuple[Drink, BalancerError]],
     house: House,
 ) -> dict[str, Any]:  # fmt: skip
@@ -61,6 +65,7 @@ def menu_data(
     return {
         "out": out,
         "in": into,
+        "at": at.setting,
         "held": list(held),
         "drinks": [swap_data(result, house) for result in found],
         "cannot": [
@@ -78,6 +83,7 @@ def stand_ins_data(
         "name": drink.name,
         "out": out,
         "in": None,
+        "at": "tonight",
         "held": list(held),
         "stand_ins": [swap_data(result, house) for result in found],
         "past": list(past),

@@ -9,18 +9,21 @@ from balancer.output.words.keeping import weaker_text
 from balancer.output.words.known import known_change
 from balancer.output.words.numbers import brix, some, trim
 from balancer.output.words.page import ROWS, few, labelled, page
+from balancer.output.words.strengths import assumed, for_what, open_too
 
 
 def aim_text(result: Aim, house: House) -> str:
     """The answer of `aim`: what to make, what goes into a kilogram, what to heed, then the drinks."""
     name, old = result.syrup.name, result.old.name
     acid = f" and {trim(result.acid_g_per_kg, 1)} g/kg acid" if result.adds_acid else ""
-    first = f"make {name} to {brix(result.brix)}{acid}: it pours one for one for {old}"
+    made_for = for_what(result.at, [each for each in result.concerned if each[0].id == result.old.id])
+    first = f"make {name} to {brix(result.brix)}{acid} {made_for}: it pours one for one for {old}"
     drinks = [_drink_row(row, house) for row in result.drinks]
     drinks += [f"{drink.name}: {error.problems()[0].message}" for drink, error in result.failed]
     warnings = [*_harm(result), first]
     rows = [*warnings[1:], *_making(result), *_cautions(result)]
     shown, more = few(drinks, max(ROWS - len(rows), 0), "drinks")
+    more += [*assumed(result.at, result.concerned), *open_too(result.concerned)]
     return page(warnings[0], [*rows, *shown], "; ".join([*more, "--steps shows the working"]))
 
 

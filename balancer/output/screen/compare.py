@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from balancer.engine.swaps.at import Strength
 from balancer.engine.swaps.compare import Compared, Comparison
-from balancer.engine.swaps.swap import Strength
 from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, pad, some, trim, width
 from balancer.output.words.page import ROWS, few, page
+from balancer.output.words.strengths import for_what, open_too
 
 _NAME = 22
 _NARROW_NAME = 21
+_NAMED = 3
 
 
 def compare_text(result: Comparison) -> str:
@@ -22,27 +24,31 @@ def compare_text(result: Comparison) -> str:
     head, *lines = table
     rows = lines + [f"{name}: {why}" for _, name, why in result.failed]
     shown, more = few(rows, ROWS - 1, "sweeteners")
-    strengths = [row.strength for row in result.rows if row.strength and row.strength.also_open]
-    more += [f"{some(each.also_open, 3)} open too: {each.batch} counts" for each in strengths]
+    syrups = [(row.liquid, row.strength) for row in result.rows if row.strength]
+    more += open_too(syrups)
+    without = [liquid.name for liquid, strength in syrups if not strength.batch] if result.at.is_tonight else []
+    more += [f"not read, assumed at standard: {some(without, 3)}"] if without else []
     more += ["?: not known"] if any(row.liquid.unknown for row in result.rows) else []
     against = f"ml of {house}, {_strength(result.house_strength)}" if result.house.id else f"ml of {house}"
     more.append(f"in g; {_equals(result)}: {against} with as much sugar (--against NAME for another)")
     if narrow:
-        more.append("°Bx: standard, or as its open batch was read; water and sweetness: a wider terminal, or --json")
+        more.append("water and sweetness: a wider terminal, or --json")
     else:
-        more.append("as sweet as: g of sucrose, published range; °Bx: standard, or as the open batch named was read")
+        more.append("as sweet as: g of sucrose, published range")
     return page(_first(result, house), [*([head] if result.rows else []), *shown], "; ".join(more))
 
 
 def _first(result: Comparison, house: str) -> str:
     if not result.rows:
         return "nothing to compare"
+    few_rows = result.rows if len(result.rows) <= _NAMED else ()
+    said = for_what(result.at, [(row.liquid, row.strength) for row in few_rows if row.strength])
     if len(result.rows) == 1:
         row = result.rows[0]
-        return f"10 ml {row.liquid.name}: as much sugar as {trim(row.house_ml, 1)} ml {house}"
+        return f"{said}: 10 ml {row.liquid.name}: as much sugar as {trim(row.house_ml, 1)} ml {house}"
     least, most = result.least, result.most
     span = f"{trim(least.house_ml, 1)} ml ({least.liquid.name}) to {trim(most.house_ml, 1)} ml"
-    return f"10 ml hold as much sugar as {span} ({most.liquid.name}) of {house}"
+    return f"{said}: 10 ml hold as much sugar as {span} ({most.liquid.name}) of {house}"
 
 
 def _equals(result: Comparison) -> str:

@@ -6,45 +6,52 @@ from collections.abc import Sequence
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.liquid import Liquid
+from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.fits import Failed
 from balancer.output.words.known import known_change
-from balancer.output.words.numbers import MINUS, count, percent, trim
+from balancer.output.words.numbers import MINUS, count, percent, some, trim
 from balancer.output.words.page import ROWS, act, few, page
+from balancer.output.words.strengths import assumed, batch_note, for_what
 
 _BEST = 3
+_MOST = 4
 
 
 _NOTHING = "the house has no other syrup, and its drinks pour no other sweetener; swap --in NAME takes any it has"
-_RANKED = "the same sugar, at standard; ranked by how little acid, volume and ABV move, allergens and alcohol last"
+_RANKED = "the same sugar; ranked by how little acid, volume and ABV move, allergens and alcohol last"
 
 
 def fits_text(result: DrinkFits, house: House) -> str:
     """The answer for one drink: the best, then each with what moves."""
-    lead = f"{result.drink.name}, {result.out.name} replaced by"
+    lead = f"{result.drink.name} {for_what(result.at, result.concerned)}, {result.out.name} replaced by"
     if not result.fits:
         rows = [f"{misfit.into.name}: {misfit.why}" for misfit in result.misfits]
         if not rows:  # there is nothing else to try, and no file is wrong
             return page(f"{lead}: nothing to try", [_NOTHING], "balancer swap -h")
         return page(f"{lead}: nothing fits", rows, "balancer check")
     best = result.fits[0]
-    first = f"{lead}: {amount_text(best.poured, house)} {best.into.name}, the closest match"
+    named = f"{best.into.name}{batch_note(best.strength)}"
+    first = f"{lead}: {amount_text(best.poured, house)} {named}, the closest match"
     first = act(f"{_harm(best)}; {first}") if not best.is_harmless else first
     shown, more = few([_row(fit, house) for fit in result.fits], ROWS, "sweeteners")
     more += [f"no answer for {', '.join(misfit.into.name for misfit in result.misfits)}"] * bool(result.misfits)
+    more += [*assumed(result.at, result.concerned), *_not_read(result)]
     return page(first, shown, "; ".join([*more, _RANKED]))
 
 
-def menu_fits_text(out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Failed], house: House) -> str:
+def menu_fits_text(at: At, out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Failed], house: House) -> str:
     """The answer for the menu: the best three of each drink."""
     if not found and not failed:
         return page(f"no drink pours {out.name}", [], "balancer fits DRINK for another")
-    lead = f"{out.name} replaced by, in {count(len(found), 'drinks')}, the closest matches:"
+    concerned = list({liquid.id: (liquid, strength) for one in found for liquid, strength in one.concerned}.values())
+    said = for_what(at, concerned)
+    lead = f"{said}: {out.name} replaced by, in {count(len(found), 'drinks')}, the closest matches:"
     rows = [_menu_row(result, house) for result in found]
     rows += [f"{drink.name}: {error.problems()[0].message}" for drink, error in failed]
-    return page(lead, rows, _RANKED)
+    return page(lead, rows, "; ".join([*assumed(at, concerned), _RANKED]))
 
 
 def menu_fits_rows(
@@ -92,7 +99,7 @@ def _row(fit: SweetenerFit, house: House) -> str:
     if change.abv_points is not None:
         points = trim(change.abv_points, 1)
         said.append(f"ABV {points if points == '0' or points.startswith(MINUS) else f'+{points}'} % vol")
-    return f"{amount_text(fit.poured, house)} {fit.into.name}: {', '.join(said)}"
+    return f"{amount_text(fit.poured, house)} {fit.into.name}{batch_note(fit.strength)}: {', '.join(said)}"
 
 
 def _menu_row(result: DrinkFits, house: House) -> str:
@@ -101,6 +108,12 @@ def _menu_row(result: DrinkFits, house: House) -> str:
         for fit in result.fits[:_BEST]
     ]
     return f"{result.drink.name}: {' · '.join(best) or 'nothing fits'}"
+
+
+def _not_read(result: DrinkFits) -> list[str]:
+    """What would come in at standard tonight, because nothing of it is open and read."""
+    names = [fit.into.name for fit in result.fits if fit.strength and not fit.strength.batch]
+    return [f"not read, assumed at standard: {some(names, _MOST)}"] if names and result.at.is_tonight else []
 
 
 def _harm(fit: SweetenerFit) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from balancer.engine.drink.liquid import Liquid
+from balancer.engine.swaps.at import Strength
 from balancer.engine.swaps.moved import CAVEAT, Held, Noticed
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
@@ -12,8 +14,9 @@ from balancer.models.house import House
 from balancer.output.words.amounts import amount_text, change_text
 from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.look import columns
-from balancer.output.words.numbers import brix, pad, percent, some, trim, width
+from balancer.output.words.numbers import brix, count, pad, percent, trim, width
 from balancer.output.words.page import ROWS, act, few, labelled, page
+from balancer.output.words.strengths import assumed, batch_note, for_what, open_too
 from balancer.output.words.swap import (
     QUANTITY_WORDS,
     changed_pour,
@@ -26,9 +29,8 @@ from balancer.output.words.swap import (
 
 def swap_text(result: Swap, house: House) -> str:
     """The answer for one drink. What a guest must be told comes before what to pour."""
-    answer = _answer(result, house)
-    first, *warnings = [*_warnings(result), answer]
-    rows = [*warnings, *_obstacle_rows(result, house), _strength_row(result), *_taste_rows(result)]
+    first = _first(result, house)
+    rows = [*_obstacle_rows(result, house), *_strength_rows(result), *_taste_rows(result)]
     rows.append(labelled("glass", glass_words(result.new, result.volume_change_ml, result.fill, house)))
     if result.feasible:
         rows.extend(_one_for_one_rows(result))
@@ -45,14 +47,18 @@ def menu_text(found: Sequence[Swap], failed: Sequence[tuple[Drink, BalancerError
         return page("no drink has an answer", [_failed(drink, error) for drink, error in failed], "balancer check")
     one = found[0]
     warnings = [text for result in found for text in _warnings(result)]
-    lead = f"{one.out.name} replaced by {one.into.name}: {len(found)} drink{'s' if len(found) > 1 else ''}"
+    everything = _concerned(found)
+    lead = (
+        f"{for_what(one.at, everything)}: {one.out.name} replaced by {one.into.name} in {count(len(found), 'drinks')}"
+    )
     first = act(f"{warnings[0]}; {lead}") if warnings else lead
     said = [_menu_row(result, house) for result in found]
     room = columns() - 4 - max(width(text) for text in said)
     column = min(max(width(result.drink.name) for result in found), max(room, 8))
     rows = [f"{pad(result.drink.name, column)}  {text}" for result, text in zip(found, said, strict=True)]
     rows.extend(_failed(drink, error) for drink, error in failed)
-    return page(first, [_strength_row(one), *rows], "swap DRINK shows what moves in each")
+    more = [*assumed(one.at, everything), *open_too(everything), "swap DRINK shows what moves in each"]
+    return page(first, [*_standard_rows(one), *rows], "; ".join(more))
 
 
 def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence[str], house: House) -> str:
@@ -68,26 +74,33 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
             "; ".join([*more, "balancer batch list shows what is open"]),
         )
     best = found[0]
-    warnings = _warnings(best)
-    first = (
-        act(f"{warnings[0]}; {_answer(best, house)}")
-        if warnings
-        else f"closest match, open now: {_answer(best, house)}"
-    )
+    first = _first(best, house) if _warnings(best) else f"closest match, open now: {_answer(best, house)}"
     rows = []
     shown, left = few(found, ROWS)
     for result in shown:
-        batch = f" ({result.strength.batch})" if result.strength and result.strength.batch else ""
         said = "; ".join([*_warnings(result), _changes(result)])
-        rows.append(f"{poured_text(result.new_pour, house)} {result.into.name}{batch}: {said}")
+        named = f"{result.into.name}{batch_note(result.strength)}"
+        rows.append(f"{poured_text(result.new_pour, house)} {named}: {said}")
     ranked = "ranked by how little moves; what brings an allergen or alcohol comes last"
-    return page(first, rows, "; ".join([*left, ranked, *more]))
+    return page(first, rows, "; ".join([*left, *assumed(best.at, _concerned(found)), ranked, *more]))
+
+
+def _first(result: Swap, house: House) -> str:
+    """The answer, behind what a guest must be told."""
+    answer = _answer(result, house)
+    warnings = _warnings(result)
+    return act("; ".join([*warnings, answer])) if warnings else answer
+
+
+def _concerned(found: Sequence[Swap]) -> list[tuple[Liquid, Strength]]:
+    """The syrups of several swaps, each once."""
+    return list({liquid.id: (liquid, strength) for one in found for liquid, strength in one.concerned}.values())
 
 
 def _answer(result: Swap, house: House) -> str:
     parts = [f"{result.out.name} replaced by {poured_text(result.new_pour, house)} {result.into.name}"]
     parts += [changed_pour(pour, house) for pour in result.free_pours if not pour.is_new]
-    lead = f"{result.drink.name}: "
+    lead = f"{result.drink.name} {for_what(result.at, result.concerned)}: "
     if not result.feasible:
         return act(f"{lead}cannot hold {_listed(result.held)} at once")
     return lead + "; ".join(part for part in parts if part)
@@ -106,14 +119,19 @@ def _warnings(result: Swap) -> list[str]:
     return found
 
 
-def _strength_row(result: Swap) -> str:
+def _strength_rows(result: Swap) -> list[str]:
+    rows = _standard_rows(result)
+    said = [*assumed(result.at, result.concerned), *open_too(result.concerned)]
+    return rows + [labelled("strengths", "; ".join(said))] * bool(said)
+
+
+def _standard_rows(result: Swap) -> list[str]:
+    """How strong what comes is, where the first line does not say it."""
     if result.strength is None:
-        sugar = trim(result.into.sugar_g_per_kg, 0)
-        return labelled("new sweetener", f"{result.into.name}, {sugar} g sugar per kg")
-    source = f"as {result.strength.batch}, open now, was read" if result.strength.batch else "its standard"
-    if result.strength.also_open:
-        source += f"; {some(result.strength.also_open, 3)} is open too, opened later or not read"
-    return labelled("new syrup", f"{brix(result.strength.brix)}, {source}")
+        return [labelled("new sweetener", f"{result.into.name}, {trim(result.into.sugar_g_per_kg, 0)} g sugar per kg")]
+    if result.at.is_tonight:
+        return []
+    return [labelled("new syrup", f"{brix(result.strength.brix)}, its standard")]
 
 
 def _taste_rows(result: Swap) -> list[str]:

@@ -8,8 +8,8 @@ import pytest
 
 from balancer.components import composition
 from balancer.engine.batch.now import in_use
+from balancer.engine.swaps.at import Strength, offered, past_syrups, tonight
 from balancer.engine.swaps.compare import compare, sweetness_g
-from balancer.engine.swaps.swap import Strength, counting_strengths, offered, past_syrups
 from balancer.models.batch import Batch, BatchState
 from tests.engine.builders import BERRY, LIME, PLAIN, bar, ingredient, syrup
 from tests.reference.facts import facts
@@ -85,10 +85,10 @@ def test_the_batch_in_use_counts() -> None:
     """At 54 °Bx and 1.2519 g/ml 10 ml hold 6.760 g."""
     house = bar(PLAIN, BERRY)
     held = [batch("BER-1", "berry-syrup", 54.0), batch("PLA-1", "plain-syrup", 50.0, "made")]
-    strengths = counting_strengths(house, in_use(house, held, DAY))
+    at = tonight(house, in_use(house, held, DAY))
 
-    assert strengths == {"berry-syrup": Strength(54.0, "BER-1")}
-    rows = {row.liquid.id: row for row in compare(house, strengths=strengths).rows}
+    assert at.read == {"berry-syrup": Strength(54.0, "BER-1")}
+    rows = {row.liquid.id: row for row in compare(house, at=at).rows}
     assert rows["berry-syrup"].sugar_g == pytest.approx(6.760, abs=0.001)
     assert rows["berry-syrup"].strength == Strength(54.0, "BER-1")
     assert rows["plain-syrup"].strength == Strength(50.0, None)
@@ -103,7 +103,7 @@ def test_of_two_open_batches_the_first_opened_counts_and_a_past_one_never() -> N
 
     now = in_use(house, [later, first, past, unread], DAY)
 
-    assert counting_strengths(house, now) == {"berry-syrup": Strength(52.0, "B", ("A",))}
+    assert tonight(house, now).read == {"berry-syrup": Strength(52.0, "B", ("A",))}
     assert offered(now) == [("berry-syrup", Strength(52.0, "B")), ("berry-syrup", Strength(54.0, "A"))]
     assert past_syrups(house, now) == ("C",)
 

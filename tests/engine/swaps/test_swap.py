@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.at import At, Strength
 from balancer.engine.swaps.moved import Held, moved
-from balancer.engine.swaps.swap import Strength, Swap, one_for_one, stand_ins, swap, swap_all
+from balancer.engine.swaps.swap import Swap, one_for_one, stand_ins, swap, swap_all
 from balancer.errors import CannotError
 from balancer.units import Quantity
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
@@ -26,6 +27,11 @@ SUGAR = ingredient("white sugar", sugar="1000 g/kg", each={"cube": "4 g"}, aller
 NUT = syrup("nut syrup", allergens=["tree nuts"])
 ORANGE = ingredient("orange liqueur", abv="40 %", sugar="100 g/l")
 PAIR = drink("Pair", "60 ml gold rum", "20 ml plain syrup")
+
+
+def read(syrup_id: str, brix: float) -> At:
+    """A night on which one batch is open and was read."""
+    return At("tonight", {syrup_id: Strength(brix, "RED-1")})
 
 
 def exact(result: Swap) -> dict[str, float]:
@@ -250,10 +256,10 @@ def test_allergens_gained_lost_and_unknown() -> None:
 
 def test_the_measured_strength_counts() -> None:
     """A 2:1 that reads 60 °Bx pours 12.296 g / (0.6 x 1.2865 g/ml)."""
-    found = swap(bar(RUM, PLAIN, RICH, PAIR), PAIR, "plain-syrup", "rich-syrup", strength=Strength(60.0, "RIC-1"))
+    found = swap(bar(RUM, PLAIN, RICH, PAIR), PAIR, "plain-syrup", "rich-syrup", at=read("rich-syrup", 60.0))
 
     assert exact(found)["rich-syrup"] == pytest.approx(20.0 * 0.6148 / (0.6 * 1.2865), rel=1e-4)
-    assert found.strength == Strength(60.0, "RIC-1")
+    assert found.strength == Strength(60.0, "RED-1")
 
 
 def test_at_the_strength_it_names_a_syrup_pours_one_for_one() -> None:
@@ -262,7 +268,7 @@ def test_at_the_strength_it_names_a_syrup_pours_one_for_one() -> None:
     assert strength is not None
 
     spec = drink("Spec", "60 ml gold rum", "20 ml plain syrup")
-    found = swap(orange, spec, "plain-syrup", "berry-syrup", strength=Strength(strength))
+    found = swap(orange, spec, "plain-syrup", "berry-syrup", at=read("berry-syrup", strength))
 
     assert exact(found)["berry-syrup"] == pytest.approx(20.0, rel=1e-9)
 
@@ -381,7 +387,8 @@ def test_mass_is_conserved_and_what_is_held_is_held(held: list[Held], syrup_ml: 
     """The served drink weighs what is poured and the water the method adds; every held change is below 1e-6 %."""
     spec = drink("Spec", "60 ml gold rum", "22.5 ml lime juice", f"{syrup_ml} ml berry syrup")
 
-    found = swap(bar(RUM, LIME, PLAIN, BERRY, spec), spec, "berry-syrup", "plain-syrup", held, Strength(brix))
+    at = read("plain-syrup", brix)
+    found = swap(bar(RUM, LIME, PLAIN, BERRY, spec), spec, "berry-syrup", "plain-syrup", held, at)
 
     for glass, which in ((found.exact, exact(found)), (found.new, poured(found))):
         weights = [which[line.liquid.id] * (line.liquid.density or 0.0) for line in found.pours]
