@@ -78,7 +78,7 @@ def test_a_gained_or_unknown_allergen_is_line_one(tmp_path: Path) -> None:
     specs = copy_of_house(
         tmp_path,
         syrups__nut="- syrup: nut syrup\n  standard: 50 °Bx\n  allergens: [tree nuts]\n",
-        ingredients__sweet="- ingredient: sweet liqueur\n  abv: 20 %\n  sugar: 250 g/l\n",
+        ingredients__sweet="- ingredient: sweet liqueur\n  abv: 20 %\n  sugar: 450 g/l\n",
     )
 
     gained = run("swap", "anchor", "--out", "berry", "--in", "nut", specs=specs)
@@ -98,7 +98,8 @@ def test_alcohol_in_a_drink_without_is_said(tmp_path: Path) -> None:
 
     done = run("swap", "soft", "--out", "plain", "--in", "sweet", specs=specs)
 
-    assert done.first.startswith("puts ")
+    assert done.code == 1
+    assert done.first.startswith("not a swap: puts ")
     assert "alcohol into a drink without; Soft for the spec: " in done.first
 
 
@@ -117,17 +118,29 @@ def test_unknown_alcohol_that_goes_or_comes_leaves_the_abv_unknown(tmp_path: Pat
     assert "unknown: " not in run("swap", "anchor", "--out", "berry", "--in", "plain", specs=specs).out
 
 
-def test_what_cannot_be_held_says_why_and_what_would_help() -> None:
-    """Plain syrup is thinner than the rich one: equal volume would need less than no water."""
-    done = run("swap", "dark pilot", "--out", "rich", "--in", "plain", "--hold", "sugar,volume")
+def test_what_cannot_be_held_says_why_and_what_would_help(tmp_path: Path) -> None:
+    """Plain syrup is thinner than one of 60 °Bx: equal volume would need 7 ml less than no water."""
+    mid = "syrup: mid syrup\nstandard: 60 °Bx\nallergens: []\n"
+    spec = "drink: Mid Tide\nmethod: stirred\npours: [45 ml gold rum, 30 ml mid syrup]\n"
+    specs = copy_of_house(tmp_path, syrups__mid=mid, drinks__mid=spec)
+    asked = ("swap", "mid tide", "--out", "mid", "--in", "plain", "--hold", "sugar,volume")
+    done = run(*asked, specs=specs)
 
     assert done.code == 1
-    assert done.first == "Dark Pilot for the spec: cannot hold sugar and volume at once"
+    assert done.first.startswith("Mid Tide for the spec: cannot hold sugar and volume at once")
     assert "(less than nothing) of water" in done.out
-    assert "make it at 66.7 °Bx and it pours one for one" in done.out
-    data = run("swap", "dark pilot", "--out", "rich", "--in", "plain", "--hold", "sugar,volume", "--json").data
+    assert "make it at 60 °Bx and it pours one for one" in done.out
+    data = run(*asked, "--json", specs=specs).data
     assert not data["feasible"]
     assert data["obstacle"]["below_zero"][0]["ingredient"] == "water"
+
+
+def test_a_miss_that_the_house_lets_pass_is_no_obstacle() -> None:
+    """7.5 ml of rich become 10.8 of plain, 3.3 ml more of a mix of 97: less than the 5 % of the house."""
+    done = run("swap", "dark pilot", "--out", "rich", "--in", "plain", "--hold", "sugar,volume", "--json")
+
+    assert (done.code, done.data["feasible"], done.data["obstacle"]) == (0, True, None)
+    assert done.data["moved"]["mix_volume_percent"] != 0.0
 
 
 def test_dry_sugar_becomes_syrup_and_water() -> None:

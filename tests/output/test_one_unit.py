@@ -114,7 +114,7 @@ def test_fits_and_aim_have_one_unit_a_pour(house: dict[str, Any], pour: str) -> 
     found = fits(kept, spec, out, [identity for identity in (*OUT, "tart-syrup") if identity != out])
     rows = unwrapped(fits_text(found, kept.specs.house))
     said = 0
-    for fit in fits_data(found)["fits"]:
+    for fit in fits_data(found, kept.specs.house)["fits"]:
         pattern = re.compile(rf"^\s*({_NUMBER}) (ml|oz|g) {fit['name']}:")
         for row in rows:
             for text, unit in pattern.findall(row):

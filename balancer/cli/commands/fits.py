@@ -67,9 +67,13 @@ def _drink(desk: Desk, at: At, text: str, out: str | None) -> Answer:
     poured = [pour.of for pour in drink.pours]
     out_id = names.liquid(desk, out, "--out", poured) if out else main_sweetener(desk.bar, drink)
     result = fits(desk.bar, drink, out_id, sweeteners(desk.bar), at)
-    touching = [] if result.fits else [Problem("no-fit", "nothing fits", "")]
+    is_sound = any(not fit.reasons for fit in result.fits)
+    touching = [] if is_sound else [Problem("no-fit", "nothing fits", "")]
     return Answer(
-        lambda: fits_text(result, desk.house), lambda: fits_data(result), about=[result.drink.id], touching=touching
+        lambda: fits_text(result, desk.house),
+        lambda: fits_data(result, desk.house),
+        about=[result.drink.id],
+        touching=touching,
     )
 
 
@@ -95,11 +99,11 @@ def _menu(desk: Desk, at: At, out: str | None, csv: Path | None) -> Answer:
     progress.end()
     if csv is not None:
         called = [bar.liquid(identity).name for identity in ids]
-        save(csv, csv_bytes(menu_fits_rows(ids, called, found, failed)))
+        save(csv, csv_bytes(menu_fits_rows(ids, called, found, failed, desk.house)))
     problems = [Problem("no-answer", error.problems()[0].message, "") for _, error in failed]
     return Answer(
         lambda: menu_fits_text(at, liquid, found, failed, desk.house),
-        lambda: menu_fits_data(at, liquid, found, failed) | ({"csv": str(csv)} if csv else {}),
+        lambda: menu_fits_data(at, liquid, found, failed, desk.house) | ({"csv": str(csv)} if csv else {}),
         touching=[*problems, *desk.loaded.broken_pouring(out_id)],
     )
 

@@ -73,7 +73,7 @@ def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str) ->
         lambda: swap_data(result, desk.house),
         lambda: swap_steps(result, desk.house),
         about=[result.drink.id, into_id],
-        touching=_touching(sound=result.feasible),
+        touching=_touching(sound=result.is_sound),
     )
 
 
@@ -85,7 +85,7 @@ def _everywhere(desk: Desk, at: At, out: str, into: str, hold: str) -> Answer:
     if not found and not failed:
         name = desk.specs.liquid(out_id).name
         raise CannotError("not-poured", f"no drink pours {name}", "name what a drink pours with --out")
-    sound = not failed and all(result.feasible for result in found)
+    sound = not failed and all(result.is_sound for result in found)
     return Answer(
         lambda: menu_text(found, failed, desk.house),
         lambda: menu_data(at, out_id, into_id, held, found, failed, desk.house),
@@ -105,7 +105,7 @@ def _open_tonight(desk: Desk, drink: Drink, out_id: str, hold: str) -> Answer:
         lambda: stand_ins_data(drink, out_id, held, found, past, desk.house),
         lambda: _working(found, desk),
         about=[drink.id, *(one.into.id for one in found)],
-        touching=_touching(sound=bool(found)),
+        touching=_touching(sound=any(not result.reasons for result in found)),
     )
 
 

@@ -17,6 +17,7 @@ from balancer.engine.swaps.at import STANDARD, At, Strength
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import Moved, glass_of, moved
 from balancer.engine.swaps.swap import concerned, one_for_one
+from balancer.engine.swaps.verdict import MAKEABLE_BRIX
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -162,8 +163,8 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = (), at: 
     at      how strong the old one and the other syrups of the drinks are
     Rule:   as much sugar in a ml as the old one, by a bracketed root over the strength; as much
             acid in a ml too, when its own is less. Both together keep sugar and acid of every drink alike
-    Raises: CannotError when no strength does it, the old one can only be weighed or holds no known sugar, or
-            a drink named does not pour it
+    Raises: CannotError when no strength that a bar makes does it, the old one can only be weighed or holds no known
+            sugar, or a drink named does not pour it
     """
     strength = at.strength(bar, old_id)
     syrup, old = bar.specs.syrups[syrup_id], bar.liquid(old_id, strength.brix if strength else None)
@@ -215,13 +216,15 @@ def _as_sweet(syrup: Syrup, old: Liquid) -> tuple[float, Liquid]:
             "weighed", f"{old.name} can only be weighed, so no ml of it is replaced", "name what is poured"
         )
     brix = one_for_one(syrup, old)
+    remedy = f"see what to pour instead: balancer swap --all --out {old.id} --in {syrup.id}"
     if brix is None:
         sugar = 1000.0 * old.sugar_g_per_ml
-        raise CannotError(
-            "no-strength",
-            f"no strength of {syrup.name} holds the {sugar:.0f} g/l of sugar that {old.name} has",
-            f"see what to pour instead: balancer swap --all --out {old.id} --in {syrup.id}",
-        )
+        told = f"no strength of {syrup.name} holds the {sugar:.0f} g/l of sugar that {old.name} has"
+        raise CannotError("no-strength", told, remedy)
+    low, high = MAKEABLE_BRIX
+    if not low <= brix <= high:
+        told = f"{syrup.name} would have to be {brix:.1f} °Bx, and no bar makes a syrup below {low:g} or above {high:g}"
+        raise CannotError("no-strength", told, remedy)
     return brix, syrup_liquid(syrup, brix)
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-from balancer.engine.drink.amount import Amount, amount_of, poured_in
+from balancer.engine.drink.amount import Amount, AmountUnit, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
@@ -21,6 +21,7 @@ from balancer.engine.swaps.pour_search import STEP_WEIGHT
 from balancer.engine.swaps.search import SPIRIT_ABV, WEIGHT_PERCENT, abv_of, difference
 from balancer.engine.swaps.slots import new_slot
 from balancer.engine.swaps.swap import concerned
+from balancer.engine.swaps.verdict import Exchange, Reason, is_without_alcohol, reasons
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -42,6 +43,8 @@ class SweetenerFit:
     moved          what moves with the exact pour
     effort         sum of squared changes of acid, volume and ABV over their weights
     gained         allergens it brings; unknown: nobody knows which
+    reasons        why it is not a swap as poured; empty when it is one
+    before         of it that the drink had already, in the unit of its pour; None when it had none
     alcohol_g      what it puts into a drink without or sold as without alcohol, g; 0 else, None when not known
     """
 
@@ -53,6 +56,8 @@ class SweetenerFit:
     effort: float
     gained: tuple[str, ...]
     unknown: bool
+    reasons: tuple[Reason, ...]
+    before: Amount | None
     alcohol_g: float | None
 
     @property
@@ -128,7 +133,7 @@ def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str], at: At = STAND
             found.append(place.fit(into, strength))
         except BalancerError as error:
             misfits.append(Misfit(into, error.problems()[0].message))
-    found.sort(key=lambda fit: (not fit.is_harmless, bool(fit.moved.unknown), fit.effort))
+    found.sort(key=_rank)
     gone = place.gone
     written = amount_of(gone.volume_ml, gone.mass_g, poured_in(bar.specs.house, gone.pour, gone.liquid))
     syrups = concerned(bar, at, [gone.liquid, *(part.liquid for part in place.designed)])
@@ -153,6 +158,11 @@ def drinks_with(bar: Bar, out_id: str) -> list[Drink]:
         for drink in bar.specs.drinks.values()
         if any(pour.of == out_id and pour.amount.unit != RINSE for pour in drink.pours)
     ]
+
+
+def _rank(fit: SweetenerFit) -> tuple[bool, bool, bool, float]:
+    """What is no swap comes last, then what brings an allergen or alcohol; of equals what moves least is first."""
+    return bool(fit.reasons), not fit.is_harmless, bool(fit.moved.unknown), fit.effort
 
 
 class _Place:
@@ -193,17 +203,23 @@ class _Place:
         parts = [*rest, slot.at(exact)]
         new = glass_of(self.drink, parts)
         added_g = new.ethanol_g - old.ethanol_g
-        without = self.drink.zero_proof or not (old.ethanol_g or old.is_least("abv"))
+        without = is_without_alcohol(self.drink, old)
         alcohol_g = added_g if without and added_g > 1e-9 else 0.0
+        poured = slot.nearest(lowest)
+        served = glass_of(self.drink, [*rest, slot.at(poured)])
+        made = Exchange(self.drink, gone, merged, into, slot, exact, poured, old, served)
+        unit: AmountUnit = "g" if slot.by_weight else "ml"
         return SweetenerFit(
             into=into,
             strength=strength,
             exact=slot.amount(exact),
-            poured=slot.amount(slot.nearest(lowest)),
+            poured=slot.amount(poured),
             moved=moved(old, new, (gone.pour.of, into.id)),
             effort=sum([(difference(what, old, new) / WEIGHT_PERCENT[what]) ** 2 for what in _ELSE]),
             gained=tuple(sorted(allergens_of(parts) - self.allergens)),
             unknown=merged is None and into.allergens is None,
+            reasons=reasons(self.bar.specs.house, made),
+            before=amount_of(merged.volume_ml, merged.mass_g, unit) if merged and merged.mass_g else None,
             alcohol_g=None if without and into.abv_unknown else alcohol_g,
         )
 

@@ -184,16 +184,20 @@ THRESHOLDS: Final[dict[Held, Threshold]] = {
 
 CAVEAT: Final = "tasters compared two samples side by side; a guest with one glass notices less; no sharp limits"
 
+MOST_GUESTS_PERCENT: Final = 20.0
+MOST_GUESTS_POINTS: Final = 4.0
+"""A change that most guests are likely to notice, in % and in % vol (judged from the published figures together)."""
+
 # Our judgement of the published figures together: lowest change in % or % vol, and what to expect from there on.
 _NOT_NOTICED: Final = "not expected to be noticed"
 _WORDS: Final = (
-    (20.0, "likely noticed by most guests"),
+    (MOST_GUESTS_PERCENT, "likely noticed by most guests"),
     (10.0, "likely noticed by a trained taster"),
     (5.0, "may be noticed side by side"),
     (0.0, _NOT_NOTICED),
 )
 _ABV_WORDS: Final = (
-    (4.0, "likely noticed by most guests"),
+    (MOST_GUESTS_POINTS, "likely noticed by most guests"),
     (1.0, "may be noticed side by side"),
     (0.0, _NOT_NOTICED),
 )

@@ -76,7 +76,10 @@ class Obstacle:
 
 
 class SwapSearch(PourSearch):
-    """What stays, what is free, and the search for the exact amounts."""
+    """What stays, what is free, and the search for the exact amounts.
+
+    place  of the new sweetener in slots
+    """
 
     def __init__(
         self,
@@ -114,6 +117,7 @@ class SwapSearch(PourSearch):
                 kept.append(part)
         if "volume" in held and all(slot.liquid.id != WATER for slot in slots):
             free(added_water(bar, gone))
+        self.place = new
         super().__init__(bar.specs.house, drink, kept, slots, self._missed, new)
 
     def _missed(self, new: Glass) -> list[float]:

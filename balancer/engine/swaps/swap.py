@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.cautions import cautions
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
 from balancer.engine.swaps.at import STANDARD, At, Strength
@@ -23,6 +25,16 @@ from balancer.engine.swaps.moved import (
 )
 from balancer.engine.swaps.search import WEIGHT_PERCENT, Obstacle, SwapSearch, difference
 from balancer.engine.swaps.slots import SwappedPour
+from balancer.engine.swaps.verdict import (
+    Exchange,
+    Reason,
+    SwapVerdict,
+    hinders,
+    is_makeable,
+    is_without_alcohol,
+    reasons,
+    verdict_of,
+)
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
@@ -31,7 +43,6 @@ from balancer.numerics import find_root
 
 _LEAST_BRIX, _MOST_BRIX = 1e-6, 85.0
 _NARROW_BRIX = 1e-3
-_SAME_BRIX = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +60,13 @@ class Swap:
     fill             the glass before and after; None when it or the dilution is unknown
     obstacle         None when everything held can be held
     unknown          ids of what the swap brings in whose allergens nobody knows
+    cautions         what is to be said of what comes, and was not to be said of the drink before
+    reasons          why it is not a swap; empty when it is one
+    replaced         of what goes, as written and as the bar measures it
+    before           of the new one that the drink had already, in the unit of its pour; None when it had none
     one_for_one_brix the strength at which the new syrup pours one for one; None when no strength does, or it is
                      no syrup
+    make_at_brix     the same where a bar can make and keep it so, and it is not as strong already; else None
     effort           sum of squared changes over their weights, over all quantities: how much moved
     """
 
@@ -73,13 +89,28 @@ class Swap:
     gained: tuple[str, ...]
     lost: tuple[str, ...]
     unknown: tuple[str, ...]
+    cautions: tuple[str, ...]
+    reasons: tuple[Reason, ...]
+    replaced: Amount
+    before: Amount | None
     one_for_one_brix: float | None
+    make_at_brix: float | None
     effort: float
 
     @property
     def feasible(self) -> bool:
-        """Whether everything held can be held."""
+        """Whether everything held can be held, within what the house lets pass."""
         return self.obstacle is None
+
+    @property
+    def verdict(self) -> SwapVerdict:
+        """Whether a bar would call it a swap."""
+        return verdict_of(self.reasons)
+
+    @property
+    def is_sound(self) -> bool:
+        """Whether it is a swap, and everything held can be held."""
+        return self.feasible and not self.reasons
 
     @property
     def volume_change_ml(self) -> float:
@@ -87,17 +118,14 @@ class Swap:
         return self.new.as_drunk.volume_ml - self.old.as_drunk.volume_ml
 
     @property
+    def abv_points(self) -> float:
+        """The change of the ABV, % vol; before ice where the dilution is unknown."""
+        return self.new.as_drunk.abv_percent - self.old.as_drunk.abv_percent
+
+    @property
     def brings_acid(self) -> bool:
         """Whether a drink without acid now has some, so that its change has no percentage."""
         return self.moved.acid_percent is None and self.new.acid_g > 1e-9
-
-    @property
-    def other_brix(self) -> float | None:
-        """The strength at which the new syrup would pour one for one, where it is another than it has."""
-        brix = self.one_for_one_brix
-        if brix is None or (self.strength and abs(brix - self.strength.brix) < _SAME_BRIX):
-            return None
-        return brix
 
     @property
     def alcohol_added_g(self) -> float | None:
@@ -116,7 +144,7 @@ class Swap:
 
     @property
     def _is_without_alcohol(self) -> bool:
-        return self.drink.zero_proof or not (self.old.ethanol_g or self.old.is_least("abv"))
+        return is_without_alcohol(self.drink, self.old)
 
     @property
     def is_harmless(self) -> bool:
@@ -162,11 +190,18 @@ def swap(
             word = "ABV" if quantity == "abv" else quantity
             message = f"nobody knows the {word} of {into.name}, so it cannot be held"
             raise CannotError(f"{quantity}-unknown", message, f"add its {quantity}, or leave {quantity} out of --hold")
+    merged = next((part for part in designed if part.pour.of == in_id and part is not gone), None)
     search = SwapSearch(bar, drink, designed, gone, into, tuple(held), old)
     exact, obstacle = search.solve()
     poured = search.round(exact)
     exactly, new = search.glass(exact), search.glass(poured)
     before, after = allergens_of(designed), allergens_of(search.parts(poured))
+    slot = search.slots[search.place]
+    others = tuple((each, exact[row]) for row, each in enumerate(search.slots) if row != search.place)
+    made = Exchange(drink, gone, merged, into, slot, exact[search.place], poured[search.place], old, new, others)
+    said = {text for part in designed for text in cautions(part.liquid)}
+    equal = one_for_one(syrup, gone.liquid) if syrup else None
+    house = bar.specs.house
     is_new = in_id not in [part.pour.of for part in designed]
     pours = tuple(search.pours(exact, poured))
     touched = {out_id, in_id, *(pour.liquid.id for pour in pours if pour.is_free)}
@@ -185,14 +220,28 @@ def swap(
         moved=moved(old, new, touched),
         moved_exact=moved(old, exactly, touched),
         noticed=noticed(old, new),
-        fill=fill(bar.specs.house, drink, old, new),
-        obstacle=obstacle,
+        fill=fill(house, drink, old, new),
+        obstacle=hinders(obstacle, house, bar.step_ml, [difference(quantity, old, new) for quantity in held]),
         gained=tuple(sorted(after - before)),
         lost=tuple(sorted(before - after)),
         unknown=(in_id,) if is_new and into.allergens is None else (),
-        one_for_one_brix=one_for_one(syrup, gone.liquid) if syrup else None,
+        cautions=tuple(text for text in cautions(into) if text not in said),
+        reasons=reasons(house, made),
+        replaced=amount_of(gone.volume_ml, gone.mass_g, poured_in(house, gone.pour, gone.liquid)),
+        before=amount_of(merged.volume_ml, merged.mass_g, "g" if slot.by_weight else "ml")
+        if merged and merged.mass_g
+        else None,
+        one_for_one_brix=equal,
+        make_at_brix=_make_at(bar, syrup, strength, equal) if merged is None else None,
         effort=sum([(difference(held, old, new) / weight) ** 2 for held, weight in WEIGHT_PERCENT.items()]),
     )
+
+
+def _make_at(bar: Bar, syrup: Syrup | None, strength: Strength | None, brix: float | None) -> float | None:
+    """The strength to make a syrup to so that it pours one for one; None where no bar would, or it has it already."""
+    if syrup is None or strength is None or brix is None or not is_makeable(bar, syrup, brix):
+        return None
+    return brix if abs(brix - strength.brix) > bar.specs.batch_tolerance(syrup) else None
 
 
 def swap_all(
@@ -239,7 +288,12 @@ def stand_ins(
                 found.append(swap(bar, drink, out_id, identity, held, at.pouring(identity, strength)))
             except BalancerError:  # it holds no sugar, or cannot be poured as strong as it is
                 continue
-    return tuple(sorted(found, key=lambda item: (not item.is_harmless, not item.feasible, item.effort)))
+    return tuple(sorted(found, key=_rank))
+
+
+def _rank(item: Swap) -> tuple[bool, bool, bool, float]:
+    """What is no swap comes last, then what brings an allergen or alcohol; of equals what moves least is first."""
+    return bool(item.reasons), not item.is_harmless, not item.feasible, item.effort
 
 
 def one_for_one(syrup: Syrup, out: Liquid) -> float | None:

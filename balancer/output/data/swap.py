@@ -14,7 +14,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.data.totals import unknown_data
 from balancer.output.words.strengths import strengths_data
-from balancer.output.words.swap import obstacle_words
+from balancer.output.words.swap import obstacle_words, verdict_data
 
 
 def swap_data(result: Swap, house: House) -> dict[str, Any]:
@@ -28,10 +28,12 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
         **strengths_data(result.at, result.concerned),
         "held": list(result.held),
         "feasible": result.feasible,
-        "pours": [pour_data(pour) for pour in result.pours],
+        **verdict_data(result.reasons, result.into, result.drink, house),
+        "pours": [pour_data(pour) | _before_data(pour, result) for pour in result.pours],
         "moved": moved_data(result.moved),
         "moved_exact": moved_data(result.moved_exact),
         "allergens": {"gained": list(result.gained), "lost": list(result.lost), "unknown": list(result.unknown)},
+        "cautions": [{"ingredient": result.into.id, "caution": text} for text in result.cautions],
         "alcohol_added_g": result.alcohol_added_g,
         "breaks_zero_proof": result.breaks_zero_proof,
         "brix": result.strength.brix if result.strength else None,
@@ -107,6 +109,13 @@ def pour_data(pour: SwappedPour) -> dict[str, Any]:
         "by_weight": pour.poured.unit == "g",
         "measured": {"amount": pour.measured.value, "unit": pour.measured.unit} if pour.measured else None,
     }
+
+
+def _before_data(pour: SwappedPour, result: Swap) -> dict[str, Any]:
+    """How much the drink had before of what comes, where it had some."""
+    if not pour.is_new or result.before is None:
+        return {}
+    return {"before_ml": result.before.ml(pour.liquid)}
 
 
 def moved_data(change: Moved) -> dict[str, Any]:

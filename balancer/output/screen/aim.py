@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from balancer.engine.drink.cautions import ACID_POWDER
 from balancer.engine.swaps.aim import Aim, AimedDrink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text, change_text
@@ -9,6 +10,7 @@ from balancer.output.words.keeping import weaker_text
 from balancer.output.words.known import known_change
 from balancer.output.words.numbers import brix, some, trim
 from balancer.output.words.page import ROWS, few, labelled, page
+from balancer.output.words.safety import MORE
 from balancer.output.words.strengths import assumed, for_what, open_too
 
 
@@ -23,6 +25,7 @@ def aim_text(result: Aim, house: House) -> str:
     warnings = [*_harm(result), first]
     rows = [*warnings[1:], *_making(result), *_cautions(result)]
     shown, more = few(drinks, max(ROWS - len(rows), 0), "drinks")
+    more += [MORE] if result.adds_acid else []
     more += [*assumed(result.at, result.concerned), *open_too(result.concerned)]
     return page(warnings[0], [*rows, *shown], "; ".join([*more, "--steps shows the working"]))
 
@@ -41,6 +44,7 @@ def _making(result: Aim) -> list[str]:
         rows.append(
             labelled("citric acid", f"{trim(result.acid_added_g_per_kg, 1)} g in each kg of the finished syrup")
         )
+        rows.append(labelled("caution", ACID_POWDER))
     elif result.is_too_sour:
         own, keep = trim(result.own_acid_g_per_kg, 1), trim(result.old_acid_g_per_kg, 1)
         rows.append(labelled("acid", f"its own {own} g/kg is more than the {keep} that keeps a drink's acid"))

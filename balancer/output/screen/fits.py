@@ -8,20 +8,22 @@ from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
+from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.fits import Failed
 from balancer.output.words.known import known_change
-from balancer.output.words.numbers import MINUS, count, percent, some, trim
+from balancer.output.words.numbers import count, percent, some, trim
 from balancer.output.words.page import ROWS, act, few, page
 from balancer.output.words.strengths import assumed, batch_note, for_what
+from balancer.output.words.swap import in_all, not_a_swap, points
 
 _BEST = 3
 _MOST = 4
 
 
 _NOTHING = "the house has no other syrup, and its drinks pour no other sweetener; swap --in NAME takes any it has"
-_RANKED = "the same sugar; ranked by how little acid, volume and ABV move, allergens and alcohol last"
+_RANKED = "the same sugar; ranked by how little acid, volume and ABV move; allergens and what is not a swap last"
 
 
 def fits_text(result: DrinkFits, house: House) -> str:
@@ -34,9 +36,11 @@ def fits_text(result: DrinkFits, house: House) -> str:
         return page(f"{lead}: nothing fits", rows, "balancer check")
     best = result.fits[0]
     named = f"{best.into.name}{batch_note(best.strength)}"
-    first = f"{lead}: {amount_text(best.poured, house)} {named}, the closest match"
-    first = act(f"{_harm(best)}; {first}") if not best.is_harmless else first
-    shown, more = few([_row(fit, house) for fit in result.fits], ROWS, "sweeteners")
+    poured = in_all(f"{amount_text(best.poured, house)} {named}", best.before, house)
+    first = f"{lead}: {poured}, the closest match"
+    heed = _heed(best, result.drink, house)
+    first = act(f"{heed}; {first}") if heed else first
+    shown, more = few([_row(fit, result.drink, house) for fit in result.fits], ROWS, "sweeteners")
     more += [f"no answer for {', '.join(misfit.into.name for misfit in result.misfits)}"] * bool(result.misfits)
     more += [*assumed(result.at, result.concerned), *_not_read(result)]
     return page(first, shown, "; ".join([*more, _RANKED]))
@@ -55,7 +59,7 @@ def menu_fits_text(at: At, out: Liquid, found: Sequence[DrinkFits], failed: Sequ
 
 
 def menu_fits_rows(
-    ids: Sequence[str], names: Sequence[str], found: Sequence[DrinkFits], failed: Sequence[Failed]
+    ids: Sequence[str], names: Sequence[str], found: Sequence[DrinkFits], failed: Sequence[Failed], house: House
 ) -> list[list[str | float]]:
     """The whole table for a spreadsheet: a line for each drink, the pour in ml, grams as text, or why there is none.
 
@@ -64,7 +68,7 @@ def menu_fits_rows(
     rows: list[list[str | float]] = [["drink", "out", "written", *names]]
     for result in found:
         cells: dict[str, str | float] = {misfit.into.id: misfit.why for misfit in result.misfits}
-        cells |= {fit.into.id: _cell(fit) for fit in result.fits}
+        cells |= {fit.into.id: _cell(fit, result.drink, house) for fit in result.fits}
         rows.append(
             [
                 result.drink.name,
@@ -77,19 +81,21 @@ def menu_fits_rows(
     return rows
 
 
-def _cell(fit: SweetenerFit) -> str | float:
-    if fit.is_harmless:
+def _cell(fit: SweetenerFit, drink: Drink, house: House) -> str | float:
+    heed = _heed(fit, drink, house)
+    if not heed:
         return _cell_amount(fit.poured)
-    return f"{trim(fit.poured.value, 6 if fit.poured.unit == 'ml' else 1)} {fit.poured.unit}, {_harm(fit)}"
+    return f"{trim(fit.poured.value, 6 if fit.poured.unit == 'ml' else 1)} {fit.poured.unit}, {heed}"
 
 
 def _cell_amount(amount: Amount) -> str | float:
     return f"{trim(amount.value, 1)} g" if amount.unit == "g" else round(amount.value, 6)
 
 
-def _row(fit: SweetenerFit, house: House) -> str:
+def _row(fit: SweetenerFit, drink: Drink, house: House) -> str:
     change = fit.moved
-    said = [] if fit.is_harmless else [_harm(fit)]
+    heed = _heed(fit, drink, house)
+    said = [heed] if heed else []
     acid = known_change("acid", change.acid_percent, change)
     said += [acid] if acid else []
     volume = change.known_volume_percent
@@ -97,16 +103,17 @@ def _row(fit: SweetenerFit, house: House) -> str:
     if fit.alcohol_g is not None and (unknown := known_change("abv", None, change)):
         said.append(unknown)
     if change.abv_points is not None:
-        points = trim(change.abv_points, 1)
-        said.append(f"ABV {points if points == '0' or points.startswith(MINUS) else f'+{points}'} % vol")
-    return f"{amount_text(fit.poured, house)} {fit.into.name}{batch_note(fit.strength)}: {', '.join(said)}"
+        said.append(f"ABV {points(change.abv_points)} % vol")
+    named = f"{amount_text(fit.poured, house)} {fit.into.name}{batch_note(fit.strength)}"
+    return f"{in_all(named, fit.before, house)}: {', '.join(said)}"
 
 
 def _menu_row(result: DrinkFits, house: House) -> str:
-    best = [
-        f"{amount_text(fit.poured, house)} {fit.into.name}" + ("" if fit.is_harmless else f" ({_harm(fit)})")
-        for fit in result.fits[:_BEST]
-    ]
+    best = []
+    for fit in result.fits[:_BEST]:
+        heed = _heed(fit, result.drink, house)
+        named = in_all(f"{amount_text(fit.poured, house)} {fit.into.name}", fit.before, house)
+        best.append(f"{named} ({heed})" if heed else named)
     return f"{result.drink.name}: {' · '.join(best) or 'nothing fits'}"
 
 
@@ -116,9 +123,10 @@ def _not_read(result: DrinkFits) -> list[str]:
     return [f"not read, assumed at standard: {some(names, _MOST)}"] if names and result.at.is_tonight else []
 
 
-def _harm(fit: SweetenerFit) -> str:
-    found = [f"allergen gained: {' and '.join(fit.gained)}"] if fit.gained else []
+def _heed(fit: SweetenerFit, drink: Drink, house: House) -> str:
+    """That it is no swap, and what it brings that a guest must be told; empty when there is nothing to heed."""
+    verdict = not_a_swap(fit.reasons, fit.into, drink, house)
+    found = [verdict] if verdict else []
+    found += [f"allergen gained: {' and '.join(fit.gained)}"] if fit.gained else []
     found += ["allergens unknown"] if fit.unknown else []
-    found += ["alcohol unknown, in a drink without"] if fit.alcohol_g is None else []
-    found += [f"{trim(fit.alcohol_g, 1)} g alcohol in a drink without"] if fit.alcohol_g else []
     return ", ".join(found)

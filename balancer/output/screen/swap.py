@@ -14,23 +14,31 @@ from balancer.models.house import House
 from balancer.output.words.amounts import amount_text, change_text
 from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.look import columns
-from balancer.output.words.numbers import brix, count, pad, percent, trim, width
+from balancer.output.words.numbers import brix, count, pad, percent, some, trim, width
 from balancer.output.words.page import ROWS, act, few, labelled, page
+from balancer.output.words.safety import MORE
 from balancer.output.words.strengths import assumed, batch_note, for_what, open_too
 from balancer.output.words.swap import (
+    NOT_A_SWAP,
     QUANTITY_WORDS,
     changed_pour,
     glass_words,
+    in_all,
+    not_a_swap,
     obstacle_words,
+    points,
     poured_text,
+    reason_text,
     unknown_alcohol,
 )
+
+_NAMED = 3
 
 
 def swap_text(result: Swap, house: House) -> str:
     """The answer for one drink. What a guest must be told comes before what to pour."""
     first = _first(result, house)
-    rows = [*_obstacle_rows(result, house), *_strength_rows(result), *_taste_rows(result)]
+    rows = [*_reason_rows(result, house), *_obstacle_rows(result, house), *_strength_rows(result), *_taste_rows(result)]
     rows.append(labelled("glass", glass_words(result.new, result.volume_change_ml, result.fill, house)))
     if result.feasible:
         rows.extend(_one_for_one_rows(result))
@@ -38,27 +46,48 @@ def swap_text(result: Swap, house: House) -> str:
     more += [CAVEAT] if result.noticed else []
     unknown = unknown_contents(result.new.unknown)
     more += [f"not known: {', '.join(unknown)}"] if unknown else []
+    more += [MORE] if result.obstacle and result.obstacle.is_short_of_acid else []
     return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
 
 def menu_text(found: Sequence[Swap], failed: Sequence[tuple[Drink, BalancerError]], house: House) -> str:
-    """The answer for the whole menu: the conversions, then the drinks."""
+    """The answer for the whole menu: what is told once, then each drink with its written pour and the new one.
+
+    What is not a swap comes last.
+    """
     if not found:
         return page("no drink has an answer", [_failed(drink, error) for drink, error in failed], "balancer check")
     one = found[0]
-    warnings = [text for result in found for text in _warnings(result)]
     everything = _concerned(found)
     lead = (
         f"{for_what(one.at, everything)}: {one.out.name} replaced by {one.into.name} in {count(len(found), 'drinks')}"
     )
-    first = act(f"{warnings[0]}; {lead}") if warnings else lead
-    said = [_menu_row(result, house) for result in found]
-    room = columns() - 4 - max(width(text) for text in said)
-    column = min(max(width(result.drink.name) for result in found), max(room, 8))
-    rows = [f"{pad(result.drink.name, column)}  {text}" for result, text in zip(found, said, strict=True)]
+    refused = [result.drink.name for result in found if result.reasons]
+    told = [f"{NOT_A_SWAP} in {some(refused, _NAMED)}"] if refused else []
+    told += _once(found)
+    first = act("; ".join([*told, lead])) if told else lead
+    listed = sorted(found, key=lambda result: bool(result.reasons))
+    said = [_menu_row(result, house) for result in listed]
+    column = max(width(result.drink.name) for result in found)
+    in_columns = column + 4 + max(width(text) for text in said) <= columns()
+    rows = [
+        f"{pad(result.drink.name, column)}  {text}" if in_columns else f"{result.drink.name}: {text}"
+        for result, text in zip(listed, said, strict=True)
+    ]
     rows.extend(_failed(drink, error) for drink, error in failed)
     more = [*assumed(one.at, everything), *open_too(everything), "swap DRINK shows what moves in each"]
     return page(first, [*_standard_rows(one), *rows], "; ".join(more))
+
+
+def _once(found: Sequence[Swap]) -> list[str]:
+    """What a guest must be told of what comes, once for all drinks, and in which of them it is nothing new."""
+    told = []
+    for allergen in sorted({name for result in found for name in result.gained}):
+        others = [result.drink.name for result in found if allergen not in result.gained]
+        told.append(f"allergen gained: {allergen}" + (f", but for {some(others, _NAMED)}" if others else ""))
+    if any(result.unknown for result in found):
+        told.append(_unknown_allergens(found[0]))
+    return told
 
 
 def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence[str], house: House) -> str:
@@ -74,21 +103,23 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
             "; ".join([*more, "balancer batch list shows what is open"]),
         )
     best = found[0]
-    first = _first(best, house) if _warnings(best) else f"closest match, open now: {_answer(best, house)}"
+    first = f"closest match, open now: {_answer(best, house)}"
+    if _warnings(best, house):
+        first = _first(best, house)
     rows = []
     shown, left = few(found, ROWS)
     for result in shown:
-        said = "; ".join([*_warnings(result), _changes(result)])
+        said = "; ".join([*_warnings(result, house), _changes(result)])
         named = f"{result.into.name}{batch_note(result.strength)}"
-        rows.append(f"{poured_text(result.new_pour, house)} {named}: {said}")
-    ranked = "ranked by how little moves; what brings an allergen or alcohol comes last"
+        rows.append(f"{_poured(result, house, named)}: {said}")
+    ranked = "ranked by how little moves; what brings an allergen or alcohol, and what is not a swap, comes last"
     return page(first, rows, "; ".join([*left, *assumed(best.at, _concerned(found)), ranked, *more]))
 
 
 def _first(result: Swap, house: House) -> str:
     """The answer, behind what a guest must be told."""
     answer = _answer(result, house)
-    warnings = _warnings(result)
+    warnings = _warnings(result, house)
     return act("; ".join([*warnings, answer])) if warnings else answer
 
 
@@ -98,7 +129,7 @@ def _concerned(found: Sequence[Swap]) -> list[tuple[Liquid, Strength]]:
 
 
 def _answer(result: Swap, house: House) -> str:
-    parts = [f"{result.out.name} replaced by {poured_text(result.new_pour, house)} {result.into.name}"]
+    parts = [f"{result.out.name} replaced by {_poured(result, house, result.into.name)}"]
     parts += [changed_pour(pour, house) for pour in result.free_pours if not pour.is_new]
     lead = f"{result.drink.name} {for_what(result.at, result.concerned)}: "
     if not result.feasible:
@@ -106,17 +137,29 @@ def _answer(result: Swap, house: House) -> str:
     return lead + "; ".join(part for part in parts if part)
 
 
-def _warnings(result: Swap) -> list[str]:
-    found: list[str] = []
-    if result.gained:
-        found.append(act(f"allergen gained: {', '.join(result.gained)}"))
-    if result.unknown:
-        found.append(act(f"allergens of {result.into.name} unknown: ask before it is served"))
-    if result.may_break_zero_proof:
-        found.append(act(f"alcohol of {result.into.name} unknown, in a drink without"))
-    elif result.breaks_zero_proof and result.alcohol_added_g is not None:
-        found.append(act(f"puts {trim(result.alcohol_added_g, 1)} g alcohol into a drink without"))
+def _poured(result: Swap, house: House, name: str) -> str:
+    """What to pour of what comes: 25 ml rich syrup in all, 15 before."""
+    return in_all(f"{poured_text(result.new_pour, house)} {name}", result.before, house)
+
+
+def _warnings(result: Swap, house: House) -> list[str]:
+    """What stands before the answer: that it is no swap, then what a guest must be told."""
+    verdict = not_a_swap(result.reasons, result.into, result.drink, house)
+    found = [verdict] if verdict else []
+    found += [f"allergen gained: {', '.join(result.gained)}"] if result.gained else []
+    found += [_unknown_allergens(result)] if result.unknown else []
     return found
+
+
+def _unknown_allergens(result: Swap) -> str:
+    return f"allergens of {result.into.name} unknown: ask before it is served"
+
+
+def _reason_rows(result: Swap, house: House) -> list[str]:
+    """The other reasons, and what is to be said of what comes."""
+    others = [reason_text(reason, result.into, result.drink, house) for reason in result.reasons[1:]]
+    rows: list[str] = [act(labelled("not a swap", f"{'; '.join(others)}"))] if others else []
+    return rows + [labelled("caution", f"{result.into.name}: {text}") for text in result.cautions]
 
 
 def _strength_rows(result: Swap) -> list[str]:
@@ -140,7 +183,7 @@ def _taste_rows(result: Swap) -> list[str]:
     rows: list[str] = []
     for item in result.noticed:
         if item.quantity == "abv":
-            rows.append(labelled("ABV", f"{_points(item.change)} % vol: {item.words}{_published(item)}"))
+            rows.append(labelled("ABV", f"{points(item.change)} % vol: {item.words}{_published(item)}"))
         else:
             whole, tasted = percent(totals[item.quantity] or 0.0), percent(item.change)
             glass = f", {tasted} per 100 ml" if whole != tasted else ""
@@ -172,11 +215,6 @@ def _published(item: Noticed) -> str:
     return f" (tasters: {trim(low, digits)}–{trim(high, digits)} {unit})"
 
 
-def _points(value: float) -> str:
-    text = trim(value, 1)
-    return text if text.startswith("−") or text == "0" else f"+{text}"
-
-
 def _changes(result: Swap) -> str:
     change = result.moved
     said = [known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)]
@@ -186,7 +224,7 @@ def _changes(result: Swap) -> str:
 
 
 def _one_for_one_rows(result: Swap) -> list[str]:
-    strength = result.other_brix
+    strength = result.make_at_brix
     if strength is None:
         return []
     return [labelled("or", f"make it at {brix(strength)} and it pours one for one")]
@@ -207,14 +245,20 @@ def _listed(held: Sequence[Held]) -> str:
 
 def _menu_row(result: Swap, house: House) -> str:
     new = result.new_pour
-    pour = amount_text(new.poured, house) if new.spec is None else change_text(new.spec, new.poured, house)
+    if new.spec is None or result.before is not None or new.measured is not None:
+        poured = in_all(poured_text(new, house), result.before, house)
+        pour = f"{amount_text(result.replaced, house)} → {poured}"
+    else:
+        pour = change_text(new.spec, new.poured, house)
     written = f" ({amount_text(new.written, house)} as written)" if new.written else ""
-    flags = _warnings(result) + ([] if result.feasible else [f"cannot hold {_listed(result.held)}"])
+    verdict = not_a_swap(result.reasons, result.into, result.drink, house)
+    flags = [verdict] if verdict else []
+    flags += [] if result.feasible else [f"cannot hold {_listed(result.held)}"]
     others = [changed_pour(pour, house) for pour in result.free_pours if not pour.is_new]
     change = result.moved
     moves = [known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)]
     moves = [text for text in moves if text]
-    return "; ".join([f"{pour}{written}", *filter(None, others), ", ".join(moves), *flags])
+    return "; ".join([*flags, f"{pour}{written}", *filter(None, others), ", ".join(moves)])
 
 
 def _failed(drink: Drink, error: BalancerError) -> str:

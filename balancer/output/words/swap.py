@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any, Final
+
+from balancer.engine.drink.amount import Amount
+from balancer.engine.drink.cautions import ACID_POWDER
+from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Glass
 from balancer.engine.swaps.moved import Fill, Held
-from balancer.engine.swaps.search import Obstacle
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
+from balancer.engine.swaps.verdict import Reason, ReasonKind, verdict_of
+from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_number, amount_text
 from balancer.output.words.numbers import MINUS, brix, percent, trim
 from balancer.output.words.page import house_change, house_volume
 from balancer.units import format_quantity
+
+NOT_A_SWAP: Final = "not a swap"
 
 QUANTITY_WORDS: dict[Held, str] = {
     "sugar": "sugar",
@@ -54,10 +63,50 @@ def glass_words(new: Glass, change_ml: float, found: Fill | None, house: House) 
     return f"{text}; {'more than the' if found.overflows else f'{trim(found.after_percent, 0)} % of the'} {found.glass}"
 
 
-def abv_change(points: float) -> str:
+def abv_change(change: float) -> str:
     """A change of the ABV."""
-    text = trim(points, 1)
-    return f"ABV {text if text.startswith(MINUS) or text == '0' else f'+{text}'} % vol"
+    return f"ABV {points(change)} % vol"
+
+
+def reason_text(reason: Reason, into: Liquid, drink: Drink, house: House) -> str:
+    """Why an exchange is not a swap."""
+    value, limit = Amount(reason.value, reason.unit), Amount(reason.limit, reason.unit)
+    other = amount_text(limit, house)
+    texts: dict[ReasonKind, str] = {
+        "alcohol": f"puts {trim(reason.value, 1)} g alcohol into a drink without",
+        "alcohol unknown": f"alcohol of {into.name} unknown, in a drink without",
+        "pour": f"{amount_text(value, house)} of {into.name} is more than a drink holds",
+        "times": f"{amount_text(value, house)} in the place of {other}",
+        "least": f"it takes {amount_text(value, house)} of {reason.name}, the least poured is {other}",
+        "glass": f"{house_volume(reason.value, house)} is more than the {drink.glass} holds",
+        "volume": f"volume {percent(reason.value)} before ice",
+        "abv": f"ABV {points(reason.value)} % vol",
+    }
+    return texts[reason.kind]
+
+
+def not_a_swap(reasons: Sequence[Reason], into: Liquid, drink: Drink, house: House) -> str:
+    """The verdict with its gravest reason; empty where it is a swap."""
+    return f"{NOT_A_SWAP}: {reason_text(reasons[0], into, drink, house)}" if reasons else ""
+
+
+def verdict_data(reasons: tuple[Reason, ...], into: Liquid, drink: Drink, house: House) -> dict[str, Any]:
+    """The verdict and all of its reasons as JSON."""
+    return {
+        "verdict": verdict_of(reasons),
+        "reasons": [{"reason": each.kind, "words": reason_text(each, into, drink, house)} for each in reasons],
+    }
+
+
+def in_all(poured: str, before: Amount | None, house: House) -> str:
+    """What to pour, and how much of it the drink had before: 25 ml in all, 15 before."""
+    return f"{poured} in all, {amount_number(before, house)} before" if before else poured
+
+
+def points(value: float) -> str:
+    """A signed change of the ABV, in % vol."""
+    text = trim(value, 1)
+    return text if text.startswith(MINUS) or text == "0" else f"+{text}"
 
 
 def obstacle_words(result: Swap, house: House) -> list[str]:
@@ -65,7 +114,7 @@ def obstacle_words(result: Swap, house: House) -> list[str]:
     found = result.obstacle
     if found is None:
         return []
-    words = [f"closest match: {_misses(found)}"]
+    words = [f"closest match: {_misses(result)}"]
     words += [
         f"it would take {amount_text(item.amount, house)} (less than nothing) of {item.liquid.name}"
         for item in found.below_zero
@@ -73,10 +122,10 @@ def obstacle_words(result: Swap, house: House) -> list[str]:
     if found.no_sour_pour:
         words.append("no sour pour may move: it is fixed, a syrup, a spirit, or not there")
     names = {item.liquid.id for item in found.below_zero}
-    strength = result.one_for_one_brix
+    strength = result.make_at_brix
     if found.is_short_of_acid:
         short = f"{trim(found.acid_short_g, 1)} g citric acid, dissolved, would make up the acid"
-        words.append(short)
+        words += [short, ACID_POWDER]
     elif any(quantity == "acid" for quantity, _ in found.misses):
         words.append("it brings too much acid: less citrus will not do; leave acid out of --hold")
     if "volume" in result.held and "water" in names:
@@ -105,5 +154,20 @@ def unknown_alcohol(result: Swap) -> str:
     return f"unknown: {', '.join(said)}" if said else ""
 
 
-def _misses(found: Obstacle) -> str:
-    return ", ".join(f"{QUANTITY_WORDS[quantity]} {percent(value)}" for quantity, value in found.misses)
+def _misses(result: Swap) -> str:
+    """What the pours miss, each in one figure."""
+    change = result.moved
+    figures: dict[Held, float | None] = {
+        "sugar": change.sugar_percent,
+        "acid": change.acid_percent,
+        "volume": change.mix_volume_percent,
+        "sweetness": change.sweetness.middle if change.sweetness else None,
+    }
+    said = []
+    for quantity, exactly in result.obstacle.misses if result.obstacle else ():
+        if quantity == "abv":
+            said.append(f"ABV {points(result.abv_points)} % vol")
+        else:
+            poured = figures[quantity]
+            said.append(f"{QUANTITY_WORDS[quantity]} {percent(exactly if poured is None else poured)}")
+    return ", ".join(said)
