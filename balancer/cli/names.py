@@ -103,6 +103,12 @@ def liquid(desk: Desk, text: str, option: str, poured: Collection[str] = (), *, 
     return _sound(desk.loaded, _find(desk.loaded, text, kinds, where, poured, remedy), kinds)
 
 
+def one_of(desk: Desk, text: str, found: Sequence[str], option: str) -> str:
+    """The id that is meant of several that a text may stand for; a person is asked where there are more than one."""
+    kinds: tuple[NamedKind, ...] = ("syrup", "ingredient")
+    return _sound(desk.loaded, found[0] if len(found) == 1 else _asked(desk, text, found, f"{option}: "), kinds)
+
+
 def pour(specs: Specs, of: Drink, text: str) -> Pour:
     """The pour of a drink that is meant: among what it pours, a shorter beginning is clear.
 

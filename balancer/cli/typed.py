@@ -29,7 +29,7 @@ _AMOUNTS: Final = (
 
 _STRENGTHS: Final = (
     "--brix", "-b", "--standard", "--target", "--zero", "--division", "--accuracy", "--uncertainty", "--strength",
-    "--scale", "--with",
+    "--scale", "--with", "--in", "-i",
 )  # fmt: skip
 """Options that may go without a unit: behind them only °Bx is a unit, and a "c" may be the beginning of a drink."""
 

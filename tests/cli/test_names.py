@@ -145,7 +145,8 @@ def test_what_is_short_for_a_syrup_and_an_ingredient_is_never_guessed(
 def test_what_the_drink_pours_is_no_question(tmp_path: Path) -> None:
     """Anchor Sour pours lime juice and no cordial."""
     specs = copy_of_house(tmp_path, syrups__lime=ALIKE)
-    assert run("swap", "anchor", "--out", "lime", "--in", "plain", "--json", specs=specs).data["out"] == "lime-juice"
+    asked = ("swap", "anchor", "--out", "lime", "--in", "plain", "--hold", "sugar", "--json")
+    assert run(*asked, specs=specs).data["out"] == "lime-juice"
     done = run("swap", "anchor", "--out", "berry", "--in", "lime cord", "--json", specs=specs)
     assert (done.code, done.data["in"]) == (0, "lime-cordial")
 

@@ -10,10 +10,12 @@ from typing import Annotated, Final, TextIO
 import typer
 
 from balancer.cli import names
+from balancer.cli.coming import coming
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
+from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
 from balancer.errors import CannotError, Problem, UsageError
@@ -47,6 +49,16 @@ def command(
             help="What goes; of one drink its main syrup if left out.",
         ),
     ] = None,
+    into: Annotated[
+        str | None,
+        typer.Option(
+            "--in",
+            "-i",
+            metavar="NAME",
+            autocompletion=LIQUIDS,
+            help='One more to try, like "50 °Bx, acid 9 g/kg" for a syrup that does not exist yet.',
+        ),
+    ] = None,
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="With --all, the whole table for a spreadsheet.")
     ] = None,
@@ -58,32 +70,34 @@ def command(
     if csv is not None and drink is not None:
         raise UsageError("usage", "--csv goes with the whole menu", "give --all and --out NAME, and no drink")
     at = desk.strengths(tonight=tonight)
-    return _menu(desk, at, out, csv) if drink is None else _drink(desk, at, drink, out)
+    return _menu(desk, at, out, into, csv) if drink is None else _drink(desk, at, drink, out, into)
 
 
-def _drink(desk: Desk, at: At, text: str, out: str | None) -> Answer:
+def _drink(desk: Desk, at: At, text: str, out: str | None, into: str | None) -> Answer:
     """What fits one drink; exit code 1 when nothing does."""
     drink = names.drink(desk.loaded, text)
     poured = [pour.of for pour in drink.pours]
     out_id = names.liquid(desk, out, "--out", poured) if out else main_sweetener(desk.bar, drink)
-    result = fits(desk.bar, drink, out_id, sweeteners(desk.bar), at)
+    bar, ids, at = _tried(desk, at, into, out_id)
+    named = ids[0] if into else None
+    result = fits(bar, drink, out_id, ids, at)
     is_sound = any(not fit.reasons for fit in result.fits)
     touching = [] if is_sound else [Problem("no-fit", "nothing fits", "")]
     return Answer(
-        lambda: fits_text(result, desk.house),
+        lambda: fits_text(result, desk.house, named),
         lambda: fits_data(result, desk.house),
         about=[result.drink.id],
         touching=touching,
     )
 
 
-def _menu(desk: Desk, at: At, out: str | None, csv: Path | None) -> Answer:
+def _menu(desk: Desk, at: At, out: str | None, into: str | None, csv: Path | None) -> Answer:
     """What fits every drink that pours a sweetener; exit code 1 when a drink has no answer."""
     if out is None:
         raise UsageError("usage", "--all wants to know what goes", "add --out NAME")
-    bar = desk.bar
     out_id = names.liquid(desk, out, "--out")
-    liquid, ids = bar.liquid(out_id), sweeteners(bar)
+    bar, ids, at = _tried(desk, at, into, out_id)
+    liquid = bar.liquid(out_id)
     drinks = drinks_with(bar, out_id)
     if not drinks:
         raise CannotError("not-poured", f"no drink pours {liquid.name}", "name what a drink pours with --out")
@@ -106,6 +120,15 @@ def _menu(desk: Desk, at: At, out: str | None, csv: Path | None) -> Answer:
         lambda: menu_fits_data(at, liquid, found, failed, desk.house) | ({"csv": str(csv)} if csv else {}),
         touching=[*problems, *desk.loaded.broken_pouring(out_id)],
     )
+
+
+def _tried(desk: Desk, at: At, into: str | None, out_id: str) -> tuple[Bar, tuple[str, ...], At]:
+    """The bar and everything sweet of it, with one more to try if one is named."""
+    ids = sweeteners(desk.bar)
+    if into is None:
+        return desk.bar, ids, at
+    bar, into_id, is_made_up = coming(desk, into, "--in", out_id)
+    return bar, tuple(dict.fromkeys((into_id, *ids))), at.inventing(into_id) if is_made_up else at
 
 
 class Progress:

@@ -8,12 +8,14 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
+from balancer.cli.coming import coming
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.at import At, offered, past_syrups
 from balancer.engine.swaps.moved import Held
+from balancer.engine.swaps.roles import usually_held
 from balancer.engine.swaps.search import QUANTITIES
 from balancer.engine.swaps.swap import Swap, stand_ins, swap, swap_all
 from balancer.errors import CannotError, Problem, UsageError
@@ -43,8 +45,11 @@ def command(
         ),
     ] = None,
     hold: Annotated[
-        str, typer.Option("--hold", metavar="LIST", help="Of sugar, acid, volume, abv, sweetness; with commas.")
-    ] = "sugar",
+        str | None,
+        typer.Option(
+            "--hold", metavar="LIST", help="Of sugar, acid, volume, abv, sweetness; sugar if left out, acid of a sour."
+        ),
+    ] = None,
     everywhere: Annotated[
         bool, typer.Option("--all", "-a", help="In every drink that pours it; of one drink, all that fits.")
     ] = False,
@@ -64,24 +69,26 @@ def command(
     return _one(desk, desk.strengths(tonight=tonight), found, out_id, into, hold)
 
 
-def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str) -> Answer:
+def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | None) -> Answer:
     """One drink, one new sweetener; exit code 1 when not everything can be held."""
-    into_id, held = names.liquid(desk, into, "--in"), _held(hold)
-    result = swap(desk.bar, drink, out_id, into_id, held, at)
+    held = _held(desk, hold, out_id)
+    bar, into_id, is_made_up = coming(desk, into, "--in", out_id)
+    result = swap(bar, drink, out_id, into_id, held, at.inventing(into_id) if is_made_up else at)
     return Answer(
         lambda: swap_text(result, desk.house),
         lambda: swap_data(result, desk.house),
         lambda: swap_steps(result, desk.house),
-        about=[result.drink.id, into_id],
+        about=[result.drink.id, *([] if is_made_up else [into_id])],
         touching=_touching(sound=result.is_sound),
     )
 
 
-def _everywhere(desk: Desk, at: At, out: str, into: str, hold: str) -> Answer:
+def _everywhere(desk: Desk, at: At, out: str, into: str, hold: str | None) -> Answer:
     """Every drink that pours the old one; exit code 1 when a drink has no answer."""
-    out_id, into_id = names.liquid(desk, out, "--out"), names.liquid(desk, into, "--in")
-    held = _held(hold)
-    found, failed = swap_all(desk.bar, out_id, into_id, held, at)
+    out_id = names.liquid(desk, out, "--out")
+    held = _held(desk, hold, out_id)
+    bar, into_id, is_made_up = coming(desk, into, "--in", out_id)
+    found, failed = swap_all(bar, out_id, into_id, held, at.inventing(into_id) if is_made_up else at)
     if not found and not failed:
         name = desk.specs.liquid(out_id).name
         raise CannotError("not-poured", f"no drink pours {name}", "name what a drink pours with --out")
@@ -94,9 +101,9 @@ def _everywhere(desk: Desk, at: At, out: str, into: str, hold: str) -> Answer:
     )
 
 
-def _open_tonight(desk: Desk, drink: Drink, out_id: str, hold: str) -> Answer:
+def _open_tonight(desk: Desk, drink: Drink, out_id: str, hold: str | None) -> Answer:
     """What is open tonight that could stand in; exit code 1 when nothing could."""
-    held = _held(hold)
+    held = _held(desk, hold, out_id)
     past = past_syrups(desk.bar, desk.in_use)
     found = stand_ins(desk.bar, drink, out_id, offered(desk.in_use), held, desk.strengths(tonight=True))
     name = desk.specs.liquid(out_id).name
@@ -109,8 +116,10 @@ def _open_tonight(desk: Desk, drink: Drink, out_id: str, hold: str) -> Answer:
     )
 
 
-def _held(text: str) -> tuple[Held, ...]:
-    """What is held, each once, in the order written."""
+def _held(desk: Desk, text: str | None, out_id: str) -> tuple[Held, ...]:
+    """What is held, each once, in the order written; what is usual for what goes where nothing is."""
+    if text is None:
+        return usually_held(desk.bar, out_id)
     found: dict[Held, None] = {}
     for word in text.split(","):
         wanted = word.strip().casefold()

@@ -90,6 +90,11 @@ class Liquid:
         return 1000.0 * self.sugar_per_g
 
     @property
+    def acid_g_per_kg(self) -> float:
+        """Titratable acidity in a kilogram, in g of anhydrous citric acid."""
+        return 1000.0 * self.acid_per_g
+
+    @property
     def acid_per_g(self) -> float:
         """Titratable acidity in a gram, in g of anhydrous citric acid."""
         return acid_as_citric_g(self.per_g)

@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import Contribution, Glass
 from balancer.engine.swaps.moved import Held
-from balancer.engine.swaps.search import abv_of
+from balancer.engine.swaps.roles import abv_of
 from balancer.errors import CannotError
 from balancer.models.drink import Drink
 from balancer.models.names import glass_key

@@ -11,9 +11,9 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass
 from balancer.engine.swaps.adjust_goals import Asked, Goal, is_free, lengthens
-from balancer.engine.swaps.fits import is_sweet
 from balancer.engine.swaps.pour_search import PourSearch
-from balancer.engine.swaps.search import SPIRIT_ABV, WEIGHT_PERCENT, abv_of, added_water
+from balancer.engine.swaps.roles import SPIRIT_ABV, abv_of, is_sweet
+from balancer.engine.swaps.search import WEIGHT_PERCENT, added_water
 from balancer.engine.swaps.slots import Slot, is_counted, written_ml
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE

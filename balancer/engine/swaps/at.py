@@ -32,6 +32,7 @@ class At:
     setting     standard: for the spec, every syrup at its standard; tonight: each as its open batch was read
     read        of every syrup that has a batch that counts tonight, by id; every other one is at its standard
     past        of every syrup whose open batches are all past their last day, the ids of those
+    made_up     id of a syrup that does not exist yet, and is as strong as somebody says
     unbelieved  of every syrup whose open batches were read, and none is believed, the ids of those
     """
 
@@ -39,6 +40,7 @@ class At:
     read: Mapping[str, Strength] = field(default_factory=dict)
     past: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     unbelieved: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    made_up: str | None = None
 
     @property
     def is_tonight(self) -> bool:
@@ -76,6 +78,10 @@ class At:
                 else f"{ids} are past their last day, and no other {name} is open",
                 f"discard {ids}, open a fresh batch, or leave out --tonight for the spec",
             )
+
+    def inventing(self, syrup_id: str) -> At:
+        """The same with a syrup that does not exist yet."""
+        return replace(self, made_up=syrup_id)
 
     def pouring(self, syrup_id: str, strength: Strength) -> At:
         """The same night with one batch of a syrup poured, whichever else of it is open."""

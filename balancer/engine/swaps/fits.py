@@ -18,18 +18,14 @@ from balancer.engine.swaps.at import STANDARD, At, Strength
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import Held, Moved, glass_of, moved
 from balancer.engine.swaps.pour_search import STEP_WEIGHT
-from balancer.engine.swaps.search import SPIRIT_ABV, WEIGHT_PERCENT, abv_of, difference
+from balancer.engine.swaps.roles import is_sour, is_sweet
+from balancer.engine.swaps.search import WEIGHT_PERCENT, difference
 from balancer.engine.swaps.slots import new_slot
 from balancer.engine.swaps.swap import concerned
 from balancer.engine.swaps.verdict import Exchange, Reason, is_without_alcohol, reasons
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
-
-SWEET_G_PER_G: Final = 0.25
-"""From here on an ingredient is a sweetener, g of sugar in a g (our choice: juices hold less, honey and sugar more)."""
-LIQUEUR_G_PER_ML: Final = 0.1
-"""So is a spirit with this much: the least sugar of a liqueur, Regulation (EU) 2019/787."""
 
 _ELSE: Final[tuple[Held, ...]] = ("acid", "volume", "abv")
 
@@ -176,6 +172,9 @@ class _Place:
             raise CannotError(
                 "not-poured", f"{drink.name} does not pour {bar.liquid(out_id).name}", "name what it pours with --out"
             )
+        if is_sour(bar, out_id):
+            told = f"{gone.liquid.name} is poured for its acid, and fits goes by sugar"
+            raise CannotError("sour", told, f"name what comes: balancer swap {drink.id} --out {out_id} --in NAME")
         _check(gone.liquid)
         if gone.pour.fixed:
             raise CannotError(
@@ -228,13 +227,6 @@ def _check(liquid: Liquid) -> None:
     check_sugar_per_ml(liquid)
     if not liquid.sugar_per_g:
         raise CannotError("no-sugar", f"{liquid.name} holds no sugar", "add its sugar, like sugar: 250 g/l")
-
-
-def is_sweet(bar: Bar, identity: str) -> bool:
-    """Whether something is a sweetener: it holds much sugar by weight, or is a liqueur."""
-    liquid = bar.liquid(identity)
-    is_liqueur = abv_of(liquid) >= SPIRIT_ABV and liquid.sugar_g_per_ml >= LIQUEUR_G_PER_ML * (1.0 - 1e-9)
-    return liquid.sugar_per_g >= SWEET_G_PER_G or is_liqueur
 
 
 def _sugar(part: Contribution) -> float:

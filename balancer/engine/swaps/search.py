@@ -1,7 +1,8 @@
 """The search behind a swap: the exact amounts of the free pours, then the best pours the bar can make.
 
-Spirits stay as they are. Free are the new sweetener, the sour pour when acid is held, and added water when
-volume is held.
+Spirits stay as they are. Free are the new sweetener, the sour pour when acid is held, and added water when volume is
+held. Where a sour goes and acid is held, the new one is that sour pour, and the main sweetener is free when sugar is
+held.
 """
 
 from __future__ import annotations
@@ -11,13 +12,14 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Final, NamedTuple, get_args
 
-from balancer.components import ETHANOL, composition
+from balancer.components import composition
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.liquid import ETHANOL_G_PER_ML, Liquid
+from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass
 from balancer.engine.swaps.moved import Held, change
 from balancer.engine.swaps.pour_search import PourSearch
+from balancer.engine.swaps.roles import SPIRIT_ABV, abv_of, is_sour, is_sweet
 from balancer.engine.swaps.slots import Slot, new_slot, written_ml
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
@@ -34,9 +36,6 @@ WEIGHT_PERCENT: Final[dict[Held, float]] = {
     "sweetness": 5.0,
 }
 """A change of one quantity by this much counts as much as one of another by its own weight."""
-
-SPIRIT_ABV: Final = 15.0
-"""From here on a pour is a spirit and is not moved: the least % vol of a spirit drink, Regulation (EU) 2019/787."""
 
 HELD_PERCENT: Final = 1e-6
 """A quantity within this much of the old drink's is held: what is left is the rounding of a float."""
@@ -93,8 +92,11 @@ class SwapSearch(PourSearch):
     ) -> None:
         self.held, self.old = held, old
         merged = next((part for part in designed if part.pour.of == into.id and part is not gone), None)
-        sour = _sour_pour(bar, designed, (gone.pour.of, into.id)) if "acid" in held else None
-        self.no_sour_pour = "acid" in held and sour is None
+        taken = (gone.pour.of, into.id)
+        by_acid = "acid" in held and is_sour(bar, gone.pour.of)
+        sweet = _sweet_pour(bar, designed, taken) if by_acid and ("sugar" in held or "sweetness" in held) else None
+        sour = _sour_pour(bar, designed, taken) if "acid" in held and not by_acid else None
+        self.no_sour_pour = "acid" in held and sour is None and not by_acid
         slots: list[Slot] = []
         kept: list[Contribution | int] = []
 
@@ -107,8 +109,8 @@ class SwapSearch(PourSearch):
                 continue
             if part is gone:
                 new = len(slots)
-                free(new_slot(bar, gone, merged, into, small=drink.way == "stirred"))
-            elif part is sour or ("volume" in held and part.pour.of == WATER and not part.pour.fixed):
+                free(new_slot(bar, gone, merged, into, small=drink.way == "stirred", by_acid=by_acid))
+            elif part is sour or part is sweet or ("volume" in held and part.pour.of == WATER and not part.pour.fixed):
                 amount = part.volume_ml if part.liquid.density else part.mass_g
                 nothing = part.pour.of == WATER
                 ml = written_ml([part])
@@ -204,9 +206,12 @@ def _sour_pour(bar: Bar, designed: Sequence[Contribution], taken: tuple[str, str
     return max(sour, key=lambda part: part.acid_g, default=None)
 
 
-def abv_of(liquid: Liquid) -> float:
-    """Its alcohol, % vol; 0 when it can only be weighed."""
-    return 100.0 * liquid.per_g[ETHANOL] * (liquid.density or 0.0) / ETHANOL_G_PER_ML
+def _sweet_pour(bar: Bar, designed: Sequence[Contribution], taken: tuple[str, str]) -> Contribution | None:
+    """The pour with most sugar that may be moved: a syrup where there is one, else another sweetener."""
+    sweet = [part for part in designed if part.sugar_g > 0.0 and part.pour.of not in taken and not part.pour.fixed]
+    syrups = [part for part in sweet if part.pour.of in bar.specs.syrups]
+    others = [part for part in sweet if is_sweet(bar, part.pour.of) and abv_of(part.liquid) < SPIRIT_ABV]
+    return max(syrups or others, key=lambda part: part.sugar_g, default=None)
 
 
 def difference(quantity: Held, old: Glass, new: Glass) -> float:

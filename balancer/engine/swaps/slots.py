@@ -205,8 +205,19 @@ def _spoons(bar: Bar, own: Measure | None, *, small: bool) -> tuple[Measure, ...
     return tuple({measure.unit: measure for measure in [*([own] if own else []), *has]}.values())
 
 
-def new_slot(bar: Bar, gone: Contribution, merged: Contribution | None, into: Liquid, *, small: bool = False) -> Slot:
-    """The place of the old sweetener with the new one in it, and with what the drink had of that already."""
+def new_slot(
+    bar: Bar,
+    gone: Contribution,
+    merged: Contribution | None,
+    into: Liquid,
+    *,
+    small: bool = False,
+    by_acid: bool = False,
+) -> Slot:
+    """The place of the old sweetener with the new one in it, and with what the drink had of that already.
+
+    by_acid  whether it is a sour, whose acid counts where the old one's amount has no meaning for the new one
+    """
     both = [gone] if merged is None else [gone, merged]
     pour: Pour = gone.pour.model_copy(update={"of": into.id})
     sugar_g = sum([part.sugar_g for part in both])
@@ -220,7 +231,11 @@ def new_slot(bar: Bar, gone: Contribution, merged: Contribution | None, into: Li
         spec = sum([part.mass_g for part in both])
     elif amount.kind == "mass":  # dry sugar was weighed; a syrup in its place is poured
         pour = pour.model_copy(update={"amount": Quantity(1.0, "ml")})
-    written = sugar_g / (into.sugar_per_g * (into.density or 1.0)) if spec is None else spec
+    if spec is None:
+        wanted = sum([part.acid_g for part in both]) / into.acid_per_g if by_acid else sugar_g / into.sugar_per_g
+        written = wanted / (into.density or 1.0)
+    else:
+        written = spec
     new = gone._replace(pour=pour, liquid=into)
     return Slot(bar, new, written, spec=spec, written_ml=written_ml(both), small=small)
 

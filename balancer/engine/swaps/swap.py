@@ -23,6 +23,7 @@ from balancer.engine.swaps.moved import (
     moved,
     noticed,
 )
+from balancer.engine.swaps.roles import is_sour, usually_held
 from balancer.engine.swaps.search import WEIGHT_PERCENT, Obstacle, SwapSearch, difference
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.verdict import (
@@ -53,6 +54,7 @@ class Swap:
     out, into        what goes and what comes, as liquids
     strength         of the new syrup; None when it is an ingredient
     concerned        the syrups it is about and how strong each was taken to be: what goes, what comes, then the others
+    is_sour          whether what goes is a sour
     pours            in the order of the file
     old, exact, new  the drink as written, with the exact pours, and as poured
     moved            what changes in the glass with the pours the bar can make; moved_exact: with the exact ones
@@ -77,6 +79,7 @@ class Swap:
     strength: Strength | None
     concerned: tuple[tuple[Liquid, Strength], ...]
     held: tuple[Held, ...]
+    is_sour: bool
     pours: tuple[SwappedPour, ...]
     old: Glass
     exact: Glass
@@ -101,6 +104,11 @@ class Swap:
     def feasible(self) -> bool:
         """Whether everything held can be held, within what the house lets pass."""
         return self.obstacle is None
+
+    @property
+    def is_of_a_sour(self) -> bool:
+        """Whether a sour goes, and the new one stands in for its acid."""
+        return self.is_sour and "acid" in self.held
 
     @property
     def verdict(self) -> SwapVerdict:
@@ -167,24 +175,25 @@ def swap(
     drink: Drink,
     out_id: str,
     in_id: str,
-    held: Sequence[Held] = ("sugar",),
+    held: Sequence[Held] = (),
     at: At = STANDARD,
 ) -> Swap:
     """Replace one sweetener of a drink by another.
 
-    held      what must not change: sugar and acid of the whole drink, volume before ice, ABV as served,
-              sweetness as the middle of its published range
+    held      what must not change: sugar and acid of the whole drink, volume before ice, ABV as served, sweetness as
+              the middle of its published range; when empty the acid where a sour goes, else the sugar
     at        how strong every syrup of it is taken to be, what goes and what comes alike
     Rule:     the pours minimise the sum of (change / weight)² over what is held plus 0.01 (steps from written)²;
               volume and ABV are taken as straight around the exact answer
     Raises:   CannotError when the drink does not pour it, its pour is fixed, a sugar that matters is unknown or
               not there, there is nothing of a held quantity to hold, or what comes is past its last day
     """
+    held = held or usually_held(bar, out_id)
     syrup = bar.specs.syrups.get(in_id)
     strength = at.coming(bar, in_id)
     into = bar.liquid(in_id, strength.brix if strength else None)
     designed, gone, old = _before(bar, drink, out_id, held, at)
-    _check_sweetener(into)
+    _check(bar, into, out_id, held)
     for quantity, is_unknown in (("acid", into.acid_unknown), ("abv", into.abv_unknown)):
         if quantity in held and is_unknown:
             word = "ABV" if quantity == "abv" else quantity
@@ -213,6 +222,7 @@ def swap(
         strength=strength,
         concerned=concerned(bar, at, [gone.liquid, into, *(part.liquid for part in designed)]),
         held=tuple(held),
+        is_sour=is_sour(bar, out_id),
         pours=pours,
         old=old,
         exact=exactly,
@@ -248,7 +258,7 @@ def swap_all(
     bar: Bar,
     out_id: str,
     in_id: str,
-    held: Sequence[Held] = ("sugar",),
+    held: Sequence[Held] = (),
     at: At = STANDARD,
 ) -> tuple[tuple[Swap, ...], tuple[tuple[Drink, BalancerError], ...]]:
     """The swap in every drink that pours it, in the order of the menu, and the drinks where there is no answer.
@@ -271,7 +281,7 @@ def stand_ins(
     drink: Drink,
     out_id: str,
     open_ones: Iterable[tuple[str, Strength]],
-    held: Sequence[Held] = ("sugar",),
+    held: Sequence[Held] = (),
     at: At = STANDARD,
 ) -> tuple[Swap, ...]:
     """What is open that could stand in for a sweetener, the one that moves the drink least first.
@@ -280,6 +290,7 @@ def stand_ins(
     at         how strong every other syrup of the drink is
     Whatever brings an allergen, an unknown one, or alcohol into a drink without comes last.
     """
+    held = held or usually_held(bar, out_id)
     _before(bar, drink, out_id, held, at)
     found = []
     for identity, strength in open_ones:
@@ -326,7 +337,7 @@ def _before(
     if gone is None:
         name = bar.liquid(out_id).name
         raise CannotError("not-poured", f"{drink.name} does not pour {name}", f"it pours {_names(designed)}")
-    _check_sweetener(gone.liquid)
+    _check(bar, gone.liquid, out_id, held)
     if gone.pour.fixed:
         raise CannotError(
             "fixed", f"the pour of {gone.liquid.name} in {drink.name} is fixed", "delete fixed: true in its file"
@@ -341,6 +352,21 @@ def _before(
                 "nothing-to-hold", f"{drink.name} has no {quantity} to hold", f"leave {quantity} out of --hold"
             )
     return designed, gone, old
+
+
+def _check(bar: Bar, liquid: Liquid, out_id: str, held: Sequence[Held]) -> None:
+    """Raises CannotError of what goes or comes and does not hold what it is swapped by: its acid or its sugar."""
+    if "acid" not in held or not is_sour(bar, out_id):
+        _check_sweetener(liquid)
+        return
+    if "sugar" in held or "sweetness" in held or liquid.least is not None:
+        check_sugar_per_ml(liquid)
+    if liquid.acid_unknown:
+        message = f"nobody knows the acid of {liquid.name}, so it cannot be held"
+        raise CannotError("acid-unknown", message, "add its acid, like acid: 46 g/l, or give --hold sugar")
+    if not liquid.acid_per_g:
+        message = f"{liquid.name} holds no acid to swap a sour by"
+        raise CannotError("no-acid", message, "name a sour juice or an acid, or give --hold sugar")
 
 
 def _check_sweetener(liquid: Liquid) -> None:

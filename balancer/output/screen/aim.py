@@ -9,7 +9,7 @@ from balancer.output.words.amounts import amount_text, change_text
 from balancer.output.words.keeping import weaker_text
 from balancer.output.words.known import known_change
 from balancer.output.words.numbers import brix, some, trim
-from balancer.output.words.page import ROWS, few, labelled, page
+from balancer.output.words.page import ROWS, act, few, labelled, page
 from balancer.output.words.safety import MORE
 from balancer.output.words.strengths import assumed, for_what, open_too
 
@@ -22,12 +22,13 @@ def aim_text(result: Aim, house: House) -> str:
     first = f"make {name} to {brix(result.brix)}{acid} {made_for}: it pours one for one for {old}"
     drinks = [_drink_row(row, house) for row in result.drinks]
     drinks += [f"{drink.name}: {error.problems()[0].message}" for drink, error in result.failed]
-    warnings = [*_harm(result), first]
-    rows = [*warnings[1:], *_making(result), *_cautions(result)]
+    warnings = _harm(result)
+    first = act("; ".join([*warnings, first])) if warnings else first
+    rows = [*_making(result), *_cautions(result)]
     shown, more = few(drinks, max(ROWS - len(rows), 0), "drinks")
     more += [MORE] if result.adds_acid else []
     more += [*assumed(result.at, result.concerned), *open_too(result.concerned)]
-    return page(warnings[0], [*rows, *shown], "; ".join([*more, "--steps shows the working"]))
+    return page(first, [*rows, *shown], "; ".join([*more, "--steps shows the working"]))
 
 
 def _making(result: Aim) -> list[str]:

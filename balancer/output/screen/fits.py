@@ -26,8 +26,11 @@ _NOTHING = "the house has no other syrup, and its drinks pour no other sweetener
 _RANKED = "the same sugar; ranked by how little acid, volume and ABV move; allergens and what is not a swap last"
 
 
-def fits_text(result: DrinkFits, house: House) -> str:
-    """The answer for one drink: the best, then each with what moves."""
+def fits_text(result: DrinkFits, house: House, named: str | None = None) -> str:
+    """The answer for one drink: the best, then each with what moves.
+
+    named  id of one that was asked for, to be shown wherever it comes
+    """
     lead = f"{result.drink.name} {for_what(result.at, result.concerned)}, {result.out.name} replaced by"
     if not result.fits:
         rows = [f"{misfit.into.name}: {misfit.why}" for misfit in result.misfits]
@@ -40,7 +43,10 @@ def fits_text(result: DrinkFits, house: House) -> str:
     first = f"{lead}: {poured}, the closest match"
     heed = _heed(best, result.drink, house)
     first = act(f"{heed}; {first}") if heed else first
+    asked = [_row(fit, result.drink, house) for fit in result.fits if fit.into.id == named]
     shown, more = few([_row(fit, result.drink, house) for fit in result.fits], ROWS, "sweeteners")
+    if asked and asked[0] not in shown:
+        shown = [*shown[: ROWS - 1], *asked]
     more += [f"no answer for {', '.join(misfit.into.name for misfit in result.misfits)}"] * bool(result.misfits)
     more += [*assumed(result.at, result.concerned), *_not_read(result)]
     return page(first, shown, "; ".join([*more, _RANKED]))

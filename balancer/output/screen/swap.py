@@ -99,7 +99,7 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
     if not found:
         return page(
             f"nothing open tonight can stand in for {out} in {drink.name}",
-            ["log an open batch with its strength, or name a syrup with --in"],
+            ["log an open batch with its strength, or name what comes with --in"],
             "; ".join([*more, "balancer batch list shows what is open"]),
         )
     best = found[0]
@@ -134,7 +134,8 @@ def _answer(result: Swap, house: House) -> str:
     lead = f"{result.drink.name} {for_what(result.at, result.concerned)}: "
     if not result.feasible:
         return act(f"{lead}cannot hold {_listed(result.held)} at once")
-    return lead + "; ".join(part for part in parts if part)
+    held = [f"{_listed(result.held)} held"] if result.is_of_a_sour else []
+    return lead + "; ".join([*filter(None, parts), *held])
 
 
 def _poured(result: Swap, house: House, name: str) -> str:
@@ -171,7 +172,11 @@ def _strength_rows(result: Swap) -> list[str]:
 def _standard_rows(result: Swap) -> list[str]:
     """How strong what comes is, where the first line does not say it."""
     if result.strength is None:
+        if result.is_of_a_sour:
+            return [labelled("new sour", f"{result.into.name}, {trim(result.into.acid_g_per_kg, 0)} g acid per kg")]
         return [labelled("new sweetener", f"{result.into.name}, {trim(result.into.sugar_g_per_kg, 0)} g sugar per kg")]
+    if result.into.id == result.at.made_up:
+        return [labelled("new syrup", f"{brix(result.strength.brix)}, made up: no file has it")]
     if result.at.is_tonight:
         return []
     return [labelled("new syrup", f"{brix(result.strength.brix)}, its standard")]

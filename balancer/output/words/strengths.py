@@ -28,7 +28,8 @@ def assumed(at: At, concerned: Concerned) -> list[str]:
     """Whose strength nobody read tonight, so that it stands at its standard; nothing for the spec."""
     if not at.is_tonight:
         return []
-    return [_assumed(at, liquid) for liquid, strength in concerned if not strength.batch]
+    unread = [liquid for liquid, strength in concerned if not strength.batch and liquid.id != at.made_up]
+    return [_assumed(at, liquid) for liquid in unread]
 
 
 def open_too(concerned: Concerned) -> list[str]:
