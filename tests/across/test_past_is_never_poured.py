@@ -24,6 +24,12 @@ OFFERS: Final[tuple[tuple[str, ...], ...]] = (
     ("batch", "list"),
     ("batch", "add", "berry", "--brix", "54", "--open"),
     ("measure", "54", "--syrup", "berry", "--log"),
+    ("swap", "dark pilot", "--out", "rich", "--in", "berry", "--tonight"),
+    ("swap", "dark pilot", "--out", "rich"),
+    ("swap", "anchor", "--out", "berry", "--in", "plain", "--tonight"),
+    ("fits", "dark pilot", "--out", "rich", "--tonight"),
+    ("aim", "plain", "--for", "berry", "--tonight"),
+    ("compare", "--tonight"),
 )
 """Commands that choose among batches themselves."""
 PAGES: Final = (("strips", "--out"), ("labels", "--out"), ("sheet", "prep", "--out"))

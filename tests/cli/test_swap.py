@@ -261,6 +261,19 @@ def test_nothing_past_its_last_day_stands_in(tmp_path: Path) -> None:
     assert "past their last day: PLA-1" in done.out
 
 
+def test_what_is_open_and_no_swap_stands_in_for_nothing(tmp_path: Path) -> None:
+    """Only a syrup of 22 °Bx is open: 22.5 ml at 0.6175 g/ml are 58 ml of it (1.090 g/ml), 35 more in a mix of 105."""
+    thin = "syrup: thin syrup\nstandard: 22 °Bx\nallergens: []\n"
+    specs = log(copy_of_house(tmp_path, syrups__thin=thin), ("THI-1", "thin-syrup", 22.0))
+
+    done = run("swap", "anchor", "--out", "berry", specs=specs, env=NOW)
+
+    assert done.code == 1
+    said = "nothing open tonight can stand in for berry syrup in Anchor Sour: what is open is not a swap"
+    assert " ".join(done.out.split()).startswith(said)
+    assert "thin syrup (THI-1, 22 °Bx): not a swap: " in done.out
+
+
 def test_without_a_log_nothing_is_open() -> None:
     done = run("swap", "anchor", "--out", "berry")
 

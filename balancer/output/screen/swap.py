@@ -104,7 +104,9 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
         )
     best = found[0]
     first = f"closest match, open now: {_answer(best, house)}"
-    if _warnings(best, house):
+    if best.reasons:
+        first = act(f"nothing open tonight can stand in for {out} in {drink.name}: what is open is {NOT_A_SWAP}")
+    elif _warnings(best, house):
         first = _first(best, house)
     rows = []
     shown, left = few(found, ROWS)
