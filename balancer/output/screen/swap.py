@@ -63,7 +63,8 @@ def menu_text(found: Sequence[Swap], failed: Sequence[tuple[Drink, BalancerError
         f"{for_what(one.at, everything)}: {one.out.name} replaced by {one.into.name} in {count(len(found), 'drinks')}"
     )
     refused = [result.drink.name for result in found if result.reasons]
-    told = [f"{NOT_A_SWAP} in {some(refused, _NAMED)}"] if refused else []
+    where = f"any of {count(len(found), 'drinks')}" if len(refused) == len(found) else some(refused, _NAMED)
+    told = [f"{NOT_A_SWAP} in {where}"] if refused else []
     told += _once(found)
     first = act("; ".join([*told, lead])) if told else lead
     listed = sorted(found, key=lambda result: bool(result.reasons))
