@@ -30,6 +30,13 @@ def test_json_and_the_acid_that_keeps_the_drink() -> None:
     assert (row["sugar_percent"], row["acid_percent"]) == pytest.approx((0.0, 0.0), abs=1e-6)
 
 
+def test_citric_acid_has_its_caution() -> None:
+    out = " ".join(run("aim", "plain", "anchor", "--for", "berry").out.split())
+    assert "g in each kg of the finished syrup caution acid powder hurts eyes and lungs" in out
+    assert "balancer safety" in out
+    assert "acid powder" not in run("aim", "plain", "--for", "rich").out
+
+
 def test_steps_can_be_followed() -> None:
     """Sugar in a ml is density times strength, for both."""
     out = run("aim", "honey-syrup", "--for", "plain", "--steps").out

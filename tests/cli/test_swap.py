@@ -228,6 +228,67 @@ def test_the_whole_menu() -> None:
     assert "22.5 → 15 ml" in text
 
 
+def test_what_was_there_before_is_said(tmp_path: Path) -> None:
+    """10 ml of rich and 20 of plain: 20 x 0.6148 / 0.8851 = 13.9, so 24 ml in all and 25 from the jigger."""
+    spec = "drink: Both Banks\nmethod: stirred\npours: [60 ml gold rum, 10 ml rich syrup, 20 ml plain syrup]\n"
+    specs = copy_of_house(tmp_path, drinks__both=spec)
+    asked = ("--out", "plain-syrup", "--in", "rich")
+
+    done = run("swap", "both", *asked, specs=specs)
+    said = "Both Banks for the spec: plain syrup replaced by 25 ml rich syrup in all, 10 before"
+    assert " ".join(done.out.split()).startswith(said)
+    data = run("swap", "both", *asked, "--json", specs=specs).data
+    (pour,) = [row for row in data["pours"] if row["ingredient"] == "rich-syrup"]
+    assert (pour["before_ml"], pour["poured_ml"]) == (10.0, 25.0)
+    assert all("before_ml" not in row for row in data["pours"] if row != pour)
+    menu = " ".join(run("swap", "--all", *asked, specs=specs).out.split())
+    assert "20 ml → 25 ml in all, 10 before" in menu  # both are in the spec
+    fits = run("fits", "both", "--out", "plain-syrup", specs=specs)
+    assert "25 ml rich syrup in all, 10 before" in fits.out
+
+
+def test_the_menu_has_whole_names_and_an_allergen_once(tmp_path: Path) -> None:
+    name = "The Long Way Round the Breakwater at Low Tide and Back"
+    nut = "syrup: nut syrup\nstandard: 50 °Bx\nallergens: [tree nuts]\n"
+    spec = f"drink: {name}\nmethod: shaken\npours: [60 ml gold rum, 22.5 ml lime juice, 20 ml berry syrup]\n"
+    specs = copy_of_house(tmp_path, drinks__long=spec, syrups__nut=nut)
+
+    out = " ".join(run("swap", "--all", "--out", "berry", "--in", "nut", specs=specs).out.split())
+
+    assert f"{name}: " in out
+    assert out.count("tree nuts") == 1
+    assert out.startswith("allergen gained: tree nuts; for the spec: berry syrup replaced by nut syrup in 4 drinks")
+
+
+def test_a_caution_that_comes_names_what_it_is_of(tmp_path: Path) -> None:
+    honey = "syrup: dark honey syrup\nstandard: 50 °Bx\nallergens: []\ncautions: [not for infants]\n"
+    specs = copy_of_house(tmp_path, syrups__dark=honey)
+    done = run("swap", "anchor", "--out", "berry", "--in", "dark honey", specs=specs)
+
+    assert re.search(r"^ +caution +dark honey syrup: not for infants$", done.out, re.MULTILINE)
+    data = run("swap", "anchor", "--out", "berry", "--in", "dark honey", "--json", specs=specs).data
+    assert data["cautions"] == [{"ingredient": "dark-honey-syrup", "caution": "not for infants"}]
+    assert "caution" not in run("swap", "anchor", "--out", "berry", "--in", "plain", specs=specs).out
+
+
+def test_not_a_swap_is_first_with_its_reason(tmp_path: Path) -> None:
+    """22.5 ml at 0.6175 g/ml are 139 ml of a liqueur with 100 g/l."""
+    liqueur = "ingredient: dry liqueur\nabv: 40 %\nsugar: 100 g/l\nallergens: []\n"
+    specs = copy_of_house(tmp_path, ingredients__dry=liqueur)
+    done = run("swap", "anchor", "--out", "berry", "--in", "dry liqueur", specs=specs)
+
+    assert done.code == 1
+    assert re.match(r"not a swap: 1[0-9.]+ ml of dry liqueur is more than a drink holds; Anchor Sour", done.first)
+    data = run("swap", "anchor", "--out", "berry", "--in", "dry liqueur", "--json", specs=specs).data
+    assert (data["verdict"], data["reasons"][0]["reason"]) == ("not a swap", "pour")
+    assert all(each["words"] for each in data["reasons"])
+    menu = run("swap", "--all", "--out", "berry", "--in", "dry liqueur", specs=specs)
+    assert menu.code == 1
+    assert menu.first.startswith("not a swap in any of 3 drinks; for the spec: ")
+    good = run("swap", "anchor", "--out", "berry", "--in", "plain", "--json", specs=specs).data
+    assert (good["verdict"], good["reasons"]) == ("swap", [])
+
+
 def test_a_drink_without_an_answer_is_named_in_the_whole_menu() -> None:
     """Foam Line's pour is fixed; every other drink has its answer, and the exit code says that one has not."""
     done = run("swap", "--all", "--out", "plain-syrup", "--in", "rich", "--json")

@@ -130,3 +130,15 @@ def test_no_strength_is_an_answer_with_a_remedy() -> None:
         aim(bar(RUM, thin, TART), "thin-syrup", "tart-liquid")
 
     assert "swap --all" in caught.value.remedy
+
+
+@pytest.mark.parametrize("sugar", ["1000 g/l", "180 g/l"])
+def test_no_bar_makes_a_syrup_below_20_or_above_70(sugar: str) -> None:
+    """1000 g/l are 73 °Bx at 1.37 g/ml, and 180 g/l are 17 at 1.07."""
+    strange = ingredient("strange liquid", sugar=sugar, allergens=[])
+    spec = drink("Strange", "60 ml gold rum", "20 ml strange liquid")
+    with pytest.raises(CannotError, match="no bar makes a syrup below 20 or above 70") as caught:
+        aim(bar(RUM, PLAIN, strange, spec), "plain-syrup", "strange-liquid")
+
+    assert caught.value.code == "no-strength"
+    assert "swap --all" in caught.value.remedy
