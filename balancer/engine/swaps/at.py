@@ -6,10 +6,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Final, Literal, NamedTuple
 
+from balancer.components import OTHER_SOLIDS
 from balancer.engine.batch.now import InUse
 from balancer.engine.drink.bar import Bar, Strengths
+from balancer.engine.drink.liquid import Liquid
+from balancer.engine.drink.totals import Contribution
 from balancer.errors import CannotError
 from balancer.models.batch import Batch
+
+_DIGITS: Final = 9
 
 Setting = Literal["standard", "tonight"]
 
@@ -58,13 +63,21 @@ class At:
             return None
         return self.read.get(identity) or Strength(bar.standard(identity))
 
-    def coming(self, bar: Bar, identity: str) -> Strength | None:
+    def poured(self, bar: Bar, identity: str, drink: Iterable[Contribution]) -> Strength | None:
+        """The same of a syrup in a drink: where that pours it already and nobody read it, as strong as it is there."""
+        if identity in bar.specs.syrups and identity not in self.read:
+            for part in drink:
+                if part.pour.of == identity:
+                    return Strength(_brix_of(part.liquid))
+        return self.strength(bar, identity)
+
+    def coming(self, bar: Bar, identity: str, drink: Iterable[Contribution] = ()) -> Strength | None:
         """The same of a syrup that comes in.
 
         Raises CannotError of one of which nothing is open but what is past its last day.
         """
         self.check_not_past(bar, identity)
-        return self.strength(bar, identity)
+        return self.poured(bar, identity, drink)
 
     def check_not_past(self, bar: Bar, identity: str) -> None:
         """Raises CannotError of a syrup of which nothing is open but what is past its last day."""
@@ -120,6 +133,11 @@ def offered(now: InUse) -> list[tuple[str, Strength]]:
 def past_syrups(bar: Bar, now: InUse) -> tuple[str, ...]:
     """Ids of open batches of syrups that are past their last day, so that they are neither counted nor offered."""
     return tuple(batch.id for batch in now.past if batch.liquid in bar.specs.syrups)
+
+
+def _brix_of(syrup: Liquid) -> float:
+    """The strength of a syrup by what it holds, °Bx; rounded, so that 50 stays 50."""
+    return round(100.0 * (syrup.sugar_per_g + syrup.per_g[OTHER_SOLIDS]), _DIGITS)
 
 
 def _also_open(now: InUse, batch: Batch) -> tuple[str, ...]:

@@ -122,7 +122,7 @@ def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str], at: At = STAND
     for identity in ids:
         if identity == out_id:
             continue
-        strength = at.strength(bar, identity)
+        strength = at.poured(bar, identity, place.designed)
         into = bar.liquid(identity, strength.brix if strength else None)
         try:
             at.check_not_past(bar, identity)
@@ -132,7 +132,7 @@ def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str], at: At = STAND
     found.sort(key=_rank)
     gone = place.gone
     written = amount_of(gone.volume_ml, gone.mass_g, poured_in(bar.specs.house, gone.pour, gone.liquid))
-    syrups = concerned(bar, at, [gone.liquid, *(part.liquid for part in place.designed)])
+    syrups = concerned(bar, at, [gone.liquid, *(part.liquid for part in place.designed)], place.designed)
     return DrinkFits(drink, at, gone.liquid, syrups, written, tuple(found), tuple(misfits))
 
 

@@ -190,9 +190,9 @@ def swap(
     """
     held = held or usually_held(bar, out_id)
     syrup = bar.specs.syrups.get(in_id)
-    strength = at.coming(bar, in_id)
-    into = bar.liquid(in_id, strength.brix if strength else None)
     designed, gone, old = _before(bar, drink, out_id, held, at)
+    strength = at.coming(bar, in_id, designed)
+    into = bar.liquid(in_id, strength.brix if strength else None)
     _check(bar, into, out_id, held)
     for quantity, is_unknown in (("acid", into.acid_unknown), ("abv", into.abv_unknown)):
         if quantity in held and is_unknown:
@@ -220,7 +220,7 @@ def swap(
         out=gone.liquid,
         into=into,
         strength=strength,
-        concerned=concerned(bar, at, [gone.liquid, into, *(part.liquid for part in designed)]),
+        concerned=concerned(bar, at, [gone.liquid, into, *(part.liquid for part in designed)], designed),
         held=tuple(held),
         is_sour=is_sour(bar, out_id),
         pours=pours,
@@ -375,9 +375,11 @@ def _check_sweetener(liquid: Liquid) -> None:
         raise CannotError("no-sugar", f"{liquid.name} holds no sugar to swap", "name a syrup, a dry sugar or a liqueur")
 
 
-def concerned(bar: Bar, at: At, liquids: Iterable[Liquid]) -> tuple[tuple[Liquid, Strength], ...]:
-    """The syrups among some liquids, each once, and how strong each is taken to be."""
-    found = {liquid.id: (liquid, at.strength(bar, liquid.id)) for liquid in liquids}
+def concerned(
+    bar: Bar, at: At, liquids: Iterable[Liquid], drink: Sequence[Contribution] = ()
+) -> tuple[tuple[Liquid, Strength], ...]:
+    """The syrups among some liquids, each once, and how strong each was taken to be in a drink."""
+    found = {liquid.id: (liquid, at.poured(bar, liquid.id, drink)) for liquid in liquids}
     return tuple((liquid, strength) for liquid, strength in found.values() if strength is not None)
 
 
