@@ -16,6 +16,7 @@ from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
 from balancer.engine.swaps.at import STANDARD, At, Strength
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
+from balancer.engine.swaps.likeness import Likeness, LikenessTo
 from balancer.engine.swaps.moved import Held, Moved, glass_of, moved
 from balancer.engine.swaps.pour_search import STEP_WEIGHT
 from balancer.engine.swaps.roles import is_sour, is_sweet
@@ -26,6 +27,9 @@ from balancer.engine.swaps.verdict import Exchange, Reason, is_without_alcohol, 
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
+
+EFFORT_DIGITS: Final = 6
+"""Efforts that differ less are the same: what is left is the rounding of a float."""
 
 _ELSE: Final[tuple[Held, ...]] = ("acid", "volume", "abv")
 
@@ -38,6 +42,7 @@ class SweetenerFit:
     exact, poured  for the same sugar, and as the bar can pour it
     moved          what moves with the exact pour
     effort         sum of squared changes of acid, volume and ABV over their weights
+    likeness       how far it is from the old one by what it is
     gained         allergens it brings; unknown: nobody knows which
     reasons        why it is not a swap as poured; empty when it is one
     before         of it that the drink had already, in the unit of its pour; None when it had none
@@ -50,6 +55,7 @@ class SweetenerFit:
     poured: Amount
     moved: Moved
     effort: float
+    likeness: Likeness
     gained: tuple[str, ...]
     unknown: bool
     reasons: tuple[Reason, ...]
@@ -112,8 +118,8 @@ def fits(bar: Bar, drink: Drink, out_id: str, ids: Iterable[str], at: At = STAND
 
     ids     what to try; the old one itself is left out
     at      how strong every syrup is; one of which nothing but past batches is open does not fit
-    Rule:   what brings an allergen, an unknown one, or alcohol into a drink without comes last; then the least
-            effort, worked out with the exact pours
+    Rule:   what brings an allergen, an unknown one, or alcohol into a drink without comes last; then what is most
+            alike by what it is; then the least effort, worked out with the exact pours
     Raises: CannotError when the drink does not pour the old one, its pour is fixed, or its sugar is not known
     """
     place = _Place(bar, drink, out_id, at)
@@ -156,9 +162,13 @@ def drinks_with(bar: Bar, out_id: str) -> list[Drink]:
     ]
 
 
-def _rank(fit: SweetenerFit) -> tuple[bool, bool, bool, float]:
-    """What is no swap comes last, then what brings an allergen or alcohol; of equals what moves least is first."""
-    return bool(fit.reasons), not fit.is_harmless, bool(fit.moved.unknown), fit.effort
+def _rank(fit: SweetenerFit) -> tuple[bool, bool, bool, Likeness, float, str]:
+    """What is no swap comes last, then what brings an allergen or alcohol; then what is least alike, then what moves.
+
+    It is the same whatever order they are tried in.
+    """
+    last = bool(fit.reasons), not fit.is_harmless, bool(fit.moved.unknown)
+    return *last, fit.likeness, round(fit.effort, EFFORT_DIGITS), fit.into.id
 
 
 class _Place:
@@ -183,6 +193,7 @@ class _Place:
         self.gone: Contribution = gone
         self.old: Glass = glass_of(drink, self.designed)
         self.allergens = allergens_of(self.designed)
+        self.alike = LikenessTo(bar, drink, out_id)
 
     def fit(self, into: Liquid, strength: Strength | None) -> SweetenerFit:
         """One sweetener in the place; what the drink has of it already goes into the same pour."""
@@ -215,6 +226,7 @@ class _Place:
             poured=slot.amount(poured),
             moved=moved(old, new, (gone.pour.of, into.id)),
             effort=sum([(difference(what, old, new) / WEIGHT_PERCENT[what]) ** 2 for what in _ELSE]),
+            likeness=self.alike.of(into),
             gained=tuple(sorted(allergens_of(parts) - self.allergens)),
             unknown=merged is None and into.allergens is None,
             reasons=reasons(self.bar.specs.house, made),

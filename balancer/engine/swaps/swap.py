@@ -12,6 +12,7 @@ from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
 from balancer.engine.swaps.at import STANDARD, At, Strength
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
+from balancer.engine.swaps.likeness import Likeness, LikenessTo
 from balancer.engine.swaps.moved import (
     Fill,
     Held,
@@ -288,10 +289,12 @@ def stand_ins(
 
     open_ones  syrup ids and the strengths of their open batches
     at         how strong every other syrup of the drink is
-    Whatever brings an allergen, an unknown one, or alcohol into a drink without comes last.
+    Whatever brings an allergen, an unknown one, or alcohol into a drink without comes last; before how much moves
+    counts what each is.
     """
     held = held or usually_held(bar, out_id)
     _before(bar, drink, out_id, held, at)
+    alike = LikenessTo(bar, drink, out_id)
     found = []
     for identity, strength in open_ones:
         if identity != out_id:
@@ -299,12 +302,13 @@ def stand_ins(
                 found.append(swap(bar, drink, out_id, identity, held, at.pouring(identity, strength)))
             except BalancerError:  # it holds no sugar, or cannot be poured as strong as it is
                 continue
-    return tuple(sorted(found, key=_rank))
 
+    def rank(item: Swap) -> tuple[bool, bool, bool, Likeness, float, str, str]:
+        batch = (item.strength and item.strength.batch) or ""
+        last = bool(item.reasons), not item.is_harmless, not item.feasible
+        return *last, alike.of(item.into), item.effort, item.into.id, batch
 
-def _rank(item: Swap) -> tuple[bool, bool, bool, float]:
-    """What is no swap comes last, then what brings an allergen or alcohol; of equals what moves least is first."""
-    return bool(item.reasons), not item.is_harmless, not item.feasible, item.effort
+    return tuple(sorted(found, key=rank))
 
 
 def one_for_one(syrup: Syrup, out: Liquid) -> float | None:

@@ -23,7 +23,10 @@ _MOST = 4
 
 
 _NOTHING = "the house has no other syrup, and its drinks pour no other sweetener; swap --in NAME takes any it has"
-_RANKED = "the same sugar; ranked by how little acid, volume and ABV move; allergens and what is not a swap last"
+_RANKED = (
+    "the same sugar; ranked by what each is, then by how little acid, volume and ABV move; "
+    "allergens and what is not a swap last"
+)
 
 
 def fits_text(result: DrinkFits, house: House, named: str | None = None) -> str:

@@ -115,7 +115,7 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
         said = "; ".join([*_warnings(result, house), _changes(result)])
         named = f"{result.into.name}{batch_note(result.strength)}"
         rows.append(f"{_poured(result, house, named)}: {said}")
-    ranked = "ranked by how little moves; what brings an allergen or alcohol, and what is not a swap, comes last"
+    ranked = "ranked by what each is, then by how little moves; allergens, alcohol and what is not a swap last"
     return page(first, rows, "; ".join([*left, *assumed(best.at, _concerned(found)), ranked, *more]))
 
 
