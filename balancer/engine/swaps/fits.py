@@ -23,6 +23,7 @@ from balancer.engine.swaps.roles import is_sour, is_sweet
 from balancer.engine.swaps.search import WEIGHT_PERCENT, difference
 from balancer.engine.swaps.slots import new_slot
 from balancer.engine.swaps.swap import concerned
+from balancer.engine.swaps.taste import Side, Tasting, taste
 from balancer.engine.swaps.verdict import Exchange, Reason, is_without_alcohol, reasons
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
@@ -47,6 +48,7 @@ class SweetenerFit:
     reasons        why it is not a swap as poured; empty when it is one
     before         of it that the drink had already, in the unit of its pour; None when it had none
     alcohol_g      what it puts into a drink without or sold as without alcohol, g; 0 else, None when not known
+    sides          the drink before and after, with the exact pour
     """
 
     into: Liquid
@@ -61,6 +63,12 @@ class SweetenerFit:
     reasons: tuple[Reason, ...]
     before: Amount | None
     alcohol_g: float | None
+    sides: tuple[Side, Side]
+
+    @property
+    def taste(self) -> Tasting:
+        """What a guest may notice with the exact pour, ranked; worked out when asked for, a menu never asks."""
+        return taste(*self.sides)
 
     @property
     def is_harmless(self) -> bool:
@@ -192,6 +200,7 @@ class _Place:
             )
         self.gone: Contribution = gone
         self.old: Glass = glass_of(drink, self.designed)
+        self.side = Side(bar, drink, self.old, self.designed)
         self.allergens = allergens_of(self.designed)
         self.alike = LikenessTo(bar, drink, out_id)
 
@@ -232,6 +241,7 @@ class _Place:
             reasons=reasons(self.bar.specs.house, made),
             before=amount_of(merged.volume_ml, merged.mass_g, unit) if merged and merged.mass_g else None,
             alcohol_g=None if without and into.abv_unknown else alcohol_g,
+            sides=(self.side, Side(self.bar, self.drink, new, parts)),
         )
 
 

@@ -86,11 +86,7 @@ class Likeness(NamedTuple):
 
 
 class LikenessTo:
-    """One sweetener in a drink, to compare others with.
-
-    What is shaken, blended, swizzled, thrown or rolled is cloudy, and stirred or built it is as clear as what is in it
-    (common practice).
-    """
+    """One sweetener in a drink, to compare others with."""
 
     def __init__(self, bar: Bar, drink: Drink, out_id: str) -> None:
         self._bar = bar
@@ -100,8 +96,7 @@ class LikenessTo:
         self._said = {text for liquid in poured for text in cautions(liquid)}
         bodies = [nature(bar, liquid).body for liquid in poured]
         known = [_HEAVY[body] for body in bodies if body != "unknown"]
-        is_mixed = drink.way is not None and drink.way not in _CLEAR_WAYS
-        self._body = max([*known, _HEAVY["cloudy"] if is_mixed else 0])
+        self._body = max([*known, _HEAVY["cloudy"] if is_clouded(drink) else 0])
 
     def of(self, into: Liquid) -> Likeness:
         """How alike something is, in place of the old one."""
@@ -117,6 +112,14 @@ class LikenessTo:
             other_sugars=other_sugars,
             has_caution=any(text not in self._said for text in cautions(into)),
         )
+
+
+def is_clouded(drink: Drink) -> bool:
+    """Whether its method clouds it: shaken, blended, swizzled, thrown or rolled.
+
+    Stirred or built it is as clear as what is in it (common practice); a bar's own word for a method tells nothing.
+    """
+    return drink.way is not None and drink.way not in _CLEAR_WAYS
 
 
 def nature(bar: Bar, liquid: Liquid) -> Nature:

@@ -163,6 +163,11 @@ class Threshold:
     where: str
     source: str
 
+    @property
+    def middle(self) -> float:
+        """Halfway between the published figures."""
+        return 0.5 * (self.low + self.high)
+
 
 THRESHOLDS: Final[dict[Held, Threshold]] = {
     "sugar": Threshold(
@@ -182,24 +187,22 @@ THRESHOLDS: Final[dict[Held, Threshold]] = {
 }
 """The published setting nearest to a mixed drink; rows of tests/reference/facts/difference_thresholds.csv."""
 
-CAVEAT: Final = "tasters compared two samples side by side; a guest with one glass notices less; no sharp limits"
-
 MOST_GUESTS_PERCENT: Final = 20.0
 MOST_GUESTS_POINTS: Final = 4.0
 """A change that most guests are likely to notice, in % and in % vol (judged from the published figures together)."""
 
 # Our judgement of the published figures together: lowest change in % or % vol, and what to expect from there on.
-_NOT_NOTICED: Final = "not expected to be noticed"
+NOT_NOTICED: Final = "not expected to be noticed"
 _WORDS: Final = (
     (MOST_GUESTS_PERCENT, "likely noticed by most guests"),
     (10.0, "likely noticed by a trained taster"),
     (5.0, "may be noticed side by side"),
-    (0.0, _NOT_NOTICED),
+    (0.0, NOT_NOTICED),
 )
 _ABV_WORDS: Final = (
     (MOST_GUESTS_POINTS, "likely noticed by most guests"),
     (1.0, "may be noticed side by side"),
-    (0.0, _NOT_NOTICED),
+    (0.0, NOT_NOTICED),
 )
 
 
@@ -214,7 +217,7 @@ class Noticed(NamedTuple):
     @property
     def may_be(self) -> bool:
         """Whether anybody is expected to notice it."""
-        return self.words != _NOT_NOTICED
+        return self.words != NOT_NOTICED
 
 
 def noticed(old: Glass, new: Glass) -> tuple[Noticed, ...]:

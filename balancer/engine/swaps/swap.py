@@ -27,6 +27,7 @@ from balancer.engine.swaps.moved import (
 from balancer.engine.swaps.roles import is_sour, usually_held
 from balancer.engine.swaps.search import WEIGHT_PERCENT, Obstacle, SwapSearch, difference
 from balancer.engine.swaps.slots import SwappedPour
+from balancer.engine.swaps.taste import Side, Tasting, taste
 from balancer.engine.swaps.verdict import (
     Exchange,
     Reason,
@@ -60,6 +61,7 @@ class Swap:
     old, exact, new  the drink as written, with the exact pours, and as poured
     moved            what changes in the glass with the pours the bar can make; moved_exact: with the exact ones
     noticed          sugar, acid and ABV as tasted; empty where a dilution is unknown
+    taste            what a guest may notice of it as poured, ranked
     fill             the glass before and after; None when it or the dilution is unknown
     obstacle         None when everything held can be held
     unknown          ids of what the swap brings in whose allergens nobody knows
@@ -88,6 +90,7 @@ class Swap:
     moved: Moved
     moved_exact: Moved
     noticed: tuple[Noticed, ...]
+    taste: Tasting
     fill: Fill | None
     obstacle: Obstacle | None
     gained: tuple[str, ...]
@@ -231,6 +234,7 @@ def swap(
         moved=moved(old, new, touched),
         moved_exact=moved(old, exactly, touched),
         noticed=noticed(old, new),
+        taste=taste(Side(bar, drink, old, designed), Side(bar, drink, new, search.parts(poured))),
         fill=fill(house, drink, old, new),
         obstacle=hinders(obstacle, house, bar.step_ml, [difference(quantity, old, new) for quantity in held]),
         gained=tuple(sorted(after - before)),

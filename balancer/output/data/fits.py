@@ -10,6 +10,7 @@ from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
 from balancer.models.drink import Drink
 from balancer.models.house import House
+from balancer.output.data.taste import taste_data
 from balancer.output.words.fits import Failed
 from balancer.output.words.strengths import strengths_data
 from balancer.output.words.swap import verdict_data
@@ -68,4 +69,5 @@ def _fit_data(fit: SweetenerFit, drink: Drink, house: House) -> dict[str, Any]:
         "effort": fit.effort,
         "allergens": {"gained": list(fit.gained), "unknown": [fit.into.id] if fit.unknown else []},
         "alcohol_added_g": fit.alcohol_g,
+        **taste_data(fit.taste),
     }

@@ -12,6 +12,7 @@ from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
+from balancer.output.data.taste import taste_data
 from balancer.output.data.totals import unknown_data
 from balancer.output.words.strengths import strengths_data
 from balancer.output.words.swap import obstacle_words, verdict_data
@@ -53,6 +54,7 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
             "words": obstacle_words(result, house),
         },
         "noticed": noticed_data(result.noticed),
+        **taste_data(result.taste),
         "glass": fill_data(result.fill),
         "unknown": unknown_data(item for item in result.new.unknown if not item.small),
     }

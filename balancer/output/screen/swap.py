@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.swaps.at import Strength
-from balancer.engine.swaps.moved import CAVEAT, Held, Noticed
+from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
@@ -31,6 +31,7 @@ from balancer.output.words.swap import (
     reason_text,
     unknown_alcohol,
 )
+from balancer.output.words.taste import LABEL, published_text, taste_text
 
 _NAMED = 3
 
@@ -38,12 +39,13 @@ _NAMED = 3
 def swap_text(result: Swap, house: House) -> str:
     """The answer for one drink. What a guest must be told comes before what to pour."""
     first = _first(result, house)
-    rows = [*_reason_rows(result, house), *_obstacle_rows(result, house), *_strength_rows(result), *_taste_rows(result)]
+    rows = [*_reason_rows(result, house), *_obstacle_rows(result, house), *_strength_rows(result), *_moves_rows(result)]
     rows.append(labelled("glass", glass_words(result.new, result.volume_change_ml, result.fill, house)))
     if result.feasible:
         rows.extend(_one_for_one_rows(result))
-    shown, more = few(rows, ROWS)
-    more += [CAVEAT] if result.noticed else []
+    shown, more = few(rows, ROWS - 1)
+    shown = [*shown, labelled(LABEL, taste_text(result.taste))]
+    more += [] if result.taste.dilution_unknown else [published_text(result.taste)]
     unknown = unknown_contents(result.new.unknown)
     more += [f"not known: {', '.join(unknown)}"] if unknown else []
     more += [MORE] if result.obstacle and result.obstacle.is_short_of_acid else []
@@ -185,42 +187,18 @@ def _standard_rows(result: Swap) -> list[str]:
     return [labelled("new syrup", f"{brix(result.strength.brix)}, its standard")]
 
 
-def _taste_rows(result: Swap) -> list[str]:
-    change = result.moved
-    totals = {"sugar": change.sugar_percent, "acid": change.acid_percent}
-    rows: list[str] = []
-    for item in result.noticed:
-        if item.quantity == "abv":
-            rows.append(labelled("ABV", f"{points(item.change)} % vol: {item.words}{_published(item)}"))
-        else:
-            whole, tasted = percent(totals[item.quantity] or 0.0), percent(item.change)
-            glass = f", {tasted} per 100 ml" if whole != tasted else ""
-            rows.append(labelled(item.quantity, f"{whole}{glass}: {item.words}{_published(item)}"))
-    if not rows:
-        rows.append(labelled("moves", _changes(result)))
-    else:
-        open_ends = (*change.unknown, *change.at_most)
-        partly = [known_change("sugar", change.sugar_percent, change)] if "sugar" in open_ends else []
-        partly += [known_change("acid", change.acid_percent, change)] if "acid" in open_ends else []
-        rows += [labelled("moves", ", ".join(filter(None, partly)))] if any(partly) else []
+def _moves_rows(result: Swap) -> list[str]:
+    """What changes in the glass and is not said as what a guest may notice."""
+    change, tasted = result.moved, result.taste.says
+    said = [] if tasted("sugar") else [known_change("sugar", change.sugar_percent, change)]
+    said += [] if tasted("acid") else [known_change("acid", change.acid_percent, change)]
+    if change.abv_points is not None and not tasted("abv"):
+        said.append(f"ABV {points(change.abv_points)} % vol")
+    if result.brings_acid and not tasted("acid"):
+        said.append(f"acid {trim(result.new.acid_g, 1)} g in a drink that had none")
     alcohol = unknown_alcohol(result)
-    rows += [labelled("ABV", alcohol)] if alcohol else []
-    if result.brings_acid:
-        rows.append(labelled("acid", f"{trim(result.new.acid_g, 1)} g in a drink that had none"))
-    span = change.sweetness
-    if span and {percent(span.low), percent(span.high)} != {percent(change.sugar_percent or 0.0)}:
-        limits = f"{percent(span.low)} to {percent(span.high)}"
-        rows.append(labelled("sweetness", f"{limits}: sources disagree on its sugars"))
-    return rows
-
-
-def _published(item: Noticed) -> str:
-    """The published band, where the change is not far below it."""
-    if not item.may_be:
-        return ""
-    low, high, unit = item.threshold.low, item.threshold.high, item.threshold.unit
-    digits = 0 if unit == "%" else 1
-    return f" (tasters: {trim(low, digits)}–{trim(high, digits)} {unit})"
+    rows = [("moves", ", ".join(filter(None, said))), ("ABV", alcohol)]
+    return [labelled(label, text) for label, text in rows if text]
 
 
 def _changes(result: Swap) -> str:

@@ -6,6 +6,7 @@ from balancer.engine.swaps.swap import Swap
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.sums import amount, grams, ratio, wrapped
+from balancer.output.words.taste import taste_steps
 
 
 def swap_steps(result: Swap, house: House) -> list[str]:
@@ -29,7 +30,7 @@ def swap_steps(result: Swap, house: House) -> list[str]:
     best = " · ".join(f"{amount_text(pour.poured, house)} {pour.liquid.name}" for pour in free)
     lines += wrapped(f"exact pours: {exactly}")
     lines.append(f"closest match: {best}")
-    return lines
+    return [*lines, *taste_steps(result.taste)]
 
 
 def _sum_steps(label: str, quantity: str, result: Swap, *, poured: bool) -> list[str]:

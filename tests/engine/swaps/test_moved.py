@@ -9,7 +9,6 @@ import pytest
 from balancer.components import composition
 from balancer.engine.drink.totals import Glass, contribute
 from balancer.engine.swaps.moved import (
-    CAVEAT,
     THRESHOLDS,
     Held,
     change,
@@ -65,10 +64,6 @@ def test_every_threshold_is_a_row_of_the_facts(quantity: Held) -> None:
 )
 def test_words_for_a_change_of_sugar_or_acid(percent: float, words: str) -> None:
     assert words in words_for(percent)
-
-
-def test_the_caveat_names_what_the_studies_did() -> None:
-    assert "two samples side by side" in CAVEAT
 
 
 def test_sugar_acid_volume_and_abv_by_hand() -> None:

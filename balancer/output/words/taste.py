@@ -1,0 +1,111 @@
+"""What to taste first, in words: the one wording of it for a swap, an adjusted drink and two drinks side by side."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from balancer.engine.swaps.moved import THRESHOLDS, Threshold
+from balancer.engine.swaps.taste import Tasted, TasteQuantity, Tasting
+from balancer.output.words.known import CONTENT_WORDS
+from balancer.output.words.numbers import MINUS, percent, trim
+from balancer.output.words.sums import amount
+
+LABEL: Final = "taste first"
+_NOTHING: Final = "nothing a guest is expected to notice"
+_CAVEAT: Final = "a guest with one glass notices less; no sharp limits"
+_NAMES: Final[dict[str, str]] = {
+    "sugar": "sugar",
+    "sweetness": "sweetness",
+    "acid": "acid",
+    "abv": "ABV",
+    "volume": "volume",
+}
+
+
+def taste_text(tasting: Tasting) -> str:
+    """What a guest may notice, the first to taste first, with what is behind it; what nobody can tell is said."""
+    ranked = ", then ".join(_item(item) for item in tasting.first if item.quantity != "flavour")
+    moves = ", ".join(_subject(item) for item in tasting.first if item.quantity == "flavour")
+    flavour = f"flavour: {moves}" if moves else ""
+    if tasting.untold:
+        else_nothing = "" if ranked or flavour or tasting.dilution_unknown else f"else {_NOTHING}"
+        return "; ".join(filter(None, [ranked, flavour, _untold(tasting), else_nothing]))
+    if ranked:
+        return "; ".join(filter(None, [ranked, flavour]))
+    return f"{_NOTHING} but the {flavour}" if flavour else _NOTHING
+
+
+def published_text(tasting: Tasting) -> str:
+    """What tasters noticed of what may be noticed, of everything where nothing may; and what such figures are worth."""
+    shown = [(item.quantity, item.threshold) for item in tasting.first if item.threshold is not None]
+    figures = ", ".join(_published(*each) for each in shown or THRESHOLDS.items())
+    return f"per 100 ml of the drink; tasters with two samples side by side noticed {figures}; {_CAVEAT}"
+
+
+def _published(quantity: TasteQuantity, found: Threshold) -> str:
+    digits = {"%": 0, "% vol": 1}.get(found.unit, 4)
+    return f"{_NAMES[quantity]} {trim(found.low, digits)}–{trim(found.high, digits)} {found.unit}"
+
+
+def taste_steps(tasting: Tasting) -> list[str]:
+    """The working of the ranking: what changes in 100 ml, over the middle of what tasters noticed."""
+    rows = [
+        f"  {_NAMES[item.quantity]} {amount(item.farthest)} {item.unit} ÷ {amount(item.threshold.middle)} = "
+        f"{trim(item.times, 1)} times: {item.words}"
+        for item in tasting.first
+        if item.threshold is not None and item.times is not None
+    ]
+    return ["", "taste first: what changes in 100 ml ÷ the middle of what tasters noticed", *rows] if rows else []
+
+
+def _item(item: Tasted) -> str:
+    if item.quantity == "texture":
+        return f"texture ({_subject(item)})"
+    reasons = [text for text in (_subject(item), _sources(item), _sour(item)) if text]
+    return f"{_figure(item)} ({', '.join(reasons)})" if reasons else _figure(item)
+
+
+def _figure(item: Tasted) -> str:
+    name, change = _NAMES[item.quantity], item.change or 0.0
+    if item.is_range:
+        return name
+    if item.unit == "%":
+        return f"{name} {percent(change)}"
+    if item.unit == "% vol":
+        text = trim(change, 1)
+        figure = f"{name} {text if text.startswith(MINUS) else f'+{text}'} % vol"
+    else:
+        figure = f"{name} {trim(change, 2)} g per 100 ml"
+    return f"{figure}, none before" if item.was_none else figure
+
+
+def _sources(item: Tasted) -> str:
+    if not item.is_range:
+        return ""
+    limits = f"{percent(item.low or 0.0).removesuffix(' %')} to {percent(item.high or 0.0)}"
+    return f"sources disagree: {limits}" if item.disagree else f"sources {limits}"
+
+
+def _sour(item: Tasted) -> str:
+    return "no sour pour moved" if item.sour_stays else ""
+
+
+def _subject(item: Tasted) -> str:
+    """What is behind it: the liquid, and what happens to it where that does not go without saying."""
+    if item.quantity == "volume":
+        return ""
+    if item.subject is None:
+        return f"in a {'smaller' if (item.change or 0.0) > 0.0 else 'larger'} drink"
+    name = item.subject.name
+    if item.quantity in ("texture", "flavour"):
+        return f"{name} {item.why}"
+    if item.why == "goes":
+        return "" if item.sour_stays else f"{name} goes"
+    return name if item.why == "comes" else f"{item.why} {name}"
+
+
+def _untold(tasting: Tasting) -> str:
+    if tasting.dilution_unknown:
+        return "what is in the glass cannot be told: its dilution is unknown"
+    names = [CONTENT_WORDS[what] for what in tasting.untold]
+    return f"{' and '.join(names)} cannot be told"
