@@ -54,8 +54,10 @@ def test_json_is_the_exact_pour_and_the_one_of_the_jigger() -> None:
         "at_most",
         "abv_points",
     }
-    efforts = [fit["effort"] for fit in data["fits"] if not (fit["allergens"]["gained"] or fit["allergens"]["unknown"])]
-    assert efforts == sorted(efforts)
+    harmless = [fit for fit in data["fits"] if not (fit["allergens"]["gained"] or fit["allergens"]["unknown"])]
+    ranks = [(*fit["likeness"].values(), fit["effort"]) for fit in harmless]
+    assert ranks == sorted(ranks)
+    assert list(harmless[0]["likeness"]) == ["body", "unlike", "other_sugars", "has_caution"]
 
 
 def test_allergens_gained_are_last_and_said(tmp_path: Path) -> None:

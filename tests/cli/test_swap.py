@@ -298,16 +298,17 @@ def test_a_drink_without_an_answer_is_named_in_the_whole_menu() -> None:
     assert len(done.data["drinks"]) == 3
 
 
-def test_what_is_open_stands_in_least_change_first(tmp_path: Path) -> None:
+def test_what_is_open_stands_in_by_what_it_is_then_by_how_little_it_moves(tmp_path: Path) -> None:
+    """Honey moves less than rich syrup does, and is another sugar with a taste of its own; plain syrup moves least."""
     opened = (("HON-1", "honey-syrup", 50.0), ("PLA-1", "plain-syrup", 50.0), ("RIC-1", "rich-syrup", 66.7))
     specs = log(copy_of_house(tmp_path), *opened)
 
     done = run("swap", "anchor", "--out", "berry", "--json", specs=specs, env=NOW)
 
     assert (done.code, done.data["in"]) == (0, None)
-    efforts = [row["effort"] for row in done.data["stand_ins"]]
-    assert efforts == sorted(efforts)
-    assert {row["batch"] for row in done.data["stand_ins"]} == {"HON-1", "PLA-1", "RIC-1"}
+    found = {row["batch"]: row["effort"] for row in done.data["stand_ins"]}
+    assert list(found) == ["PLA-1", "RIC-1", "HON-1"]
+    assert found["PLA-1"] < found["HON-1"] < found["RIC-1"]
     text = run("swap", "anchor", "--out", "berry", specs=specs, env=NOW)
     assert text.first.startswith("closest match, open now: Anchor Sour for tonight, ")
 

@@ -103,9 +103,9 @@ class Tasted:
         return self.low != self.high
 
     @property
-    def farthest(self) -> float:
-        """The end further from no change, by which it is ranked; 0 where nothing is measured."""
-        return max(self.low or 0.0, self.high or 0.0, key=abs)
+    def size(self) -> float:
+        """How far it changes at the end further from no change, by which it is ranked; 0 where nothing is measured."""
+        return max(abs(self.low or 0.0), abs(self.high or 0.0))
 
     @property
     def may_be(self) -> bool:
@@ -141,7 +141,7 @@ def taste(old: Side, new: Side) -> Tasting:
     found = [item for item in sensed if item is not None and item.may_be]
     found.sort(key=lambda item: (-(item.times or 0.0), _ORDER.index(item.quantity)))
     untold = tuple([what for what in _CONTENTS if not tongue.can_tell(what)])
-    return Tasting((*texture, *found, *tongue.size(), *flavours), untold, dilution_unknown=False)
+    return Tasting((*texture, *found, *tongue.volume(), *flavours), untold, dilution_unknown=False)
 
 
 class _Tongue:
@@ -238,7 +238,7 @@ class _Tongue:
             "abv", item.change, "% vol", item.words, self._origin("abv"), item.threshold, was_none=was_none
         )
 
-    def size(self) -> list[Tasted]:
+    def volume(self) -> list[Tasted]:
         """The volume, where it is seen."""
         change = 100.0 * (1.0 / self.thinner - 1.0)
         if abs(change) < SEEN_PERCENT:

@@ -66,6 +66,7 @@ def _fit_data(fit: SweetenerFit, drink: Drink, house: House) -> dict[str, Any]:
             "at_most": list(change.at_most),
         },
         "unknown": [{"ingredient": fit.into.id, "what": what} for what in fit.into.unknown],
+        "likeness": fit.likeness._asdict(),
         "effort": fit.effort,
         "allergens": {"gained": list(fit.gained), "unknown": [fit.into.id] if fit.unknown else []},
         "alcohol_added_g": fit.alcohol_g,

@@ -50,7 +50,7 @@ def _published(quantity: TasteQuantity, found: Threshold) -> str:
 def taste_steps(tasting: Tasting) -> list[str]:
     """The working of the ranking: what changes in 100 ml, over the middle of what tasters noticed."""
     rows = [
-        f"  {_NAMES[item.quantity]} {amount(item.farthest)} {item.unit} ÷ {amount(item.threshold.middle)} = "
+        f"  {_NAMES[item.quantity]} {amount(item.size)} {item.unit} ÷ {amount(item.threshold.middle)} = "
         f"{trim(item.times, 1)} times: {item.words}"
         for item in tasting.first
         if item.threshold is not None and item.times is not None
