@@ -42,6 +42,10 @@ def published_text(tasting: Tasting) -> str:
     return f"per 100 ml of the drink; tasters with two samples side by side noticed {figures}; {_CAVEAT}"
 
 
+def _in_100_ml(value: float, item: Tasted) -> str:
+    return f"{trim(value, 5)} g" if item.unit == "g/100 ml" else f"{amount(value)} {item.unit}"
+
+
 def _published(quantity: TasteQuantity, found: Threshold) -> str:
     digits = {"%": 0, "% vol": 1}.get(found.unit, 4)
     return f"{_NAMES[quantity]} {trim(found.low, digits)}–{trim(found.high, digits)} {found.unit}"
@@ -50,7 +54,7 @@ def _published(quantity: TasteQuantity, found: Threshold) -> str:
 def taste_steps(tasting: Tasting) -> list[str]:
     """The working of the ranking: what changes in 100 ml, over the middle of what tasters noticed."""
     rows = [
-        f"  {_NAMES[item.quantity]} {amount(item.size)} {item.unit} ÷ {amount(item.threshold.middle)} = "
+        f"  {_NAMES[item.quantity]} {_in_100_ml(item.size, item)} ÷ {_in_100_ml(item.threshold.middle, item)} = "
         f"{trim(item.times, 1)} times: {item.words}"
         for item in tasting.first
         if item.threshold is not None and item.times is not None

@@ -81,7 +81,7 @@ def test_the_published_figures_are_those_of_what_is_listed() -> None:
 def test_the_working_divides() -> None:
     """43 / 6.17 = 7.0 and 19 / 13.745 = 1.4."""
     assert taste_steps(tasting(SWEET, ACID))[2:] == [
-        "  sweetness 43 % ÷ 6.17 = 7 times: likely noticed by most guests",
-        "  acid 19 % ÷ 13.745 = 1.4 times: likely noticed by a trained taster",
+        "  sweetness 43 % ÷ 6.17 % = 7 times: likely noticed by most guests",
+        "  acid 19 % ÷ 13.745 % = 1.4 times: likely noticed by a trained taster",
     ]
     assert taste_steps(tasting(FOAM)) == []
