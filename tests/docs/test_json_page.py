@@ -63,6 +63,8 @@ def is_told(key: str, section: str) -> bool:
         if whole == "obstacle.misses_percent":
             return rest in ("sugar", "acid", "volume", "abv", "sweetness")
         if rest != key:
+            if whole.endswith("taste_first[]"):
+                rest = f"taste_first[].{rest}"
             other = {"correct": "correct", "set standard": "correct", "tonight": "rescale"}.get(section, "swap")
             return is_told(rest, other) or _is_held(rest, documented(other))
     return False

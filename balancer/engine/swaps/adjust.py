@@ -16,6 +16,7 @@ from balancer.engine.swaps.adjust_goals import Asked, Goal, goals_of, target_ml
 from balancer.engine.swaps.adjust_search import AdjustSearch, Missed
 from balancer.engine.swaps.moved import Fill, Moved, Noticed, fill, glass_of, moved, noticed
 from balancer.engine.swaps.slots import SwappedPour
+from balancer.engine.swaps.taste import Side, Tasting, taste
 from balancer.errors import CannotError
 from balancer.models.drink import Drink, Weighed
 
@@ -28,6 +29,7 @@ class AdjustedDrink:
     pours            in the order of the file
     old, exact, new  as written, with the exact pours, and as poured
     moved            what changes in the glass with the pours the bar can make; moved_exact: with the exact ones
+    taste            what a guest may notice of it as poured, ranked, what was asked included
     missed           what even the exact pours do not reach
     fill             the glass before and after; None when it or the dilution is unknown
     """
@@ -42,6 +44,7 @@ class AdjustedDrink:
     moved: Moved
     moved_exact: Moved
     noticed: tuple[Noticed, ...]
+    taste: Tasting
     missed: tuple[Missed, ...]
     fill: Fill | None
 
@@ -97,6 +100,7 @@ def adjust(bar: Bar, drink: Drink, asked: Asked) -> AdjustedDrink:
         moved=moved(old, new, touched),
         moved_exact=moved(old, exactly, touched),
         noticed=noticed(old, new),
+        taste=taste(Side(bar, drink, old, designed), Side(bar, drink, new, search.parts(poured))),
         missed=search.missed(exact, bar.specs.house.tolerance),
         fill=fill(bar.specs.house, drink, old, new),
     )

@@ -11,7 +11,7 @@ once), the size of the drink behind what is measured, and last the flavours that
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -20,7 +20,7 @@ from balancer.engine.drink.liquid import Content, Liquid
 from balancer.engine.drink.totals import Contribution, Glass, Totals
 from balancer.engine.swaps.brought import Brought, Origin, Sum, Why, brought, grams_of, most_doubtful, origin_of
 from balancer.engine.swaps.likeness import Body, is_clouded, nature
-from balancer.engine.swaps.moved import NOT_NOTICED, THRESHOLDS, Threshold, noticed, sweetness_change, words_for
+from balancer.engine.swaps.moved import NOT_NOTICED, THRESHOLDS, Held, Threshold, noticed, sweetness_change, words_for
 from balancer.models.drink import Drink
 
 TasteQuantity = Literal["sugar", "sweetness", "acid", "abv", "volume", "texture", "flavour"]
@@ -120,11 +120,20 @@ class Tasting:
     first   what a guest may notice, ranked
     untold  what nobody can tell: of a pour that matters it is unknown, or the dilution is
     dilution_unknown  whether it is the dilution, so that nothing can be told of 100 ml
+    is_rest  whether what was asked for is left out
     """
 
     first: tuple[Tasted, ...]
     untold: tuple[Content, ...]
     dilution_unknown: bool
+    is_rest: bool = False
+
+    def besides(self, asked: Collection[Held]) -> Tasting:
+        """The same without what was asked to change: who asks for it less sweet knows that it is."""
+        gone: set[str] = {*asked, *(["sweetness"] if "sugar" in asked else [])}
+        first = tuple([item for item in self.first if item.quantity not in gone])
+        untold = tuple([what for what in self.untold if what not in gone])
+        return Tasting(first, untold, self.dilution_unknown, is_rest=True)
 
     def says(self, *quantities: TasteQuantity) -> bool:
         """Whether one of some quantities may be noticed."""

@@ -7,6 +7,7 @@ from typing import Any
 from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.adjust_goals import Asked
 from balancer.output.data.swap import fill_data, moved_data, noticed_data, pour_data
+from balancer.output.data.taste import taste_data
 from balancer.output.data.totals import unknown_data
 
 
@@ -39,6 +40,7 @@ def adjust_data(result: AdjustedDrink) -> dict[str, Any]:
         "allergens": {"gained": [], "lost": [], "unknown": []},
         "alcohol_added_g": result.alcohol_added_g,
         "noticed": noticed_data(result.noticed),
+        **taste_data(result.taste),
         "glass": fill_data(result.fill),
         "unknown": unknown_data(item for item in result.new.unknown if not item.small),
     }

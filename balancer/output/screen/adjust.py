@@ -9,6 +9,7 @@ from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.numbers import percent
 from balancer.output.words.page import ROWS, act, few, labelled, page
 from balancer.output.words.swap import abv_change, changed_pour, glass_words
+from balancer.output.words.taste import LABEL, published_text, taste_text
 
 _IN_LINE = 3
 
@@ -34,26 +35,33 @@ def adjust_text(result: AdjustedDrink, house: House) -> str:
     for goal in result.goals:
         if goal.asked:
             rows.append(labelled(*goal_row(goal, result, house)))
-    rows.append(labelled("moves", _moves(result)))
+    moves = _moves(result)
+    rows += [labelled("moves", moves)] if moves else []
     if not any(goal.asked and goal.quantity == "volume" for goal in result.goals):
         rows.append(labelled("glass", glass_words(result.new, result.volume_change_ml, result.fill, house)))
     if result.drink.weighed is not None:
         rows.append("heed: it was weighed as written; weigh one again before and after the ice")
-    shown, more = few(rows, ROWS)
+    shown, more = few(rows, ROWS - 1)
+    tasting = result.taste.besides([goal.quantity for goal in result.goals if goal.asked])
+    shown = [*shown, labelled(LABEL, taste_text(tasting))]
+    more += [] if tasting.dilution_unknown else [published_text(tasting)]
     unknown = unknown_contents(result.new.unknown)
     more += [f"not known: {', '.join(unknown)}"] if unknown else []
     return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
 
 def _moves(result: AdjustedDrink) -> str:
-    """What changes that was not asked; as it tastes, where the drink is resized."""
+    """What changes that was not asked and is not said as what a guest may notice; where resized, per 100 ml."""
+    tasted = result.taste.says
     if result.asked.resizes:
-        said = [f"{item.quantity} {percent(item.change)}" for item in result.noticed if item.quantity != "abv"]
-        return f"per 100 ml {', '.join(said)}" if said else "nothing else"
+        left = [item for item in result.noticed if item.quantity != "abv" and not tasted(item.quantity)]
+        found = [item for item in left if item.quantity != "sugar" or not tasted("sweetness")]
+        return f"per 100 ml {', '.join(f'{item.quantity} {percent(item.change)}' for item in found)}" if found else ""
     asked = {goal.quantity for goal in result.goals if goal.asked}
     change = result.moved
+    asked |= {quantity for quantity in ("sugar", "acid", "abv") if tasted(quantity)}
     said = [known_change("sugar", change.sugar_percent, change)] if "sugar" not in asked else []
     said += [known_change("acid", change.acid_percent, change)] if "acid" not in asked else []
     if "abv" not in asked and change.abv_points is not None and result.old.ethanol_g:
         said.append(abv_change(change.abv_points))
-    return ", ".join(filter(None, said)) or "nothing else"
+    return ", ".join(filter(None, said))

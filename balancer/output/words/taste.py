@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Final
 
-from balancer.engine.swaps.moved import THRESHOLDS, Threshold
+from balancer.engine.swaps.moved import Threshold
 from balancer.engine.swaps.taste import Tasted, TasteQuantity, Tasting
 from balancer.output.words.known import CONTENT_WORDS
 from balancer.output.words.numbers import MINUS, percent, trim
 from balancer.output.words.sums import amount
 
 LABEL: Final = "taste first"
-_NOTHING: Final = "nothing a guest is expected to notice"
+_NOTICED: Final = "a guest is expected to notice"
 _CAVEAT: Final = "a guest with one glass notices less; no sharp limits"
 _NAMES: Final[dict[str, str]] = {
     "sugar": "sugar",
@@ -28,18 +28,21 @@ def taste_text(tasting: Tasting) -> str:
     moves = ", ".join(_subject(item) for item in tasting.first if item.quantity == "flavour")
     flavour = f"flavour: {moves}" if moves else ""
     if tasting.untold:
-        else_nothing = "" if ranked or flavour or tasting.dilution_unknown else f"else {_NOTHING}"
-        return "; ".join(filter(None, [ranked, flavour, _untold(tasting), else_nothing]))
+        is_told = ranked or flavour or tasting.dilution_unknown
+        rest = "" if is_told else f"else nothing {_NOTICED}"
+        return "; ".join(filter(None, [ranked, flavour, _untold(tasting), rest]))
     if ranked:
         return "; ".join(filter(None, [ranked, flavour]))
-    return f"{_NOTHING} but the {flavour}" if flavour else _NOTHING
+    nothing = f"nothing {'else ' if tasting.is_rest else ''}{_NOTICED}"
+    return f"{nothing} but the {flavour}" if flavour else nothing
 
 
 def published_text(tasting: Tasting) -> str:
-    """What tasters noticed of what may be noticed, of everything where nothing may; and what such figures are worth."""
-    shown = [(item.quantity, item.threshold) for item in tasting.first if item.threshold is not None]
-    figures = ", ".join(_published(*each) for each in shown or THRESHOLDS.items())
-    return f"per 100 ml of the drink; tasters with two samples side by side noticed {figures}; {_CAVEAT}"
+    """What tasters noticed of what may be noticed, and what such figures are worth."""
+    shown = [_published(item.quantity, item.threshold) for item in tasting.first if item.threshold is not None]
+    if not shown:
+        return "judged per 100 ml, by what tasters with two samples side by side noticed; no sharp limits"
+    return f"per 100 ml; tasters with two samples side by side noticed {', '.join(shown)}; {_CAVEAT}"
 
 
 def _in_100_ml(value: float, item: Tasted) -> str:

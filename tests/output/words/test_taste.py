@@ -66,6 +66,20 @@ def test_the_row(found: Tasting, expected: str) -> None:
     assert taste_text(found) == expected
 
 
+def test_what_was_asked_is_not_said_again() -> None:
+    """Who asks for it less sweet knows that it is; sugar is tasted as sweetness."""
+    found = tasting(SWEET, ACID, SMALL, untold=("abv",))
+
+    assert (
+        taste_text(found.besides(["sugar"]))
+        == "acid −19 % (no sour pour moved), then volume −13 %; alcohol cannot be told"
+    )
+    assert taste_text(found.besides(["sugar", "acid", "volume", "abv"])) == "nothing else a guest is expected to notice"
+    assert taste_text(found.besides(["sugar", "acid", "volume"])) == (
+        "alcohol cannot be told; else nothing a guest is expected to notice"
+    )
+
+
 def test_nothing_is_never_said_of_what_nobody_can_tell() -> None:
     unknown = taste_text(tasting(untold=("sugar", "acid", "abv"), dilution_unknown=True))
 
@@ -74,7 +88,8 @@ def test_nothing_is_never_said_of_what_nobody_can_tell() -> None:
 
 def test_the_published_figures_are_those_of_what_is_listed() -> None:
     assert "noticed sweetness 4–8 %, acid 10–18 %; a guest" in published_text(tasting(SWEET, ACID))
-    assert "noticed sugar 4–8 %, acid 10–18 %, ABV 1–1.2 % vol; a guest" in published_text(tasting())
+    assert "noticed sweetness 4–8 %, ABV 1–1.2 % vol; a guest" in published_text(tasting(UNSURE, STRONGER, COME))
+    assert published_text(tasting(COME)) == published_text(tasting())
     assert "noticed acid 0.0057–0.0082 g/100 ml; a guest" in published_text(tasting(SOURED))
 
 
