@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from balancer.files.house.demo import demo_folder
@@ -35,6 +37,17 @@ def test_json_has_the_promised_keys() -> None:
     assert data["allergens"] == {"gained": [], "lost": [], "unknown": []}
     assert data["alcohol_added_g"] < 0.0
     assert data["served"]["abv_percent"] == pytest.approx(12.0, abs=0.3)  # 35 ml of rum; a step is 0.8 % vol
+
+
+def test_the_last_row_is_what_else_a_guest_may_notice() -> None:
+    """Less rum for 12 % ABV leaves as much sugar and acid in 117 ml, not 159: 36 % more of both in a mouthful."""
+    out = run("adjust", "slipway", "--abv", "12%", specs=demo_folder()).out
+    row = " ".join(out.split("  taste first")[1].split("more:")[0].split())
+
+    found = re.match(r"sugar \+(\d+) % \(in a smaller drink\), then acid \+(\d+) % \(in a smaller drink\)", row)
+    assert found is not None, row
+    assert [int(found[1]), int(found[2])] == pytest.approx([36, 36], abs=1.5)
+    assert "ABV" not in row  # it was asked
 
 
 def test_what_cannot_be_had_says_so_first_and_exits_1() -> None:

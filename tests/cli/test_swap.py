@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from balancer.files.house.demo import demo_folder
 from balancer.output.words.numbers import width
 from tests.cli.arithmetic import mistakes, worked
 from tests.cli.runner import HOUSE, copy_of_house, edited_house, run
@@ -34,6 +35,42 @@ def test_the_answer_is_the_first_line() -> None:
     assert (done.code, done.err) == (0, "")
     assert done.first == "Anchor Sour for the spec: berry syrup replaced by 15 ml rich syrup"
     assert "66.7 °Bx, its standard" in done.out
+
+
+def test_the_last_row_is_what_to_taste_first() -> None:
+    """Raspberry syrup to plain: acid 22.5 x 1.23 x 0.009 = 0.25 of 1.28 g goes, and no lime is poured for it.
+
+    A fifth of its sugar is fructose and a fifth glucose, 1.14 to 1.8 and 0.69 to 0.8 times as sweet as sucrose: its
+    sweetness is 0.966 to 1.12 of plain syrup's, so sources disagree.
+    """
+    out = run("swap", "slipway", "--out", "raspberry", "--in", "simple", specs=demo_folder()).out
+    row, more = out.split("  taste first")[1].split("more:")
+    said = " ".join(row.split())
+
+    assert "sweetness (raspberry syrup goes, sources disagree: " in said
+    assert "then acid −19 % (no sour pour moved)" in said
+    assert said.endswith("flavour: raspberry syrup goes")
+    assert "noticed sweetness 4–8 %, acid 10–18 %" in " ".join(more.split())
+
+
+def test_one_quantity_is_said_once() -> None:
+    """What a guest may notice is not said in another row too, nor what it is called in other words."""
+    for into in ("simple", "honey-syrup", "agave-syrup", "lime-cordial"):
+        out = run("swap", "slipway", "--out", "raspberry", "--in", into, specs=demo_folder()).out
+        body = out.split("more:")[0]
+        assert body.count("acid −") + body.count("acid +") == 1, body
+        assert body.count("sweetness") <= 1
+        assert body.count("ABV") == 1
+
+
+def test_plain_for_plain_is_nothing_to_notice() -> None:
+    """7.5 ml of rich syrup and 2.5 ml of water for 10 ml of plain: 6.6 g of sugar, not 6.1, in 190 ml."""
+    out = run("swap", "eelgrass", "--out", "simple", "--in", "rich", "--hold", "sugar,volume", specs=demo_folder()).out
+
+    row = " ".join(out.split("  taste first")[1].split("more:")[0].split())
+    assert row.startswith(("nothing a guest is expected to notice", "sugar +"))
+    assert "flavour" not in row
+    assert "disagree" not in row
 
 
 def test_no_recalled_range_of_a_book_stands_beside_a_swap() -> None:
