@@ -1,4 +1,7 @@
-"""What comes in a swap: something of the house, or a syrup that does not exist yet, like "50 °Bx, acid 9 g/kg"."""
+"""What comes in a swap, and at which strengths it is worked out.
+
+It is something of the house, or a syrup that does not exist yet, like "50 °Bx, acid 9 g/kg".
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,8 @@ from typing import Any, Final
 from balancer.cli import names
 from balancer.cli.desk import Desk
 from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.at import STANDARD, At
+from balancer.engine.swaps.at import tonight as at_tonight
 from balancer.engine.swaps.made_up import with_syrup
 from balancer.engine.swaps.roles import is_sour, is_sweet
 from balancer.errors import QuantityError, UsageError
@@ -22,6 +27,11 @@ _SHARES: Final = ("sugars", "acids")
 _KEYS: Final = ("sugar share", *_SHARES, "acid", "abv")
 _SHARE: Final = re.compile(r"(?P<name>[^\W\d_][\w\s]*?)\s*:?\s*(?P<share>[0-9].*)")
 _TURNED: Final = re.compile(r"(?P<value>[0-9].*\S)\s+(?P<key>acid|abv)")
+
+
+def strengths(desk: Desk, *, tonight: bool) -> At:
+    """For the spec, or as the open batches read; the log is read for tonight only."""
+    return at_tonight(desk.bar, desk.in_use) if tonight else STANDARD
 
 
 def coming(desk: Desk, text: str, option: str, out_id: str | None = None) -> tuple[Bar, str, bool]:

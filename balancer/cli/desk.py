@@ -16,8 +16,6 @@ from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.history import batch_key, batches, counted, night_of
 from balancer.engine.batch.now import InUse, in_use
 from balancer.engine.drink.bar import Bar
-from balancer.engine.swaps.at import STANDARD, At
-from balancer.engine.swaps.at import tonight as at_tonight
 from balancer.errors import CannotError, Problem, ProblemsError
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
 from balancer.files.house.load import Loaded, NoBarError, NoFolderError, load, load_house
@@ -209,10 +207,6 @@ class Desk:
             question = f"{doubt[0].upper()}{doubt[1:]}{'' if doubt.endswith('?') else '.'} Is it meant?"
             if not self.can_ask or not ask(question):
                 raise CannotError("doubt", doubt, "correct it, or add --yes if it is meant")
-
-    def strengths(self, *, tonight: bool) -> At:
-        """At which strengths a swap is worked out; the log is read for tonight only."""
-        return at_tonight(self.bar, self.in_use) if tonight else STANDARD
 
     def until(self, night: date) -> tuple[tuple[LogEntry, ...], tuple[Batch, ...]]:
         """The entries that count for a night, and every batch as they leave it."""

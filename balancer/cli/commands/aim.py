@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
-from balancer.cli.coming import made_up
+from balancer.cli.coming import made_up, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS, SYRUPS
 from balancer.cli.desk import Desk
 from balancer.cli.options import ForTonight
@@ -43,7 +43,7 @@ def command(
     old_id = names.liquid(desk, old, "--for", [pour.of for drink in named for pour in drink.pours])
     if old_id == syrup_id:
         raise UsageError("usage", "SYRUP and --for are the same", "name two sweeteners")
-    result = aim(bar, syrup_id, old_id, named, desk.strengths(tonight=tonight))
+    result = aim(bar, syrup_id, old_id, named, strengths(desk, tonight=tonight))
     failed = [Problem("no-answer", error.problems()[0].message, "") for _, error in result.failed]
     broken = lost if named else desk.loaded.broken_pouring(old_id)
     return Answer(

@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
+from balancer.cli.coming import strengths
 from balancer.cli.completion import LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.options import ForTonight
@@ -37,7 +38,7 @@ def command(
     """What 10 ml of each sweetener bring: sugar, acid, water, sweetness, and the ml of plain 1:1 with its sugar."""
     ids = [names.liquid(desk, text, "SYRUP") for text in sweeteners or ()]
     house = names.liquid(desk, against, "--against") if against else None
-    at = desk.strengths(tonight=tonight)
+    at = strengths(desk, tonight=tonight)
     result = compare(desk.bar, ids, house, at)
     # A syrup past its day is told, and touches only an answer that is about it.
     failed = [Problem("no-answer", why, "") for each, _, why in result.failed if ids or each not in at.past]

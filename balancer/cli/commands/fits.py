@@ -10,7 +10,7 @@ from typing import Annotated, Final, TextIO
 import typer
 
 from balancer.cli import names
-from balancer.cli.coming import coming
+from balancer.cli.coming import coming, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.options import ForTonight
@@ -69,7 +69,7 @@ def command(
         raise UsageError("usage", "name a drink, or give --all for the menu", "see balancer fits --help")
     if csv is not None and drink is not None:
         raise UsageError("usage", "--csv goes with the whole menu", "give --all and --out NAME, and no drink")
-    at = desk.strengths(tonight=tonight)
+    at = strengths(desk, tonight=tonight)
     return _menu(desk, at, out, into, csv) if drink is None else _drink(desk, at, drink, out, into)
 
 

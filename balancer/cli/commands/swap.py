@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
-from balancer.cli.coming import coming
+from balancer.cli.coming import coming, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.options import ForTonight
@@ -59,14 +59,14 @@ def command(
     if everywhere and not drink:
         if into is None:
             raise UsageError("usage", "--all goes through the menu: nothing says what comes", "give --in")
-        return _everywhere(desk, desk.strengths(tonight=tonight), out, into, hold)
+        return _everywhere(desk, strengths(desk, tonight=tonight), out, into, hold)
     if not drink:
         raise UsageError("usage", "no drink is named", "name a drink, or give --all for the whole menu")
     found = names.drink(desk.loaded, " ".join(drink))
     out_id = names.liquid(desk, out, "--out", [pour.of for pour in found.pours])
     if into is None:
         return _open_tonight(desk, found, out_id, hold)
-    return _one(desk, desk.strengths(tonight=tonight), found, out_id, into, hold)
+    return _one(desk, strengths(desk, tonight=tonight), found, out_id, into, hold)
 
 
 def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | None) -> Answer:
@@ -105,7 +105,7 @@ def _open_tonight(desk: Desk, drink: Drink, out_id: str, hold: str | None) -> An
     """What is open tonight that could stand in; exit code 1 when nothing could."""
     held = _held(desk, hold, out_id)
     past = past_syrups(desk.bar, desk.in_use)
-    found = stand_ins(desk.bar, drink, out_id, offered(desk.in_use), held, desk.strengths(tonight=True))
+    found = stand_ins(desk.bar, drink, out_id, offered(desk.in_use), held, strengths(desk, tonight=True))
     name = desk.specs.liquid(out_id).name
     return Answer(
         lambda: stand_ins_text(drink, name, found, past, desk.house),
