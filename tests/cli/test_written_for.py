@@ -176,3 +176,29 @@ def test_keeping_drinks_is_for_a_standard(specs: Path) -> None:
 def tree(specs: Path) -> dict[str, str]:
     """Every file of a bar, by its name."""
     return {str(path.relative_to(specs)): path.read_text("utf-8") for path in sorted(specs.rglob("*.yaml"))}
+
+
+@pytest.mark.parametrize(
+    ("said", "then"),
+    [
+        ("written for: {berry syrup: 46 °Bx}\n", ""),
+        ("written for:\n  berry syrup: 46 °Bx  # of the old book\n", ""),
+        ("written for: {berry syrup: 46 °Bx, plain syrup: 49 °Bx}\n", "written for: {plain syrup: 49 °Bx}\n"),
+        ("written for: {plain syrup: 49 °Bx, Berry-Syrup: 46 °Bx}\n", "written for: {plain syrup: 49 °Bx}\n"),
+        ("written for:\n  plain syrup: 49 °Bx\n  berry syrup: 46 °Bx\n", "written for:\n  plain syrup: 49 °Bx\n"),
+    ],
+)
+@pytest.mark.parametrize("how", [("--remove",), ("--to", "honey")])
+def test_what_is_poured_no_more_has_no_strength(specs: Path, said: str, then: str, how: tuple[str, ...]) -> None:
+    """A drink that no longer pours a syrup does not say what it was written for; of the others it does."""
+    file = specs / "drinks" / "old.yaml"
+    text = OLD.replace("22.5 ml berry", "10 ml plain syrup, 22.5 ml berry")
+    file.write_text(text.replace("written for: {berry syrup: 46 °Bx}\n", said), encoding="utf-8")
+    assert load(specs).problems == ()
+    done = ask(specs, "set", "old-sour", "berry", *how, "--yes")
+    assert (done.code, done.err) == (0, "")
+    found = load(specs)
+    assert found.problems == ()
+    assert found.specs.drinks["old-sour"].written_for == ({"plain-syrup": 49.0} if then else {})
+    lines = file.read_text(encoding="utf-8")
+    assert f"]\n{then}dilution: 45 %\n" in lines

@@ -9,6 +9,7 @@ from balancer.errors import CannotError
 from balancer.files.house.entry_text import EntryText
 from balancer.files.house.load import Loaded
 from balancer.files.house.pour_text import AGAIN, Poured, items_of, with_added, with_amount, with_other, without
+from balancer.files.house.strength_text import without_strengths
 from balancer.models.changes import PourChange, pours_after
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE, Pour
@@ -65,7 +66,14 @@ def with_pours(entry: EntryText, before: Loaded, drink: Drink, changes: Sequence
             gone.append(places[id(change.pour)])
     for place in sorted(gone, reverse=True):
         entry = without(entry, place)
-    return entry
+    poured_no_more = drink.written_for.keys() - wanted_strengths(drink, changes).keys()
+    return without_strengths(entry, before.specs.liquid_names, sorted(poured_no_more))
+
+
+def wanted_strengths(drink: Drink, changes: Sequence[PourChange]) -> dict[str, float]:
+    """The strengths that the drink is then written for: those of the syrups that it still pours."""
+    poured = {pour.of for pour in pours_after(drink, changes)}
+    return {syrup: brix for syrup, brix in drink.written_for.items() if syrup in poured}
 
 
 def _name_of(before: Loaded, of: str) -> str:

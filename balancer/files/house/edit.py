@@ -15,7 +15,7 @@ from typing import Any, Final, NamedTuple
 
 from balancer.engine.swaps.versions import FIRST, next_version
 from balancer.errors import CannotError, Problem, ProblemsError
-from balancer.files.house.drink_text import settled, wanted_pours, with_pours
+from balancer.files.house.drink_text import settled, wanted_pours, wanted_strengths, with_pours
 from balancer.files.house.entries import entries_of
 from balancer.files.house.entry_copy import copied
 from balancer.files.house.entry_text import EntryText
@@ -72,6 +72,7 @@ def edit_drink(
     entry = _own(folder, _entry(folder, "drinks", drink.id))
     wanted: dict[str, Any] = {
         "pours": wanted_pours(before, drink, changes),
+        "written_for": wanted_strengths(drink, changes),
         "version": next_version(drink.version),
         "date": today.isoformat(),
     }
@@ -109,6 +110,7 @@ def new_drink(
         "name": name,
         "weighed": None,
         "pours": wanted_pours(before, drink, changes),
+        "written_for": wanted_strengths(drink, changes),
     }
     wanted |= {"version": FIRST, "date": today.isoformat()}
     copy = with_pours(copied(entry, str(path)), before, drink, changes)
