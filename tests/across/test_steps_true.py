@@ -48,6 +48,7 @@ SAID: Final[dict[str, tuple[str, ...]]] = {
         "swap --all --out raspberry --in strawberry",
     ),
     "bottle": ("bottle slow-bell --serves 12", "bottle slipway --volume 750ml --from RAS-12"),
+    "adjust": ["adjust slipway --sugar -10% --acid +5%", "adjust chandlers --volume 200ml", "adjust salt --abv 10%"],
     "aim": ("aim pineapple --for raspberry", "aim strawberry --for raspberry", "aim simple --for honey-syrup"),
     "make": (
         "make raspberry --mass 2kg",
@@ -115,6 +116,7 @@ def test_any_house(bar: Bar, data: st.DataObject) -> None:
     lines += [f"measure {brix:.1f} --syrup {syrup.id}", f"bottle {drink} --serves 7"]
     if abs(brix - syrup.standard) > 0.2:
         lines.append(f"correct --syrup {syrup.id} --brix {brix:.1f} --mass 1350g")
+    lines.append(f"adjust {drink} --sugar {data.draw(st.sampled_from(['-12%', '+9%']))} --acid +3%")
     if other.id != syrup.id:
         lines.append(f"aim {syrup.id} --for {other.id}")
         if other.name in bar.drinks[drink] and syrup.name not in bar.drinks[drink]:
