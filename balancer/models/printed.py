@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +16,8 @@ class Printed:
     version  as printed; None without one
     date     when it was printed, ISO 8601
     content  the SHA-256 of what it says
+    spec     the drink and all it pours as the files had them, by `balancer.files.house.printed_spec`; None of a card
+             that was printed before this was kept
     """
 
     drink: str
@@ -21,3 +25,4 @@ class Printed:
     version: str | None
     date: str
     content: str
+    spec: Mapping[str, Any] | None = field(default=None, hash=False)

@@ -17,6 +17,7 @@ from balancer.engine.drink.card import Card
 from balancer.engine.drink.withdraw import gone, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.printed import content_of, read_printed, remember
+from balancer.files.house.printed_spec import spec_to_keep
 from balancer.files.save import save
 from balancer.models.printed import Printed
 from balancer.output.data.cards import cards_data
@@ -138,7 +139,10 @@ def _note(desk: Desk, cards: list[Card], contents: dict[str, str], told: tuple[P
     if not cards and not told:
         return
     day = desk.today.isoformat()
-    new = [Printed(one.drink.id, one.drink.name, one.drink.version, day, contents[one.drink.id]) for one in cards]
+    drinks = [one.drink for one in cards]
+    new = [
+        Printed(one.id, one.name, one.version, day, contents[one.id], spec_to_keep(desk.loaded, one)) for one in drinks
+    ]
     try:
         remember(desk.folder, new, [one.drink for one in told])
     except CannotError as error:

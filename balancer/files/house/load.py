@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from collections.abc import Mapping as Mapping_
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from balancer.engine.drink.allergens import with_recipe_allergens
 from balancer.engine.drink.bar import Bar
@@ -55,6 +55,7 @@ class Loaded:
     missing         what could not be read at all, so that nobody knows which entries are missing: they touch
                     every answer too
     doubts          what is rather a slip about a drink, syrup or ingredient that loaded, by its id
+    written         every entry as its file has it, by folder and id: keys and texts, nothing of it understood yet
     """
 
     specs: Specs
@@ -65,6 +66,7 @@ class Loaded:
     missing: tuple[Problem, ...] = ()
     doubts: Mapping_[str, tuple[Problem, ...]] = field(default_factory=dict)
     files: int = 0
+    written: Mapping_[str, Mapping_[str, Mapping_[str, Any]]] = field(default_factory=dict)
 
     def broken_of(self, kind: str) -> list[Broken]:
         """The broken entries of one folder."""
@@ -99,20 +101,23 @@ def load(
     *,
     besides: Mapping_[str, Sequence[Document]] | None = None,
     saved_drinks: bool = True,
+    apart: House | None = None,
 ) -> Loaded:
     """Everything in a bar's folder.
 
     instead       what to read in place of some of the files of entries, to see what a change would do
     besides       documents that are not saved, as if they were files too, by the folder they would be in
     saved_drinks  whether the drinks of the folder itself are read
+    apart         the house of what is besides, where nothing of the folder itself is to be read
     Raises BalancerError only when there is no such folder at all.
     """
     if not directory.is_dir():
         raise NoFolderError(directory)
-    house, house_document = _load_house(directory)
+    house, house_document = (apart, None) if apart else _load_house(directory)
     documents: list[Document] = []
     entries: list[Entry] = []
-    folders = house_files(directory, [kind for kind in NAME_KEY if saved_drinks or kind != "drinks"])
+    saved = [] if apart else [kind for kind in NAME_KEY if saved_drinks or kind != "drinks"]
+    folders = house_files(directory, saved)
     for kind in NAME_KEY:
         if kind in folders:
             entries += read_entries(folders[kind].files, kind, documents, instead)
@@ -152,6 +157,7 @@ def load(
         missing=tuple(missing),
         doubts=_doubts(entries),
         files=len(of_house) + len(documents),
+        written={kind: {entry.id: entry.data for entry in entries if entry.kind == kind} for kind in NAME_KEY},
     )
 
 

@@ -19,7 +19,8 @@ FILE: Final = "printed.json"
 _LOCK: Final = ".printed.lock"
 _LOCK_SECONDS: Final = 10.0
 _FORMAT: Final = 1
-_KEYS: Final = frozenset(field.name for field in fields(Printed))
+_SPEC: Final = "spec"
+_KEYS: Final = frozenset(field.name for field in fields(Printed)) - {_SPEC}
 
 
 def content_of(said: dict[str, Any]) -> str:
@@ -67,16 +68,23 @@ def remember(folder: Path, cards: Iterable[Printed], pulled: Collection[str] = (
             held.pop(drink, None)
         held |= {card.drink: card for card in cards}
         rows = ",\n".join(
-            f"  {json.dumps(asdict(card), ensure_ascii=False)}" for card in sorted(held.values(), key=lambda c: c.drink)
+            f"  {json.dumps(_row(card), ensure_ascii=False)}" for card in sorted(held.values(), key=lambda c: c.drink)
         )
         text = f'{{"format": {_FORMAT}, "cards": [\n{rows}\n]}}\n'
         save(folder / FILE, text.encode())
 
 
+def _row(card: Printed) -> dict[str, Any]:
+    """A card as it is written; what was not kept has no key."""
+    row = asdict(card)
+    return row if card.spec is not None else {key: row[key] for key in row if key != _SPEC}
+
+
 def _card(row: Any) -> Printed:
-    if set(row) != _KEYS or not all(isinstance(value, str) for key, value in row.items() if key != "version"):
+    texts = {key: value for key, value in row.items() if key != _SPEC}
+    if set(texts) != _KEYS or not all(isinstance(value, str) for key, value in texts.items() if key != "version"):
         raise ValueError
-    if not isinstance(row["version"], str | None):
+    if not isinstance(row["version"], str | None) or not isinstance(row.get(_SPEC), dict | None):
         raise TypeError
     date.fromisoformat(row["date"])
     return Printed(**row)
