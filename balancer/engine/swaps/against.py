@@ -18,6 +18,9 @@ from balancer.models.ingredient import own_unit
 from balancer.models.pour import RINSE, Pour
 
 _SAME: Final = 1e-9
+_SEEN_PERCENT: Final = 5.0
+"""From here on a guest sees that a glass is fuller, in % of the volume (judged)."""
+_CONTENTS: Final[tuple[Content, ...]] = ("abv", "acid", "sugar")
 _BY_MEASURE: Final = ("ml", "cl", "l", "oz")
 
 
@@ -54,7 +57,7 @@ class SidePour(NamedTuple):
 
 
 Differs = Literal["amount", "strength", "abv", "content", "top"]
-"""In what two pours of one thing differ: how much, the syrup's standard, the alcohol, other figures of its file, when."""
+"""In what two pours of one thing differ: how much, its standard or ABV, other figures, before or after the ice."""
 
 
 class BesidePours(NamedTuple):
@@ -159,11 +162,25 @@ class Against:
         """One quantity as tasted; None where it cannot be told."""
         return next((item for item in self.noticed if item.quantity == what), None)
 
+    @cached_property
+    def only_one(self) -> tuple[Content, ...]:
+        """What one of the two has and the other has none of, where both are known."""
+        known = [what for what in _CONTENTS if not (self.ours.is_least(what) or self.theirs.is_least(what))]
+        return tuple([what for what in known if _has(self.ours, what) != _has(self.theirs, what)])
+
     def is_new(self, what: Content) -> bool:
-        """Whether the other drink has none of it, and this one some."""
-        if self.theirs.is_least(what) or what in self.moved.unknown:
-            return False
-        return _grams(self.theirs, what) <= _SAME < _grams(self.ours, what)
+        """Whether, of what only one has, it is this one that has it."""
+        return _has(self.ours, what)
+
+    @property
+    def shown_volume_ml(self) -> float:
+        """How much more there is in the glass, ml; before ice where a dilution is unknown."""
+        return self.mix_volume_ml if self.volume_ml is None else self.volume_ml
+
+    @property
+    def is_other_volume(self) -> bool:
+        """Whether there is so much more or less of it that it is seen."""
+        return abs(self.moved.known_volume_percent or 0.0) >= _SEEN_PERCENT
 
     def differs_before_ice(self, what: Literal["sugar", "acid"]) -> bool:
         """Whether either drink has less of it before ice than in the glass, because of what tops it."""
@@ -200,6 +217,10 @@ def against(bar: Bar, drink: Drink, their_bar: Bar, their_drink: Drink, origin: 
 def _grams(of: Totals, what: Content, *, before_ice: bool = False) -> float:
     held: Totals | State = of.mix if before_ice else of
     return {"sugar": held.sugar_g, "acid": held.acid_g, "abv": held.ethanol_g}[what]
+
+
+def _has(of: Totals, what: Content) -> bool:
+    return _grams(of, what) > _SAME
 
 
 def _without_list(of: Totals) -> dict[str, str]:

@@ -23,11 +23,11 @@ from balancer.output.words.page import ROWS, labelled, page
 
 def totals_text(result: Totals, house: House) -> str:
     """The answer of `totals`."""
-    strength = _strength(result.as_drunk, result, house, "" if result.served else " before ice")
+    strength = strength_text(result.as_drunk, result, house, "" if result.served else " before ice")
     held = ", ".join([strength, _sugar(result), *_acid(result)])
     rows: list[str] = []
     if result.served:
-        rows.append(labelled("before ice", _strength(result.mix, result, house)))
+        rows.append(labelled("before ice", strength_text(result.mix, result, house)))
         rows.append(labelled("dilution", _dilution(result)))
         rows += _glass_rows(result)
     else:
@@ -52,7 +52,7 @@ def totals_text(result: Totals, house: House) -> str:
     return page(f"{result.drink.name}: {held}", rows, more)
 
 
-def _strength(state: State, result: Totals, house: House, where: str = "") -> str:
+def strength_text(state: State, result: Totals, house: House, where: str = "") -> str:
     """A volume and its ABV."""
     least = result.is_least("abv")
     abv = known_sum(trim(state.abv_percent, 1), "% ABV", "ABV", least=least)

@@ -30,6 +30,17 @@ def known_sum(number: str, unit: str, what: str, *, least: bool) -> str:
     return f"{what} unknown" if number == "0" else f"{AT_LEAST}{number} {unit}"
 
 
+def known_number(number: str, *, least: bool, unknown: str = "?") -> str:
+    """The number of such a sum where its column says what it is, and a word where nothing of it is known.
+
+    >>> known_number("13", least=False), known_number("13", least=True), known_number("0", least=True)
+    ('13', '≥13', '?')
+    """
+    if not least:
+        return number
+    return unknown if number == "0" else f"{AT_LEAST}{number}"
+
+
 def known_volume(ml: float, house: House, *, exact: bool) -> str:
     """A volume nobody measures out; about so much, where something that makes it out is unknown."""
     return f"{'' if exact else 'about '}{house_volume(ml, house)}"

@@ -12,6 +12,7 @@ from balancer.output.words.look import most as room_for
 from balancer.units import format_fraction
 
 MINUS = "−"
+_TIMES_FROM = 200.0
 
 
 def trim(value: float, digits: int) -> str:
@@ -52,6 +53,25 @@ def percent(value: float) -> str:
     whole = round(value)
     sign = "+" if whole > 0 else MINUS if whole < 0 else ""
     return f"{sign}{abs(whole)} %"
+
+
+def percent_or_times(value: float) -> str:
+    """A signed change in whole percents; of what is three times as much and more, how many times.
+
+    >>> percent_or_times(-8.2), percent_or_times(199.0), percent_or_times(933.0)
+    ('−8 %', '+199 %', '×10')
+    """
+    return percent(value) if value < _TIMES_FROM else f"×{trim(1.0 + value / 100.0, 0)}"
+
+
+def points(value: float, digits: int = 1) -> str:
+    """A signed change of something that is a percentage itself, or of grams, without its unit.
+
+    >>> points(2.14), points(-0.5), points(0.04)
+    ('+2.1', '−0.5', '0')
+    """
+    text = trim(value, digits)
+    return text if text == "0" or text.startswith(MINUS) else f"+{text}"
 
 
 def pour(ml: float, show: Literal["ml", "oz"] = "ml", ounce_ml: float = 30.0) -> str:

@@ -1,0 +1,239 @@
+"""`totals --against` on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final, Literal, NamedTuple
+
+from balancer.engine.drink.totals import State, Totals
+from balancer.engine.swaps.against import Against, BesidePours, Said, SidePour
+from balancer.engine.swaps.moved import CAVEAT, Noticed
+from balancer.models.house import House
+from balancer.models.pour import RINSE
+from balancer.output.words.against import other_called, other_head
+from balancer.output.words.amounts import amount_text
+from balancer.output.words.known import (
+    AT_LEAST,
+    CONTENT_WORDS,
+    known_change,
+    known_number,
+    known_volume,
+    unknown_contents,
+)
+from balancer.output.words.look import columns
+from balancer.output.words.numbers import brix, cut, pad, percent_or_times, points, some, trim, width
+from balancer.output.words.page import ROWS, act, few, house_change, labelled, page
+
+_UNKNOWN: Final = "unknown"
+_NOT: Final = "–"
+_GAP: Final = 2
+_HEAD: Final = 20
+_TASTES: Final[tuple[Literal["sugar", "acid"], ...]] = ("sugar", "acid")
+
+
+class _Beside(NamedTuple):
+    """A row: what it is about, this drink, the other, and what moved from the other to this."""
+
+    label: str
+    ours: str
+    theirs: str
+    moved: str = ""
+
+
+def against_text(result: Against, house: House) -> str:
+    """The answer: what moved most that a guest may notice, then both drinks, then where the specs differ."""
+    figures = list(_figures(result, house))
+    others = [*(_pour_row(pair, house) for pair in result.pours if not pair.is_same), *map(_said_row, result.said)]
+    shown, more = few(others, ROWS, "differences")
+    rows = _table(result, [*figures, *shown])
+    same = [pair.name for pair in result.pours if pair.is_same]
+    more += [f"poured alike: {some(same, 4)}"] if same and others else []
+    more.append(f"moved: from {other_called(result)} to {result.ours.drink.name}")
+    more += [CAVEAT] if any(item.may_be for item in result.noticed) else []
+    unknown = unknown_contents((*result.ours.unknown, *result.theirs.unknown))
+    more += [f"not known: {', '.join(unknown)}"] if unknown else []
+    return page(_first(result, house), rows, "; ".join([*more, "--steps shows the working of both"]))
+
+
+def _first(result: Against, house: House) -> str:
+    lead = f"{result.ours.drink.name} against {other_called(result)}"
+    gained = result.gained if result.is_same_drink else ()
+    if result.is_alike:
+        return f"{lead}: nothing differs"
+    moves = list(_moves(result, house))
+    if gained:
+        return act(f"{lead}: allergen gained: {', '.join(gained)}; {', '.join(moves) or 'the taste stays'}")
+    return f"{lead}: {', '.join(moves) or _nothing(result)}"
+
+
+def _nothing(result: Against) -> str:
+    """What to say where no figure is expected to be noticed."""
+    most = result.noticed[0] if result.noticed else None
+    if most is not None and most.change and result.moved.is_something:
+        return f"at most {_noticed(most, result)}, {most.words}"
+    differs = [pair.name for pair in result.pours if not pair.is_same] + [said.what for said in result.said]
+    return f"the figures stay, another {some(differs, 3)}" if differs else "the figures stay"
+
+
+def _moves(result: Against, house: House) -> Iterator[str]:
+    """What moved, what may be noticed most first: what only one has, then the rest, then what is not known."""
+    change = result.moved
+    for what in result.only_one:
+        ours, theirs = (_content(one, what) for one in (result.ours, result.theirs))
+        word = CONTENT_WORDS[what]
+        yield f"{ours} {word} against none" if result.is_new(what) else f"no {word} against {theirs}"
+    if not result.are_served:
+        yield "dilution unknown; before ice"
+    for item in result.noticed:
+        if item.may_be and item.quantity not in result.only_one:
+            yield _noticed(item, result)
+    told = {item.quantity for item in result.noticed}
+    for what, value in (("sugar", change.sugar_percent), ("acid", change.acid_percent)):
+        if what not in told and what not in result.only_one:
+            said = known_change(what, value, change)
+            yield from [said] if said else []
+    if "abv" in change.unknown:
+        yield "alcohol unknown"
+    if result.is_other_volume:
+        yield f"volume {house_change(result.shown_volume_ml, house)}"
+
+
+def _noticed(item: Noticed, result: Against) -> str:
+    if item.quantity == "abv":
+        return f"ABV {points(item.change)} % vol"
+    whole = result.moved.sugar_percent if item.quantity == "sugar" else result.moved.acid_percent
+    tasted = percent_or_times(item.change)
+    where = "" if whole is not None and percent_or_times(whole) == tasted else " per 100 ml"
+    return f"{item.quantity} {tasted}{where}"
+
+
+def _figures(result: Against, house: House) -> Iterator[_Beside]:
+    """What both hold, before ice and in the glass."""
+    ours, theirs, change = result.ours, result.theirs, result.moved
+    here, there = (_volume(one.mix, one, house) for one in (ours, theirs))
+    yield _Beside("before ice", here, there, house_change(result.mix_volume_ml, house))
+    yield _Beside("  ABV", _abv(ours.mix, ours), _abv(theirs.mix, theirs), _moved_points(result.mix_abv_points))
+    for what in _TASTES:
+        if result.differs_before_ice(what):
+            here, there = (_content(one, what, before_ice=True) for one in (ours, theirs))
+            yield _Beside(f"  {what}", here, there, _change(result, what, result.before_ice_percent(what)))
+    here, there = (_volume(one.served, one, house) for one in (ours, theirs))
+    more = _UNKNOWN if result.volume_ml is None else house_change(result.volume_ml, house)
+    yield _Beside("in the glass", here, there, more)
+    if result.are_served:
+        yield _Beside("  ABV", _abv(ours.served, ours), _abv(theirs.served, theirs), _moved_points(change.abv_points))
+    for what, moved in (("sugar", change.sugar_percent), ("acid", change.acid_percent)):
+        if what == "sugar" or any(one.acid_g or one.is_least("acid") for one in (ours, theirs)):
+            yield _Beside(f"  {what}", _content(ours, what), _content(theirs, what), _change(result, what, moved))
+    if ours.sugar_to_acid is not None or theirs.sugar_to_acid is not None:
+        yield _Beside("  sugar to acid", _ratio(ours), _ratio(theirs))
+    if result.are_served:
+        yield _Beside("  per 100 ml", _per_100ml(ours), _per_100ml(theirs), _tasted(result))
+    if any(one.ethanol_g or one.is_least("abv") for one in (ours, theirs)):
+        yield _Beside("  alcohol", _content(ours, "abv"), _content(theirs, "abv"), _more_alcohol(result))
+
+
+def _volume(state: State | None, one: Totals, house: House) -> str:
+    return _UNKNOWN if state is None else known_volume(state.volume_ml, house, exact=one.is_volume_known)
+
+
+def _abv(state: State | None, one: Totals) -> str:
+    if state is None:
+        return _UNKNOWN
+    number = known_number(trim(state.abv_percent, 1), least=one.is_least("abv"), unknown=_UNKNOWN)
+    return number if number == _UNKNOWN else f"{number} %"
+
+
+def _moved_points(value: float | None) -> str:
+    return _UNKNOWN if value is None else f"{points(value)} % vol"
+
+
+def _content(one: Totals, what: Literal["sugar", "acid", "abv"], *, before_ice: bool = False) -> str:
+    held = one.mix if before_ice else one
+    value, digits = {"sugar": (held.sugar_g, 0), "acid": (held.acid_g, 1), "abv": (held.ethanol_g, 0)}[what]
+    number = known_number(trim(value, digits), least=one.is_least(what), unknown=_UNKNOWN)
+    return number if number == _UNKNOWN else f"{number} g"
+
+
+def _change(result: Against, what: Literal["sugar", "acid"], value: float | None) -> str:
+    if value is not None and what not in (*result.moved.unknown, *result.moved.at_most):
+        return percent_or_times(value)
+    return known_change(what, value, result.moved).removeprefix(f"{what} ")
+
+
+def _more_alcohol(result: Against) -> str:
+    if result.ethanol_g is None:
+        return _UNKNOWN
+    at_most = " at most" if "abv" in result.moved.at_most else ""
+    return f"{points(result.ethanol_g)} g{at_most}"
+
+
+def _ratio(one: Totals) -> str:
+    if one.sugar_to_acid is None:
+        return _UNKNOWN if one.is_least("acid") else _NOT
+    return f"{AT_LEAST if one.is_least('sugar') else ''}{trim(one.sugar_to_acid, 0)}:1"
+
+
+def _per_100ml(one: Totals) -> str:
+    sugar, acid = one.sugar_g_per_100ml, one.acid_g_per_100ml
+    if sugar is None or acid is None:
+        return _UNKNOWN
+    said = [known_number(trim(sugar, 1), least=one.is_least("sugar"))]
+    said += [known_number(trim(acid, 2), least=one.is_least("acid"))] if acid or one.is_least("acid") else []
+    return f"{' and '.join(said)} g"
+
+
+def _tasted(result: Against) -> str:
+    both = [result.tasted("sugar"), result.tasted("acid")]
+    return ", ".join(percent_or_times(item.change) for item in both if item is not None)
+
+
+def _pour_row(pair: BesidePours, house: House) -> _Beside:
+    return _Beside(pair.name, *(_pour(each, pair, house) for each in (pair.ours, pair.theirs)))
+
+
+def _pour(pour: SidePour | None, pair: BesidePours, house: House) -> str:
+    """One side of a pour, with what is another on the other side."""
+    if pour is None:
+        return _NOT
+    written = pour.pour.amount
+    said = amount_text(pour.amount, house) if pour.amount else str(written)
+    said = RINSE if written.unit == RINSE else said
+    if "strength" in pair.differs and pour.standard_brix is not None:
+        said += f" of {brix(pour.standard_brix)}"
+    if "abv" in pair.differs:
+        said += f" of {trim(pour.abv_percent, 1)} % ABV" if pour.abv_percent is not None else ", ABV unknown"
+    if "content" in pair.differs:
+        said += " as its file has it" if pour is pair.ours else " as it was"
+    if "top" in pair.differs:
+        said += ", after the ice" if pour.is_top else ", before the ice"
+    return said
+
+
+def _said_row(said: Said) -> _Beside:
+    return _Beside(said.what, said.ours or _NOT, said.theirs or _NOT)
+
+
+def _table(result: Against, rows: Sequence[_Beside]) -> list[str]:
+    """The rows in columns; where they do not fit, each as a sentence. Allergens run across the columns."""
+    head = _Beside("", cut(result.ours.drink.name, _HEAD), cut(other_head(result), _HEAD), "moved")
+    table = [head, *rows]
+    broad = [max(width(row[place]) for row in table) + _GAP for place in range(3)]
+    allergens = _allergens(result)
+    if all(_GAP + sum(broad) + width(row.moved) <= columns() for row in table):
+        lines = ["".join(pad(cell, room) for cell, room in zip(row, [*broad, 0], strict=True)) for row in table]
+        return [line.rstrip() for line in [*lines, *(pad("allergens", broad[0]) + said for said in allergens)]]
+    return [*map(_sentence, rows), *(labelled("allergens", said) for said in allergens)]
+
+
+def _sentence(row: _Beside) -> str:
+    if row.ours == row.theirs:
+        return labelled(row.label.strip(), f"{row.ours}, both")
+    return labelled(row.label.strip(), f"{row.ours}, not {row.theirs}" + (f": {row.moved}" if row.moved else ""))
+
+
+def _allergens(result: Against) -> list[str]:
+    said = [f"gained {', '.join(result.gained)}"] if result.gained else []
+    said += [f"lost {', '.join(result.lost)}"] if result.lost else []
+    said += [f"unknown of {some(result.unknown, 4)}"] if result.unknown else []
+    return ["; ".join(said)] if said else []
