@@ -145,6 +145,9 @@ MISTAKES: Final = (
     _typed("a year of two digits", "tonight --date 25.11.26", "tonight --date 25.11.2026", '"25.11.26"', "four digits"),
     # totals
     _typed("a misspelt drink", "totals anchr", "totals anchor-sour", '"anchr"', '"Anchor Sour"'),
+    _typed("an order that is none", "totals --sort sweetness", "totals --sort sugar", '"sweetness"', "sugar"),
+    _typed("a drink to set beside none", "totals --against foam", "totals anchor --against foam",
+           "nothing says which drink", "totals DRINK --against"),
     # measure
     _typed("a refractive index for a reading", "measure 1.333", "measure 1.333SG --temperature 20C",
            '"1.333"', "1.333SG"),
@@ -202,7 +205,8 @@ MISTAKES: Final = (
            "balancer swap needs --out NAME", "type it like: balancer swap slipway --out raspberry --in honey"),
     _typed("a syrup without its option", "rescale berry", "rescale --syrup berry --brix 54",
            "balancer rescale needs --syrup NAME", "type it like: balancer rescale slipway --syrup raspberry --brix 54"),
-    _typed("no drink", "totals", "totals anchor", "balancer totals needs DRINK", "type it like: balancer totals"),
+    _typed("no drink", "calibrate", "calibrate foam",
+           "balancer calibrate needs DRINK", "type it like: balancer calibrate"),
     _typed("an option without its value", "pour 22.5ml --standard 50 --brix", "pour 22.5ml --standard 50 --brix 54",
            "--brix needs a value", "--brix 54"),
     _typed("help of nothing", "help mesure", "help measure", 'no command "mesure"', "balancer measure"),

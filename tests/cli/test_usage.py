@@ -24,7 +24,7 @@ from tests.cli.runner import HOUSE, process, run
         (["pour", "22.5ml", "--brix", "54"], "balancer pour needs --standard BRIX"),
         (["pour", "22.5ml", "--standard", "50"], "balancer pour needs --brix BRIX"),
         (["pour", "22.5ml", "--standard", "50", "--brix"], "--brix"),
-        (["totals"], "balancer totals needs DRINK"),
+        (["calibrate"], "balancer calibrate needs DRINK"),
         (["totals", "anchor", "--brix", "54"], "balancer totals has no option --brix"),
         (["rescale", "--brix", "54"], "balancer rescale needs --syrup NAME"),
         (["rescale", "--syrup", "berry", "--brix", "54", "--cause", "weather"], "choose boiled, watered, sugar"),
@@ -69,7 +69,7 @@ def test_as_a_program() -> None:
     """The same answer as in the tests' own process, and the exit code of each kind."""
     assert process("totals", "anchor", "--specs", str(HOUSE)) == run("totals", "anchor")
     assert process("check", "--specs", "/nowhere").code == 1
-    assert process("totals").code == 2
+    assert process("calibrate").code == 2
 
 
 @pytest.mark.parametrize("name", [*TYPED])

@@ -10,8 +10,8 @@ import typer
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.engine.batch.notes import closed, describe, in_house
-from balancer.engine.drink.totals import Totals, totals
-from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
+from balancer.engine.drink.menu_totals import menu_totals
+from balancer.errors import ProblemsError, UsageError
 from balancer.files.house.load import Broken
 from balancer.files.house.own_chill import own_chills
 from balancer.files.save import save
@@ -57,15 +57,11 @@ def _menu(desk: Desk, what: What, out: Path) -> Answer:
         counts = {"drinks": len(drinks), "pours": sum(len(drink.pours) for drink in drinks)}
         rows = drinks_rows(drinks, desk.specs, own_chills(desk.folder))
         return _written(out, rows, Export(what, out, counts, left_out), lost)
-    results: list[Totals] = []
-    for drink in drinks:
-        try:
-            results.append(totals(desk.bar, drink))
-        except BalancerError as error:
-            left_out.append(drink.name)
-            desk.noticed += [Problem("no-answer", f"{drink.name}: {each.message}", "") for each in error.problems()]
-    rows = totals_rows(results, desk.house)
-    return _written(out, rows, Export(what, out, {"drinks": len(results)}, left_out), lost)
+    result = menu_totals(desk.bar, drinks)
+    left_out += [drink.name for drink, _ in result.failed]
+    desk.noticed += result.problems()
+    rows = totals_rows(result.drinks, desk.house)
+    return _written(out, rows, Export(what, out, {"drinks": len(result.drinks)}, left_out), lost)
 
 
 def _what(text: str) -> What:

@@ -7,7 +7,6 @@ from typing import Annotated, Final, cast, get_args
 import typer
 
 from balancer.cli import names
-from balancer.cli.against import other_drink
 from balancer.cli.completion import DRINKS
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
@@ -72,6 +71,7 @@ def command(
 
 def _against(desk: Desk, text: str, other: str) -> Answer:
     """Two drinks side by side."""
+    from balancer.cli.against import other_drink  # noqa: PLC0415
     from balancer.engine.swaps.against import against  # noqa: PLC0415 - not for a drink alone
     from balancer.output.data.against import against_data  # noqa: PLC0415
     from balancer.output.screen.against import against_text  # noqa: PLC0415
@@ -98,9 +98,8 @@ def _menu(desk: Desk, by: SortedBy | None, *, reverse: bool) -> Answer:
         ]
         raise ProblemsError(told)
     result = menu_totals(desk.bar, desk.specs.drinks.values()).ordered(by, reverse=reverse)
-    for drink, error in result.failed:
-        left_out.append(drink.name)
-        desk.noticed += [Problem("no-answer", f"{drink.name}: {each.message}", "") for each in error.problems()]
+    left_out += [drink.name for drink, _ in result.failed]
+    desk.noticed += result.problems()
     return Answer(
         lambda: menu_totals_text(result, desk.house, by, reverse=reverse, left_out=left_out),
         lambda: menu_totals_data(result, by, reverse=reverse),

@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import Totals, totals
-from balancer.errors import BalancerError
+from balancer.errors import BalancerError, Problem
 from balancer.models.drink import Drink
 
 SortedBy = Literal["name", "volume", "abv", "sugar", "acid", "ratio", "alcohol"]
@@ -40,6 +40,14 @@ class MenuTotals(NamedTuple):
         if not known:
             return None
         return min(known, key=_value)[1], max(known, key=_value)[1]
+
+    def problems(self) -> list[Problem]:
+        """Why what cannot be worked out cannot, each with the name of its drink."""
+        return [
+            Problem("no-answer", f"{drink.name}: {each.message}", "")
+            for drink, error in self.failed
+            for each in error.problems()
+        ]
 
     def unknown(self, figure: Figure) -> int:
         """How many of the drinks have it unknown or, of sugar to acid, not defined."""
