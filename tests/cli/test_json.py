@@ -217,4 +217,4 @@ def test_wrong_usage_is_json_too(arguments: list[str]) -> None:
 
 def test_help_stays_text() -> None:
     done = run("totals", "--help", "--json", specs=None)
-    assert (done.code, done.first) == (0, "Usage: balancer totals DRINK [options]")
+    assert (done.code, done.first) == (0, "Usage: balancer totals [DRINK] [options]")

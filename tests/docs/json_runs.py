@@ -60,7 +60,6 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("start", ("start bar", "start bar --pantry juices")),
     ("safety", ("safety",)),
     ("check", ("check",)),
-    ("totals", ("totals last-lamp", "totals slipway", "totals freezer", "totals old-sour")),
     (
         "adjust",
         (
@@ -71,6 +70,9 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
             "adjust last-lamp --volume 140ml",
         ),
     ),
+    ("totals", ("totals last-lamp", "totals slipway", "totals freezer", "totals winter", "totals old-sour")),
+    ("totals without DRINK", ("totals --sort sugar",)),
+    ("totals --against", ("totals slipway --against last-lamp", "totals slipway --against winter")),
     ("calibrate", ("calibrate chandlers",)),
     ("rescale", ("rescale --syrup raspberry --brix 54",)),
     (

@@ -31,6 +31,15 @@ UNITS = {
 }
 """The unit that the end of a key stands for; the first that fits."""
 
+_OTHER = {
+    "correct": "correct",
+    "set standard": "correct",
+    "tonight": "rescale",
+    "totals without DRINK": "totals",
+    "totals --against": "totals",
+}
+"""The section that says what is in an object of one whose row ends in `.*`; `swap` of the others."""
+
 
 def printed() -> dict[str, set[str]]:
     """The keys of each section, of all its runs together."""
@@ -65,7 +74,7 @@ def is_told(key: str, section: str) -> bool:
         if rest != key:
             if whole.endswith("taste_first[]"):
                 rest = f"taste_first[].{rest}"
-            other = {"correct": "correct", "set standard": "correct", "tonight": "rescale"}.get(section, "swap")
+            other = _OTHER.get(section, "swap")
             return is_told(rest, other) or _is_held(rest, documented(other))
     return False
 

@@ -53,6 +53,10 @@ class MenuTotals(NamedTuple):
         """How many of the drinks have it unknown or, of sugar to acid, not defined."""
         return sum([figure_of(one, figure) is None for one in self.drinks])
 
+    def in_part(self, figure: Figure) -> int:
+        """Of how many of the drinks it is a lower bound."""
+        return sum([is_lower(one, figure) and figure_of(one, figure) is not None for one in self.drinks])
+
 
 def menu_totals(bar: Bar, drinks: Iterable[Drink]) -> MenuTotals:
     """What each of some drinks holds, every one worked out once, as `totals` does it."""

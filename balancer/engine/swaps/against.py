@@ -78,7 +78,7 @@ class BesidePours(NamedTuple):
         return self.ours is not None and self.theirs is not None and not self.differs
 
 
-class Said(NamedTuple):
+class SaidOtherwise(NamedTuple):
     """What the two specs say differently; None where one says nothing."""
 
     what: str
@@ -110,7 +110,7 @@ class Against:
     lost: tuple[str, ...]
     unknown: tuple[str, ...]
     pours: tuple[BesidePours, ...]
-    said: tuple[Said, ...]
+    said: tuple[SaidOtherwise, ...]
 
     @property
     def is_same_drink(self) -> bool:
@@ -278,7 +278,7 @@ def _content(liquid: Liquid) -> tuple[object, ...]:
     return (liquid.per_g, liquid.unknown, liquid.density)
 
 
-def _said(drink: Drink, other: Drink) -> list[Said]:
+def _said(drink: Drink, other: Drink) -> list[SaidOtherwise]:
     pairs = (
         ("method", drink.method, other.method),
         ("time", drink.time, other.time),
@@ -288,4 +288,4 @@ def _said(drink: Drink, other: Drink) -> list[Said]:
         ("garnish", drink.garnish, other.garnish),
         ("extras", ", ".join(drink.extras) or None, ", ".join(other.extras) or None),
     )
-    return [Said(what, ours, theirs) for what, ours, theirs in pairs if ours != theirs]
+    return [SaidOtherwise(what, ours, theirs) for what, ours, theirs in pairs if ours != theirs]

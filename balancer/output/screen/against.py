@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final, Literal, NamedTuple
 
 from balancer.engine.drink.totals import State, Totals
-from balancer.engine.swaps.against import Against, BesidePours, Said, SidePour
+from balancer.engine.swaps.against import Against, BesidePours, SaidOtherwise, SidePour
 from balancer.engine.swaps.moved import CAVEAT, Noticed
 from balancer.models.house import House
 from balancer.models.pour import RINSE
@@ -20,13 +20,12 @@ from balancer.output.words.known import (
     known_volume,
     unknown_contents,
 )
-from balancer.output.words.look import columns
-from balancer.output.words.numbers import brix, cut, pad, percent_or_times, points, some, trim, width
+from balancer.output.words.numbers import brix, cut, pad, percent_or_times, points, some, trim
 from balancer.output.words.page import ROWS, act, few, house_change, labelled, page
+from balancer.output.words.tables import broadest, in_columns
 
 _UNKNOWN: Final = "unknown"
 _NOT: Final = "–"
-_GAP: Final = 2
 _HEAD: Final = 20
 _TASTES: Final[tuple[Literal["sugar", "acid"], ...]] = ("sugar", "acid")
 
@@ -48,7 +47,7 @@ def against_text(result: Against, house: House) -> str:
     rows = _table(result, [*figures, *shown])
     same = [pair.name for pair in result.pours if pair.is_same]
     more += [f"poured alike: {some(same, 4)}"] if same and others else []
-    more.append(f"moved: from {other_called(result)} to {result.ours.drink.name}")
+    more.append("moved: from the right column to the left")
     more += [CAVEAT] if any(item.may_be for item in result.noticed) else []
     unknown = unknown_contents((*result.ours.unknown, *result.theirs.unknown))
     more += [f"not known: {', '.join(unknown)}"] if unknown else []
@@ -210,20 +209,19 @@ def _pour(pour: SidePour | None, pair: BesidePours, house: House) -> str:
     return said
 
 
-def _said_row(said: Said) -> _Beside:
+def _said_row(said: SaidOtherwise) -> _Beside:
     return _Beside(said.what, said.ours or _NOT, said.theirs or _NOT)
 
 
 def _table(result: Against, rows: Sequence[_Beside]) -> list[str]:
     """The rows in columns; where they do not fit, each as a sentence. Allergens run across the columns."""
     head = _Beside("", cut(result.ours.drink.name, _HEAD), cut(other_head(result), _HEAD), "moved")
-    table = [head, *rows]
-    broad = [max(width(row[place]) for row in table) + _GAP for place in range(3)]
+    lines = in_columns([head, *rows])
     allergens = _allergens(result)
-    if all(_GAP + sum(broad) + width(row.moved) <= columns() for row in table):
-        lines = ["".join(pad(cell, room) for cell, room in zip(row, [*broad, 0], strict=True)) for row in table]
-        return [line.rstrip() for line in [*lines, *(pad("allergens", broad[0]) + said for said in allergens)]]
-    return [*map(_sentence, rows), *(labelled("allergens", said) for said in allergens)]
+    if lines is None:
+        return [*map(_sentence, rows), *(labelled("allergens", said) for said in allergens)]
+    first = broadest(rows, 0)
+    return [*lines, *(f"{pad('allergens', first)}{said}" for said in allergens)]
 
 
 def _sentence(row: _Beside) -> str:

@@ -9,14 +9,13 @@ from balancer.engine.drink.menu_totals import Figure, MenuTotals, SortedBy, figu
 from balancer.engine.drink.totals import Totals
 from balancer.models.house import House
 from balancer.output.words.known import known_number
-from balancer.output.words.look import columns
 from balancer.output.words.numbers import count, cut, pad, trim, volume, width
 from balancer.output.words.page import ROWS, few, page
+from balancer.output.words.tables import room_beside
 
 _UNKNOWN: Final = "?"
 _NONE: Final = "–"
 _NAME: Final = 18
-_MARGIN: Final = 2
 
 
 class _Column(NamedTuple):
@@ -61,7 +60,7 @@ def menu_totals_text(
         return page("no drink can be worked out", [], "balancer check")
     shown, more = few(result.drinks, ROWS - 1, "drinks")
     kept = _kept(by)
-    room = columns() - _MARGIN - sum(_COLUMNS[figure].broad for figure in kept)
+    room = room_beside(*(_COLUMNS[figure].broad for figure in kept))
     name = max(min(room, max(width(one.drink.name) for one in shown)), _NAME)
     rows = [pad("in the glass", name) + "".join(f"{_head(figure, house):>{_COLUMNS[figure].broad}}" for figure in kept)]
     rows += [_row(one, kept, name, house) for one in shown]
@@ -89,8 +88,9 @@ def _first(result: MenuTotals, house: House, by: SortedBy | None, *, reverse: bo
         return f"{counted}: {_COLUMNS[by].unit} known of none{left}"
     first, last = ends if reverse else ends[::-1]
     span = f"{_said(first, by, house)} to {_said(last, by, house)}"
-    unknown = result.unknown(by)
-    unsaid = f"; of {count(unknown, 'drinks')} not known" if unknown and by != "ratio" else ""
+    unknown, in_part = result.unknown(by), result.in_part(by)
+    unsaid = f"; of {count(in_part, 'drinks')} known in part" if in_part else ""
+    unsaid += f"; of {count(unknown, 'drinks')} not known" if unknown and by != "ratio" else ""
     return f"{counted}, {_ORDERS[by][reverse]}: {span}{unsaid}{left}"
 
 
@@ -109,14 +109,10 @@ def _said(one: Totals, figure: Figure, house: House) -> str:
 
 def _kept(by: SortedBy | None) -> list[Figure]:
     """The columns there is room for, the one that the menu is sorted by before all others."""
-    room = columns() - _MARGIN - _NAME
-    wanted = sorted(_FIRST, key=lambda figure: figure != by)
     found: list[Figure] = []
-    for figure in wanted:
-        broad = _COLUMNS[figure].broad
-        if broad <= room:
+    for figure in sorted(_FIRST, key=lambda each: each != by):
+        if room_beside(*(_COLUMNS[each].broad for each in (*found, figure))) >= _NAME:
             found.append(figure)
-            room -= broad
     return [figure for figure in _COLUMNS if figure in found]
 
 

@@ -68,6 +68,7 @@ def test_ends_are_of_what_is_known() -> None:
     assert [one.drink.id for one in ends] == ["partly", "strong"]
     assert menu(BUILT).ends("abv") is None
     assert menu().unknown("abv") == 1
+    assert (menu().in_part("sugar"), menu().unknown("sugar"), menu().in_part("volume")) == (1, 1, 0)
 
 
 def test_what_cannot_be_worked_out_is_told_and_stops_nothing() -> None:
