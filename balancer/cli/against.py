@@ -10,7 +10,7 @@ from balancer.cli import names
 from balancer.cli.desk import Desk
 from balancer.cli.terminal import choose
 from balancer.engine.drink.bar import Bar
-from balancer.engine.swaps.against import Origin
+from balancer.engine.swaps.against import DrinkSource
 from balancer.errors import CannotError, ProblemsError, UsageError
 from balancer.files.house.entries import read_file
 from balancer.files.house.load import Loaded, load
@@ -33,7 +33,7 @@ class OtherDrink(NamedTuple):
 
     bar: Bar
     drink: Drink
-    origin: Origin
+    origin: DrinkSource
 
 
 def other_drink(desk: Desk, text: str, of: Drink) -> OtherDrink:
@@ -49,7 +49,7 @@ def other_drink(desk: Desk, text: str, of: Drink) -> OtherDrink:
         return _of_file(desk, path, name)
     if identity is None and slug(text) in _PRINTED:
         return _as_printed(desk, of)
-    return OtherDrink(desk.bar, names.drink(desk.loaded, text), Origin())
+    return OtherDrink(desk.bar, names.drink(desk.loaded, text), DrinkSource())
 
 
 def _path(text: str) -> tuple[Path | None, str]:
@@ -80,7 +80,7 @@ def _of_file(desk: Desk, path: Path, name: str) -> OtherDrink:
         raise UsageError("unknown-name", f'{OPTION}: "{path}" holds no drink called "{name}"', remedy)
     drink = names.drink(loaded, name or _only(desk, path, loaded))
     desk.noticed += document.problems()
-    return OtherDrink(Bar(loaded.specs), drink, Origin("file", path=str(path)))
+    return OtherDrink(Bar(loaded.specs), drink, DrinkSource("file", path=str(path)))
 
 
 def _only(desk: Desk, path: Path, loaded: Loaded) -> str:
@@ -106,4 +106,4 @@ def _as_printed(desk: Desk, of: Drink) -> OtherDrink:
         remedy = f"print one: balancer cards {of.id} --out card.pdf; cards from then on are kept"
         raise CannotError("printed", f"no card of {of.name} was printed yet", remedy)
     specs = specs_as_printed(card, desk.folder)
-    return OtherDrink(Bar(specs), specs.drinks[of.id], Origin(PRINTED, version=card.version, date=card.date))
+    return OtherDrink(Bar(specs), specs.drinks[of.id], DrinkSource(PRINTED, version=card.version, date=card.date))

@@ -24,7 +24,7 @@ _CONTENTS: Final[tuple[Content, ...]] = ("abv", "acid", "sugar")
 _BY_MEASURE: Final = ("ml", "cl", "l", "oz")
 
 
-class Origin(NamedTuple):
+class DrinkSource(NamedTuple):
     """Where the other drink is from.
 
     kind     of this house, of a file outside it, or as its card was printed last
@@ -103,7 +103,7 @@ class Against:
     ours: Totals
     theirs: Totals
     their_house: House
-    origin: Origin
+    origin: DrinkSource
     moved: Moved
     noticed: tuple[Noticed, ...]
     gained: tuple[str, ...]
@@ -188,7 +188,7 @@ class Against:
         return any(_grams(one, what) - _grams(one, what, before_ice=True) > _SAME for one in both)
 
 
-def against(bar: Bar, drink: Drink, their_bar: Bar, their_drink: Drink, origin: Origin) -> Against:
+def against(bar: Bar, drink: Drink, their_bar: Bar, their_drink: Drink, origin: DrinkSource) -> Against:
     """Set a drink against another one.
 
     their_bar  what the other is worked out with: the same bar, or that of its time

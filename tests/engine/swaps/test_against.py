@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balancer.engine.drink.totals import totals
-from balancer.engine.swaps.against import Against, Origin, against
+from balancer.engine.swaps.against import Against, DrinkSource, against
 from balancer.models.drink import Drink
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, bar, drink, ingredient, syrup
 
@@ -26,7 +26,7 @@ def sour(name: str = "Sour", rum: float = 60.0, lime: float = 20.0, plain: float
 
 def beside(one: Drink, other: Drink, **keys: Any) -> Against:
     shelf = bar(*SHELF, **keys)
-    return against(shelf, one, shelf, other, Origin())
+    return against(shelf, one, shelf, other, DrinkSource())
 
 
 def test_changes_are_from_the_other_to_this_one() -> None:
@@ -124,7 +124,7 @@ def test_a_top_has_its_sugar_in_the_glass_only() -> None:
 
 def test_another_standard_of_the_same_syrup_is_told() -> None:
     weaker, stronger = bar(*SHELF), bar(RUM, LIME, syrup("plain syrup", standard="60 °Bx", allergens=[]))
-    found = against(weaker, sour(), stronger, sour(), Origin("printed"))
+    found = against(weaker, sour(), stronger, sour(), DrinkSource("printed"))
     (pair,) = [each for each in found.pours if not each.is_same]
     assert (pair.id, pair.differs) == ("plain-syrup", ("strength",))
     assert pair.theirs is not None
