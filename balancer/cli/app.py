@@ -42,7 +42,7 @@ GROUPS: Final = {
         "safety": Listed("safety", "Alcohol, egg, allergens, what spoils, acids, freezing."),
     },
     "Menu": {
-        "totals": Listed("totals", "What a drink holds, before ice and in the glass."),
+        "totals": Listed("totals", "What a drink holds, two side by side, or the whole menu."),
         "swap": Listed("swap", "Replace one sweetener by another without retasting."),
         "adjust": Listed("adjust", "A drink drier, sourer, lighter, stronger or larger."),
         "fits": Listed("fits", "Every sweetener of the house for a drink, at the same sugar."),

@@ -93,9 +93,15 @@ def _day_ends(folder: Path) -> str:
     return found[1] if found else str(House.model_fields["day_ends"].default)
 
 
-_LISTS: Final = {"batches": _batches, "stock": _stock}
+def _printed(folder: Path) -> list[str]:
+    """The word for the card of a drink, where any was printed."""
+    return ["printed"] if (folder / "printed.json").is_file() else []
+
+
+_LISTS: Final = {"batches": _batches, "stock": _stock, "printed": _printed}
 
 DRINKS: Final = offering("drinks")
+OTHER_DRINKS: Final = offering("drinks", "printed")
 SYRUPS: Final = offering("syrups")
 LIQUIDS: Final = offering("syrups", "ingredients")
 STOCK: Final = offering("stock")

@@ -61,6 +61,13 @@ def test_the_things_of_the_house(tmp_path: Path) -> None:
     assert "gold-rum" in offered("balancer swap anchor --out ", cwd=specs)
 
 
+def test_the_printed_card_is_offered_once_there_is_one(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    assert offered("balancer totals anchor --against p", cwd=specs) == []
+    (specs / "printed.json").write_text('{"format": 1, "cards": []}', encoding="utf-8")
+    assert offered("balancer totals anchor --against p", cwd=specs) == ["printed"]
+
+
 def test_the_house_is_found_as_the_command_finds_it(tmp_path: Path) -> None:
     assert offered("balancer totals anch", cwd=tmp_path) == []
     assert offered(f"balancer totals --specs {HOUSE} anch", cwd=tmp_path) == ["anchor-sour"]

@@ -7,7 +7,7 @@ from typing import Annotated, Final, cast, get_args
 import typer
 
 from balancer.cli import names
-from balancer.cli.completion import DRINKS
+from balancer.cli.completion import DRINKS, OTHER_DRINKS
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.menu_totals import SortedBy, menu_totals
@@ -36,7 +36,7 @@ def command(
         typer.Option(
             "--against",
             metavar="DRINK",
-            autocompletion=DRINKS,
+            autocompletion=OTHER_DRINKS,
             help='Side by side with another, with FILE.yaml or FILE.yaml:NAME, or with its own card: "printed".',
         ),
     ] = None,
