@@ -87,6 +87,7 @@ def test_it_fits_any_width(monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setattr("balancer.cli.runner.columns_of", lambda _, columns=columns: columns)
         lines = beside("燈台", drink="the long").out.splitlines()
         assert max(map(width, lines)) <= columns, lines
+        assert not any("not –" in line for line in lines)
 
 
 @pytest.mark.parametrize(

@@ -47,7 +47,7 @@ def against_text(result: Against, house: House) -> str:
     rows = _table(result, [*figures, *shown])
     same = [pair.name for pair in result.pours if pair.is_same]
     more += [f"poured alike: {some(same, 4)}"] if same and others else []
-    more.append("moved: from the right column to the left")
+    more.append("moved: from the other drink to this one")
     more += [CAVEAT] if any(item.may_be for item in result.noticed) else []
     unknown = unknown_contents((*result.ours.unknown, *result.theirs.unknown))
     more += [f"not known: {', '.join(unknown)}"] if unknown else []
@@ -225,9 +225,14 @@ def _table(result: Against, rows: Sequence[_Beside]) -> list[str]:
 
 
 def _sentence(row: _Beside) -> str:
+    """A row where there is no room for columns."""
     if row.ours == row.theirs:
-        return labelled(row.label.strip(), f"{row.ours}, both")
-    return labelled(row.label.strip(), f"{row.ours}, not {row.theirs}" + (f": {row.moved}" if row.moved else ""))
+        said = f"{row.ours}, both"
+    elif _NOT in (row.ours, row.theirs):
+        said = f"{row.ours}, the other none" if row.theirs == _NOT else f"none, the other {row.theirs}"
+    else:
+        said = f"{row.ours}, not {row.theirs}" + (f": {row.moved}" if row.moved else "")
+    return labelled(row.label.strip(), said)
 
 
 def _allergens(result: Against) -> list[str]:
