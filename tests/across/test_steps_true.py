@@ -20,7 +20,15 @@ from tests.cli.runner import CHECKOUT, run
 DEMO: Final = CHECKOUT / "specs"
 SAID: Final[dict[str, tuple[str, ...]]] = {
     "pour": ("pour 22.5ml --standard 50 --brix 54", "pour 3/4oz --standard 66.7 --brix 62.3"),
-    "totals": ("totals slipway", "totals port-hand", "totals last-lamp", "totals slow-bell", "totals mooring"),
+    "totals": (
+        "totals slipway",
+        "totals port-hand",
+        "totals last-lamp",
+        "totals slow-bell",
+        "totals mooring",
+        "totals slipway --against winter",
+        "totals --sort sugar",
+    ),
     "rescale": (
         "rescale --syrup raspberry --brix 54",
         "rescale --syrup ginger --brix 46.5",

@@ -133,7 +133,8 @@ _SLOW = pytest.mark.slow
 def test_every_answer_fits_every_width(columns: int) -> None:
     """In this process: what is laid out for a width fits it, whatever the command."""
     lines = ["tonight -a", "rescale -s ras -b 54", "measure 54 ras", "batch list -a", "compare", "fits slipway",
-             "swap slipway --out ras", "totals slipway", "make ras", "chart ras", "bottle slipway --serves 12",
+             "swap slipway --out ras", "totals slipway", "totals", "totals slipway --against winter",
+             "make ras", "chart ras", "bottle slipway --serves 12",
              "correct -B STR-1", "aim agave --for honey", "standardise", "batch show RAS-12"]  # fmt: skip
     for line in lines:
         text = laid_out(line, Look(columns))
@@ -162,7 +163,8 @@ def test_a_list_is_cut_and_says_how_to_see_it_whole() -> None:
 @pytest.mark.parametrize(
     "line",
     ["tonight", "rescale -s ras -b 54", "fits slipway", "compare", "make ras", "sheet allergens -o a.svg",
-     "measure 54 ras", "totals slipway", "aim simple --for rich", "swap slipway --out ras"],
+     "measure 54 ras", "totals slipway", "totals", "totals slipway --against winter",
+     "aim simple --for rich", "swap slipway --out ras"],
 )  # fmt: skip
 def test_with_all_nothing_is_held_back(line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
@@ -182,7 +184,7 @@ def test_whatever_may_be_cut_has_all() -> None:
     cutting = {path.stem for path in screens.glob("*.py") if re.search(r"\b(few|some|most|listed)\(", path.read_text())}
     assert {"tonight", "rescale", "fits", "compare"} - {"tonight"} <= cutting
     called = {"allergens": ("sheet", "allergens"), "prep": ("sheet", "prep"), "rail": ("sheet", "rail"),
-              "import_": ("import",), "edit": ("set",)}  # fmt: skip
+              "import_": ("import",), "edit": ("set",), "against": ("totals",), "menu_totals": ("totals",)}  # fmt: skip
     without = []
     for stem in cutting:
         path = called.get(stem, (stem,))
@@ -200,7 +202,8 @@ def test_names_stay_whole(tmp_path: Path) -> None:
     name = "The Two Cabmen of the Old Corn Exchange and Their Remarkable Umbrella"
     text = f"drink: {name}\nmethod: shaken\npours:\n  - 45 ml gold rum\n  - 30 ml berry syrup\n  - 20 ml lime juice\n"
     specs = copy_of_house(tmp_path, drinks__long=text)
-    for line in ("totals the two", "rescale -s berry -b 56", "fits the-two", "swap the two --out berry --in plain",
+    for line in ("totals the two", "totals --sort name --all", "totals the two --against anchor",
+                 "rescale -s berry -b 56", "fits the-two", "swap the two --out berry --in plain",
                  "swap --all --out berry --in plain"):  # fmt: skip
         out = " ".join(run(*line.split(), specs=specs, env=AT).out.split())
         assert name in out, line

@@ -46,9 +46,9 @@ def command(
     ] = None,
     reverse: Annotated[bool, typer.Option("--reverse", help="The menu the other way round.")] = False,
 ) -> Answer:
-    """What a drink holds, before ice and in the glass; without a drink, the whole menu as a table.
+    """What a drink holds, two side by side, or the whole menu. Volume, ABV, sugar, acid, alcohol, energy.
 
-    Volume, ABV, sugar, acid, alcohol, energy. Two drinks side by side with --against.
+    Before ice and in the glass; with --against what moved; without a drink a table.
     """
     if not drink:
         if against is not None:

@@ -20,7 +20,7 @@ from balancer.output.words.known import (
     known_volume,
     unknown_contents,
 )
-from balancer.output.words.numbers import brix, cut, pad, percent_or_times, points, some, trim
+from balancer.output.words.numbers import brix, pad, percent_or_times, points, some, trim, width
 from balancer.output.words.page import ROWS, act, few, house_change, labelled, page
 from balancer.output.words.tables import broadest, in_columns
 
@@ -215,7 +215,9 @@ def _said_row(said: SaidOtherwise) -> _Beside:
 
 def _table(result: Against, rows: Sequence[_Beside]) -> list[str]:
     """The rows in columns; where they do not fit, each as a sentence. Allergens run across the columns."""
-    head = _Beside("", cut(result.ours.drink.name, _HEAD), cut(other_head(result), _HEAD), "moved")
+    heads = (result.ours.drink.name, other_head(result))
+    ours, theirs = heads if max(map(width, heads)) <= _HEAD else ("this one", "the other one")
+    head = _Beside("", ours, theirs, "moved")
     lines = in_columns([head, *rows])
     allergens = _allergens(result)
     if lines is None:

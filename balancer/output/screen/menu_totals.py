@@ -9,7 +9,7 @@ from balancer.engine.drink.menu_totals import Figure, MenuTotals, SortedBy, figu
 from balancer.engine.drink.totals import Totals
 from balancer.models.house import House
 from balancer.output.words.known import known_number
-from balancer.output.words.numbers import count, cut, pad, trim, volume, width
+from balancer.output.words.numbers import count, pad, trim, volume, width
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.tables import room_beside
 
@@ -63,7 +63,7 @@ def menu_totals_text(
     room = room_beside(*(_COLUMNS[figure].broad for figure in kept))
     name = max(min(room, max(width(one.drink.name) for one in shown)), _NAME)
     rows = [pad("in the glass", name) + "".join(f"{_head(figure, house):>{_COLUMNS[figure].broad}}" for figure in kept)]
-    rows += [_row(one, kept, name, house) for one in shown]
+    rows += [line for one in shown for line in _lines(one, kept, name, house)]
     if len(kept) < len(_COLUMNS):
         away = [_COLUMNS[figure].unit for figure in _COLUMNS if figure not in kept]
         more.append(f"{', '.join(away)}: a wider terminal, or --json")
@@ -120,9 +120,11 @@ def _head(figure: Figure, house: House) -> str:
     return house.show if figure == "volume" else _COLUMNS[figure].head
 
 
-def _row(one: Totals, kept: Sequence[Figure], name: int, house: House) -> str:
+def _lines(one: Totals, kept: Sequence[Figure], name: int, house: House) -> list[str]:
+    """A drink's row; the figures stand below a name that is too long for its column."""
     cells = "".join(f"{_cell(one, figure, house):>{_COLUMNS[figure].broad}}" for figure in kept)
-    return f"{pad(cut(one.drink.name, name), name)}{cells}"
+    called = one.drink.name
+    return [f"{pad(called, name)}{cells}"] if width(called) <= name else [called, f"{pad('', name)}{cells}"]
 
 
 def _cell(one: Totals, figure: Figure, house: House) -> str:
