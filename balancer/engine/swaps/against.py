@@ -12,6 +12,7 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Content, Liquid
 from balancer.engine.drink.totals import Contribution, State, Totals, totals
 from balancer.engine.swaps.moved import Held, Moved, Noticed, moved, noticed
+from balancer.engine.swaps.taste import Tasting, side_of, taste
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.ingredient import own_unit
@@ -93,7 +94,8 @@ class Against:
     ours, theirs    the drink and the other one
     their_house     whose measures the other is worked out in; another than ours for a printed one
     moved           as of a swap
-    noticed         sugar, acid and ABV as tasted, what is noticed most first; empty where a dilution is unknown
+    noticed         sugar, acid and ABV as tasted; empty where a dilution is unknown
+    tasting         what a guest may notice of it, ranked
     gained, lost    allergens that only this one, only the other has
     unknown         names of what only this one pours, or has as an extra, whose allergens nobody knows
     pours           in the order of this spec, then what only the other pours
@@ -106,6 +108,7 @@ class Against:
     origin: DrinkSource
     moved: Moved
     noticed: tuple[Noticed, ...]
+    tasting: Tasting
     gained: tuple[str, ...]
     lost: tuple[str, ...]
     unknown: tuple[str, ...]
@@ -197,7 +200,6 @@ def against(bar: Bar, drink: Drink, their_bar: Bar, their_drink: Drink, origin: 
     ours, theirs = totals(bar, drink), totals(their_bar, their_drink)
     pours = tuple(_beside(_sides(bar, ours), _sides(their_bar, theirs)))
     touched = {pair.id for pair in pours if not pair.is_same}
-    found = noticed(theirs, ours)
     before, after = _without_list(theirs), _without_list(ours)
     return Against(
         ours=ours,
@@ -205,7 +207,8 @@ def against(bar: Bar, drink: Drink, their_bar: Bar, their_drink: Drink, origin: 
         their_house=their_bar.specs.house,
         origin=origin,
         moved=moved(theirs, ours, touched),
-        noticed=tuple(sorted(found, key=lambda item: -abs(item.change) / item.threshold.low)),
+        noticed=noticed(theirs, ours),
+        tasting=taste(side_of(their_bar, theirs), side_of(bar, ours)),
         gained=tuple([each for each in ours.allergens if each not in theirs.allergens]),
         lost=tuple([each for each in theirs.allergens if each not in ours.allergens]),
         unknown=tuple([name for each, name in after.items() if each not in before]),
@@ -229,16 +232,16 @@ def _without_list(of: Totals) -> dict[str, str]:
 
 
 def _sides(bar: Bar, of: Totals) -> list[SidePour]:
-    return [_side(bar, part) for part in of.contributions]
+    return [_side(bar, of.drink, part) for part in of.contributions]
 
 
-def _side(bar: Bar, part: Contribution) -> SidePour:
+def _side(bar: Bar, drink: Drink, part: Contribution) -> SidePour:
     pour, liquid = part.pour, part.liquid
     unit = poured_in(bar.specs.house, pour, liquid)
     is_measured = pour.amount.unit in _BY_MEASURE or pour.amount.kind == "mass"
     is_own = own_unit(liquid.each, pour.amount.unit) is not None
     amount = amount_of(part.volume_ml, part.mass_g, unit) if is_measured and not is_own else None
-    standard = bar.standard(liquid.id) if liquid.id in bar.specs.syrups else None
+    standard = bar.written_for(drink, liquid.id) if liquid.id in bar.specs.syrups else None
     abv = bar.specs.liquid(liquid.id).abv
     return SidePour(pour, liquid, part.volume_ml, part.mass_g, amount, standard, abv, part.is_top)
 

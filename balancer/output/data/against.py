@@ -6,6 +6,7 @@ from typing import Any
 
 from balancer.engine.swaps.against import Against, BesidePours, SidePour
 from balancer.output.data.swap import moved_data, noticed_data
+from balancer.output.data.taste import taste_data
 from balancer.output.data.totals import totals_data
 
 
@@ -18,6 +19,7 @@ def against_data(result: Against) -> dict[str, Any]:
         "from": {"kind": origin.kind, "path": origin.path, "version": origin.version, "date": origin.date},
         "moved": moved_data(result.moved),
         "noticed": noticed_data(result.noticed),
+        **taste_data(result.tasting),
         "allergens": {"gained": list(result.gained), "lost": list(result.lost), "unknown": list(result.unknown)},
         "alcohol_added_g": result.ethanol_g,
         "pours": [_beside(pair) for pair in result.pours],

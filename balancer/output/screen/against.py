@@ -7,7 +7,8 @@ from typing import Final, Literal, NamedTuple
 
 from balancer.engine.drink.totals import State, Totals
 from balancer.engine.swaps.against import Against, BesidePours, SaidOtherwise, SidePour
-from balancer.engine.swaps.moved import CAVEAT, Noticed
+from balancer.engine.swaps.moved import Noticed
+from balancer.engine.swaps.taste import TasteQuantity
 from balancer.models.house import House
 from balancer.models.pour import RINSE
 from balancer.output.words.against import other_called, other_head
@@ -20,9 +21,11 @@ from balancer.output.words.known import (
     known_volume,
     unknown_contents,
 )
-from balancer.output.words.numbers import brix, pad, percent_or_times, points, some, trim, width
+from balancer.output.words.numbers import brix, pad, percent, percent_or_times, points, some, trim, width
 from balancer.output.words.page import ROWS, act, few, house_change, labelled, page
+from balancer.output.words.swap import QUANTITY_WORDS
 from balancer.output.words.tables import broadest, in_columns
+from balancer.output.words.taste import LABEL, published_text, taste_figures, taste_text
 
 _UNKNOWN: Final = "unknown"
 _NOT: Final = "–"
@@ -48,7 +51,7 @@ def against_text(result: Against, house: House) -> str:
     same = [pair.name for pair in result.pours if pair.is_same]
     more += [f"poured alike: {some(same, 4)}"] if same and others else []
     more.append("moved: from the other drink to this one")
-    more += [CAVEAT] if any(item.may_be for item in result.noticed) else []
+    more += [published_text(result.tasting)] if result.are_served and not result.is_alike else []
     unknown = unknown_contents((*result.ours.unknown, *result.theirs.unknown))
     more += [f"not known: {', '.join(unknown)}"] if unknown else []
     return page(_first(result, house), rows, "; ".join([*more, "--steps shows the working of both"]))
@@ -67,43 +70,38 @@ def _first(result: Against, house: House) -> str:
 
 def _nothing(result: Against) -> str:
     """What to say where no figure is expected to be noticed."""
-    most = result.noticed[0] if result.noticed else None
+    most = max(result.noticed, key=_size, default=None)
     if most is not None and most.change and result.moved.is_something:
-        return f"at most {_noticed(most, result)}, {most.words}"
+        figure = points(most.change) + " % vol" if most.quantity == "abv" else f"{percent(most.change)} per 100 ml"
+        return f"at most {QUANTITY_WORDS[most.quantity]} {figure}, {most.words}"
     differs = [pair.name for pair in result.pours if not pair.is_same] + [said.what for said in result.said]
     return f"the figures stay, another {some(differs, 3)}" if differs else "the figures stay"
 
 
+def _size(item: Noticed) -> float:
+    return abs(item.change)
+
+
 def _moves(result: Against, house: House) -> Iterator[str]:
     """What moved, what may be noticed most first: what only one has, then the rest, then what is not known."""
-    change = result.moved
+    change, tasting = result.moved, result.tasting
     for what in result.only_one:
         ours, theirs = (_content(one, what) for one in (result.ours, result.theirs))
         word = CONTENT_WORDS[what]
         yield f"{ours} {word} against none" if result.is_new(what) else f"no {word} against {theirs}"
-    if not result.are_served:
-        yield "dilution unknown; before ice"
-    for item in result.noticed:
-        if item.may_be and item.quantity not in result.only_one:
-            yield _noticed(item, result)
-    told = {item.quantity for item in result.noticed}
+    told: list[TasteQuantity] = ["sweetness", *result.only_one] if "sugar" in result.only_one else [*result.only_one]
+    yield from taste_figures(tasting, without=told)
+    where = " before ice" if tasting.dilution_unknown else ""
+    if where:
+        yield "dilution unknown"
     for what, value in (("sugar", change.sugar_percent), ("acid", change.acid_percent)):
-        if what not in told and what not in result.only_one:
+        if what in tasting.untold and what not in result.only_one:
             said = known_change(what, value, change)
-            yield from [said] if said else []
+            yield from [f"{said}{where}"] if said else []
     if "abv" in change.unknown:
         yield "alcohol unknown"
     if result.is_other_volume:
-        yield f"volume {house_change(result.shown_volume_ml, house)}"
-
-
-def _noticed(item: Noticed, result: Against) -> str:
-    if item.quantity == "abv":
-        return f"ABV {points(item.change)} % vol"
-    whole = result.moved.sugar_percent if item.quantity == "sugar" else result.moved.acid_percent
-    tasted = percent_or_times(item.change)
-    where = "" if whole is not None and percent_or_times(whole) == tasted else " per 100 ml"
-    return f"{item.quantity} {tasted}{where}"
+        yield f"volume {house_change(result.shown_volume_ml, house)}{where}"
 
 
 def _figures(result: Against, house: House) -> Iterator[_Beside]:
@@ -214,16 +212,18 @@ def _said_row(said: SaidOtherwise) -> _Beside:
 
 
 def _table(result: Against, rows: Sequence[_Beside]) -> list[str]:
-    """The rows in columns; where they do not fit, each as a sentence. Allergens run across the columns."""
+    """The rows in columns; where they do not fit, each as a sentence. What is said in words runs across the columns."""
     heads = (result.ours.drink.name, other_head(result))
     ours, theirs = heads if max(map(width, heads)) <= _HEAD else ("this one", "the other one")
     head = _Beside("", ours, theirs, "moved")
     lines = in_columns([head, *rows])
-    allergens = _allergens(result)
+    below = [("allergens", said) for said in _allergens(result)]
+    if result.is_same_drink and not result.is_alike:
+        below.append((LABEL, taste_text(result.tasting)))
     if lines is None:
-        return [*map(_sentence, rows), *(labelled("allergens", said) for said in allergens)]
+        return [*map(_sentence, rows), *(labelled(*each) for each in below)]
     first = broadest(rows, 0)
-    return [*lines, *(f"{pad('allergens', first)}{said}" for said in allergens)]
+    return [*lines, *(f"{pad(label, first)}{said}" for label, said in below)]
 
 
 def _sentence(row: _Beside) -> str:

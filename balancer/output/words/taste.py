@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Final
 
 from balancer.engine.swaps.moved import Threshold
@@ -35,6 +36,23 @@ def taste_text(tasting: Tasting) -> str:
         return "; ".join(filter(None, [ranked, flavour]))
     nothing = f"nothing {'else ' if tasting.is_rest else ''}{_NOTICED}"
     return f"{nothing} but the {flavour}" if flavour else nothing
+
+
+def taste_figures(tasting: Tasting, *, without: Collection[TasteQuantity] = ()) -> list[str]:
+    """The same in short, without flavours and what is behind it; the volume has its own words."""
+    left_out = {"flavour", "volume", *without}
+    items = [item for item in tasting.first if item.quantity not in left_out]
+    said = [_short(item) for item in items]
+    last = max((place for place, item in enumerate(items) if item.unit == "%"), default=None)
+    return [f"{text} per 100 ml" if place == last else text for place, text in enumerate(said)]
+
+
+def _short(item: Tasted) -> str:
+    if item.quantity == "texture":
+        return _subject(item)
+    if item.is_range:
+        return f"{_NAMES[item.quantity]} {_limits(item)}"
+    return _figure(item)
 
 
 def published_text(tasting: Tasting) -> str:
@@ -89,8 +107,11 @@ def _figure(item: Tasted) -> str:
 def _sources(item: Tasted) -> str:
     if not item.is_range:
         return ""
-    limits = f"{percent(item.low or 0.0).removesuffix(' %')} to {percent(item.high or 0.0)}"
-    return f"sources disagree: {limits}" if item.disagree else f"sources {limits}"
+    return f"sources disagree: {_limits(item)}" if item.disagree else f"sources {_limits(item)}"
+
+
+def _limits(item: Tasted) -> str:
+    return f"{percent(item.low or 0.0).removesuffix(' %')} to {percent(item.high or 0.0)}"
 
 
 def _sour(item: Tasted) -> str:

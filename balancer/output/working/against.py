@@ -5,6 +5,7 @@ from __future__ import annotations
 from balancer.engine.swaps.against import Against
 from balancer.models.house import House
 from balancer.output.words.against import other_called
+from balancer.output.words.taste import taste_steps
 from balancer.output.working.totals import totals_steps
 
 
@@ -16,4 +17,5 @@ def against_steps(result: Against, house: House) -> list[str]:
         "",
         f"{other_called(result)}:",
         *totals_steps(result.theirs, result.their_house),
+        *taste_steps(result.tasting),
     ]

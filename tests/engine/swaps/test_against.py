@@ -50,12 +50,14 @@ def test_a_drink_against_itself_differs_in_nothing() -> None:
     assert (found.said, found.gained, found.lost, found.only_one) == ((), (), (), ())
 
 
-def test_what_is_noticed_most_comes_first() -> None:
-    """By how often the published threshold fits in: 40 % more acid is 4 of 9.53 %, 5 % less sugar 1 of 4.2."""
-    found = beside(sour(lime=28.0, plain=19.0), sour())
-    assert found.noticed[0].quantity == "acid"
-    shares = [abs(item.change) / item.threshold.low for item in found.noticed]
-    assert shares == sorted(shares, reverse=True)
+def test_what_may_be_noticed_is_ranked_from_the_other_to_this_one() -> None:
+    """40 % more acid is 2.9 times the middle of 9.53 and 17.96 %; 25 % less sugar 4 times that of 4.2 and 8.14 %."""
+    found = beside(sour(lime=28.0, plain=15.0), sour())
+    assert [item.quantity for item in found.tasting.first[:2]] == ["sugar", "acid"]
+    sugar, acid = (item.change for item in found.tasting.first[:2])
+    assert sugar is not None
+    assert acid is not None
+    assert sugar < 0 < acid
 
 
 def test_pours_stand_beside_the_same_thing_in_the_order_of_this_spec() -> None:
@@ -129,6 +131,18 @@ def test_another_standard_of_the_same_syrup_is_told() -> None:
     assert (pair.id, pair.differs) == ("plain-syrup", ("strength",))
     assert pair.theirs is not None
     assert pair.theirs.standard_brix == 60.0
+    assert found.moved.sugar_percent is not None
+    assert found.moved.sugar_percent < 0
+
+
+def test_a_drink_written_for_another_strength_says_so() -> None:
+    """As much of a weaker syrup holds less sugar."""
+    found = beside(sour(written_for={"plain-syrup": "46 °Bx"}), sour())
+    (pair,) = [each for each in found.pours if not each.is_same]
+    assert pair.differs == ("strength",)
+    assert pair.ours is not None
+    assert pair.theirs is not None
+    assert (pair.ours.standard_brix, pair.theirs.standard_brix) == (46.0, 50.0)
     assert found.moved.sugar_percent is not None
     assert found.moved.sugar_percent < 0
 
