@@ -56,7 +56,7 @@ SAID: Final[dict[str, tuple[str, ...]]] = {
         "swap --all --out raspberry --in strawberry",
     ),
     "bottle": ("bottle slow-bell --serves 12", "bottle slipway --volume 750ml --from RAS-12"),
-    "adjust": ["adjust slipway --sugar -10% --acid +5%", "adjust chandlers --volume 200ml", "adjust salt --abv 10%"],
+    "adjust": ("adjust slipway --sugar -10% --acid +5%", "adjust chandlers --volume 200ml", "adjust salt --abv 10%"),
     "aim": ("aim pineapple --for raspberry", "aim strawberry --for raspberry", "aim simple --for honey-syrup"),
     "make": (
         "make raspberry --mass 2kg",
