@@ -44,7 +44,7 @@ GROUPS: Final = {
     "Menu": {
         "totals": Listed("totals", "What a drink holds, two side by side, or the whole menu."),
         "swap": Listed("swap", "Replace one sweetener by another without retasting."),
-        "adjust": Listed("adjust", "A drink drier, sourer, lighter, stronger or larger."),
+        "adjust": Listed("adjust", "Make a drink drier, sweeter, sourer, lighter, stronger or larger."),
         "fits": Listed("fits", "Every sweetener of the house for a drink, at the same sugar."),
         "aim": Listed("aim", "What strength and acid a syrup needs to pour one for one."),
         "compare": Listed("compare", "What 10 ml of each sweetener bring."),
