@@ -418,3 +418,16 @@ def test_the_demo_is_only_looked_at() -> None:
     done = run("set", "slipway", "raspberry", "20ml", "--as", "X", "--yes", "--demo", specs=None)
     assert (done.code, done.out) == (1, "")
     assert "the demo is only to look at" in done.err
+
+
+@pytest.mark.parametrize(
+    ("words", "is_heeded"),
+    [(("gold", "--to", "dry gin"), True), (("gold", "50ml"), False), (("lime", "--to", "dry gin"), False)],
+)
+def test_a_remark_of_the_old_pour_is_heeded(tmp_path: Path, words: tuple[str, ...], is_heeded: bool) -> None:
+    text = "drink: Neat\nmethod: built\npours:\n  - 60 ml gold rum   # the old one\n  - 5 ml lime juice\n"
+    specs = copy_of_house(tmp_path, drinks__neat=text)
+    done = run("set", "neat", *words, "--yes", specs=specs)
+    assert done.code == 0
+    assert ("the remark on its line was written for the old pour" in done.out) is is_heeded
+    assert "   # the old one\n" in read(specs, "drinks/neat.yaml")

@@ -37,6 +37,11 @@ class PourEdited:
     nearest: tuple[Amount, ...] = ()
 
     @property
+    def is_other(self) -> bool:
+        """Whether something else is poured in its place."""
+        return self.before is not None and self.after is not None and self.before.of != self.after.of
+
+    @property
     def fixed(self) -> bool:
         """Whether it was marked as one that no rescale or swap touches."""
         return self.before is not None and self.before.fixed

@@ -99,7 +99,7 @@ def _said(pour: PourEdited) -> str:
     now = _poured(pour.after.amount, pour.name)
     if pour.before is None:
         return f"{now} added"
-    if pour.name != pour.name_before:
+    if pour.is_other:
         return f"{now}, not {_poured(pour.before.amount, pour.name_before)}"
     was = pour.before.amount
     return f"{now}, not {'a rinse' if was.unit == RINSE else format_quantity(was, glyphs=False)}"
@@ -115,6 +115,9 @@ def _heeds(kept: Kept, house: House) -> list[str]:
         rows.append("heed: its weighing is left out, it was of the old pours; weigh one before and after the ice")
     elif edited.drink.weighed and edited.moves:
         rows.append(f"heed: {_WEIGHED} with the old pour; weigh one again before and after the ice")
+    put = [line for hunk in kept.change.hunks() for line in hunk.put if "#" in line]
+    if any(pour.is_other and any(pour.name in line for line in put) for pour in edited.pours):
+        rows.append("heed: the remark on its line was written for the old pour, and stays")
     for pour in edited.pours:
         if pour.nearest:
             near = " or ".join(amount_number(amount, house) for amount in pour.nearest)
