@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from balancer.cli.desk import Desk
@@ -22,6 +22,20 @@ from balancer.models.drink import Drink
 from balancer.output.data.edit import kept_data, unkept_data
 from balancer.output.screen.edit import kept_text, unkept_text
 from balancer.output.words.edit import FileChange, Kept, KeptState
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """What --write, --as and --yes of a command ask for."""
+
+    write: bool
+    as_name: str | None
+    is_sure: bool
+
+    @property
+    def is_wanted(self) -> bool:
+        """Whether the answer is to be kept at all."""
+        return self.write or self.as_name is not None
 
 
 def keep(
@@ -73,17 +87,18 @@ def keep_pours(
     out: str | None = None,
     *,
     feasible: bool,
-    as_name: str | None,
-    is_sure: bool,
+    keeping: Keeping,
 ) -> Answer:
-    """A command's answer with its pours kept, for one that was given --write or --as.
+    """A command's answer, and where --write or --as ask for that, its pours kept.
 
     out       id of what goes, if anything does
     feasible  whether the answer is one: what cannot be had is not written
     Raises as `keep` does.
     """
+    if not keeping.is_wanted:
+        return answer
     changes = changes_of(desk.bar, drink, pours, out)
-    if not feasible or not (changes or as_name):
+    if not feasible or not (changes or keeping.as_name):
         return replace(
             answer,
             text=lambda: unkept_text(valued(answer.text), feasible=feasible),
@@ -93,8 +108,8 @@ def keep_pours(
         desk,
         drink,
         changes,
-        as_name=as_name,
-        is_sure=is_sure,
+        as_name=keeping.as_name,
+        is_sure=keeping.is_sure,
         text=lambda kept: kept_text(valued(answer.text), kept, desk.house),
         data=lambda kept: valued(answer.data) | kept_data(kept),
         about=answer.about or (),
