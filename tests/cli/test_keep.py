@@ -92,7 +92,7 @@ def test_json_gains_what_is_kept(tmp_path: Path) -> None:
     ("words", "code", "why"),
     [
         (("--sugar", "-1%"), 0, "it is poured as written"),
-        (("--sugar", "1g"), 1, "not all of it can be had"),
+        (("--sugar", "1g"), 1, "that is no answer to keep"),
     ],
 )
 def test_what_is_no_change_or_no_answer_is_not_written(
