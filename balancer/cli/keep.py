@@ -25,7 +25,7 @@ from balancer.output.words.edit import FileChange, Kept, KeptState
 
 
 @dataclass(frozen=True, slots=True)
-class Keeping:
+class KeepAsked:
     """What --write, --as and --yes of a command ask for."""
 
     write: bool
@@ -87,7 +87,7 @@ def keep_pours(
     out: str | None = None,
     *,
     feasible: bool,
-    keeping: Keeping,
+    keeping: KeepAsked,
 ) -> Answer:
     """A command's answer, and where --write or --as ask for that, its pours kept.
 

@@ -9,7 +9,7 @@ import typer
 from balancer.cli import names, values
 from balancer.cli.completion import DRINKS
 from balancer.cli.desk import Desk
-from balancer.cli.keep import Keeping, keep_pours
+from balancer.cli.keep import KeepAsked, keep_pours
 from balancer.cli.options import AsName, Sure, Write
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.adjust import adjust
@@ -70,7 +70,7 @@ def command(
         about=[result.drink.id],
         touching=[] if result.feasible else [Problem("not-reached", "not all that is asked can be had", "")],
     )
-    keeping = Keeping(write, as_name, yes)
+    keeping = KeepAsked(write, as_name, yes)
     return keep_pours(desk, answer, result.drink, result.pours, feasible=result.feasible, keeping=keeping)
 
 
