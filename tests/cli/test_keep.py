@@ -106,3 +106,45 @@ def test_what_is_no_change_or_no_answer_is_not_written(
     assert read(specs) == before
     told = run("adjust", "anchor", *words, "--write", "--yes", "--json", specs=specs).data
     assert (told["kept"], told["written"], told["diff"]) == (None, False, "")
+
+
+def test_a_swap_is_kept(tmp_path: Path) -> None:
+    """At standard both syrups are as strong: as much of the one as of the other."""
+    specs = copy_of_house(tmp_path)
+    before = read(specs)
+    words = ("swap", "anchor", "--out", "berry", "--in", "plain syrup")
+    plain, done = run(*words, specs=specs), run(*words, "--write", "--yes", specs=specs)
+    assert (plain.code, done.code) == (0, 0)
+    assert done.out.startswith(f"{plain.out.rstrip()}\n\nwritten: {specs / SOURS}, line 6\n")
+    assert read(specs) == before.replace("22.5 ml berry syrup\n", f"22.5 ml plain syrup\n{DATED}", 1)
+
+
+def test_a_swap_into_what_is_poured_already_is_one_pour(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    before = read(specs)
+    done = run(
+        "swap", "bollard", "--out", "berry", "--in", "plain syrup", "--as", "Plain Bollard", "--yes", specs=specs
+    )
+    assert (done.code, read(specs)) == (0, before)
+    assert (specs / "drinks/plain-bollard.yaml").read_text(encoding="utf-8") == (
+        "drink: Plain Bollard\nmethod: shaken\npours:\n  - 45 ml dry gin\n  - 30 ml white vermouth\n"
+        "  - 22.5 ml plain syrup\nversion: 1\ndate: 2026-11-25\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (("anchor", "--out", "berry", "--in", "plain syrup", "--tonight"), 2, "what is right for one batch is no spec"),
+        (("anchor", "--out", "berry"), 2, "name a drink, and what comes with --in"),
+        (("--all", "--out", "berry", "--in", "plain syrup"), 2, "keep one swap of one drink"),
+        (("anchor", "--out", "berry", "--in", "50 °Bx"), 1, "no drink can pour what the house has no file of"),
+    ],
+)
+def test_a_swap_that_is_no_spec(tmp_path: Path, words: tuple[str, ...], code: int, said: str) -> None:
+    specs = copy_of_house(tmp_path)
+    before = read(specs)
+    done = run("swap", *words, "--write", "--yes", specs=specs)
+    assert (done.code, done.out) == (code, "")
+    assert said in done.err
+    assert read(specs) == before

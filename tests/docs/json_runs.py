@@ -100,6 +100,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
         "swap",
         (
             "swap slipway --out raspberry --in honey-syrup",
+            "swap slipway --out raspberry --in honey-syrup --write",
             "swap chandlers --out ginger --in lime-cordial --hold sugar,acid",
             "swap last-lamp --out sweet --in rich",
             "swap dashes --out rich --in simple-syrup",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 
@@ -11,7 +11,8 @@ from balancer.cli import names
 from balancer.cli.coming import coming, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
-from balancer.cli.options import ForTonight
+from balancer.cli.keep import KeepAsked, keep_pours
+from balancer.cli.options import AsName, ForTonight, Sure, Write
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.at import At, offered, past_syrups
 from balancer.engine.swaps.moved import Held
@@ -24,6 +25,11 @@ from balancer.output.data.swap import menu_data, stand_ins_data, swap_data
 from balancer.output.screen.swap import menu_text, stand_ins_text, swap_text
 from balancer.output.words.page import wrap
 from balancer.output.working.swap import swap_steps
+
+_NOT_KEPT: Final = {
+    True: ("--tonight with --write or --as: what is right for one batch is no spec", "leave --tonight out"),
+    False: ("--write and --as keep one swap of one drink", "name a drink, and what comes with --in"),
+}
 
 
 @answering(steps=True)
@@ -53,9 +59,16 @@ def command(
     everywhere: Annotated[
         bool, typer.Option("--all", "-a", help="In every drink that pours it; of one drink, all that fits.")
     ] = False,
+    *,
     tonight: ForTonight = False,
+    write: Write = False,
+    as_name: AsName = None,
+    yes: Sure = False,
 ) -> Answer:
     """Replace one sweetener by another without retasting. Exact pours, jigger pours, and what moved."""
+    keeping = KeepAsked(write, as_name, yes)
+    if keeping.is_wanted and (tonight or everywhere or into is None):
+        raise UsageError("usage", *_NOT_KEPT[tonight])
     if everywhere and not drink:
         if into is None:
             raise UsageError("usage", "--all goes through the menu: nothing says what comes", "give --in")
@@ -66,21 +79,24 @@ def command(
     out_id = names.liquid(desk, out, "--out", [pour.of for pour in found.pours])
     if into is None:
         return _open_tonight(desk, found, out_id, hold)
-    return _one(desk, strengths(desk, tonight=tonight), found, out_id, into, hold)
+    return _one(desk, strengths(desk, tonight=tonight), found, out_id, into, hold, keeping)
 
 
-def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | None) -> Answer:
+def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | None, keeping: KeepAsked) -> Answer:
     """One drink, one new sweetener; exit code 1 when not everything can be held."""
     held = _held(desk, hold, out_id)
     bar, into_id, is_made_up = coming(desk, into, "--in", out_id)
+    if keeping.is_wanted and is_made_up:
+        raise CannotError("made-up", "no drink can pour what the house has no file of", "write it into syrups/ first")
     result = swap(bar, drink, out_id, into_id, held, at.inventing(into_id) if is_made_up else at)
-    return Answer(
+    answer = Answer(
         lambda: swap_text(result, desk.house),
         lambda: swap_data(result, desk.house),
         lambda: swap_steps(result, desk.house),
         about=[result.drink.id, *([] if is_made_up else [into_id])],
         touching=_touching(sound=result.is_sound),
     )
+    return keep_pours(desk, answer, drink, result.pours, out_id, feasible=result.is_sound, keeping=keeping)
 
 
 def _everywhere(desk: Desk, at: At, out: str, into: str, hold: str | None) -> Answer:
