@@ -10,7 +10,7 @@ import tempfile
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pytest
 from hypothesis import given, settings
@@ -60,6 +60,14 @@ OTHERS: list[list[list[str]]] = [
     [["notes: >-", "  two", "  lines"], ["weighed: {before: 118 g, after: 172 g}"]],
     [["steps:", "  - shake", "  - strain"]],
 ]
+
+
+@st.composite
+def strengths(draw: st.DrawFn, poured: Sequence[str]) -> list[list[str]]:
+    """What a drink may say of the strengths that it is written for, as no key or one."""
+    told = [f"{of}: 50 °Bx" for of in draw(st.permutations(poured)) if of.endswith("syrup")]
+    brackets, lines = [f"written for: {{{', '.join(told)}}}"], ["written for:", *(f"  {each}" for each in told)]
+    return draw(st.sampled_from([[], [brackets], [lines]])) if told else []
 
 
 @st.composite
@@ -118,6 +126,7 @@ def entries(draw: st.DrawFn, name: str, number: int) -> tuple[list[str], tuple[s
         *draw(st.sampled_from(VERSIONS)),
         *draw(st.sampled_from(OTHERS)),
     ]
+    keys += draw(strengths(poured))
     order = draw(st.permutations(keys))
     id_key = [[f"id: {name.lower()}x{remark()}"]] if draw(st.booleans()) else []
     lines = [f"drink: {name}{remark()}"]
@@ -179,6 +188,11 @@ def told_pours(drink: Drink, changes: Sequence[PourChange]) -> list[tuple[str, Q
     return [*found, *((each.of, each.amount, False) for each in changes if each.pour is None and each.amount)]
 
 
+def still_written_for(drink: Drink, pours: Sequence[tuple[str, Quantity, bool]]) -> dict[str, Any]:
+    """The strengths that it is written for of what it pours."""
+    return {"written_for": {of: brix for of, brix in drink.written_for.items() if of in [each[0] for each in pours]}}
+
+
 def a_house(folder: Path, raw: bytes) -> Loaded:
     write(folder, {FILE: raw, "ingredients/store.yaml": STORE})
     (folder / "drinks/long/two.yaml").unlink()
@@ -222,7 +236,7 @@ def test_any_change_of_any_layout(
         assert now.version == ("4" if drink.version else "2")
         assert now.date == "2026-11-25"
         same = {"pours": now.pours, "version": now.version, "date": now.date}
-        assert now == drink.model_copy(update=same)
+        assert now == drink.model_copy(update=same | still_written_for(drink, pours))
         assert others(after, drink.id) == others(loaded, drink.id)
         assert after.specs.syrups == loaded.specs.syrups
         assert re.findall(r"\r?\n", new) == [ends] * new.count("\n")
@@ -238,7 +252,7 @@ def untouched_lines_stay(old: str, new: str, changes: Sequence[PourChange]) -> N
         inside = "drink: Slip" in line if "drink:" in line else inside
         in_brackets = in_brackets or "pours: [" in line
         of = following if line.lstrip().startswith("- pour:") else line
-        is_key = re.match(r" *(?:- )?(?:version|date):", line) is not None
+        is_key = re.match(r" *(?:- )?(?:version|date|written for):", line) is not None
         is_touched = inside and (in_brackets or is_key or any(each in of for each in touched))
         if not is_touched or line.lstrip().startswith("#"):
             assert line in after[at:], line
@@ -272,7 +286,7 @@ def test_any_copy_of_any_layout(layout: Layout, ends: str, ends_bare: bool, data
         assert [(pour.of, pour.amount, pour.fixed) for pour in now.pours] == pours
         assert (now.name, now.version, now.date, now.weighed) == (called, "1", "2026-11-25", None)
         same = {"pours": now.pours, "version": "1", "date": now.date, "weighed": None, "name": called, "id": now.id}
-        assert now == drink.model_copy(update=same)
+        assert now == drink.model_copy(update=same | still_written_for(drink, pours))
         new = edit.path.read_bytes().decode()
         assert re.findall(r"\r?\n", new) == [ends] * new.count("\n")
         kept_remarks(layout, new, changes)
@@ -394,6 +408,24 @@ def changed(folder: Path, text: str, told: Sequence[Told], name: str | None = No
             [("aqua", None, None), ("brum", None, None)],
             f"{SLIP}pours: [\n  60 ml gold rum,  # one\n  \n]\n{DATED}",
             id="the last ones of brackets over lines",
+        ),
+        pytest.param(
+            f"{SLIP}{TWO}written for: {{raspberry syrup: 48 °Bx}}\n",
+            [(BERRY, SUGAR, "5 ml")],
+            f"{SLIP}pours:\n  - 60 ml gold rum\n  - 5 ml simple syrup\n{DATED}",
+            id="the strength that nothing is written for any more",
+        ),
+        pytest.param(
+            f"{SLIP}{TWO}  - 5 ml simple syrup\nwritten for:\n  raspberry syrup: 48 °Bx  # x\n  simple syrup: 49 °Bx\n",
+            [(BERRY, None, None), (SUGAR, None, "7 ml")],
+            f"{SLIP}pours:\n  - 60 ml gold rum\n  - 7 ml simple syrup\nwritten for:\n  simple syrup: 49 °Bx\n{DATED}",
+            id="one strength of two",
+        ),
+        pytest.param(
+            f"{SLIP}{TWO}  - 5 ml simple syrup\nwritten for: {{Raspberry Syrup: 48 °Bx, simple syrup: 49 °Bx}}\n",
+            [(SUGAR, None, None)],
+            f"{SLIP}{TWO}written for: {{Raspberry Syrup: 48 °Bx}}\n{DATED}",
+            id="one strength of two in brackets",
         ),
         pytest.param(
             f"{SLIP}pours:\n- 1½ oz gold rum\n- 22,5 ml lime juice\n- {{pour: '22,5 ml', of: aqua}}\n",
