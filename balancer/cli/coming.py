@@ -43,7 +43,7 @@ def coming(desk: Desk, text: str, option: str, out_id: str | None = None) -> tup
     syrup = made_up(text, option)
     if syrup is not None:
         return with_syrup(desk.bar, syrup), syrup.id, True
-    return desk.bar, _named(desk, text, option, out_id), False
+    return desk.bar, named(desk, text, option, out_id), False
 
 
 def made_up(text: str, option: str) -> Syrup | None:
@@ -100,7 +100,7 @@ def _is_bare_number(text: str) -> bool:
     return True
 
 
-def _named(desk: Desk, text: str, option: str, out_id: str | None) -> str:
+def named(desk: Desk, text: str, option: str, out_id: str | None) -> str:
     """The id of something of the house. "ginger" is ginger syrup, although there is ginger to make it of.
 
     Nobody swaps a sweetener for what is neither sweet nor sour.

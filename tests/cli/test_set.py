@@ -431,3 +431,16 @@ def test_a_remark_of_the_old_pour_is_heeded(tmp_path: Path, words: tuple[str, ..
     assert done.code == 0
     assert ("the remark on its line was written for the old pour" in done.out) is is_heeded
     assert "   # the old one\n" in read(specs, "drinks/neat.yaml")
+
+
+def test_in_the_place_of_a_syrup_a_syrup_is_meant(tmp_path: Path) -> None:
+    """As a swap means it: "mint" is mint syrup, although there is mint to make it of."""
+    files = {
+        "ingredients__mint": "ingredient: mint\nsugar: 0 g/kg\nacid: 0 g/kg\nkind: fruit\ndensity: 1 g/ml\n",
+        "syrups__mint": "syrup: mint syrup\nstandard: 50 °Bx\n",
+    }
+    specs = copy_of_house(tmp_path, **files)
+    assert run("set", "anchor", "berry", "--to", "mint", "--yes", specs=specs).code == 0
+    assert "    - 22.5 ml mint syrup\n" in read(specs)
+    assert run("set", "anchor", "lime", "--to", "mint", "--yes", specs=specs).code == 0
+    assert "    - 22.5 ml mint\n" in read(specs)

@@ -7,6 +7,7 @@ from typing import Annotated, Final
 import typer
 
 from balancer.cli import names, values
+from balancer.cli.coming import named
 from balancer.cli.completion import LIQUIDS, offering
 from balancer.cli.desk import Desk
 from balancer.cli.keep import believed, keep, written
@@ -15,6 +16,7 @@ from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited, standard_edited
 from balancer.engine.swaps.kept_drinks import KeptDrinks, kept_drinks
+from balancer.engine.swaps.roles import is_sweet
 from balancer.errors import BalancerError, CannotError, QuantityError, UsageError
 from balancer.files.house.edit import Edit, edit_standard
 from balancer.files.house.keep_drinks import keep_drinks as keep_in_files
@@ -173,7 +175,10 @@ def _change(desk: Desk, drink: Drink, of: str, text: str, to: str | None, remove
         if text or to is not None:
             raise UsageError("usage", "--remove leaves nothing to pour", "leave out the amount and --to")
         return PourChange(pour, pour.of, None)
-    into = pour.of if to is None else _coming(desk, drink, names.liquid(desk, to, "--to"), pour)
+    into = pour.of
+    if to is not None:
+        meant = named(desk, to, "--to", pour.of) if is_sweet(desk.bar, pour.of) else names.liquid(desk, to, "--to")
+        into = _coming(desk, drink, meant, pour)
     if not text and to is None:
         told = "balancer set needs AMOUNT: 20ml, 3/4oz, 2 dashes, rinse; of a standard 52 or 52°Bx"
         raise UsageError("usage", told, "type it like: balancer set slipway raspberry 20ml")
