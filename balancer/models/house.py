@@ -101,6 +101,7 @@ class Scale(FileModel):
 class House(FileModel):
     """The house's own measures, tolerances and instruments. Volumes in ml, tolerances in % and °Bx.
 
+    base             the shared folder that the house stands on, counted from its own
     jigger_step      every multiple of it can be poured, unless there are lines; None is the usual one, see `step`
     jigger_lines     the lines of the jiggers: a pour is one line or two
     jigger_barspoon  or a line and a barspoon
@@ -110,6 +111,7 @@ class House(FileModel):
 
     format: Annotated[int, PlainValidator(_format), EditorSchema({"enum": [1, "1"]})]
     name: Name = Field(alias="house")
+    base: Name | None = None
     ounce: Millilitres = US_FLUID_OUNCE_ML
     show: Annotated[Literal["ml", "oz"], *one_of("ml", "oz")] = "ml"
     jigger_step: Volume | None = Field(None, alias="jigger step")

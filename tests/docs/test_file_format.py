@@ -85,7 +85,9 @@ def loaded(folder: Path, heading: str, keys: Mapping[str, str], without: str = "
         entry |= keys
     entry.pop(without, None)
     texts = {f"{kind}s/one": flow(held) for kind, held in entries.items() if kind != "house"}
-    texts |= {"house": flow(entries["house"]), "ingredients/others": OTHERS}
+    texts |= {"house": flow(entries["house"]), "ingredients/others": OTHERS, "../group/house": flow(HOUSE)}
+    folder = folder / "bar"
+    folder.mkdir(exist_ok=True)
     for name, text in texts.items():
         path = folder / f"{name}.yaml"
         path.parent.mkdir(parents=True, exist_ok=True)

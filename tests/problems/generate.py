@@ -58,8 +58,8 @@ def _is_written(sample: Sample) -> bool:
 
 
 def _is_in(place: str) -> Callable[[Sample], bool]:
-    """Samples whose problem is in this file or folder of a house."""
-    return lambda sample: (first(sample).path or "").startswith(f"specs/{place}")
+    """Samples whose problem is in this file or folder of a house, or of its base."""
+    return lambda sample: f"/{place}" in (first(sample).path or "")
 
 
 SUBJECTS: Final = (

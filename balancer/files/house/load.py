@@ -16,19 +16,21 @@ from balancer.engine.drink.allergens import with_recipe_allergens
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.dilution import made_in
 from balancer.errors import BalancerError, Problem
-from balancer.files.house.entries import NAME_KEY, Entry, claim_names, document_entries, read_entries, read_file
-from balancer.files.house.folders import house_files
+from balancer.files.house.base import Layer, Shelf, layers
+from balancer.files.house.entries import NAME_KEY, Entry, claim_names, document_entries, read_entries, standing
+from balancer.files.house.measures import house_of
 from balancer.files.house.pours import Liquids, pour_data, recipe_data
 from balancer.files.house.remarks import drink_remarks, recipe_remarks
 from balancer.files.house.rules import drink_rules, liquid_doubts, liquid_rule, standard_rule
 from balancer.files.house.written_for import strengths_by_id, syrups_named
-from balancer.files.reading import is_there
-from balancer.files.yaml.document import Document, Mapping, Scalar
-from balancer.files.yaml.validate import check, plain, report, validate
+from balancer.files.yaml.document import Document, Mapping
+from balancer.files.yaml.tree import read_document
+from balancer.files.yaml.validate import validate
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.ingredient import Ingredient
-from balancer.models.names import NameIndex
+from balancer.models.layered import Override
+from balancer.models.names import NameIndex, slug
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 
@@ -56,6 +58,9 @@ class Loaded:
                     every answer too
     doubts          what is rather a slip about a drink, syrup or ingredient that loaded, by its id
     written         every entry as its file has it, by folder and id: keys and texts, nothing of it understood yet
+    layers          the folders read: the house's own first, then its base, then that one's
+    origin          the folder of every entry that is not the house's own, by its kind and id
+    overrides       the entries of the house that stand in place of one of its base
     """
 
     specs: Specs
@@ -67,6 +72,13 @@ class Loaded:
     doubts: Mapping_[str, tuple[Problem, ...]] = field(default_factory=dict)
     files: int = 0
     written: Mapping_[str, Mapping_[str, Mapping_[str, Any]]] = field(default_factory=dict)
+    layers: tuple[Path, ...] = ()
+    origin: Mapping_[tuple[str, str], Path] = field(default_factory=dict)
+    overrides: tuple[Override, ...] = ()
+
+    def base_of(self, kind: str, identity: str) -> Path | None:
+        """The folder of the base that an entry comes from, which is never edited; None where it is the house's own."""
+        return self.origin.get((kind, identity))
 
     def broken_of(self, kind: str) -> list[Broken]:
         """The broken entries of one folder."""
@@ -75,7 +87,7 @@ class Loaded:
     def left_out(self, kind: str) -> list[str]:
         """What is missing of one folder, as far as anybody knows: names, and places that could not be read."""
         names = [entry.name or entry.id for entry in self.broken_of(kind)]
-        return [*names, *(f"whatever is in {problem.path}" for problem in self.missing)]
+        return [*names, *(f"whatever is in {_place_of(problem)}" for problem in self.missing)]
 
     def doubts_about(self, drinks: Iterable[str] = (), liquids: Iterable[str] = ()) -> tuple[Problem, ...]:
         """What is doubted about some drinks, with all they pour, and about some syrups and ingredients, by their ids.
@@ -102,28 +114,37 @@ def load(
     besides: Mapping_[str, Sequence[Document]] | None = None,
     saved_drinks: bool = True,
     apart: House | None = None,
+    shelf: Shelf | None = None,
 ) -> Loaded:
-    """Everything in a bar's folder.
+    """Everything in a bar's folder, and in the base that its house.yaml names.
 
     instead       what to read in place of some of the files of entries, to see what a change would do
     besides       documents that are not saved, as if they were files too, by the folder they would be in
-    saved_drinks  whether the drinks of the folder itself are read
-    apart         the house of what is besides, where nothing of the folder itself is to be read
+    saved_drinks  whether the drinks of the folders themselves are read
+    shelf         what was read of a base that several houses share
+    apart         the house of what is besides, where nothing of the folders themselves is to be read
     Raises BalancerError only when there is no such folder at all.
     """
     if not directory.is_dir():
         raise NoFolderError(directory)
-    house, house_document = (apart, None) if apart else _load_house(directory)
+    shelf = shelf or Shelf()
+    held = [Layer(directory, None)] if apart else layers(directory, shelf)
+    house = apart or house_of(held)
     documents: list[Document] = []
     entries: list[Entry] = []
-    saved = [] if apart else [kind for kind in NAME_KEY if saved_drinks or kind != "drinks"]
-    folders = house_files(directory, saved)
+    kinds = [] if apart else [kind for kind in NAME_KEY if saved_drinks or kind != "drinks"]
+    folders = [shelf.files(layer.folder, NAME_KEY) for layer in held] if kinds else []
+
+    def read(path: Path) -> Document:
+        return read_document(str(path), instead[path]) if instead and path in instead else shelf.document(path)
+
     for kind in NAME_KEY:
-        if kind in folders:
-            entries += read_entries(folders[kind].files, kind, documents, instead)
+        for depth in reversed(range(len(held)) if kind in kinds else ()):
+            entries += read_entries(folders[depth][kind].files, kind, documents, read, depth)
         for document in (besides or {}).get(kind, ()):
             documents.append(document)
             entries += document_entries(document, kind)
+    entries, over = standing(entries)
     drink_entries = [entry for entry in entries if entry.kind == "drinks"]
     liquid_entries = [entry for entry in entries if entry.kind != "drinks"]
     specs = Specs(house, {}, {}, {}, NameIndex(), NameIndex())
@@ -135,30 +156,54 @@ def load(
     harm: dict[str, list[Problem]] = {}
     for liquid in broken:
         harm.setdefault(liquid.id, []).extend(liquid.problems)
-    liquids = Liquids(specs.liquid_names, {entry.id: entry.name for entry in liquid_entries}, str(directory))
+    called = {entry.id: entry.name for entry in liquid_entries}
+    liquids = Liquids(specs.liquid_names, called, str(directory), _lost_names(over))
     bar = Bar(specs)
     for entry in liquid_entries:
         made = specs.syrups.get(entry.id) if entry.kind == "syrups" else None
         if made is not None and made.recipe:
             recipe_remarks(made, bar, liquids, entry.node, entry.document)
     broken += [found for entry in drink_entries if (found := _load_drink(entry, bar, liquids, harm))]
-    of_house = [house_document] if house_document else []
-    of_folders = [problem for part in folders.values() for problem in part.problems]
+    of_house = [layer.document for layer in held if layer.document]
+    parts = [folder[kind] for folder in folders for kind in kinds]
+    of_folders = [problem for part in parts for problem in part.problems]
     in_files = [problem for document in (*of_house, *documents) for problem in document.problems()]
-    missing = [problem for part in folders.values() for problem in part.missing]
+    missing = [layer.lost for layer in held if layer.lost]
+    missing += [problem for part in parts for problem in part.missing]
     missing += [document.lost for document in documents if document.lost]
     return Loaded(
         specs,
         problems=(*of_folders, *in_files),
         broken=tuple(broken),
-        house_problems=house_document.problems() if house_document else (),
-        house_lost=house_document is not None
-        and not (isinstance(house_document.root, Mapping) and house_document.root.complete),
+        house_problems=_house_problems(held),
+        house_lost=any(not (isinstance(one.root, Mapping) and one.root.complete) for one in of_house),
         missing=tuple(missing),
         doubts=_doubts(entries),
         files=len(of_house) + len(documents),
         written={kind: {entry.id: entry.data for entry in entries if entry.kind == kind} for kind in NAME_KEY},
+        layers=tuple(layer.folder for layer in held),
+        origin={(entry.kind, entry.id): held[entry.depth].folder for entry in entries if entry.depth},
+        overrides=tuple(_override(own, base) for own, base in over),
     )
+
+
+def _lost_names(over: Iterable[tuple[Entry, Entry]]) -> dict[str, str]:
+    """What to do about the names that an entry of the base had and the one in its place does not, by their slugs."""
+    found: dict[str, str] = {}
+    for own, base in over:
+        for name in (base.name, *(other.text for other in base.other_names)):
+            remedy = f"{own.place} stands in place of what the base calls so: add it there, like also: [{name}]"
+            found.setdefault(slug(name), remedy)
+    return found
+
+
+def _override(own: Entry, base: Entry) -> Override:
+    return Override(own.kind, own.id, own.name or base.name, own.place, base.place, own.data, base.data)
+
+
+def _place_of(problem: Problem) -> str:
+    """Where it is that nobody could look."""
+    return f"the base that {problem.path} names" if problem.code == "base" else problem.path or ""
 
 
 def _doubts(entries: Iterable[Entry]) -> dict[str, tuple[Problem, ...]]:
@@ -210,31 +255,13 @@ class NoBarError(NoFolderError):
 
 def load_house(directory: Path) -> tuple[House, tuple[Problem, ...]]:
     """The house of a folder with its problems; the usual measures when there is no folder or no house.yaml."""
-    house, document = _load_house(directory)
-    return house, document.problems() if document else ()
+    held = layers(directory, Shelf())
+    return house_of(held), _house_problems(held)
 
 
-def _load_house(directory: Path) -> tuple[House, Document | None]:
-    """The house, with the usual value for every key that has a problem."""
-    path = directory / "house.yaml"
-    usual = {"format": "1", "house": directory.resolve().name.strip() or "house"}
-    if not is_there(path):
-        return House.model_validate(usual), None
-    document = read_file(path)
-    node = document.root
-    if not isinstance(node, Mapping):
-        if not document.found:
-            document.report(
-                "shape", node or 0, "house.yaml holds no keys", "start it with two lines: format: 1 and house: NAME"
-            )
-        return House.model_validate(usual), document
-    data = {key.text: plain(value) for key, value in node.entries if isinstance(value, Scalar) or value.complete}
-    house, errors = check(House, data)
-    if house is None:
-        report(House, errors, node, document)
-        wrong = {error["loc"][0] for error in errors}
-        house = House.model_validate(usual | {key: value for key, value in data.items() if key not in wrong})
-    return house, document
+def _house_problems(held: Iterable[Layer]) -> tuple[Problem, ...]:
+    """The problems of house.yaml, and of those that it stands on."""
+    return tuple(problem for layer in held if layer.document for problem in layer.document.problems())
 
 
 def _load_liquid(entry: Entry, specs: Specs) -> Broken | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping as Mapping_
 from dataclasses import dataclass, field
 from types import ModuleType
 from typing import Any, Final
@@ -9,7 +10,7 @@ from typing import Any, Final
 from balancer.errors import QuantityError
 from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
 from balancer.files.yaml.validate import place, plain, report_colon
-from balancer.models.names import NameIndex
+from balancer.models.names import NameIndex, slug
 from balancer.models.pour import RINSE
 from balancer.units import Quantity, find_unit, format_number, parse_pour
 
@@ -21,11 +22,17 @@ _UNSAID: Final = {"pour": Quantity(1.0, "ml"), "of": "-"}
 
 @dataclass
 class Liquids:
-    """What a pour may name. called holds the name of every id; folder is the house's, to be named in a remedy."""
+    """What a pour may name.
+
+    called  the name of every id
+    folder  the house's, to be named in a remedy
+    lost    names that only what the house replaced of its base had: what to do about each, by its slug
+    """
 
     names: NameIndex
     called: dict[str, str]
     folder: str = "specs"
+    lost: Mapping_[str, str] = field(default_factory=dict)
     _near: dict[str, str | None] = field(default_factory=dict)
     _offers: dict[tuple[str, bool], str | None] = field(default_factory=dict)
 
@@ -42,6 +49,9 @@ class Liquids:
 
     def remedy(self, text: str, *, by_volume: bool) -> str:
         """What to do about a name that the house does not have: what it may mean here, or in the pantry."""
+        lost = self.lost.get(slug(text))
+        if lost is not None:
+            return lost
         near = self.called_like(text)
         usual = f'did you mean "{near}"?' if near else "add it to ingredients/ or syrups/, or mend the name"
         return self.in_pantry(text, near, by_volume=by_volume) or usual

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from balancer.errors import Problem, ProblemsError
-from balancer.files.house.entries import read_file
+from balancer.files.house.base import read_file
 from balancer.files.sheets.spreadsheet import Row, Sheet, letter
 from balancer.files.yaml.document import Document, Mapping
 from balancer.files.yaml.scalar import plain_or_quoted

@@ -91,7 +91,7 @@ class TestUnreadable:
 
     def test_a_file_that_is_too_large_may_hold_anything(self, bar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setattr("balancer.files.yaml.tree.MAX_BYTES", 400)
-        monkeypatch.setattr("balancer.files.house.entries.MAX_BYTES", 400)
+        monkeypatch.setattr("balancer.files.house.base.MAX_BYTES", 400)
         (bar / "drinks" / "large.yaml").write_text(DRINK + "#" * 400, encoding="utf-8")
         loaded = load(bar)
         assert ("too-large", "drinks/large.yaml") in told(loaded, bar)
