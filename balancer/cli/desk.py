@@ -17,6 +17,7 @@ from balancer.engine.batch.history import batch_key, batches, counted, night_of
 from balancer.engine.batch.now import InUse, in_use
 from balancer.engine.drink.bar import Bar
 from balancer.errors import CannotError, Problem, ProblemsError
+from balancer.files.house.base import Shelf
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
 from balancer.files.house.load import Loaded, NoBarError, NoFolderError, load, load_house
 from balancer.files.log.batch_log import LogRead, append_log, read_log
@@ -53,13 +54,17 @@ class Desk:
 
     named    the folder as the user named it, None to find it
     is_demo  whether it is the demo house: it is looked at on its own evening, and never written
+    shelf    what was read of a base that several houses share
     as_json  whether the answer is for a program, so that nobody can be asked
     noticed  problems that the command meets on its way: told with those of the files, and they touch the answer
     understood  the dates that were said otherwise than by day, month and year, by what was typed
     """
 
-    def __init__(self, named: Path | None = None, *, as_json: bool = False, is_demo: bool = False) -> None:
-        self._named = named
+    def __init__(
+        self, named: Path | None = None, *, as_json: bool = False, is_demo: bool = False, shelf: Shelf | None = None
+    ) -> None:
+        self.named = named
+        self._shelf = shelf
         self.as_json = as_json
         self.is_demo = is_demo
         self.noticed: list[Problem] = []
@@ -72,7 +77,7 @@ class Desk:
     @cached_property
     def found(self) -> Path | None:
         """The folder; None when no folder is named and none is found."""
-        return demo_folder() if self.is_demo else find_folder(self._named)
+        return demo_folder() if self.is_demo else find_folder(self.named)
 
     @property
     def folder(self) -> Path:
@@ -98,12 +103,12 @@ class Desk:
         if self._loaded is None:
             if self.folder.is_dir() and not holds_bar(self.folder):
                 raise NoBarError(self.folder)
-            self._loaded = load(self.folder)
+            self._loaded = load(self.folder, shelf=self._shelf)
         return self._loaded
 
     def any_folder(self) -> None:
         """Read a folder even where it holds nothing of a bar, to say just that."""
-        self._loaded = load(self.folder)
+        self._loaded = load(self.folder, shelf=self._shelf)
 
     def only_house(self, *, tells_missing: bool = False) -> None:
         """Read house.yaml alone, for a question that names nothing else: a folder is not needed.

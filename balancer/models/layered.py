@@ -24,7 +24,7 @@ class Override(NamedTuple):
     said: Mapping[str, Any]
 
 
-class Seen(NamedTuple):
+class SaidByBase(NamedTuple):
     """What the base said of an entry when the house was content to have its own; at is when, as an ISO moment."""
 
     kind: str
@@ -46,7 +46,7 @@ class KeyChange(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class OverrideState:
     """An entry of the house in place of one of its base, as things are.
 
     base_place    file and line in the base; "" where it is gone

@@ -29,7 +29,7 @@ from tests.cli.runner import HOUSE, process, run
         (["rescale", "--brix", "54"], "balancer rescale needs --syrup NAME"),
         (["rescale", "--syrup", "berry", "--brix", "54", "--cause", "weather"], "choose boiled, watered, sugar"),
         (["rescale", "--syrup", "berry", "--brix", "54", "--uncertainty", "wide"], "--uncertainty: "),
-        (["check", "anchor"], '"anchor" is too much for balancer check'),
+        (["tonight", "anchor"], '"anchor" is too much for balancer tonight'),
         (["start"], "balancer start needs DIR"),
         (["--bogus"], "balancer has no option --bogus"),
     ],

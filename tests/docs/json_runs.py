@@ -35,9 +35,13 @@ EXTRA: Final = {
   pours: [50 ml gin, 30 ml passion fruit syrup]
   written for: {passion fruit syrup: 44 °Bx}
 """,
+    "../stair/house": "{format: 1, house: The Low Stair, base: ../specs}\n",
+    "../stair/drinks/twin": "{drink: Twin, method: shaken, pours: [50 ml gin]}\n",
+    "../stair/overrides": '- {"kind": "drinks", "id": "twin", "said": {"drink": "Twin"}, "at": "2026-11-01"}\n',
 }
 """What the demo house does not have: something of unknown sugar in a syrup, and beside one; a drink of two syrups that
-are off, one that is weighed, and one that no pour is right for; and some that are written for other strengths."""
+are off, one that is weighed, and one that no pour is right for; some that are written for other strengths; and a house
+on it with its own of one drink."""
 
 ADDED: Final = "".join(
     f'- {{"batch": "RAS-{number}", "syrup": "raspberry-syrup", "event": "made", "brix": 47.5}}\n'
@@ -59,7 +63,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("pour", ("pour 22.5ml --standard 50 --brix 54",)),
     ("start", ("start bar", "start bar --pantry juices")),
     ("safety", ("safety",)),
-    ("check", ("check",)),
+    ("check", ("check", "check stair", "check stair specs", "check stair --agree all")),
     (
         "adjust",
         (
@@ -159,6 +163,7 @@ def answers() -> Iterator[tuple[str, str, Any]]:
     """Section, command line, and what it prints, one after the other in one copy of the demo house."""
     with tempfile.TemporaryDirectory() as folder, contextlib.chdir(folder):
         shutil.copytree(CHECKOUT / "specs", "specs")
+        Path("stair/drinks").mkdir(parents=True)
         for name, text in EXTRA.items():
             Path(f"specs/{name}.yaml").write_text(text, encoding="utf-8")
         Path("sheet.csv").write_text(SHEET, encoding="utf-8")

@@ -16,21 +16,21 @@ from balancer.errors import CannotError, Problem
 from balancer.files.log.batch_log import LOCK, LOCK_SECONDS
 from balancer.files.reading import is_there, read_bytes, unreadable
 from balancer.files.save import acquire, save
-from balancer.models.layered import KeyChange, Override, Seen, SinceWhen, Standing, changes_between, says
+from balancer.models.layered import KeyChange, Override, OverrideState, SaidByBase, SinceWhen, changes_between, says
 
 FILE: Final = "overrides.yaml"
 _REMEDY: Final = "delete it; then see what the base says now, and: balancer check --agree NAME"
 _MOST_SHOWN: Final = 200
 
 
-def read_seen(folder: Path) -> tuple[tuple[Seen, ...], tuple[Problem, ...]]:
+def read_seen(folder: Path) -> tuple[tuple[SaidByBase, ...], tuple[Problem, ...]]:
     """What the house has seen of its base, and the lines that say nothing. A file that is not there is empty."""
     path = folder / FILE
     try:
         raw = read_bytes(path) if is_there(path) else b""
     except OSError as error:
         return (), (unreadable(path, error, "what the base said"),)
-    found: list[Seen] = []
+    found: list[SaidByBase] = []
     problems: list[Problem] = []
     for number, line in enumerate(raw.decode(errors="replace").splitlines(), start=1):
         text = line.removeprefix("\ufeff").strip()
@@ -44,7 +44,7 @@ def read_seen(folder: Path) -> tuple[tuple[Seen, ...], tuple[Problem, ...]]:
     return tuple(found), tuple(problems)
 
 
-def remember_seen(folder: Path, seen: Sequence[Seen]) -> None:
+def remember_seen(folder: Path, seen: Sequence[SaidByBase]) -> None:
     """Note what the base says. Raises CannotError when it cannot be locked, read or written."""
     if not seen:
         return
@@ -59,19 +59,19 @@ def remember_seen(folder: Path, seen: Sequence[Seen]) -> None:
         raise CannotError("unwritable", f'"{path}" cannot be written: {reason}', "check its permissions") from None
 
 
-def agreed(overrides: Iterable[Override], at: datetime) -> tuple[Seen, ...]:
+def agreed(overrides: Iterable[Override], at: datetime) -> tuple[SaidByBase, ...]:
     """What the base says now, as seen at a moment."""
-    return tuple(Seen(one.kind, one.id, one.said, at.isoformat()) for one in overrides)
+    return tuple(SaidByBase(one.kind, one.id, one.said, at.isoformat()) for one in overrides)
 
 
 def standings(
-    overrides: Iterable[Override], seen: Iterable[Seen], own: Iterable[tuple[str, str, str]]
-) -> list[Standing]:
+    overrides: Iterable[Override], seen: Iterable[SaidByBase], own: Iterable[tuple[str, str, str]]
+) -> list[OverrideState]:
     """Every entry that stands in place of one of the base, and what became of that one since it was seen.
 
     own  kind, id and name of every entry of the house's own: one seen in the base that the base no longer has is told
     """
-    by_id: dict[tuple[str, str], list[Seen]] = {}
+    by_id: dict[tuple[str, str], list[SaidByBase]] = {}
     for one in seen:
         by_id.setdefault((_space(one.kind), one.id), []).append(one)
     found = [_standing(override, by_id.pop((_space(override.kind), override.id), [])) for override in overrides]
@@ -79,11 +79,11 @@ def standings(
     for key in by_id:
         if key in names:
             kind, name = names[key]
-            found.append(Standing(kind, key[1], name, "", "", "gone"))
+            found.append(OverrideState(kind, key[1], name, "", "", "gone"))
     return found
 
 
-def _standing(override: Override, seen: Sequence[Seen]) -> Standing:
+def _standing(override: Override, seen: Sequence[SaidByBase]) -> OverrideState:
     now = says(override.said)
     is_identical = says(override.own) == now
     changes: tuple[KeyChange, ...] = ()
@@ -93,7 +93,7 @@ def _standing(override: Override, seen: Sequence[Seen]) -> Standing:
     elif seen:
         since = "changed"
         changes = changes_between(max(seen, key=lambda one: one.at).said, override.said)
-    return Standing(
+    return OverrideState(
         override.kind, override.id, override.name, override.place, override.base_place, since, changes, is_identical
     )
 
@@ -103,12 +103,12 @@ def _space(kind: str) -> str:
     return "drinks" if kind == "drinks" else "liquids"
 
 
-def _seen(row: dict[str, object]) -> Seen:
+def _seen(row: dict[str, object]) -> SaidByBase:
     kind, identity, said, at = row["kind"], row["id"], row["said"], row["at"]
     if not (isinstance(kind, str) and isinstance(identity, str) and isinstance(said, dict) and isinstance(at, str)):
         raise TypeError
-    return Seen(kind, identity, said, at)
+    return SaidByBase(kind, identity, said, at)
 
 
-def _line(seen: Seen) -> bytes:
+def _line(seen: SaidByBase) -> bytes:
     return f"- {json.dumps(seen._asdict(), ensure_ascii=False)}\n".encode()

@@ -16,7 +16,7 @@ from balancer.files.house.overrides import remember_seen
 from balancer.files.save import save_new
 from balancer.files.yaml.document import Document, Sequence
 from balancer.files.yaml.tree import read_document
-from balancer.models.layered import Seen
+from balancer.models.layered import SaidByBase
 
 _AGAIN: Final = "look at the folder, then do it again"
 
@@ -69,7 +69,7 @@ def write_own_copy(folder: Path, copy: OwnCopy, at: datetime, text: str | None =
     """
     content = copy.text if text is None else text
     save_new({copy.path: content.encode()}, code="changed", again=_AGAIN)
-    remember_seen(folder, [Seen(copy.kind, copy.id, copy.said, at.isoformat())])
+    remember_seen(folder, [SaidByBase(copy.kind, copy.id, copy.said, at.isoformat())])
 
 
 def _text(entry: Entry) -> str:

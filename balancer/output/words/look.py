@@ -41,6 +41,11 @@ def most(rows: int) -> int:
     return _ALL if _LOOK.get().everything else rows
 
 
+def is_whole() -> bool:
+    """Whether everything is wanted, so that details have their place."""
+    return _LOOK.get().everything
+
+
 @contextmanager
 def looking(look: Look) -> Iterator[None]:
     """Lay out what is written inside by this look."""

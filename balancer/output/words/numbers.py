@@ -116,11 +116,13 @@ def volume_change(ml: float, show: Literal["ml", "oz"] = "ml", ounce_ml: float =
 def count(number: int, noun: str) -> str:
     """A number of things.
 
-    >>> count(1, "drinks"), count(2, "drinks"), count(1, "batches")
-    ('1 drink', '2 drinks', '1 batch')
+    >>> count(1, "drinks"), count(2, "drinks"), count(1, "batches"), count(1, "entries")
+    ('1 drink', '2 drinks', '1 batch', '1 entry')
     """
     if number != 1:
         return f"{number} {noun}"
+    if noun.endswith("ies"):
+        return f"1 {noun.removesuffix('ies')}y"
     return f"1 {noun.removesuffix('es') if noun.endswith('ches') else noun.removesuffix('s')}"
 
 

@@ -47,15 +47,15 @@ class Page(str):
     looks: tuple[str, ...]
 
 
-def page(first: str, rows: Iterable[str], more: str) -> Page:
-    """An answer as text that fits the columns."""
+def page(first: str, rows: Iterable[str], more: str, below: str = "") -> Page:
+    """An answer as text that fits the columns; what stands below it is laid out already."""
     lines = wrap(first, 4)
     looks = [f"answer {tone_of(first)}".rstrip()] * len(lines)
     for row in rows:
         wrapped = wrap(f"  {row}", 2 + _LABEL if isinstance(row, Labelled) else 4)
         lines += wrapped
         looks += [tone_of(row)] * len(wrapped)
-    return _laid_out([*lines, *wrap(f"more: {more}", 4)], looks)
+    return _laid_out([*lines, *(wrap(f"more: {more}", 4) if more else []), *([below] if below else [])], looks)
 
 
 def led(first: str, below: str = "") -> Page:

@@ -8,8 +8,8 @@ from typing import Any, Final
 
 from balancer.errors import Problem
 from balancer.output.words.look import is_terminal
-from balancer.output.words.numbers import count, some, width
-from balancer.output.words.page import act, fine, led, together, watch, wrap
+from balancer.output.words.numbers import some, width
+from balancer.output.words.page import together, watch, wrap
 
 _MOST: Final = 6
 _COMMAND: Final = re.compile(r"balancer [a-z][^;]*")
@@ -76,16 +76,6 @@ def problems_data(problems: Iterable[Problem]) -> dict[str, Any]:
 def missing_rows(drinks: Sequence[str]) -> list[str]:
     """A row that names the drinks an answer lacks, because they did not load; none when it lacks none."""
     return [watch(f"missing here, their files are broken: {some(drinks, _MOST)}; see balancer check")] if drinks else []
-
-
-def check_text(problems: tuple[Problem, ...], counts: dict[str, int], files: int) -> str:
-    """The answer of a check: how many problems, then each of them."""
-    held = ", ".join(count(number, kind) for kind, number in counts.items())
-    if not files:
-        return "nothing to check: no house.yaml, and nothing in ingredients/, syrups/ or drinks/"
-    if not problems:
-        return led(fine(f"all well: {held} in {count(files, 'files')}"))
-    return led(act(f"{count(len(problems), 'problems')}; what loads: {held}"), problems_text(problems))
 
 
 def house_words(problems: Sequence[Problem], *, is_lost: bool) -> str:
