@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
+from typing import Final
 
 from balancer.cli import clock
 from balancer.cli.folder import USUAL, find_folder, holds_bar
@@ -16,7 +18,7 @@ from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.history import batch_key, batches, counted, night_of
 from balancer.engine.batch.now import InUse, in_use
 from balancer.engine.drink.bar import Bar
-from balancer.errors import CannotError, Problem, ProblemsError
+from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.base import Shelf
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
 from balancer.files.house.load import Loaded, NoBarError, NoFolderError, load, load_house
@@ -28,6 +30,11 @@ from balancer.models.days import Toward
 from balancer.models.house import House
 from balancer.models.names import NameIndex
 from balancer.models.specs import Specs
+
+DEVICE: Final = "BALANCER_DEVICE"
+"""The environment variable of a device that logs apart from others and is merged with them."""
+
+_MOST_LETTERS: Final = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +230,14 @@ class Desk:
         return Stamp(self.at, by, note)
 
     @property
+    def device(self) -> str:
+        """The letters of this device in the ids that it gives; "" where none are set. Raises UsageError for others."""
+        text = os.environ.get(DEVICE, "").strip()
+        if text and not (text.isalpha() and len(text) <= _MOST_LETTERS):
+            raise UsageError("usage", f'{DEVICE} is "{text}"', "set it to a letter or two, another on every device")
+        return text.upper()
+
+    @property
     def lost_ids(self) -> tuple[str, ...]:
         """Ids in broken lines of the log, never to be given again; known while `log` asks what to append."""
         return self._lost
@@ -238,7 +253,7 @@ class Desk:
             seen[:], self._lost = log.entries, log.lost
             return make(log.entries)
 
-        written = append_log(self.own_folder, noticed)
+        written = append_log(self.own_folder, noticed, now=self.at)
         self._wrote = True
         return Logged(written, batches(seen, self.specs), batches([*seen, *written], self.specs))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -138,10 +139,10 @@ def test_two_people_at_once(house: House, monkeypatch: pytest.MonkeyPatch, words
     house.ok("open", "RAS-1")
     own = append_log
 
-    def later(folder: Path, make: Make, *, seconds: float = 10.0) -> Sequence[LogEntry]:
+    def later(folder: Path, make: Make, *, now: datetime) -> Sequence[LogEntry]:
         monkeypatch.setattr(desk, "append_log", own)
         house.ok("undo", "--by", "Bo")
-        return own(folder, make, seconds=seconds)
+        return own(folder, make, now=now)
 
     monkeypatch.setattr(desk, "append_log", later)
     done = house.batch(*words)

@@ -107,7 +107,9 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     if filled_ml is not None:
         draft = replace(draft, mass=round(mass_of(desk.bar, liquid, filled_ml, draft.brix), 1))
     logged = desk.log(
-        lambda log: events.add(log, desk.specs, draft, is_open=is_open, replaces=replaces, reserved=desk.lost_ids)
+        lambda log: events.add(
+            log, desk.specs, draft, is_open=is_open, replaces=replaces, reserved=desk.lost_ids, device=desk.device
+        )
     )
     item = _now(desk, logged)
     text = partial(added_text, filled=None if filled_ml is None else large_volume(filled_ml, desk.house))
@@ -224,7 +226,9 @@ def reading_command(  # noqa: PLR0913, PLR0917 - one for each option
 def combine_command(desk: Desk, first: BatchName, second: BatchName, by: By = None, note: Note = None) -> Answer:
     """Two batches of one syrup were poured together: a new batch, with the oldest part's dates."""
     logged = desk.log(
-        lambda log: events.combined(log, desk.specs, first, second, desk.stamp(by, note), reserved=desk.lost_ids)
+        lambda log: events.combined(
+            log, desk.specs, first, second, desk.stamp(by, note), reserved=desk.lost_ids, device=desk.device
+        )
     )
     parts = [batch_called(logged.before, part) for part in logged.entries[0].refers]
     item = _now(desk, logged)

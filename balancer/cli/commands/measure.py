@@ -144,7 +144,7 @@ def _log(
     if batch is not None:
         return desk.log(lambda log: reading(log, desk.specs, batch.id, draft)).batch.id
     made = replace(draft, liquid=syrup_id, made=desk.today)
-    return desk.log(lambda log: add(log, desk.specs, made, reserved=desk.lost_ids)).batch.id
+    return desk.log(lambda log: add(log, desk.specs, made, reserved=desk.lost_ids, device=desk.device)).batch.id
 
 
 def _readings(texts: list[str], temperature: str | None, house: House, zero: str | None) -> Readings:

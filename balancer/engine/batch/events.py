@@ -18,6 +18,7 @@ from balancer.engine.batch.history import (
     night_of,
 )
 from balancer.engine.batch.ids import next_batch_id
+from balancer.engine.batch.merged import is_twin
 from balancer.engine.batch.mixture import combine
 from balancer.engine.batch.now import is_past
 from balancer.engine.batch.weight import mass_after
@@ -48,12 +49,14 @@ def add(
     is_open: bool = False,
     replaces: str | None = None,
     reserved: Iterable[str] = (),
+    device: str = "",
 ) -> list[LogEntry]:
     """A batch that was made. draft is its entry without an id; its last day of use is worked out when absent.
 
     is_open   whether it goes into use at once
     replaces  the open batch that is empty then, which opens this one too
     reserved  ids that may be on a bottle although no entry has them
+    device    its letters, where several log apart
     Raises UsageError when the last day of use is before the day it was made, CannotError to open one that is past it.
     """
     source = specs.liquid(draft.liquid or "")
@@ -74,7 +77,7 @@ def add(
             f"its last day of use ({day_text(discard, made)}) is over",
             "discard it, or correct --made or --discard",
         )
-    entry = replace(draft, batch=next_batch_id(log, source.name, reserved), event="made", discard=discard)
+    entry = replace(draft, batch=next_batch_id(log, source.name, reserved, device), event="made", discard=discard)
     if not is_open and replaces is None:
         return [entry]
     refers: tuple[str, ...] = ()
@@ -158,7 +161,13 @@ def reading(log: Log, specs: Specs, batch: str, measured: LogEntry) -> list[LogE
 
 
 def combined(
-    log: Log, specs: Specs, first: str, second: str, stamp: Stamp, reserved: Iterable[str] = ()
+    log: Log,
+    specs: Specs,
+    first: str,
+    second: str,
+    stamp: Stamp,
+    reserved: Iterable[str] = (),
+    device: str = "",
 ) -> list[LogEntry]:
     """Two batches poured together into a new one; both are empty then. Open when either was.
 
@@ -172,7 +181,7 @@ def combined(
     mixture = combine(*parts, name_of=specs.name_of)
     liquid = parts[0].liquid
     entry = LogEntry(
-        next_batch_id(log, specs.name_of(liquid), reserved),
+        next_batch_id(log, specs.name_of(liquid), reserved, device),
         "made",
         stamp.at,
         liquid=liquid,
@@ -202,9 +211,22 @@ def find_batch(
 
     day  the working day, where the batch is to be used: one past its last day is neither meant by a syrup, where
          another is, nor offered
-    Raises UsageError when nothing or several answer to it.
+    Raises UsageError when nothing or several answer to it, or two batches have its id.
     """
     listed = list(known)
+    found = _found_batch(listed, specs, text, states, day)
+    if is_twin(found.id, {batch.id for batch in listed}):
+        told = f"{found.id} is one of two batches with one id, since two logs were merged"
+        raise UsageError(
+            "ambiguous-batch", told, "give one of them another number first, in the lines of: balancer check"
+        )
+    return found
+
+
+def _found_batch(
+    listed: Sequence[Batch], specs: Specs, text: str, states: tuple[BatchState, ...], day: date | None
+) -> Batch:
+    """The batch that a person means, as `find_batch`, whether or not another has its id."""
     wanted = batch_key(text.strip())
     if not wanted:
         raise UsageError("unknown-batch", "no batch is named", "give the id on its tape")

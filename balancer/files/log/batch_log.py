@@ -17,6 +17,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from balancer.engine.batch.history import counting_entries, from_future, history
+from balancer.engine.batch.ids import free_id
+from balancer.engine.batch.merged import Twin, in_time, told_apart
 from balancer.errors import CannotError, Problem, ProblemsError
 from balancer.files.log.log_line import STARTS, entry_from_json, entry_line, entry_of, fields_of, missing_key
 from balancer.files.reading import is_there, read_bytes, unreadable
@@ -44,7 +46,7 @@ _UNKNOWN: Final = "what is open is unknown: "
 class LogRead:
     """What the log of a folder says.
 
-    entries     in the order of their lines
+    entries     in the order of their lines; what happened to one batch in the order in which it happened
     problems    those of its lines; where nothing could be read, `unreadable` alone
     lost        ids in lines too broken to be entries: their tape may be on a bottle all the same
     unreadable  why nothing could be read. What is open is unknown then, and nothing may be answered from the log
@@ -66,6 +68,10 @@ class LogRead:
         counting = counting_entries(self.entries)
         return ((index, entry) for index, entry in enumerate(counting) if entry is not None)
 
+    def line(self, index: int) -> int:
+        """The line of one of the entries."""
+        return self._numbers[index]
+
     def problem(self, index: int, word: str, code: str, message: str, remedy: str) -> Problem:
         """A problem of one of the entries, at the word of its line that is meant."""
         number = self._numbers[index]
@@ -81,7 +87,8 @@ Make = Callable[[LogRead], Sequence[LogEntry]]
 def read_log(folder: Path, now: datetime | None = None) -> LogRead:
     """The log of a folder. One that is not there is empty; nothing is raised.
 
-    now  the moment after which an entry is told to be from the future; nothing is told without
+    now  the moment after which an entry is told to be from the future; without it nothing is told, and what happened
+         to a batch is in the order of the lines
     """
     path = folder / FILE
     try:
@@ -93,13 +100,20 @@ def read_log(folder: Path, now: datetime | None = None) -> LogRead:
         return _unknown(Problem("encoding", told, "save it again as UTF-8 (in the editor: Save as)", str(path)))
     lines = _Lines(str(path))
     lines.read(raw)
+    entries, twins = told_apart(lines.entries, lines.numbers)
+    order = in_time(entries, now) if now is not None else range(len(entries))
     log = LogRead(
-        lines.path, tuple(lines.entries), lost=tuple(lines.lost), _lines=lines.lines, _numbers=tuple(lines.numbers)
+        lines.path,
+        tuple(entries[place] for place in order),
+        lost=tuple(lines.lost),
+        _lines=lines.lines,
+        _numbers=[lines.numbers[place] for place in order],
     )
     faults = [
         log.problem(fault.place, fault.word, "log", fault.message, fault.remedy)
         for fault in history(log.entries).faults
     ]
+    faults += _twin_problems(log, twins)
     problems = sorted([*lines.problems, *faults], key=lambda problem: (problem.line or 0, problem.column or 0))
     ahead = from_future(log.entries, now) if now is not None else ()
     return replace(
@@ -110,12 +124,15 @@ def read_log(folder: Path, now: datetime | None = None) -> LogRead:
     )
 
 
-def append_log(folder: Path, make: Make, *, seconds: float = LOCK_SECONDS) -> tuple[LogEntry, ...]:
+def append_log(
+    folder: Path, make: Make, *, seconds: float = LOCK_SECONDS, now: datetime | None = None
+) -> tuple[LogEntry, ...]:
     """Append entries to a folder's log, and return them once they are safely on the disk.
 
     make     gets the log as it stands and returns the entries to add; nobody else can write meanwhile,
              so an id or a state that it finds is still true when its entries are written
     seconds  how long to wait for another writer
+    now      as in `read_log`
     The `at` of the entries is moved on by microseconds where the log has it already. Either all entries
     are written or none.
     Raises CannotError when the log cannot be locked or written, or an entry could not be read again; ProblemsError
@@ -123,7 +140,7 @@ def append_log(folder: Path, make: Make, *, seconds: float = LOCK_SECONDS) -> tu
     """
     path = folder / FILE
     with _locked(folder, seconds):
-        log = read_log(folder)
+        log = read_log(folder, now)
         if log.unreadable:
             raise ProblemsError([log.unreadable])
         entries = _unique_times(make(log), log.entries)
@@ -142,6 +159,26 @@ def append_log(folder: Path, make: Make, *, seconds: float = LOCK_SECONDS) -> tu
 
 def _unknown(problem: Problem) -> LogRead:
     return LogRead(problem.path or "", problems=(problem,), unreadable=problem)
+
+
+def _twin_problems(log: LogRead, twins: Sequence[Twin]) -> list[Problem]:
+    """What to do about two batches with one id: which lines are whose, and a number that is free."""
+    found: list[Problem] = []
+    given: list[str] = [*log.lost]
+    for twin in twins:
+        given.append(free_id(log.entries, twin.tape, given))
+        numbers = [str(line) for line in twin.others]
+        lines = f"{', '.join(numbers[:-1])} and {numbers[-1]}" if len(numbers) > 1 else "".join(numbers)
+        below = f"; line{'s' if len(numbers) > 1 else ''} {lines} below count{'' if len(numbers) > 1 else 's'} for it"
+        told = (
+            f"{twin.tape} was made already, in line {twin.first}: two devices gave one id. "
+            f"Both batches are kept, this one as {log.entries[twin.place].batch}{below if numbers else ''}"
+        )
+        remedy = (
+            f"look at both tapes: write {given[-1]} in place of {twin.tape} on one, and in the lines that are its own"
+        )
+        found.append(log.problem(twin.place, twin.tape, "log", told, remedy))
+    return found
 
 
 def _ahead_problem(log: LogRead, ahead: Sequence[int]) -> Problem:
@@ -251,8 +288,13 @@ class _Lines:
         """Take every line; each is sound, empty, or a problem."""
         self.lines = raw.removeprefix(_UTF8_MARK).splitlines()
         block = False
+        known: set[bytes] = set()
         for number, line in enumerate(self.lines, start=1):
             entry = entry_from_json(line)
+            if entry is not None and entry.at is not None:
+                if line in known:
+                    continue  # one event, in the log twice since it was merged with its copy: no two share a moment
+                known.add(line)
             if entry is None and _EMPTY.fullmatch(line):
                 continue
             if entry is None and block and line[:1].isspace() and not line.lstrip().startswith(b"-"):
