@@ -19,7 +19,9 @@ from balancer.models.names import slug
 
 _NAME: Final = re.compile(r"^(?:- )?(?:drink|syrup|ingredient): *(?P<name>[^#\n]*[^#\s])", re.MULTILINE)
 _DAY_ENDS: Final = re.compile(r"""^day ends: *["']?(\d\d:\d\d)""", re.MULTILINE)
+_BASE: Final = re.compile(r"""^base: *["']?([^#"'\n]+)""", re.MULTILINE)
 _MOST_FILES: Final = 2000
+_MOST_LAYERS: Final = 8
 _CLOSED: Final = ("empty", "discard")
 
 Offer = Callable[[typer.Context, str], list[str]]
@@ -42,17 +44,33 @@ def _begin_so(folder: Path, kinds: Iterable[str], text: str) -> list[str]:
     """The ids that begin with a text, in any case: what was typed stays as it is, for a shell drops what differs."""
     found: dict[str, None] = {}
     for kind in kinds:
-        ids = _LISTS[kind](folder) if kind in _LISTS else _names(folder / kind)
+        ids = _LISTS[kind](folder) if kind in _LISTS else _names(each / kind for each in _layers(folder))
         found |= dict.fromkeys(identity.lower() if text.islower() else identity for identity in ids)
     begun = (identity for identity in found if identity[: len(text)].casefold() == text.casefold())
     return sorted({text + identity[len(text) :] for identity in begun})
 
 
-def _names(folder: Path) -> list[str]:
-    """The ids of everything named in the files of a folder."""
-    files = [path for path in sorted(folder.rglob("*"))[:_MOST_FILES] if path.suffix.lower() in (".yaml", ".yml")]
+def _layers(folder: Path) -> list[Path]:
+    """A bar's folder, and those that it stands on."""
+    found = [folder]
+    while len(found) < _MOST_LAYERS and (said := _said(found[-1], _BASE)):
+        found.append(found[-1] / said)
+    return found
+
+
+def _said(folder: Path, key: re.Pattern[str]) -> str | None:
+    """What the house.yaml of a folder says of a key, as far as a glance tells."""
+    path = folder / "house.yaml"
+    found = key.search(path.read_text(encoding="utf-8", errors="replace")) if path.is_file() else None
+    return found[1].strip() if found else None
+
+
+def _names(folders: Iterable[Path]) -> list[str]:
+    """The ids of everything named in the files of some folders."""
+    found = [path for folder in folders for path in sorted(folder.rglob("*"))[:_MOST_FILES]]
+    files = [path for path in found if path.suffix.lower() in (".yaml", ".yml")]
     texts = (path.read_text(encoding="utf-8", errors="replace") for path in files if path.is_file())
-    return [slug(found["name"].strip("\"'")) for text in texts for found in _NAME.finditer(text)]
+    return [slug(match["name"].strip("\"'")) for text in texts for match in _NAME.finditer(text)]
 
 
 def _batches(folder: Path) -> list[str]:
@@ -87,10 +105,9 @@ def _stock(folder: Path) -> list[str]:
 
 
 def _day_ends(folder: Path) -> str:
-    """When the working day ends, as house.yaml says; the usual time where it does not."""
-    path = folder / "house.yaml"
-    found = _DAY_ENDS.search(path.read_text(encoding="utf-8", errors="replace")) if path.is_file() else None
-    return found[1] if found else str(House.model_fields["day_ends"].default)
+    """When the working day ends, as house.yaml says or what it stands on; the usual time where nothing does."""
+    said = (_said(each, _DAY_ENDS) for each in _layers(folder))
+    return next(filter(None, said), str(House.model_fields["day_ends"].default))
 
 
 def _printed(folder: Path) -> list[str]:

@@ -148,3 +148,13 @@ def test_capitals_are_completed_too() -> None:
     assert offered("balancer totals Anch") == ["Anchor-sour"]
     assert offered("balancer totals ANCH") == ["ANCHor-sour"]
     assert run("totals", "ANCHor-sour").code == 0
+
+
+def test_what_the_base_has_is_offered_too(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    (tmp_path / "stair" / "drinks").mkdir(parents=True)
+    (tmp_path / "stair" / "house.yaml").write_text("format: 1\nhouse: Stair\nbase: '../specs' # ours\n", "utf-8")
+    (tmp_path / "stair" / "drinks" / "own.yaml").write_text("drink: Anchorage\n", encoding="utf-8")
+    assert offered("balancer totals anch", cwd=tmp_path / "stair") == ["anchor-sour", "anchorage"]
+    (specs / "house.yaml").write_text("base: ../stair\n", encoding="utf-8")  # round in a circle
+    assert offered("balancer totals anch", cwd=tmp_path / "stair") == ["anchor-sour", "anchorage"]

@@ -124,3 +124,60 @@ def test_stopped_while_filling_an_empty_folder(tmp_path: Path, monkeypatch: pyte
     monkeypatch.setattr(Path, "rename", stop)
     assert run("start", str(tmp_path), specs=None).code == 1
     assert list(tmp_path.iterdir()) == []
+
+
+class TestOnABase:
+    """`--base`: a house that has nothing of its own but its name."""
+
+    @pytest.fixture
+    def group(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+        monkeypatch.chdir(tmp_path)
+        run("start", "group", "--demo", specs=None)
+        return tmp_path / "group"
+
+    @pytest.mark.parametrize("folder", ["bars/low-stair", "low stair", "bars/Nº 7: ours", "group/bars/one"])
+    def test_it_answers_at_once_as_its_base_does(self, group: Path, folder: str) -> None:
+        done = run("start", folder, "--base", "group", specs=None)
+        assert (done.code, done.first) == (0, f"{folder} is ready: 1 file to read and change")
+        assert [*tree(group.parent / folder)] == ["house.yaml"]
+        checked = run("check", folder, specs=None)
+        assert (checked.code, checked.out.splitlines()[1:]) == (0, ["  base              group"])
+        own, base = (run("totals", "slipway", "--specs", each, specs=None) for each in (folder, "group"))
+        assert own == base
+
+    def test_its_name_is_that_of_its_folder(self, group: Path) -> None:
+        run("start", "bars/low-stair", "--base", str(group), specs=None)
+        text = (group.parent / "bars" / "low-stair" / "house.yaml").read_text(encoding="utf-8")
+        assert "house: Low Stair\n" in text
+        assert "base: ../../group\n" in text
+
+    def test_behind_a_link_it_counts_from_where_it_is(self, group: Path) -> None:
+        (group.parent / "far" / "off").mkdir(parents=True)
+        (group.parent / "here").symlink_to("far/off")
+        assert run("start", "here/bar", "--base", "group", specs=None).code == 0
+        assert run("check", "here/bar", specs=None).code == 0
+        assert run("check", "far/off/bar", specs=None).code == 0
+
+    @pytest.mark.usefixtures("group")
+    @pytest.mark.parametrize(
+        ("words", "code", "said"),
+        [
+            (["bar", "--base", "nowhere"], 1, 'there is no folder "nowhere"'),
+            (["bar", "--base", "group/drinks"], 1, '"group/drinks" holds nothing of a bar'),
+            (["group", "--base", "group"], 1, '"group" exists and is not empty'),
+            (["bar", "--base", "group", "--demo"], 2, "--base and --demo"),
+            (["bar", "--base", "group", "--pantry", "juices"], 2, "first --base, then the same line with --pantry"),
+        ],
+    )
+    def test_what_cannot_be_is_told_and_nothing_is_written(self, words: list[str], code: int, said: str) -> None:
+        done = run("start", *words, specs=None)
+        assert (done.code, done.out) == (code, "")
+        assert said in done.err
+        assert not Path("bar").exists()
+
+    def test_out_of_the_pantry_comes_what_neither_has(self, group: Path) -> None:
+        run("start", "bar", "--base", "group", specs=None)
+        done = run("start", "bar", "--pantry", "juices", "--json", specs=None)
+        assert "lime juice" in {one["ingredient"] for one in done.data["already_there"]}
+        assert run("check", "bar", specs=None).code == 0
+        assert visible(tree(group)) == visible(tree(CHECKOUT / "specs"))

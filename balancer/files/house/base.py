@@ -21,7 +21,8 @@ KEY: Final = "base"
 MOST_LAYERS: Final = 8
 """So many folders one on another are read."""
 
-_PARTS: Final = (HOUSE_FILE, "ingredients", "syrups", "drinks")
+PARTS: Final = (HOUSE_FILE, "ingredients", "syrups", "drinks")
+"""What makes a folder a bar's: any of these."""
 _UNREAD: Final = re.compile(rf"""^{KEY}:[ \t]+(?P<name>"[^"\r\n]+"|'[^'\r\n]+'|(?:(?![ \t]#)[^\r\n])+)""", re.MULTILINE)
 
 
@@ -132,7 +133,7 @@ def _fault(path: Path, text: str, folder: Path, met: Mapping[str, Path]) -> tupl
         )
     if not os.path.isdir(path):
         return _not_there(path, text, folder)
-    if not any(is_there(path / part) for part in _PARTS):
+    if not any(is_there(path / part) for part in PARTS):
         return (
             f'"{path}" holds nothing of a bar: no house.yaml, no drinks/, no syrups/ and no ingredients/',
             "name the folder that holds what is shared",

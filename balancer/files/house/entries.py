@@ -118,7 +118,7 @@ def standing(entries: Iterable[Entry]) -> tuple[list[Entry], list[tuple[Entry, E
 
 
 def claim_names(entries: Iterable[Entry], names: NameIndex) -> None:
-    """Make every entry findable. Those of a base come before those of the house.
+    """Make every entry findable.
 
     A name that two entries have is a problem of both, for nobody can tell which one a pour means.
     Names come before other names, so an `also` that takes one is a problem only of its own entry; but of an entry

@@ -145,6 +145,7 @@ def load(
             documents.append(document)
             entries += document_entries(document, kind)
     entries, over = standing(entries)
+    entries = _as_in_one_folder(entries, held)
     drink_entries = [entry for entry in entries if entry.kind == "drinks"]
     liquid_entries = [entry for entry in entries if entry.kind != "drinks"]
     specs = Specs(house, {}, {}, {}, NameIndex(), NameIndex())
@@ -185,6 +186,18 @@ def load(
         origin={(entry.kind, entry.id): held[entry.depth].folder for entry in entries if entry.depth},
         overrides=tuple(_override(own, base) for own, base in over),
     )
+
+
+def _as_in_one_folder(entries: list[Entry], held: Sequence[Layer]) -> list[Entry]:
+    """Entries of several layers in the order in which they would stand in one folder."""
+
+    def place(entry: Entry) -> tuple[int, Path]:
+        path = Path(entry.document.path)
+        folder = held[entry.depth].folder
+        return kinds.index(entry.kind), path.relative_to(folder) if path.is_relative_to(folder) else path
+
+    kinds = [*NAME_KEY]
+    return entries if len(held) == 1 else sorted(entries, key=place)
 
 
 def _lost_names(over: Iterable[tuple[Entry, Entry]]) -> dict[str, str]:

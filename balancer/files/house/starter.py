@@ -3,17 +3,34 @@
 from __future__ import annotations
 
 import contextlib
+import json
+import os
+import re
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
+from balancer.files.house.base import HOUSE_FILE, PARTS
 from balancer.files.house.demo import demo_folder
 from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
+from balancer.files.reading import is_there
 from balancer.models.pantry import FromPantry, PantryEntry
 
 STARTER: Final = Path(__file__).resolve().parent / "starter_files"
+_ON_BASE: Final = """\
+# Your house. What it does not say, its base does; say here what is otherwise in your bar.
+format: 1
+# printed on cards:
+house: {name}
+# shared, and never written from here; counted from this folder:
+base: {base}
+# change of a drink's sugar that service lets pass:
+# tolerance: 5 %
+# those that are not as the base has them:
+# glasses: {{coupe: 180 ml}}
+"""
 
 
 class Started(NamedTuple):
@@ -29,10 +46,41 @@ def start(folder: Path, *, demo: bool = False, pantry: Sequence[PantryEntry] = (
     It appears whole or not at all: everything is written beside it, or hidden in it when it is there, and renamed.
     Raises CannotError when it exists and holds anything, or cannot be written.
     """
+    source = demo_folder() if demo else STARTER
+    return _started(folder, lambda made: _copy(source, made), pantry)
+
+
+def start_on_base(folder: Path, base: Path) -> Started:
+    """Write a folder that has nothing of its own but its name, and stands on a base that is shared.
+
+    Raises CannotError as `start` does, and where the base holds nothing of a bar.
+    """
+    if not any(is_there(base / part) for part in PARTS):
+        where = f'"{base}" holds nothing of a bar' if base.is_dir() else f'there is no folder "{base}"'
+        raise CannotError("base", where, "name the folder that holds what is shared")
+    # From where the house really is: behind a link, `..` is not what it looks like.
+    counted = Path(os.path.relpath(os.path.realpath(base), os.path.realpath(folder))).as_posix()
+    name = " ".join(re.split(r"[\s_-]+", folder.absolute().name)).title().strip() or "My bar"
+    text = _ON_BASE.format(name=_written(name), base=_written(counted))
+
+    def write(made: Path) -> None:
+        made.mkdir()
+        (made / HOUSE_FILE).write_text(text, encoding="utf-8")
+
+    return _started(folder, write, ())
+
+
+def _written(text: str) -> str:
+    """A value as it stands in a file: in quotes where YAML could read more into it."""
+    return text if re.fullmatch(r"[A-Za-z./][\w./ -]*", text) else json.dumps(text, ensure_ascii=False)
+
+
+def _started(folder: Path, fill: Callable[[Path], None], pantry: Sequence[PantryEntry]) -> Started:
+    """A folder that fill writes, with entries of the pantry; whole or not at all."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise CannotError("not-empty", f'"{folder}" exists and is not empty', _elsewhere(folder, bool(pantry)))
     try:
-        found = _write(demo_folder() if demo else STARTER, folder.absolute(), pantry)
+        found = _write(fill, folder.absolute(), pantry)
     except OSError as error:
         raise CannotError(
             "unwritable", f'"{folder}" cannot be written: {error.strerror}', "choose another place, or make room"
@@ -47,14 +95,14 @@ def _elsewhere(folder: Path, wants_pantry: bool) -> str:
     return "name a folder that does not exist yet"
 
 
-def _write(source: Path, folder: Path, pantry: Sequence[PantryEntry]) -> FromPantry:
+def _write(fill: Callable[[Path], None], folder: Path, pantry: Sequence[PantryEntry]) -> FromPantry:
     missing = [path for path in folder.parents if not path.exists()]
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         is_there = folder.is_dir()
         with tempfile.TemporaryDirectory(dir=folder if is_there else folder.parent, prefix=".start-") as temporary:
             made = Path(temporary) / "new"
-            _copy(source, made)
+            fill(made)
             found = from_pantry(made, pantry) if pantry else FromPantry({})
             write_from_pantry(found)
             if is_there:
