@@ -70,7 +70,7 @@ def keep(
     doubted = believed(desk, edit.after, is_meant=is_sure)
     after = edit.after.specs.drinks[edit.drink or drink.id]
     edited = drink_edited(desk.bar, Bar(edit.after.specs), drink, after, changes)
-    change = FileChange(str(edit.path), edit.old, edit.new)
+    change = change_of(edit)
 
     def kept(state: KeptState) -> Kept:
         return Kept(edited, change, state, tuple(doubted))
@@ -131,16 +131,21 @@ def written(
     first  changes of other files that belong to it, written before it
     """
     if is_sure:
-        write_edit(desk.own_folder, *first, edit)
+        write_edit(desk.own_folder, *first, edit, at=desk.at)
         return Answer(lambda: text("written"), lambda: data("written"), about=(), code=0)
     if not desk.can_ask:
         return Answer(lambda: text("not written"), lambda: data("not written"), about=(), code=1)
     write(text("asking"), sys.stdout)
-    if not ask("write it?"):
+    if not ask("make the copy in the house and change it there?" if edit.copy else "write it?"):
         return Answer("nothing was written", {}, about=(), code=1)
-    write_edit(desk.own_folder, *first, edit)
+    write_edit(desk.own_folder, *first, edit, at=desk.at)
     paths = ", ".join(str(each.path) for each in (*first, edit))
     return Answer(f"written: {paths}", {}, about=(), code=0)
+
+
+def change_of(edit: Edit) -> FileChange:
+    """What an edit changes, to be shown."""
+    return FileChange(str(edit.path), edit.old, edit.new, edit.copy.place if edit.copy else None)
 
 
 def believed(desk: Desk, after: Loaded, *, is_meant: bool) -> list[Problem]:

@@ -31,7 +31,8 @@ UNITS = {
 }
 """The unit that the end of a key stands for; the first that fits."""
 
-_OTHER = {"check": "check", 
+_OTHER = {
+    "check": "check",
     "correct": "correct",
     "set standard": "correct",
     "tonight": "rescale",

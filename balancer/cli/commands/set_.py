@@ -10,7 +10,7 @@ from balancer.cli import names, values
 from balancer.cli.coming import named
 from balancer.cli.completion import LIQUIDS, offering
 from balancer.cli.desk import Desk
-from balancer.cli.keep import believed, keep, written
+from balancer.cli.keep import believed, change_of, keep, written
 from balancer.cli.options import AsName, ByWhom, Sure
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.bar import Bar
@@ -28,7 +28,7 @@ from balancer.models.syrup import Syrup
 from balancer.output.data.edit import pour_edit_data, standard_edit_data
 from balancer.output.screen.edit import pour_edit_text, same_pour_text, same_standard_text, standard_edit_text
 from balancer.output.screen.kept_drinks import kept_standard_text, offer_rows
-from balancer.output.words.edit import NOBODY, FileChange, KeptState
+from balancer.output.words.edit import NOBODY, KeptState
 from balancer.units import Quantity, find_unit, format_quantity, parse_pour, split_pour, tidy_amount
 
 STANDARD: Final = "standard"
@@ -142,7 +142,7 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool, keep_d
         edit = edit._replace(after=after)
     believed(desk, edit.after, is_meant=is_sure)
     edited = standard_edited(desk.bar, Bar(edit.after.specs), syrup)
-    change, *others = [FileChange(str(each.path), each.old, each.new) for each in (edit, *first)]
+    change, *others = map(change_of, (edit, *first))
 
     def shown(state: KeptState) -> str:
         lead, last = "" if state == "asking" else f"{state}: ", NOBODY if state == "not written" else ""

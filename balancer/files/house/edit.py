@@ -9,22 +9,23 @@ from __future__ import annotations
 import os
 from collections import Counter
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
 from balancer.engine.swaps.versions import FIRST, next_version
 from balancer.errors import CannotError, Problem, ProblemsError
 from balancer.files.house.drink_text import settled, wanted_pours, wanted_strengths, with_pours
-from balancer.files.house.entries import entries_of
+from balancer.files.house.entries import Entry, entries_of
 from balancer.files.house.entry_copy import copied
-from balancer.files.house.entry_text import EntryText
+from balancer.files.house.entry_text import EntryText, text_of
 from balancer.files.house.load import Loaded, load
+from balancer.files.house.overrides import add_seen
+from balancer.files.house.own_copy import OwnCopy, own_copy
 from balancer.files.house.pour_text import AGAIN, amount_span
 from balancer.files.log.batch_log import LOCK, LOCK_SECONDS
 from balancer.files.save import acquire, save, save_new
 from balancer.files.yaml.document import Scalar
-from balancer.files.yaml.document import Sequence as List
 from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from balancer.models.names import slug
@@ -42,6 +43,7 @@ class Edit(NamedTuple):
     old, new  the file's text before and after; nothing before where the file is new
     after     the folder with the change
     drink     id of the drink that is changed or new; None of a syrup
+    copy      the copy that the house gets of an entry of its base, of which old is the text; it is a new file too
     """
 
     path: Path
@@ -50,6 +52,7 @@ class Edit(NamedTuple):
     after: Loaded
     drink: str | None = None
     is_new: bool = False
+    copy: OwnCopy | None = None
 
 
 def edit_drink(
@@ -61,7 +64,7 @@ def edit_drink(
     *,
     by: str | None = None,
 ) -> Edit:
-    """A drink with other pours, its next version, and its date.
+    """A drink with other pours, its next version, and its date. One of the base gets a copy in the house.
 
     folder   the house's own, to be written in
     changes  to pours of this very drink; those by a person's own writing are written so
@@ -69,7 +72,7 @@ def edit_drink(
     Raises CannotError when it cannot be done without touching more, ProblemsError when the drink would not load.
     """
     changes = settled(changes)
-    entry = _own(folder, _entry(folder, "drinks", drink.id))
+    entry, copy = _own(folder, _entry(folder, "drinks", drink.id))
     wanted: dict[str, Any] = {
         "pours": wanted_pours(before, drink, changes),
         "written_for": wanted_strengths(drink, changes),
@@ -81,8 +84,9 @@ def edit_drink(
     if by is not None:
         wanted["by"] = " ".join(by.split())
         edited = edited.set_key("by", wanted["by"])
-    after = _tried(folder, before, entry, edited, "drinks", drink.model_copy(update=wanted))
-    return Edit(Path(entry.document.path), entry.text, edited.text, after, drink.id)
+    wanted_drink = drink.model_copy(update=wanted)
+    after = _tried(folder, before, None if copy else entry, edited, "drinks", wanted_drink)
+    return Edit(Path(entry.document.path), entry.text, edited.text, after, drink.id, is_new=bool(copy), copy=copy)
 
 
 def new_drink(
@@ -102,9 +106,9 @@ def new_drink(
     """
     changes = settled(changes)
     name = " ".join(name.split())
-    entry = _entry(folder, "drinks", drink.id)
-    source = Path(entry.document.path)
-    path = _free(source.parent if _is_own(folder, source) else folder / "drinks", before, name)
+    found = _entry(folder, "drinks", drink.id)
+    entry = text_of(found)
+    path = _free(folder / "drinks" if found.depth else Path(found.document.path).parent, before, name)
     wanted: dict[str, Any] = {
         "id": slug(name),
         "name": name,
@@ -124,11 +128,11 @@ def new_drink(
 
 
 def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, written: str) -> Edit:
-    """A syrup with another standard; written is its strength as it is to stand in the file.
+    """A syrup with another standard; written is its strength as it is to stand in the file. As `edit_drink` otherwise.
 
     Raises CannotError and ProblemsError as `edit_drink` does, and CannotError when the file has no `standard`.
     """
-    entry = _own(folder, _entry(folder, "syrups", syrup.id))
+    entry, copy = _own(folder, _entry(folder, "syrups", syrup.id))
     value = entry.node.get("standard")
     if not isinstance(value, Scalar):
         reading = entry.node.get("standard reading")
@@ -143,13 +147,14 @@ def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, writt
     in_flow = entry.in_flow and not value.quoted
     edited = entry.spliced(start, end, written.replace(",", ".") if in_flow else written)
     wanted = syrup.model_copy(update={"standard": brix})
-    after = _tried(folder, before, entry, edited, "syrups", wanted)
-    return Edit(Path(entry.document.path), entry.text, edited.text, after)
+    after = _tried(folder, before, None if copy else entry, edited, "syrups", wanted)
+    return Edit(Path(entry.document.path), entry.text, edited.text, after, is_new=bool(copy), copy=copy)
 
 
-def write_edit(folder: Path, *edits: Edit) -> None:
+def write_edit(folder: Path, *edits: Edit, at: datetime | None = None) -> None:
     """Put each changed text into its file, whole or not at all, in this order; a new file never over one there.
 
+    at  the moment, to be noted with what the base says of what is copied
     Raises CannotError when a file is no longer the text that the change was made on, before any is written, or when
     one cannot be written.
     """
@@ -165,6 +170,8 @@ def write_edit(folder: Path, *edits: Edit) -> None:
         for edit, mark in zip(edits, marks, strict=True):
             if edit.is_new:
                 save_new({edit.path: edit.new.encode()}, code="file-exists", again="give it another name")
+                if edit.copy is not None:
+                    add_seen(folder, [edit.copy.seen(at)])
             else:
                 save(Path(os.path.realpath(edit.path)), mark + edit.new.encode(), remedy=remedy)
 
@@ -189,31 +196,20 @@ def _read(path: Path) -> bytes:
         raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', AGAIN) from None
 
 
-def _entry(folder: Path, kind: str, identity: str) -> EntryText:
-    """The entry of an id that the house has, where it is sound."""
+def _entry(folder: Path, kind: str, identity: str) -> Entry:
+    """The entry of an id that the house has or its base, where it is sound."""
     for entry in entries_of(folder, kind):
         if entry.id == identity and entry.readable and entry.kind == kind:
-            root = entry.document.root
-            place = root.items.index(entry.node) if isinstance(root, List) else None
-            return EntryText(entry.document, place)
+            return entry
     raise CannotError("changed", f'"{identity}" is no longer where it was', "set it again")
 
 
-def _own(folder: Path, entry: EntryText) -> EntryText:
-    """An entry that may be written. Raises CannotError for one of another folder: a house never writes there."""
-    path = Path(entry.document.path)
-    if _is_own(folder, path):
-        return entry
-    raise CannotError(
-        "in-base",
-        f"it is in a folder that is shared and never edited from a house: {entry.told(entry.node.start)}",
-        f'change it there, or copy it into "{folder}" first: the house\'s own goes before it',
-    )
-
-
-def _is_own(folder: Path, path: Path) -> bool:
-    """Whether a file is the house's, as its folder names it; a link in the folder is the house's too."""
-    return Path(os.path.abspath(path)).is_relative_to(os.path.abspath(folder))
+def _own(folder: Path, entry: Entry) -> tuple[EntryText, OwnCopy | None]:
+    """The text that may be written: the entry's own, or that of a copy where it is the base's, which never is."""
+    if not entry.depth:
+        return text_of(entry), None
+    copy = own_copy(folder, entry)
+    return copy.text, copy
 
 
 def _free(directory: Path, before: Loaded, name: str) -> Path:

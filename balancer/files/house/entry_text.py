@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from balancer.errors import CannotError
+from balancer.files.house.entries import Entry
 from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
 from balancer.files.yaml.scalar import plain_or_quoted
 from balancer.files.yaml.tree import read_document
@@ -19,6 +20,12 @@ LINE_END: Final = re.compile(r"\r\n|\r|\n|\Z")
 _TAIL: Final = re.compile(r"[ \t]*(?:(?<=[ \t])#[^\r\n]*)?(?=[\r\n]|\Z)")
 _BLANK: Final = re.compile(r"[ \t]*")
 _COMMA: Final = re.compile(r"\s*,[ \t]*(?:(?<=[ \t])#[^\r\n]*)?")
+
+
+def text_of(entry: Entry) -> EntryText:
+    """An entry as its file has it."""
+    root = entry.document.root
+    return EntryText(entry.document, root.items.index(entry.node) if isinstance(root, Sequence) else None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,11 +14,13 @@ from typing import Final
 
 from balancer.errors import CannotError, ProblemsError
 from balancer.files.house.edit import Edit
-from balancer.files.house.entries import Entry, entries_of
+from balancer.files.house.entries import Entry, document_entries, entries_of
 from balancer.files.house.load import Loaded, load
+from balancer.files.house.own_copy import OwnCopy, own_copy
 from balancer.files.house.written_for import KEY
 from balancer.files.yaml.document import Mapping, Scalar
 from balancer.files.yaml.scalar import plain_or_quoted
+from balancer.files.yaml.tree import read_document
 from balancer.models.drink import Drink
 from balancer.models.syrup import Syrup
 from balancer.units import format_number
@@ -40,20 +42,32 @@ def keep_drinks(
     wanted = {drink.id: drink for drink in drinks}
     splices: dict[str, list[Splice]] = {}
     texts: dict[str, str] = {}
-    for entry in entries_of(folder, "drinks"):
-        drink = wanted.get(entry.id)
+    copies: dict[str, OwnCopy] = {}
+    for found in entries_of(folder, "drinks"):
+        entry, drink = found, wanted.get(found.id)
         if drink is None or not entry.readable or entry.kind != "drinks":
             continue
-        if not Path(entry.document.path).resolve().is_relative_to(folder.resolve()):
-            raise _refused(entry, "it is in a folder that is shared, and a house never writes there")
+        if entry.depth:  # the base is never written
+            copy = own_copy(folder, entry, copies)
+            (entry,) = document_entries(copy.text.document, "drinks")
+            copies[entry.document.path] = copy
         strength = f"{format_number(drink.written_for[syrup.id])} °Bx"
         texts[entry.document.path] = entry.document.text
         splices.setdefault(entry.document.path, []).append(_splice(entry, syrup.name, strength))
     changed = {path: _spliced(texts[path], found) for path, found in splices.items()}
-    raw = {Path(path): text.encode() for path, text in changed.items()}
-    after = load(folder, {**raw, standard.path: standard.new.encode()})
+    instead = {Path(path): text.encode() for path, text in changed.items() if path not in copies}
+    besides = {"drinks": [read_document(path, changed[path].encode()) for path in copies]}
+    if standard.is_new:
+        besides["syrups"] = [read_document(str(standard.path), standard.new.encode())]
+    else:
+        instead[standard.path] = standard.new.encode()
+    after = load(folder, instead, besides=besides)
     _check(before, standard.after, after, wanted)
-    return tuple([Edit(Path(path), texts[path], text, after) for path, text in changed.items()]), after
+    edits = [
+        Edit(Path(path), texts[path], text, after, is_new=path in copies, copy=copies.get(path))
+        for path, text in changed.items()
+    ]
+    return tuple(edits), after
 
 
 def _check(before: Loaded, with_standard: Loaded, after: Loaded, wanted: Mapping_[str, Drink]) -> None:

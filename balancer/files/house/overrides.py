@@ -48,15 +48,28 @@ def remember_seen(folder: Path, seen: Sequence[SaidByBase]) -> None:
     """Note what the base says. Raises CannotError when it cannot be locked, read or written."""
     if not seen:
         return
+    try:
+        held = acquire(folder / LOCK, "in this folder", LOCK_SECONDS)
+    except (OSError, NotImplementedError) as error:
+        raise _unwritable(folder / FILE, error) from None
+    with held:
+        add_seen(folder, seen)
+
+
+def add_seen(folder: Path, seen: Sequence[SaidByBase]) -> None:
+    """The same for who holds the folder's lock."""
     path = folder / FILE
     try:
-        with acquire(folder / LOCK, "in this folder", LOCK_SECONDS):
-            held = read_bytes(path) if is_there(path) else b""
-            gap = b"\n" if held and not held.endswith(b"\n") else b""
-            save(path, held + gap + b"".join(map(_line, seen)), remedy="check the permissions of the folder")
-    except (OSError, NotImplementedError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise CannotError("unwritable", f'"{path}" cannot be written: {reason}', "check its permissions") from None
+        held = read_bytes(path) if is_there(path) else b""
+    except OSError as error:
+        raise _unwritable(path, error) from None
+    gap = b"\n" if held and not held.endswith(b"\n") else b""
+    save(path, held + gap + b"".join(map(_line, seen)), remedy="check the permissions of the folder")
+
+
+def _unwritable(path: Path, error: Exception) -> CannotError:
+    reason = getattr(error, "strerror", None) or str(error)
+    return CannotError("unwritable", f'"{path}" cannot be written: {reason}', "check the permissions of the folder")
 
 
 def agreed(overrides: Iterable[Override], at: datetime) -> tuple[SaidByBase, ...]:

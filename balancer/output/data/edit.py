@@ -110,5 +110,6 @@ def _change_data(change: FileChange | None, *, written: bool) -> dict[str, Any]:
         "path": change.path if change else None,
         "line": change.line if change else None,
         "diff": "\n".join(change.diff()) if change else "",
+        "copy_of": change.copy_of if change else None,
         "written": written,
     }

@@ -29,11 +29,15 @@ class FileHunk(NamedTuple):
 
 
 class FileChange(NamedTuple):
-    """A file that changes: its path, and its text before and after; nothing before where it is new."""
+    """A file that changes: its path, and its text before and after; nothing before where it is new.
+
+    copy_of  the file of the base of which it will be a copy, with old for its text
+    """
 
     path: str
     old: str
     new: str
+    copy_of: str | None = None
 
     @property
     def line(self) -> int:
@@ -59,7 +63,8 @@ class FileChange(NamedTuple):
     def diff(self) -> list[str]:
         """The change as a unified diff without the lines around it."""
         hunks = self.hunks()
-        head = [f"--- {self.path if self.old else '/dev/null'}", f"+++ {self.path}"] if hunks else []
+        was = self.copy_of or (self.path if self.old else "/dev/null")
+        head = [f"--- {was}", f"+++ {self.path}"] if hunks else []
         return [*head, *(row for hunk in hunks for row in (_place(hunk), *hunk.rows))]
 
     def shown(self, lead: str = "") -> list[str]:
@@ -67,7 +72,8 @@ class FileChange(NamedTuple):
         hunks = self.hunks()
         where = some([str(hunk.above + 1) for hunk in hunks], _MOST_LINES)
         lines = f", line{'s' if len(hunks) > 1 else ''} {where}" if self.old else ", a new file"
-        return [f"{lead}{self.path}{lines}", *(row for hunk in hunks for row in hunk.rows)]
+        copy = [f"a copy of {self.copy_of}, which is shared and stays as it is"] if self.copy_of else []
+        return [f"{lead}{self.path}{lines}", *copy, *(row for hunk in hunks for row in hunk.rows)]
 
 
 @dataclass(frozen=True, slots=True)

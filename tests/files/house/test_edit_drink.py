@@ -17,9 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balancer.errors import CannotError, ProblemsError
-from balancer.files.house import edit as edit_module
 from balancer.files.house.edit import edit_drink, new_drink, write_edit
-from balancer.files.house.entries import entries_of
 from balancer.files.house.load import Loaded, load
 from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
@@ -532,14 +530,3 @@ def test_a_fault_of_the_new_amount_is_told_at_its_place(tmp_path: Path) -> None:
         edit_drink(tmp_path, loaded, drink, [change], TODAY)
     (problem,) = caught.value.problems()
     assert (problem.code, problem.line) == ("unit", 6)
-
-
-def test_another_folder_is_never_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whatever the entries of a house are read from."""
-    group = tmp_path / "group"
-    loaded = a_house(group, (SLIP + TWO).encode())
-    monkeypatch.setattr(edit_module, "entries_of", lambda _, kind: entries_of(group, kind))
-    for own in (tmp_path / "bar", tmp_path / "group/../gro"):
-        with pytest.raises(CannotError) as caught:
-            edit_drink(own, loaded, loaded.specs.drinks["slip"], [], TODAY)
-        assert caught.value.code == "in-base"

@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from balancer.errors import CannotError
-from balancer.files.house.edit import edit_pour
-from balancer.files.house.entries import NAME_KEY
+from balancer.files.house.edit import Edit, edit_drink, edit_standard, new_drink, write_edit
+from balancer.files.house.entries import NAME_KEY, Entry, entries_of
 from balancer.files.house.load import load
 from balancer.files.house.overrides import FILE, agreed, read_seen, remember_seen, standings
-from balancer.files.house.own_copy import own_copy, write_own_copy
+from balancer.files.house.own_copy import OwnCopy, own_copy
+from balancer.models.changes import PourChange
 from balancer.units import parse_quantity
 from tests.cli.runner import CHECKOUT
 from tests.files.folders import write
@@ -31,9 +32,7 @@ LISTED = """\
 
 # A heading for what follows
 # and one line more
--
-  # keys begin below the hyphen
-  drink: Second
+- drink: Second
   method: built
   notes: >
     - drink: not one
@@ -53,29 +52,43 @@ LISTED = """\
 WANTED = {
     "first": """\
 # of Runa's
-- drink: First
-  method: built
-  pours: [60 ml gold rum]   # only that
-  dilution: 0 %
-  # its own last word
+drink: First
+method: built
+pours: [60 ml gold rum]   # only that
+dilution: 0 %
+# its own last word
 """,
     "second": """\
 # A heading for what follows
 # and one line more
--
-  # keys begin below the hyphen
-  drink: Second
-  method: built
-  notes: >
-    - drink: not one
-    folded
-  pours:
-  - 50 ml gold rum
-  dilution: 0 %
+drink: Second
+method: built
+notes: >
+  - drink: not one
+  folded
+pours:
+- 50 ml gold rum
+dilution: 0 %
 """,
     "third": "{drink: Third, method: built,\n   pours: [40 ml gold rum], dilution: 0 %}\n",
-    "fourth": "- drink: Fourth\n  method: built\n  pours: [30 ml gold rum]\n  dilution: 0 %\n",
+    "fourth": "drink: Fourth\nmethod: built\npours: [30 ml gold rum]\ndilution: 0 %\n",
 }
+
+
+def entry_of(folder: Path, kind: str, identity: str) -> Entry:
+    return next(entry for entry in entries_of(folder, kind) if entry.id == identity)
+
+
+def copy_of(folder: Path, kind: str, identity: str) -> OwnCopy:
+    return own_copy(folder, entry_of(folder, kind, identity))
+
+
+def edited(folder: Path, identity: str = "slipway-sour") -> Edit:
+    """The first pour of a drink set to 55 ml."""
+    loaded = load(folder)
+    drink = loaded.specs.drinks[identity]
+    change = PourChange(drink.pours[0], drink.pours[0].of, parse_quantity("55 ml"), "55 ml")
+    return edit_drink(folder, loaded, drink, [change], AT.date())
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -86,33 +99,34 @@ def contents(folder: Path) -> dict[str, bytes]:
 def test_out_of_a_list_come_its_lines_and_the_remarks_right_above(tmp_path: Path, identity: str) -> None:
     house = on_base(tmp_path)
     files(tmp_path / "group", {"drinks/listed.yaml": LISTED})
-    copy = own_copy(house, "drinks", identity)
-    assert copy.text == WANTED[identity]
-    assert copy.path == house / "drinks" / f"{identity}.yaml"
+    text = copy_of(house, "drinks", identity).text
+    assert text.text == WANTED[identity]
+    assert text.document.path == str(house / "drinks" / f"{identity}.yaml")
 
 
-@pytest.mark.parametrize("newline", ["\n", "\r\n"])
-def test_line_ends_stay(tmp_path: Path, newline: str) -> None:
+def test_line_ends_stay(tmp_path: Path) -> None:
     house = on_base(tmp_path)
-    (tmp_path / "group" / "drinks" / "listed.yaml").write_bytes(LISTED.replace("\n", newline).encode())
-    assert own_copy(house, "drinks", "second").text == WANTED["second"].replace("\n", newline)
+    (tmp_path / "group" / "drinks" / "listed.yaml").write_bytes(LISTED.replace("\n", "\r\n").encode())
+    assert copy_of(house, "drinks", "second").text.text == WANTED["second"].replace("\n", "\r\n")
 
 
 def test_a_file_of_one_comes_whole_under_its_name(tmp_path: Path) -> None:
     house = on_base(tmp_path)
     text = f"# ours\n\n{SOUR}# the end"
     files(tmp_path / "group", {"drinks/slipway-sour.yaml": text})
-    copy = own_copy(house, "drinks", "slipway-sour")
-    assert (copy.text, copy.path.name) == (text, "slipway-sour.yaml")
+    copy = copy_of(house, "drinks", "slipway-sour").text
+    assert (copy.text, Path(copy.document.path).name) == (text, "slipway-sour.yaml")
     files(house, {"drinks/slipway-sour.yaml": "drink: Another\nmethod: built\npours: [9 ml gold rum]\ndilution: 0 %\n"})
-    assert own_copy(house, "drinks", "slipway-sour").path.name == "slipway-sour-2.yaml"
+    assert Path(copy_of(house, "drinks", "slipway-sour").text.document.path).name == "slipway-sour-2.yaml"
 
 
 def test_a_house_with_everything_copied_is_the_same_house(tmp_path: Path) -> None:
     house = files(tmp_path / "stair", {"house.yaml": f"format: 1\nhouse: Stair\nbase: {CHECKOUT / 'specs'}\n"})
     before = load(house)
-    for kind, identity in before.origin:
-        write_own_copy(house, own_copy(house, kind, identity), AT)
+    copies = [copy_of(house, kind, identity) for kind, identity in before.origin]
+    for copy in copies:
+        files(house, {str(Path(copy.text.document.path).relative_to(house)): copy.text.text})
+    remember_seen(house, [copy.seen(AT) for copy in copies])
     after = load(house)
     assert after.problems == before.problems == ()
     assert after.specs.drinks == before.specs.drinks
@@ -123,32 +137,65 @@ def test_a_house_with_everything_copied_is_the_same_house(tmp_path: Path) -> Non
     assert {(one.since, one.is_identical) for one in told} == {("same", True)}
 
 
-def test_the_base_is_never_written(tmp_path: Path) -> None:
-    house = on_base(tmp_path)
-    before = contents(tmp_path / "group")
-    write_own_copy(house, own_copy(house, "drinks", "half-tide"), AT)
-    assert contents(tmp_path / "group") == before
-    assert {*contents(house)} == {"house.yaml", "drinks/half-tide.yaml", FILE, ".batches.lock"}
+class TestEdits:
+    """A change of what the base has is made in a copy; the base is never written."""
 
+    def test_of_a_drink(self, tmp_path: Path) -> None:
+        house = on_base(tmp_path)
+        before = contents(tmp_path / "group")
+        edit = edited(house)
+        assert {*contents(house)} == {"house.yaml"}  # nothing is written yet
+        write_edit(house, edit, AT)
+        assert contents(tmp_path / "group") == before
+        assert {*contents(house)} == {"house.yaml", "drinks/slipway-sour.yaml", FILE, ".batches.lock"}
+        loaded = load(house)
+        assert loaded.specs.drinks["slipway-sour"].pours[0].amount == parse_quantity("55 ml")
+        assert [(one.kind, one.id) for one in loaded.overrides] == [("drinks", "slipway-sour")]
+        assert [one.since for one in standings(loaded.overrides, read_seen(house)[0], ())] == ["same"]
 
-def test_an_edit_of_the_base_is_refused(tmp_path: Path) -> None:
-    house = on_base(tmp_path)
-    before, loaded = contents(tmp_path), load(house)
-    drink = loaded.specs.drinks["slipway-sour"]
-    with pytest.raises(CannotError) as refused:
-        edit_pour(house, loaded, drink, drink.pours[0], parse_quantity("50 ml"), "50 ml")
-    assert refused.value.code == "in-base"
-    assert contents(tmp_path) == before
+    def test_of_a_standard(self, tmp_path: Path) -> None:
+        house = on_base(tmp_path)
+        before, loaded = contents(tmp_path / "group"), load(house)
+        write_edit(house, edit_standard(house, loaded, loaded.specs.syrups["raspberry-syrup"], 52.0, "52 °Bx"), AT)
+        assert contents(tmp_path / "group") == before
+        assert load(house).specs.syrups["raspberry-syrup"].standard == 52.0
+        text = (house / "syrups" / "raspberry-syrup.yaml").read_text(encoding="utf-8")
+        base = (tmp_path / "group" / "syrups" / "raspberry-syrup.yaml").read_text(encoding="utf-8")
+        assert text == base.replace("standard: 50 °Bx", "standard: 52 °Bx")
 
+    @pytest.mark.parametrize("inside", [False, True])
+    def test_of_what_the_house_has_itself(self, tmp_path: Path, *, inside: bool) -> None:
+        """Also where the base lies in the house's own folder."""
+        house = on_base(tmp_path, {"drinks/sour.yaml": SOUR})
+        if inside:
+            (tmp_path / "group").rename(house / "group")
+            (house / "house.yaml").write_text("format: 1\nhouse: Stair\nbase: group\n", encoding="utf-8")
+        write_edit(house, edited(house), AT)
+        assert not (house / FILE).exists()
+        assert "55 ml" in (house / "drinks" / "sour.yaml").read_text(encoding="utf-8")
+        group = contents(house / "group" if inside else tmp_path / "group")
+        edit = edited(house, "half-tide")
+        assert edit.path == house / "drinks" / "half-tide.yaml"
+        write_edit(house, edit, AT)
+        assert contents(house / "group" if inside else tmp_path / "group") == group
 
-def test_what_the_house_has_itself_is_not_copied(tmp_path: Path) -> None:
-    house = on_base(tmp_path, {"drinks/sour.yaml": SOUR})
-    with pytest.raises(CannotError):
-        own_copy(house, "drinks", "slipway-sour")
-    write_own_copy(house, copy := own_copy(house, "drinks", "half-tide"), AT)
-    with pytest.raises(CannotError) as refused:
-        write_own_copy(house, copy, AT)
-    assert refused.value.code == "changed"
+    def test_a_new_drink_out_of_the_base_is_the_houses(self, tmp_path: Path) -> None:
+        house = on_base(tmp_path)
+        before, loaded = contents(tmp_path / "group"), load(house)
+        edit = new_drink(house, loaded, loaded.specs.drinks["slipway-sour"], [], "Stair Sour", AT.date())
+        write_edit(house, edit, AT)
+        assert contents(tmp_path / "group") == before
+        assert {*contents(house)} == {"house.yaml", "drinks/stair-sour.yaml", ".batches.lock"}
+        assert load(house).overrides == ()
+
+    def test_a_file_that_came_meanwhile_stays(self, tmp_path: Path) -> None:
+        house = on_base(tmp_path)
+        edit = edited(house)
+        files(house, {"drinks/slipway-sour.yaml": SOUR})
+        with pytest.raises(CannotError):
+            write_edit(house, edit, AT)
+        assert (house / "drinks" / "slipway-sour.yaml").read_text(encoding="utf-8") == SOUR
+        assert not (house / FILE).exists()
 
 
 class TestSince:
@@ -158,7 +205,7 @@ class TestSince:
     def house(self, tmp_path: Path) -> Path:
         house = on_base(tmp_path)
         files(tmp_path / "group", {"drinks/slipway-sour.yaml": SOUR})
-        write_own_copy(house, own_copy(house, "drinks", "slipway-sour"), AT, SOUR.replace("50 ml", "55 ml"))
+        write_edit(house, edited(house), AT)
         return house
 
     def since(self, house: Path) -> list[tuple[str, list[tuple[str, object, object]]]]:

@@ -151,7 +151,7 @@ def test_a_page_of_any_text(first: str, row: str, more: str) -> None:
     """Nothing is lost but spaces, and no line is too wide."""
     text = page(first, [row], more)
     assert [line for line in text.split("\n") if columns(line) > 80] == []
-    assert "".join(text.split()) == "".join(f"{first}{row}more:{more}".split())
+    assert "".join(text.split()) == "".join(f"{first}{row}{'more:' if more else ''}{more}".split())
 
 
 @given(TEXTS, st.integers(2, 40))
