@@ -4,7 +4,7 @@ A page is read from top to bottom as one sitting in a folder that holds the demo
 
     ```console              lines that start with $ are typed, the lines below each are what it prints;
                             `console exit=1` where the last one ends with that code
-    ```text, ```sh          the same, when its first line starts with $
+    ```text, ```sh          the same, when its first line starts with $; also cd, and git, whose words are not shown
     <!-- file: PATH -->     the block that follows is saved there
     <!-- now: MOMENT -->    what time it is from here on
 """
@@ -12,6 +12,7 @@ A page is read from top to bottom as one sitting in a folder that holds the demo
 from __future__ import annotations
 
 import contextlib
+import glob
 import os
 import re
 import shlex
@@ -22,6 +23,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from tests.cli.runner import CHECKOUT, run
+from tests.git import git
 
 DOCS: Final = CHECKOUT / "docs"
 NOW: Final = "2026-11-25T18:30+01:00"
@@ -102,11 +104,19 @@ class Sitting:
     def type(self, line: str) -> str:
         """What is printed after a line is typed."""
         program, *words = shlex.split(line)
+        if program == "cd":
+            os.chdir(words[0])
+            return ""
+        if program == "git":
+            git(Path(), *words)
+            self.code = 0
+            return ""
+        words = [each for word in words for each in (sorted(glob.glob(word)) or [word])]
         if program == "balancer":
             done = run(*words, specs=None, env=self.env)
             self.code = done.code
             return done.out + done.err
-        assert program == "export", f"snippets know balancer and export, not {line!r}"
+        assert program == "export", f"snippets know balancer, git, cd and export, not {line!r}"
         self.env.update({name: value for name, _, value in (word.partition("=") for word in words)})
         return ""
 

@@ -10,10 +10,19 @@ import pytest
 from tests.cli.runner import CHECKOUT
 from tests.docs.commands_page import leaves
 from tests.docs.pages import DOCS, Block, blocks, has_snippets, name, pages, renewed
+from tests.git import GIT
 
 SHOWN = [page for page in pages() if has_snippets(page)]
 _READ_FIRST = ("README.md", "docs/tutorial.md")
-_ALL = [pytest.param(page, marks=() if name(page) in _READ_FIRST else pytest.mark.slow) for page in SHOWN]
+_NEEDS_GIT = pytest.mark.skipif(not GIT, reason="there is no git here")
+
+
+def _marks(page: Path) -> list[pytest.MarkDecorator]:
+    slow = [] if name(page) in _READ_FIRST else [pytest.mark.slow]
+    return [*slow, *([_NEEDS_GIT] if "\n$ git " in page.read_text(encoding="utf-8") else [])]
+
+
+_ALL = [pytest.param(page, marks=_marks(page)) for page in SHOWN]
 
 
 @pytest.mark.parametrize("page", _ALL, ids=name)

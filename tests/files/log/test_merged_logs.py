@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-import subprocess
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -19,8 +16,8 @@ from balancer.models.batch import Batch, LogEntry
 from tests.cli.runner import Run, run
 from tests.examples import examples
 from tests.files.folders import write
+from tests.git import GIT, git
 
-GIT = shutil.which("git") or ""
 pytestmark = pytest.mark.skipif(not GIT, reason="there is no git here")
 START = datetime(2026, 11, 25, 9, tzinfo=UTC)
 
@@ -58,16 +55,6 @@ class Device:
     @property
     def told(self) -> list[str]:
         return [f"{problem.line}: {problem.message}" for problem in read_log(self.folder).problems]
-
-
-def git(folder: Path, *words: str) -> str:
-    """Real git, that reads nobody's settings."""
-    names = {"AUTHOR_NAME": "Ilse", "AUTHOR_EMAIL": "i@x", "COMMITTER_NAME": "Ilse", "COMMITTER_EMAIL": "i@x"}
-    env = {"PATH": os.environ["PATH"], "HOME": str(folder), "GIT_CONFIG_NOSYSTEM": "1", "GIT_CONFIG_GLOBAL": os.devnull}
-    env |= {f"GIT_{name}": value for name, value in names.items()}
-    done = subprocess.run([GIT, *words], cwd=folder, env=env, check=False, capture_output=True, text=True)
-    assert done.returncode == 0, done.stderr + done.stdout
-    return done.stdout
 
 
 @pytest.fixture

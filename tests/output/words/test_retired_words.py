@@ -35,11 +35,13 @@ RETIRED: Final = {
 }
 JSON_WORDS: Final = {"pull", "take out", "throw out", "out of reach", "water, for the ice"}
 _QUOTED: Final = re.compile(rf"`(?:{'|'.join(JSON_WORDS)})(?:\[\][.\w]*)?`|: \"(?:{'|'.join(JSON_WORDS)})\"")
+_GIT: Final = re.compile(r"^\$ git .*$", re.MULTILINE)
+"""Another program has words of its own."""
 
 
 def retired(text: str) -> list[tuple[str, str]]:
     """What to say, and the retired words that stand in a text instead."""
-    kept = " ".join(_QUOTED.sub("", text).split())
+    kept = " ".join(_QUOTED.sub("", _GIT.sub("", text)).split())
     return [(say, found[0]) for say, old in RETIRED.items() for found in re.finditer(old, kept)]
 
 
