@@ -31,6 +31,7 @@ LOCK: Final = ".batches.lock"
 LOCK_SECONDS: Final = 10.0
 
 _EMPTY: Final = re.compile(rb"\s*(#.*|---\s*|\.\.\.\s*)?")
+_MERGE_MARK: Final = re.compile(rb"(<{7}|\|{7}|={7}|>{7})( .*)?")
 _BATCH: Final = re.compile(r"""["']?batch["']?\s*:\s*["']?([^"',}]+)""")
 _BARE_TIME: Final = re.compile(r"[^\"'0-9]([0-9]{4}-[0-9]{2}-[0-9]{2}[ T][0-9]{2}:[^\s,}]+)")
 _LONGEST_SHOWN: Final = 400
@@ -312,6 +313,12 @@ class _Lines:
             told = "zero bytes stand here: the machine may have stopped while writing"
             self.problems.append(Problem("torn-line", told, _RETYPE, self.path, number, 1))
             self._lose(line.replace(_NUL, b"").decode(errors="replace"))
+            return None, False
+        if _MERGE_MARK.fullmatch(line):
+            told = "git left this mark where two logs were merged; the lines of both count"
+            remedy = "delete it, and no other line; with batches.yaml merge=union in .gitattributes git leaves none"
+            text = line.decode(errors="replace")
+            self.problems.append(Problem("merge-mark", told, remedy, self.path, number, 1, text, len(text)))
             return None, False
         document = tree.read_document(self.path, line)
         node = document.root

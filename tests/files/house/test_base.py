@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.totals import totals
 from balancer.files.house.base import MOST_LAYERS
 from balancer.files.house.entries import entries_of
 from balancer.files.house.load import Loaded, load, load_house
@@ -62,6 +64,14 @@ class TestLayers:
         ]  # fmt: skip
         assert loaded.base_of("drinks", "slipway-sour") is None
         assert loaded.base_of("drinks", "quay-cooler") == tmp_path / "group"
+
+    def test_a_drink_of_the_base_pours_what_the_house_has(self, tmp_path: Path) -> None:
+        """60 ml rum of 43 % and 7.5 ml syrup: what the group's 40 % gives, times 43 to 40, less what mixing shrinks."""
+        house = on_base(tmp_path, {"ingredients/rum.yaml": RUM})
+        own, base = (load(folder).specs for folder in (house, tmp_path / "group"))
+        assert own.drinks["half-tide"] == base.drinks["half-tide"]
+        held = [totals(Bar(specs), specs.drinks["half-tide"]).mix.ethanol_g for specs in (own, base)]
+        assert held[0] / held[1] == pytest.approx(43 / 40, rel=1e-9)
 
     def test_a_syrup_of_the_house_takes_the_place_of_an_ingredient_of_the_base(self, tmp_path: Path) -> None:
         house = on_base(tmp_path, {"syrups/soda.yaml": "syrup: soda water\nstandard: 20 °Bx\n"})

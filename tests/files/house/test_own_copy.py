@@ -145,7 +145,7 @@ class TestEdits:
         before = contents(tmp_path / "group")
         edit = edited(house)
         assert {*contents(house)} == {"house.yaml"}  # nothing is written yet
-        write_edit(house, edit, AT)
+        write_edit(house, edit, at=AT)
         assert contents(tmp_path / "group") == before
         assert {*contents(house)} == {"house.yaml", "drinks/slipway-sour.yaml", FILE, ".batches.lock"}
         loaded = load(house)
@@ -156,7 +156,7 @@ class TestEdits:
     def test_of_a_standard(self, tmp_path: Path) -> None:
         house = on_base(tmp_path)
         before, loaded = contents(tmp_path / "group"), load(house)
-        write_edit(house, edit_standard(house, loaded, loaded.specs.syrups["raspberry-syrup"], 52.0, "52 °Bx"), AT)
+        write_edit(house, edit_standard(house, loaded, loaded.specs.syrups["raspberry-syrup"], 52.0, "52 °Bx"), at=AT)
         assert contents(tmp_path / "group") == before
         assert load(house).specs.syrups["raspberry-syrup"].standard == 52.0
         text = (house / "syrups" / "raspberry-syrup.yaml").read_text(encoding="utf-8")
@@ -170,20 +170,20 @@ class TestEdits:
         if inside:
             (tmp_path / "group").rename(house / "group")
             (house / "house.yaml").write_text("format: 1\nhouse: Stair\nbase: group\n", encoding="utf-8")
-        write_edit(house, edited(house), AT)
+        write_edit(house, edited(house), at=AT)
         assert not (house / FILE).exists()
         assert "55 ml" in (house / "drinks" / "sour.yaml").read_text(encoding="utf-8")
         group = contents(house / "group" if inside else tmp_path / "group")
         edit = edited(house, "half-tide")
         assert edit.path == house / "drinks" / "half-tide.yaml"
-        write_edit(house, edit, AT)
+        write_edit(house, edit, at=AT)
         assert contents(house / "group" if inside else tmp_path / "group") == group
 
     def test_a_new_drink_out_of_the_base_is_the_houses(self, tmp_path: Path) -> None:
         house = on_base(tmp_path)
         before, loaded = contents(tmp_path / "group"), load(house)
         edit = new_drink(house, loaded, loaded.specs.drinks["slipway-sour"], [], "Stair Sour", AT.date())
-        write_edit(house, edit, AT)
+        write_edit(house, edit, at=AT)
         assert contents(tmp_path / "group") == before
         assert {*contents(house)} == {"house.yaml", "drinks/stair-sour.yaml", ".batches.lock"}
         assert load(house).overrides == ()
@@ -193,7 +193,7 @@ class TestEdits:
         edit = edited(house)
         files(house, {"drinks/slipway-sour.yaml": SOUR})
         with pytest.raises(CannotError):
-            write_edit(house, edit, AT)
+            write_edit(house, edit, at=AT)
         assert (house / "drinks" / "slipway-sour.yaml").read_text(encoding="utf-8") == SOUR
         assert not (house / FILE).exists()
 
@@ -205,7 +205,7 @@ class TestSince:
     def house(self, tmp_path: Path) -> Path:
         house = on_base(tmp_path)
         files(tmp_path / "group", {"drinks/slipway-sour.yaml": SOUR})
-        write_edit(house, edited(house), AT)
+        write_edit(house, edited(house), at=AT)
         return house
 
     def since(self, house: Path) -> list[tuple[str, list[tuple[str, object, object]]]]:

@@ -192,6 +192,23 @@ def test_devices_with_letters_never_give_one_id(tmp_path: Path) -> None:
     assert ours.batch(20, "empty", "ras b1").code == 0
 
 
+def test_marks_of_a_merge_that_git_left_are_told_and_both_logs_count(tmp_path: Path) -> None:
+    """Without a line in .gitattributes git asks a person to merge."""
+    ours, theirs = two_clones(tmp_path, "A", "B")
+    for device in (ours, theirs):
+        (device.folder / ".gitattributes").unlink()
+        device.batch(10, "add", "raspberry", "--brix", "52", "--open")
+        device.keep()
+    with pytest.raises(AssertionError, match="Merge conflict"):
+        ours.take(theirs)
+    assert [*ours.known] == ["RAS-A1", "RAS-A2", "RAS-B1"]
+    assert len(ours.told) == 3
+    assert all("git left this mark" in told for told in ours.told)
+    text = (ours.folder / FILE).read_text(encoding="utf-8").splitlines(keepends=True)
+    (ours.folder / FILE).write_text("".join(line for line in text if line.startswith("- ")), encoding="utf-8")
+    assert ours.told == []
+
+
 @pytest.mark.parametrize("letters", ["1", "ABC", "A B", "-"])
 def test_letters_are_one_or_two(tmp_path: Path, letters: str) -> None:
     device = Device(write(tmp_path), letters)
