@@ -98,11 +98,11 @@ def tonight_line(result: Tonight, missing: Sequence[str] = (), of_house: str = "
     """What tonight comes to, on one line.
 
     missing   names of drinks that did not load and pour what is open
-    of_house  what is wrong with house.yaml: whatever follows is by the usual measures
+    of_house  what is wrong with house.yaml, and by what whatever follows is answered
     """
     night = f"tonight {day_text(result.night)}"
     if of_house:
-        night = f"{night}: {of_house}; by those"
+        night = f"{night}: {of_house}"
     ids: dict[str, list[str]] = {}
     for item in result.batches:
         ids.setdefault(item.rescale.advice.word, []).append(item.batch.id)

@@ -79,12 +79,15 @@ def missing_rows(drinks: Sequence[str]) -> list[str]:
 
 
 def house_words(problems: Sequence[Problem], *, is_lost: bool) -> str:
-    """What is wrong with house.yaml, in half a line, and what stands in; "" when nothing is. A doubt is nothing wrong.
+    """What is wrong with house.yaml, in half a line, and by what the answer is then; "" when nothing is.
 
+    A doubt is nothing wrong.
     is_lost  whether it could not be read to its end
     """
     if is_lost:
-        return "house.yaml cannot be read, the usual measures are taken"
+        return "house.yaml cannot be read, the usual measures are taken; by those"
+    if any(problem.code == "base" for problem in problems):
+        return "the base that house.yaml names is not to be had; by what the house has itself"
     if any(not problem.is_doubt for problem in problems):
-        return "house.yaml has a fault, the usual measures stand in"
+        return "house.yaml has a fault, the usual measures stand in; by those"
     return ""

@@ -13,6 +13,7 @@ from balancer.engine.drink.totals import totals
 from balancer.files.house.base import MOST_LAYERS
 from balancer.files.house.entries import entries_of
 from balancer.files.house.load import Loaded, load, load_house
+from tests.cli.runner import run
 from tests.files.folders import write
 
 RUM = "ingredient: gold rum\nabv: 43 %\nsugar: 0 g/l\nallergens: []\n"
@@ -195,6 +196,16 @@ class TestWrongBases:
         assert loaded.missing == loaded.problems
         assert "gold-rum" in loaded.specs.ingredients
         assert loaded.left_out("drinks") == [f"whatever is in the base that {tmp_path}/stair/house.yaml names"]
+
+    def test_the_first_line_of_the_night_says_so(self, tmp_path: Path) -> None:
+        house = on_base(tmp_path, {"ingredients/rum.yaml": RUM}, base="../grup")
+        for words in (["tonight"], []):
+            done = run(*words, specs=house, env={"BALANCER_NOW": "2026-11-25T18:00:00+01:00"})
+            assert done.code == 1
+            said = " ".join(done.out.split())
+            assert said.startswith(
+                "tonight 25 Nov: the base that house.yaml names is not to be had; by what the house has itself: "
+            )
 
     def test_a_circle_is_told_where_it_closes(self, tmp_path: Path) -> None:
         house = on_base(tmp_path)
