@@ -144,7 +144,7 @@ def test_a_fault_of_ours_is_told_without_a_traceback(tmp_path: Path) -> None:
     """Whatever goes wrong inside, a person sees two lines; BALANCER_DEBUG shows the rest."""
     (tmp_path / "balancer_fault.py").write_text(
         "import balancer.files.house.load as module\n\n"
-        "def load(*_):\n    raise RuntimeError('boom')\n\nmodule.load = load\n"
+        "def load(*_, **__):\n    raise RuntimeError('boom')\n\nmodule.load = load\n"
     )
     code = "import balancer_fault; from balancer.cli.app import main; main()"
     path = os.pathsep.join([str(tmp_path), str(Path(__file__).parent.parent.parent)])
