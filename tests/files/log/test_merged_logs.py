@@ -14,6 +14,7 @@ from balancer.files.log.batch_log import FILE, read_log
 from balancer.files.log.log_line import entry_line
 from balancer.models.batch import Batch, LogEntry
 from tests.cli.runner import Run, run
+from tests.docs.pages import DOCS
 from tests.examples import examples
 from tests.files.folders import write
 from tests.git import GIT, git
@@ -99,6 +100,17 @@ def test_both_logs_are_kept_and_one_id_of_two_batches_is_told(devices: tuple[Dev
     assert "line 5 below counts for it" in done.out
     assert "write RAS-3 in place of RAS-2 on one" in done.out
     assert run("tonight", specs=ours.folder, env={"BALANCER_NOW": "2026-11-25T18:00+00:00"}).code == 1
+
+
+def test_what_the_page_shows_is_what_is_told(tmp_path: Path) -> None:
+    """docs/how-to/share-specs-in-a-group.md, wrapped there as at a terminal."""
+    lines = [entry_line(LogEntry(name, "made", START, liquid="simple-syrup")) for name in ("SIM-1", "RAS-B1")]
+    later = LogEntry("SIM-1", "made", START + timedelta(minutes=5), liquid="simple-syrup")
+    (tmp_path / FILE).write_bytes(b"".join([*lines, entry_line(later)]))
+    (problem,) = read_log(tmp_path).problems
+    page = (DOCS / "how-to" / "share-specs-in-a-group.md").read_text(encoding="utf-8")
+    assert f"bars/low-stair/batches.yaml:3:14: {problem.message} {problem.remedy}" in " ".join(page.split())
+    assert (problem.line, problem.column) == (3, 14)
 
 
 def test_nothing_is_logged_under_an_id_that_two_batches_have(devices: tuple[Device, Device]) -> None:
