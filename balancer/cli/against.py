@@ -12,7 +12,7 @@ from balancer.cli.terminal import choose
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.against import DrinkSource
 from balancer.errors import CannotError, ProblemsError, UsageError
-from balancer.files.house.entries import read_file
+from balancer.files.house.base import read_file
 from balancer.files.house.load import Loaded, load
 from balancer.files.house.printed import read_printed
 from balancer.files.house.printed_spec import specs_as_printed

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from balancer.files.house.load import load
 from tests.cli.runner import answered, run
-from tests.files.house.test_base import on_base
+from tests.files.house.test_base import files, on_base
 from tests.files.house.test_own_copy import contents
 
 QUESTION = "make the copy in the house and change it there? [y/N]"
@@ -76,3 +77,19 @@ def test_a_standard_of_the_base(here: Path) -> None:
     assert "a copy of group/syrups/raspberry-syrup.yaml, which is shared and stays as it is" in done.out
     assert contents(here / "group") == before
     assert "base              group" in run("check", "stair", specs=None).out
+
+
+def test_drinks_of_the_base_that_stay_what_they_are(here: Path) -> None:
+    """Each gets a copy that says what it is written for, and so does the syrup; two files of one name too."""
+    drink = "drink: {}\nmethod: shaken\npours: [50 ml gold rum, 20 ml raspberry syrup]\n"
+    files(here / "group", {f"drinks/{name}/x.yaml": drink.format(name) for name in ("Ebb", "Neap")})
+    before = contents(here / "group")
+    done = run("set", "raspberry", "standard", "52", "--keep-drinks", "--yes", "--specs", "stair", specs=None)
+    assert (done.code, done.err) == (0, "")
+    assert done.out.count("which is shared and stays as it is") == 4
+    assert contents(here / "group") == before
+    loaded = load(here / "stair")
+    assert loaded.problems == ()
+    assert {one.id for one in loaded.overrides} == {"raspberry-syrup", "slipway-sour", "ebb", "neap"}
+    assert loaded.specs.drinks["ebb"].written_for == {"raspberry-syrup": 50.0}
+    assert "not noted" not in run("check", "stair", specs=None).out
