@@ -236,7 +236,9 @@ def new_slot(
         written = wanted / (into.density or 1.0)
     else:
         written = spec
-    new = gone._replace(pour=pour, liquid=into)
+    # What is there already is poured with the rest of it; else a top in the file is one whatever it is of.
+    is_top = merged.is_top if merged else gone.is_top if gone.pour.top is not None else into.is_top
+    new = gone._replace(pour=pour, liquid=into, is_top=is_top)
     return Slot(bar, new, written, spec=spec, written_ml=written_ml(both), small=small)
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from balancer.engine.drink.totals import totals
 from balancer.engine.swaps.swap import swap
 from balancer.units import Quantity
-from tests.engine.builders import PLAIN, RUM, bar, drink, syrup
+from tests.engine.builders import PLAIN, RUM, bar, drink, ingredient, syrup
 
 RICH = syrup("rich syrup", standard="66.67 °Bx", allergens=[])
 
@@ -34,3 +35,18 @@ def test_a_house_that_names_no_spoon_is_not_told_to_use_one() -> None:
 
     assert found.new_pour.measured is None
     assert found.new_pour.poured.value == 7.5
+
+
+def test_syrup_for_a_wine_that_tops_the_drink_is_poured_with_the_rest_of_it() -> None:
+    """10 ml of syrup meet the ice as before, and what comes in the place of the wine with them."""
+    wine = ingredient(
+        "sweet sparkling wine", kind="wine", abv="8 %", sugar="80 g/l", acid="6 g/l", top="true", allergens=[]
+    )
+    spec = drink("Weir", "30 ml gold rum", "10 ml plain syrup", "60 ml sweet sparkling wine", dilution="30 %")
+    house = bar(RUM, PLAIN, wine, spec)
+
+    found = swap(house, spec, "sweet-sparkling-wine", "plain-syrup")
+
+    pours = [f"{pour.poured.value} ml {pour.liquid.name}" for pour in found.pours]
+    written = totals(house, drink("New", *pours, dilution="30 %"))
+    assert found.new.mix.volume_ml == pytest.approx(written.mix.volume_ml, rel=1e-9)
