@@ -24,7 +24,7 @@ class Label:
     """One batch.
 
     storage_c  °C: its file's, else the house's; cold where it is too weak for its own
-    lines      as on a strip; none when it is at standard, and none when its strength is not believed
+    lines      as on a strip; none when its strength is not believed
     advice     what the rules say of it; None without a strength, and for a juice
     """
 
