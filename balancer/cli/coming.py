@@ -100,7 +100,7 @@ def _is_bare_number(text: str) -> bool:
     return True
 
 
-def named(desk: Desk, text: str, option: str, out_id: str | None) -> str:
+def named(desk: Desk, text: str, option: str, out_id: str | None = None) -> str:
     """The id of something of the house. "ginger" is ginger syrup, although there is ginger to make it of.
 
     Nobody swaps a sweetener for what is neither sweet nor sour.

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names
+from balancer.cli import coming
 from balancer.cli.coming import strengths
 from balancer.cli.completion import LIQUIDS
 from balancer.cli.desk import Desk
@@ -36,8 +36,8 @@ def command(
     tonight: ForTonight = False,
 ) -> Answer:
     """What 10 ml of each sweetener bring: sugar, acid, water, sweetness, and the ml of plain 1:1 with its sugar."""
-    ids = [names.liquid(desk, text, "SYRUP") for text in sweeteners or ()]
-    house = names.liquid(desk, against, "--against") if against else None
+    ids = [coming.named(desk, text, "SYRUP") for text in sweeteners or ()]
+    house = coming.named(desk, against, "--against") if against else None
     at = strengths(desk, tonight=tonight)
     result = compare(desk.bar, ids, house, at)
     # A syrup past its day is told, and touches only an answer that is about it.

@@ -95,7 +95,7 @@ def _menu(desk: Desk, at: At, out: str | None, into: str | None, csv: Path | Non
     """What fits every drink that pours a sweetener; exit code 1 when a drink has no answer."""
     if out is None:
         raise UsageError("usage", "--all wants to know what goes", "add --out NAME")
-    out_id = names.liquid(desk, out, "--out")
+    out_id = names.liquid(desk, out, "--out", desk.specs.poured)
     bar, ids, at = _tried(desk, at, into, out_id)
     liquid = bar.liquid(out_id)
     drinks = drinks_with(bar, out_id)
