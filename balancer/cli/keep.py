@@ -26,7 +26,11 @@ from balancer.output.words.edit import FileChange, Kept, KeptState
 
 @dataclass(frozen=True, slots=True)
 class KeepAsked:
-    """What --write, --as and --yes of a command ask for."""
+    """What --write, --as and --yes of a command ask for.
+
+    as_name  the name of the new drink; None to change the drink itself
+    is_sure  whether it is written without asking
+    """
 
     write: bool
     as_name: str | None
@@ -43,31 +47,29 @@ def keep(
     drink: Drink,
     changes: Sequence[PourChange],
     *,
-    as_name: str | None,
-    is_sure: bool,
+    keeping: KeepAsked,
     text: Callable[[Kept], str],
     data: Callable[[Kept], dict[str, Any]],
     by: str | None = None,
+    glass: str | None = None,
     about: Iterable[str] = (),
     working: Sequence[str] | Callable[[], Sequence[str]] = (),
 ) -> Answer:
     """Write a drink with other pours into its file, or as a new drink beside it, when that is wanted.
 
-    as_name     the name of the new drink; None to change the drink itself
-    is_sure     whether it is written without asking
     text, data  the command's whole answer, with what of it is kept: see `kept_text` and `kept_data`
-    by          who changes it, to be written too
+    by, glass   who changes it, and the glass it is for then, to be written too
     The exit code is 0 when it was written, else 1: a person said no, or nobody could be asked.
     Raises CannotError and ProblemsError as `edit_drink` and `new_drink` do, and CannotError for what is no slip.
     """
     if by is not None and not by.strip():
         raise UsageError("usage", "--by: nobody is named", "give a name, or leave --by out")
     folder, loaded = desk.own_folder, desk.loaded
-    if as_name is None:
-        edit = edit_drink(folder, loaded, drink, changes, desk.today, by=by)
+    if keeping.as_name is None:
+        edit = edit_drink(folder, loaded, drink, changes, desk.today, by=by, glass=glass)
     else:
-        edit = new_drink(folder, loaded, drink, changes, as_name, desk.today, by=by)
-    doubted = believed(desk, edit.after, is_meant=is_sure)
+        edit = new_drink(folder, loaded, drink, changes, keeping.as_name, desk.today, by=by, glass=glass)
+    doubted = believed(desk, edit.after, is_meant=keeping.is_sure)
     after = edit.after.specs.drinks[edit.drink or drink.id]
     edited = drink_edited(desk.bar, Bar(edit.after.specs), drink, after, changes)
     change = change_of(edit)
@@ -75,7 +77,9 @@ def keep(
     def kept(state: KeptState) -> Kept:
         return Kept(edited, change, state, tuple(doubted))
 
-    answer = written(desk, edit, lambda state: text(kept(state)), lambda state: data(kept(state)), is_sure=is_sure)
+    answer = written(
+        desk, edit, lambda state: text(kept(state)), lambda state: data(kept(state)), is_sure=keeping.is_sure
+    )
     return Answer(answer.text, answer.data, working, about=about, code=answer.code)
 
 
@@ -88,17 +92,19 @@ def keep_pours(
     *,
     feasible: bool,
     keeping: KeepAsked,
+    glass: str | None = None,
 ) -> Answer:
     """A command's answer, and where --write or --as ask for that, its pours kept.
 
     out       id of what goes, if anything does
     feasible  whether the answer is one: what cannot be had is not written
+    glass     the glass it is for then, if another
     Raises as `keep` does.
     """
     if not keeping.is_wanted:
         return answer
     changes = changes_of(desk.bar, drink, pours, out)
-    if not feasible or not (changes or keeping.as_name):
+    if not feasible or not (changes or keeping.as_name or glass):
         return replace(
             answer,
             text=lambda: unkept_text(valued(answer.text), feasible=feasible),
@@ -108,8 +114,8 @@ def keep_pours(
         desk,
         drink,
         changes,
-        as_name=keeping.as_name,
-        is_sure=keeping.is_sure,
+        keeping=keeping,
+        glass=glass,
         text=lambda kept: kept_text(valued(answer.text), kept, desk.house),
         data=lambda kept: valued(answer.data) | kept_data(kept),
         about=answer.about or (),

@@ -31,11 +31,6 @@ class Specs:
         known = self.find_liquid(identity)
         return known.name if known else identity
 
-    @property
-    def poured(self) -> set[str]:
-        """Ids of all that any drink pours."""
-        return {pour.of for drink in self.drinks.values() for pour in drink.pours}
-
     def batch_tolerance(self, syrup: Syrup) -> float:
         """How far a batch of a syrup may be off before prep corrects it, in °Bx: its own, or the house's."""
         return self.house.batch_tolerance if syrup.tolerance is None else syrup.tolerance

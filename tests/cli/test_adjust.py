@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import shutil
+from pathlib import Path
 
 import pytest
 
@@ -86,3 +88,29 @@ def test_every_line_of_the_working_adds_up() -> None:
 
     assert worked(done.out.splitlines()) >= 4
     assert mistakes(done.out.splitlines()) == []
+
+
+def test_the_glass_that_was_asked_is_written_with_the_pours(tmp_path: Path) -> None:
+    specs = tmp_path / "specs"
+    shutil.copytree(demo_folder(), specs)
+    file = specs / "drinks" / "last-lamp-on-pier-nine.yaml"
+    before = file.read_text(encoding="utf-8").splitlines()
+
+    done = run("adjust", "last lamp", "--glass", "coupe", "--write", "--yes", specs=specs)
+
+    after = file.read_text(encoding="utf-8").splitlines()
+    assert done.code == 0
+    assert [line for line in after if line.startswith("glass:")] == ["glass: coupe"]
+    changed = [line for line, now in zip(before, after, strict=True) if line != now]
+    assert {line.split(":")[0].split()[-1] for line in changed} >= {"glass", "version", "date"}
+    assert len(changed) == 6  # three pours, the glass, the version and the date
+
+
+@pytest.mark.parametrize(
+    ("size", "told"), [("1l", "is more than a drink holds"), ("300ml", "300 ml is more than the coupe holds")]
+)
+def test_what_no_bar_would_serve_so_is_said_first(size: str, told: str) -> None:
+    done = run("adjust", "slipway", "--volume", size, specs=demo_folder())
+
+    assert done.code == 1
+    assert told in done.first

@@ -12,7 +12,7 @@ from balancer.cli.desk import Desk
 from balancer.cli.keep import KeepAsked, keep_pours
 from balancer.cli.options import AsName, Sure, Write
 from balancer.cli.runner import Answer, answering
-from balancer.engine.swaps.adjust import adjust
+from balancer.engine.swaps.adjust import AdjustedDrink, adjust
 from balancer.engine.swaps.adjust_goals import Asked, Wanted
 from balancer.errors import Problem, UsageError
 from balancer.output.data.adjust import adjust_data
@@ -68,10 +68,18 @@ def command(
         lambda: adjust_data(result),
         lambda: adjust_steps(result, desk.house),
         about=[result.drink.id],
-        touching=[] if result.feasible else [Problem("not-reached", "not all that is asked can be had", "")],
+        touching=_touching(result),
     )
     keeping = KeepAsked(write, as_name, yes)
-    return keep_pours(desk, answer, result.drink, result.pours, feasible=result.feasible, keeping=keeping)
+    return keep_pours(
+        desk, answer, result.drink, result.pours, feasible=result.feasible, keeping=keeping, glass=result.new_glass
+    )
+
+
+def _touching(result: AdjustedDrink) -> list[Problem]:
+    """What makes the exit code 1: an answer that is none, or that no bar would serve."""
+    found = [] if result.feasible else [Problem("not-reached", "not all that is asked can be had", "")]
+    return found if result.is_drink else [*found, Problem("too-much", "it is more than a drink", "")]
 
 
 def _wanted(text: str | None, option: str) -> Wanted | None:

@@ -10,7 +10,7 @@ from typing import Annotated, Final, TextIO
 import typer
 
 from balancer.cli import names
-from balancer.cli.coming import coming, strengths
+from balancer.cli.coming import coming, named, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.options import ForTonight
@@ -95,7 +95,7 @@ def _menu(desk: Desk, at: At, out: str | None, into: str | None, csv: Path | Non
     """What fits every drink that pours a sweetener; exit code 1 when a drink has no answer."""
     if out is None:
         raise UsageError("usage", "--all wants to know what goes", "add --out NAME")
-    out_id = names.liquid(desk, out, "--out", desk.specs.poured)
+    out_id = named(desk, out, "--out")
     bar, ids, at = _tried(desk, at, into, out_id)
     liquid = bar.liquid(out_id)
     drinks = drinks_with(bar, out_id)

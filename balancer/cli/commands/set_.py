@@ -10,7 +10,7 @@ from balancer.cli import names, values
 from balancer.cli.coming import named
 from balancer.cli.completion import LIQUIDS, offering
 from balancer.cli.desk import Desk
-from balancer.cli.keep import believed, change_of, keep, written
+from balancer.cli.keep import KeepAsked, believed, change_of, keep, written
 from balancer.cli.options import AsName, ByWhom, Sure
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.bar import Bar
@@ -104,8 +104,7 @@ def command(  # noqa: PLR0913 - one for each option
         desk,
         found,
         changes,
-        as_name=as_name,
-        is_sure=yes,
+        keeping=KeepAsked(write=True, as_name=as_name, is_sure=yes),
         text=lambda kept: pour_edit_text(kept, desk.house),
         data=lambda kept: pour_edit_data(kept.edited, kept),
         by=by,

@@ -8,7 +8,7 @@ from typing import Annotated, Final
 import typer
 
 from balancer.cli import names
-from balancer.cli.coming import coming, strengths
+from balancer.cli.coming import coming, named, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.keep import KeepAsked, keep_pours
@@ -101,7 +101,7 @@ def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | N
 
 def _everywhere(desk: Desk, at: At, out: str, into: str, hold: str | None) -> Answer:
     """Every drink that pours the old one; exit code 1 when a drink has no answer."""
-    out_id = names.liquid(desk, out, "--out", desk.specs.poured)
+    out_id = named(desk, out, "--out")
     held = _held(desk, hold, out_id)
     bar, into_id, is_made_up = coming(desk, into, "--in", out_id)
     found, failed = swap_all(bar, out_id, into_id, held, at.inventing(into_id) if is_made_up else at)

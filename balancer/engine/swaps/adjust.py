@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.doubts import MOST_POUR_ML
 from balancer.engine.drink.totals import Contribution, Glass, contribute
-from balancer.engine.swaps.adjust_goals import Asked, Goal, goals_of, target_ml
+from balancer.engine.swaps.adjust_goals import Asked, Goal, goals_of, new_glass, target_ml
 from balancer.engine.swaps.adjust_search import AdjustSearch, Missed
 from balancer.engine.swaps.moved import Fill, Moved, Noticed, fill, glass_of, moved, noticed
 from balancer.engine.swaps.slots import SwappedPour
@@ -31,7 +32,9 @@ class AdjustedDrink:
     moved            what changes in the glass with the pours the bar can make; moved_exact: with the exact ones
     taste            what a guest may notice of it as poured, ranked, what was asked included
     missed           what even the exact pours do not reach
-    fill             the glass before and after; None when it or the dilution is unknown
+    new_glass        the glass that was asked, where it is another than its own
+    fill             its glass before and after; None when it or the dilution is unknown
+    too_much         pours of more than a drink holds, which are no tops
     """
 
     drink: Drink
@@ -46,12 +49,19 @@ class AdjustedDrink:
     noticed: tuple[Noticed, ...]
     taste: Tasting
     missed: tuple[Missed, ...]
+    new_glass: str | None
     fill: Fill | None
+    too_much: tuple[SwappedPour, ...]
 
     @property
     def feasible(self) -> bool:
         """Whether all that was asked can be had, and the rest held."""
         return not self.missed
+
+    @property
+    def is_drink(self) -> bool:
+        """Whether a bar would serve it so: no pour is more than a drink holds, nor the drink more than its glass."""
+        return not (self.too_much or (self.fill and self.fill.overflows and self.volume_change_ml > 0.0))
 
     @property
     def changed(self) -> tuple[SwappedPour, ...]:
@@ -89,11 +99,14 @@ def adjust(bar: Bar, drink: Drink, asked: Asked) -> AdjustedDrink:
     poured = search.round(exact)
     exactly, new = search.glass(exact), search.glass(poured)
     touched = {slot.liquid.id for slot in search.slots}
+    other_glass = new_glass(bar, drink, asked)
+    in_glass = drink.model_copy(update={"glass": other_glass}) if other_glass else drink
+    pours = tuple(search.pours(exact, poured))
     return AdjustedDrink(
         drink=drink,
         asked=asked,
         goals=goals,
-        pours=tuple(search.pours(exact, poured)),
+        pours=pours,
         old=old,
         exact=exactly,
         new=new,
@@ -102,8 +115,15 @@ def adjust(bar: Bar, drink: Drink, asked: Asked) -> AdjustedDrink:
         noticed=noticed(old, new),
         taste=taste(Side(bar, drink, old, designed), Side(bar, drink, new, search.parts(poured))),
         missed=search.missed(exact, bar.specs.house.tolerance),
-        fill=fill(bar.specs.house, drink, old, new),
+        new_glass=other_glass,
+        fill=fill(bar.specs.house, in_glass, old, new),
+        too_much=tuple(pour for pour in pours if pour.is_free and _is_too_much(pour, designed)),
     )
+
+
+def _is_too_much(pour: SwappedPour, designed: Sequence[Contribution]) -> bool:
+    is_top = any(part.is_top for part in designed if part.liquid.id == pour.liquid.id)
+    return not is_top and (pour.poured.ml(pour.liquid) or 0.0) > MOST_POUR_ML
 
 
 def _resized(drink: Drink, ratio: float) -> Drink:

@@ -126,6 +126,14 @@ def target_ml(bar: Bar, drink: Drink, asked: Asked, old: Glass) -> float | None:
     return size * (min(old.as_drunk.volume_ml / own, MOST_FILL) if own else MOST_FILL)
 
 
+def new_glass(bar: Bar, drink: Drink, asked: Asked) -> str | None:
+    """The house's name of the glass that is asked; None when it is the drink's own, or none is asked."""
+    wanted = glass_key(asked.glass or "")
+    if asked.glass is None or wanted == glass_key(drink.glass or ""):
+        return None
+    return next((name for name in bar.specs.house.glasses if glass_key(name) == wanted), None)
+
+
 def is_free(part: Contribution) -> bool:
     """Whether a pour may change at all."""
     return not part.pour.fixed and part.pour.amount.unit != RINSE

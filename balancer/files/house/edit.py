@@ -63,12 +63,14 @@ def edit_drink(
     today: date,
     *,
     by: str | None = None,
+    glass: str | None = None,
 ) -> Edit:
     """A drink with other pours, its next version, and its date. One of the base gets a copy in the house.
 
     folder   the house's own, to be written in
     changes  to pours of this very drink; those by a person's own writing are written so
     by       who changes it; without it, what the file says of that stays
+    glass    the glass it is for then, if another
     Raises CannotError when it cannot be done without touching more, ProblemsError when the drink would not load.
     """
     changes = settled(changes)
@@ -84,6 +86,9 @@ def edit_drink(
     if by is not None:
         wanted["by"] = " ".join(by.split())
         edited = edited.set_key("by", wanted["by"])
+    if glass is not None:
+        wanted["glass"] = glass
+        edited = edited.set_key("glass", glass)
     wanted_drink = drink.model_copy(update=wanted)
     after = _tried(folder, before, None if copy else entry, edited, "drinks", wanted_drink)
     return Edit(Path(entry.document.path), entry.text, edited.text, after, drink.id, is_new=bool(copy), copy=copy)
@@ -98,6 +103,7 @@ def new_drink(
     today: date,
     *,
     by: str | None = None,
+    glass: str | None = None,
 ) -> Edit:
     """A drink with other pours under a name of its own, in a file beside that of the old one, which stays as it is.
 
@@ -123,6 +129,9 @@ def new_drink(
     if by is not None:
         wanted["by"] = " ".join(by.split())
         copy = copy.set_key("by", wanted["by"])
+    if glass is not None:
+        wanted["glass"] = glass
+        copy = copy.set_key("glass", glass)
     after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted))
     return Edit(path, "", copy.text, after, wanted["id"], is_new=True)
 

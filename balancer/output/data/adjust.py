@@ -18,6 +18,8 @@ def adjust_data(result: AdjustedDrink) -> dict[str, Any]:
         "name": result.drink.name,
         "asked": _asked_data(result.asked),
         "feasible": result.feasible,
+        "too_much": [pour.liquid.id for pour in result.too_much],
+        "new_glass": result.new_glass,
         "pours": [pour_data(pour) for pour in result.pours],
         "moved": moved_data(result.moved),
         "moved_exact": moved_data(result.moved_exact),

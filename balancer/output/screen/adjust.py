@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.models.house import House
-from balancer.output.words.adjust import asked_words, goal_row, missed_words, stuck_rows
+from balancer.output.words.adjust import asked_words, goal_row, missed_words, stuck_rows, too_much_words
 from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.numbers import percent
 from balancer.output.words.page import ROWS, act, few, labelled, page
@@ -32,12 +32,14 @@ def adjust_text(result: AdjustedDrink, house: House) -> str:
     else:
         first = f"{lead}{len(changes)} pours change"
         rows += changes
+    warnings = too_much_words(result, house)
+    first = act("; ".join([*warnings, first])) if warnings else first
     for goal in result.goals:
         if goal.asked:
             rows.append(labelled(*goal_row(goal, result, house)))
     moves = _moves(result)
     rows += [labelled("moves", moves)] if moves else []
-    if not any(goal.asked and goal.quantity == "volume" for goal in result.goals):
+    if result.asked.volume_ml is None:
         rows.append(labelled("glass", glass_words(result.new, result.volume_change_ml, result.fill, house)))
     if result.drink.weighed is not None:
         rows.append("heed: it was weighed as written; weigh one again before and after the ice")

@@ -12,6 +12,7 @@ from balancer.engine.swaps.moved import Held
 from balancer.models.house import House
 from balancer.output.words.numbers import percent, some, trim
 from balancer.output.words.page import house_volume
+from balancer.output.words.swap import poured_text
 
 _WHY: Final[dict[Stays | Literal["least"], str]] = {
     "fixed": "fixed",
@@ -52,12 +53,24 @@ def goal_row(goal: Goal, result: AdjustedDrink, house: House) -> tuple[str, str]
         return "in the glass", f"{house_volume(now, house)} (was {house_volume(was_ml, house)}), asked {target}"
     wanted = result.asked.sugar if quantity == "sugar" else result.asked.acid
     change = result.moved.sugar_percent if quantity == "sugar" else result.moved.acid_percent
-    if wanted is None or wanted.percent is None or result.asked.resizes:
+    if wanted is None or wanted.percent is None:
         asked = f"{trim(goal.target, 1)} g"
+    elif result.asked.resizes:
+        held, size = trim(goal.value(result.new), 1), trim(goal.target, 1)
+        return quantity, f"{held} g; asked {size} g, {percent(wanted.percent)} for its new size"
     else:
         asked = percent(wanted.percent)
     grams = f"{trim(goal.value(result.new), 1)} g"
     return quantity, f"{grams}, {percent(change or 0.0)}; asked {asked}"
+
+
+def too_much_words(result: AdjustedDrink, house: House) -> list[str]:
+    """What no bar would serve so."""
+    found = [f"{poured_text(pour, house)} of {pour.liquid.name} is more than a drink holds" for pour in result.too_much]
+    glass = result.fill
+    if glass and glass.overflows and not result.is_drink:
+        found.append(f"{house_volume(glass.after_ml, house)} is more than the {glass.glass} holds")
+    return found
 
 
 def missed_words(missed: Missed, house: House) -> str:
