@@ -78,18 +78,10 @@ def edit_drink(
     wanted: dict[str, Any] = {
         "pours": wanted_pours(before, drink, changes),
         "written_for": wanted_strengths(drink, changes),
-        "version": next_version(drink.version),
-        "date": today.isoformat(),
     }
-    edited = with_pours(entry, before, drink, changes)
-    edited = edited.set_key("version", wanted["version"], typed=True).set_key("date", wanted["date"], typed=True)
-    if by is not None:
-        wanted["by"] = " ".join(by.split())
-        edited = edited.set_key("by", wanted["by"])
-    if glass is not None:
-        wanted["glass"] = glass
-        edited = edited.set_key("glass", glass)
-    wanted_drink = drink.model_copy(update=wanted)
+    told = _told(next_version(drink.version), today, by, glass)
+    edited = _with_keys(with_pours(entry, before, drink, changes), told)
+    wanted_drink = drink.model_copy(update=wanted | told)
     after = _tried(folder, before, None if copy else entry, edited, "drinks", wanted_drink)
     return Edit(Path(entry.document.path), entry.text, edited.text, after, drink.id, is_new=bool(copy), copy=copy)
 
@@ -122,18 +114,26 @@ def new_drink(
         "pours": wanted_pours(before, drink, changes),
         "written_for": wanted_strengths(drink, changes),
     }
-    wanted |= {"version": FIRST, "date": today.isoformat()}
     copy = with_pours(copied(entry, str(path)), before, drink, changes)
     copy = copy.without_key("id").without_key("weighed").set_key("drink", name)
-    copy = copy.set_key("version", wanted["version"], typed=True).set_key("date", wanted["date"], typed=True)
-    if by is not None:
-        wanted["by"] = " ".join(by.split())
-        copy = copy.set_key("by", wanted["by"])
-    if glass is not None:
-        wanted["glass"] = glass
-        copy = copy.set_key("glass", glass)
-    after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted))
+    told = _told(FIRST, today, by, glass)
+    copy = _with_keys(copy, told)
+    after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted | told))
     return Edit(path, "", copy.text, after, wanted["id"], is_new=True)
+
+
+def _told(version: str, today: date, by: str | None, glass: str | None) -> dict[str, str]:
+    """What a changed drink says of itself besides its pours."""
+    told = {"version": version, "date": today.isoformat()}
+    if by is not None:
+        told["by"] = " ".join(by.split())
+    return told if glass is None else told | {"glass": glass}
+
+
+def _with_keys(entry: EntryText, keys: dict[str, str]) -> EntryText:
+    for key, value in keys.items():
+        entry = entry.set_key(key, value, typed=key in ("version", "date"))
+    return entry
 
 
 def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, written: str) -> Edit:
