@@ -12,12 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.across import swap_all
 from balancer.engine.swaps.aim import aim
 from balancer.engine.swaps.at import At, Strength
 from balancer.engine.swaps.compare import compare
 from balancer.engine.swaps.fits import fits
 from balancer.engine.swaps.moved import Held
-from balancer.engine.swaps.swap import swap, swap_all
+from balancer.engine.swaps.swap import swap
 from balancer.errors import BalancerError
 from balancer.output.data.aim import aim_data
 from balancer.output.data.compare import compare_data

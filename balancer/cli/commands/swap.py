@@ -14,11 +14,12 @@ from balancer.cli.desk import Desk
 from balancer.cli.keep import KeepAsked, keep_pours
 from balancer.cli.options import AsName, ForTonight, Sure, Write
 from balancer.cli.runner import Answer, answering
+from balancer.engine.swaps.across import stand_ins, swap_all
 from balancer.engine.swaps.at import At, offered, past_syrups
 from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.roles import usually_held
 from balancer.engine.swaps.search import QUANTITIES
-from balancer.engine.swaps.swap import Swap, stand_ins, swap, swap_all
+from balancer.engine.swaps.swap import Swap, swap
 from balancer.errors import CannotError, Problem, UsageError
 from balancer.models.drink import Drink
 from balancer.output.data.swap import menu_data, stand_ins_data, swap_data

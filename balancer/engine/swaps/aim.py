@@ -13,10 +13,10 @@ from balancer.engine.drink.crystals import saturated_at
 from balancer.engine.drink.keeping import Keeping, keeping
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import allergens_of, contribute
-from balancer.engine.swaps.at import STANDARD, At, Strength
+from balancer.engine.swaps.at import STANDARD, At, Strength, concerned
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import Moved, glass_of, moved
-from balancer.engine.swaps.swap import concerned, one_for_one
+from balancer.engine.swaps.one_for_one import one_for_one
 from balancer.engine.swaps.verdict import MAKEABLE_BRIX
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink

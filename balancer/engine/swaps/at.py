@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final, Literal, NamedTuple
 
@@ -149,3 +149,11 @@ def _ids(batches: Iterable[Batch]) -> dict[str, tuple[str, ...]]:
     for batch in batches:
         found[batch.liquid] = (*found.get(batch.liquid, ()), batch.id)
     return found
+
+
+def concerned(
+    bar: Bar, at: At, liquids: Iterable[Liquid], drink: Sequence[Contribution] = ()
+) -> tuple[tuple[Liquid, Strength], ...]:
+    """The syrups among some liquids, each once, and how strong each was taken to be in a drink."""
+    found = {liquid.id: (liquid, at.poured(bar, liquid.id, drink)) for liquid in liquids}
+    return tuple((liquid, strength) for liquid, strength in found.values() if strength is not None)

@@ -14,7 +14,7 @@ from balancer.engine.drink.amount import Amount, AmountUnit, amount_of, poured_i
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
-from balancer.engine.swaps.at import STANDARD, At, Strength
+from balancer.engine.swaps.at import STANDARD, At, Strength, concerned
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.likeness import Likeness, LikenessTo
 from balancer.engine.swaps.moved import Held, Moved, glass_of, moved
@@ -22,7 +22,6 @@ from balancer.engine.swaps.pour_search import STEP_WEIGHT
 from balancer.engine.swaps.roles import is_sour, is_sweet
 from balancer.engine.swaps.search import WEIGHT_PERCENT, difference
 from balancer.engine.swaps.slots import new_slot
-from balancer.engine.swaps.swap import concerned
 from balancer.engine.swaps.taste import Side, Tasting, taste
 from balancer.engine.swaps.verdict import Exchange, Reason, is_without_alcohol, reasons
 from balancer.errors import BalancerError, CannotError

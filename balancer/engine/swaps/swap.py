@@ -8,11 +8,10 @@ from dataclasses import dataclass
 from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.cautions import cautions
-from balancer.engine.drink.liquid import Liquid, syrup_liquid
+from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass, allergens_of, contribute
-from balancer.engine.swaps.at import STANDARD, At, Strength
+from balancer.engine.swaps.at import STANDARD, At, Strength, concerned
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
-from balancer.engine.swaps.likeness import Likeness, LikenessTo
 from balancer.engine.swaps.moved import (
     Fill,
     Held,
@@ -24,6 +23,7 @@ from balancer.engine.swaps.moved import (
     moved,
     noticed,
 )
+from balancer.engine.swaps.one_for_one import one_for_one
 from balancer.engine.swaps.roles import is_sour, usually_held
 from balancer.engine.swaps.search import WEIGHT_PERCENT, Obstacle, SwapSearch, difference
 from balancer.engine.swaps.slots import SwappedPour
@@ -38,14 +38,10 @@ from balancer.engine.swaps.verdict import (
     reasons,
     verdict_of,
 )
-from balancer.errors import BalancerError, CannotError
+from balancer.errors import CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
 from balancer.models.syrup import Syrup
-from balancer.numerics import find_root
-
-_LEAST_BRIX, _MOST_BRIX = 1e-6, 85.0
-_NARROW_BRIX = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +190,7 @@ def swap(
     """
     held = held or usually_held(bar, out_id)
     syrup = bar.specs.syrups.get(in_id)
-    designed, gone, old = _before(bar, drink, out_id, held, at)
+    designed, gone, old = check_going(bar, drink, out_id, held, at)
     strength = at.coming(bar, in_id, designed)
     into = bar.liquid(in_id, strength.brix if strength else None)
     _check(bar, into, out_id, held)
@@ -259,84 +255,7 @@ def _make_at(bar: Bar, syrup: Syrup | None, strength: Strength | None, brix: flo
     return brix if abs(brix - strength.brix) > bar.specs.batch_tolerance(syrup) else None
 
 
-def swap_all(
-    bar: Bar,
-    out_id: str,
-    in_id: str,
-    held: Sequence[Held] = (),
-    at: At = STANDARD,
-) -> tuple[tuple[Swap, ...], tuple[tuple[Drink, BalancerError], ...]]:
-    """The swap in every drink that pours it, in the order of the menu, and the drinks where there is no answer.
-
-    Raises CannotError when what comes is past its last day.
-    """
-    at.check_not_past(bar, in_id)
-    found, failed = [], []
-    for drink in bar.specs.drinks.values():
-        if any(pour.of == out_id and pour.amount.unit != RINSE for pour in drink.pours):
-            try:
-                found.append(swap(bar, drink, out_id, in_id, held, at))
-            except BalancerError as error:
-                failed.append((drink, error))
-    return tuple(found), tuple(failed)
-
-
-def stand_ins(
-    bar: Bar,
-    drink: Drink,
-    out_id: str,
-    open_ones: Iterable[tuple[str, Strength]],
-    held: Sequence[Held] = (),
-    at: At = STANDARD,
-) -> tuple[Swap, ...]:
-    """What is open that could stand in for a sweetener, the one that moves the drink least first.
-
-    open_ones  syrup ids and the strengths of their open batches
-    at         how strong every other syrup of the drink is
-    Whatever brings an allergen, an unknown one, or alcohol into a drink without comes last; before how much moves
-    counts what each is.
-    """
-    held = held or usually_held(bar, out_id)
-    _before(bar, drink, out_id, held, at)
-    alike = LikenessTo(bar, drink, out_id)
-    found = []
-    for identity, strength in open_ones:
-        if identity != out_id:
-            try:
-                found.append(swap(bar, drink, out_id, identity, held, at.pouring(identity, strength)))
-            except BalancerError:  # it holds no sugar, or cannot be poured as strong as it is
-                continue
-
-    def rank(item: Swap) -> tuple[bool, bool, bool, Likeness, float, str, str]:
-        batch = (item.strength and item.strength.batch) or ""
-        last = bool(item.reasons), not item.is_harmless, not item.feasible
-        return *last, alike.of(item.into), item.effort, item.into.id, batch
-
-    return tuple(sorted(found, key=rank))
-
-
-def one_for_one(syrup: Syrup, out: Liquid) -> float | None:
-    """The strength in °Bx at which a ml of a syrup holds as much sugar as a ml of another sweetener.
-
-    None when no syrup is that strong, or the other can only be weighed.
-    """
-
-    def extra(brix: float) -> float:
-        return syrup_liquid(syrup, brix).sugar_g_per_ml - out.sugar_g_per_ml
-
-    low, high, at = _LEAST_BRIX, _MOST_BRIX, _MOST_BRIX
-    while out.density and high - low > _NARROW_BRIX:
-        try:
-            if extra(at) >= 0.0:
-                return find_root(extra, low, at, tolerance=1e-9)
-            low = at
-        except BalancerError:  # beside so much sugar there is no water for its acid or alcohol
-            high = at
-        at = 0.5 * (low + high)
-    return None
-
-
-def _before(
+def check_going(
     bar: Bar, drink: Drink, out_id: str, held: Sequence[Held], at: At
 ) -> tuple[list[Contribution], Contribution, Glass]:
     """The drink as written, the pour of it that goes, and what it holds; CannotError when there is no swap."""
@@ -381,14 +300,6 @@ def _check_sweetener(liquid: Liquid) -> None:
     check_sugar_per_ml(liquid)
     if not liquid.sugar_per_g:
         raise CannotError("no-sugar", f"{liquid.name} holds no sugar to swap", "name a syrup, a dry sugar or a liqueur")
-
-
-def concerned(
-    bar: Bar, at: At, liquids: Iterable[Liquid], drink: Sequence[Contribution] = ()
-) -> tuple[tuple[Liquid, Strength], ...]:
-    """The syrups among some liquids, each once, and how strong each was taken to be in a drink."""
-    found = {liquid.id: (liquid, at.poured(bar, liquid.id, drink)) for liquid in liquids}
-    return tuple((liquid, strength) for liquid, strength in found.values() if strength is not None)
 
 
 def _names(parts: Iterable[Contribution]) -> str:

@@ -6,7 +6,7 @@ import pytest
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.swaps.aim import aim
-from balancer.engine.swaps.swap import one_for_one
+from balancer.engine.swaps.one_for_one import one_for_one
 from balancer.errors import CannotError
 from tests.engine.builders import LIME, PLAIN, RUM, bar, drink, ingredient, syrup
 

@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 
 from balancer.engine.batch.now import in_use
 from balancer.engine.drink.liquid import syrup_liquid
+from balancer.engine.swaps.across import stand_ins
 from balancer.engine.swaps.aim import aim
 from balancer.engine.swaps.at import STANDARD, At, offered, tonight
 from balancer.engine.swaps.compare import compare
 from balancer.engine.swaps.fits import fits
-from balancer.engine.swaps.swap import stand_ins, swap
+from balancer.engine.swaps.swap import swap
 from balancer.errors import CannotError
 from balancer.models.batch import Batch
 from tests.engine.builders import LIME, RUM, bar, drink, syrup

@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.across import stand_ins
 from balancer.engine.swaps.at import Strength
 from balancer.engine.swaps.fits import fits, main_sweetener, sweeteners
 from balancer.engine.swaps.likeness import Body, Family, Likeness, LikenessTo, nature
-from balancer.engine.swaps.swap import stand_ins
 from balancer.files.house.load import load
 from balancer.models.drink import Drink
 from balancer.models.ingredient import Ingredient

@@ -10,9 +10,11 @@ from hypothesis import strategies as st
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.across import stand_ins, swap_all
 from balancer.engine.swaps.at import At, Strength
 from balancer.engine.swaps.moved import Held, moved
-from balancer.engine.swaps.swap import Swap, one_for_one, stand_ins, swap, swap_all
+from balancer.engine.swaps.one_for_one import one_for_one
+from balancer.engine.swaps.swap import Swap, swap
 from balancer.errors import CannotError
 from balancer.units import Quantity
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup

@@ -10,10 +10,11 @@ import pytest
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import totals
+from balancer.engine.swaps.across import stand_ins, swap_all
 from balancer.engine.swaps.at import Strength
 from balancer.engine.swaps.fits import fits
 from balancer.engine.swaps.moved import Held
-from balancer.engine.swaps.swap import Swap, stand_ins, swap, swap_all
+from balancer.engine.swaps.swap import Swap, swap
 from balancer.engine.swaps.verdict import is_makeable
 from balancer.models.drink import Drink
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
