@@ -115,6 +115,18 @@ def choose(question: str, options: Sequence[str]) -> str | None:
     return by_number.get(said) or next((option for option in options if option.casefold() == said), None)
 
 
+def say(text: str, *, asks: bool = False) -> str | None:
+    """Say something to a person at the terminal; where it asks, the line they type, None when they close it."""
+    sys.stderr.write(text.translate(_CONTROL) + ("" if asks else "\n"))
+    sys.stderr.flush()
+    if not asks:
+        return None
+    line = sys.stdin.readline()
+    if not line.endswith("\n"):
+        sys.stderr.write("\n")
+    return " ".join(line.split()) if line else None
+
+
 def _spelling(error: UnicodeError) -> tuple[str, int]:
     if not isinstance(error, UnicodeEncodeError):
         raise error

@@ -7,8 +7,9 @@ from typing import Annotated, Final
 
 from pydantic import Field, PlainValidator
 
+from balancer.errors import QuantityError
 from balancer.models.fields import FileModel, Name, Text, Texts, fail, plain_text
-from balancer.units import find_unit, known_units
+from balancer.units import Quantity, find_unit, known_units, parse_quantity
 
 DRINK_FIELDS: Final = (
     "drink", "id", "family", "method", "time", "glass", "ice", "strain", "garnish", "dilution", "weighed before",
@@ -23,7 +24,10 @@ POUR_FIELDS: Final = ("ingredient", "amount", "unit", "fixed", "top")
 ALL_POURS: Final = "pours"
 """A column whose cells each hold all pours of a drink."""
 
-_NUMBERED: Final = re.compile(r"(?P<field>\S.*?) (?P<number>[1-9][0-9]?)")
+LAYOUTS: Final = ("rows", "blocks")
+"""How a sheet lays out its drinks: rows below headings, or a name with its lines below."""
+
+_NUMBERED: Final = re.compile(r"(?P<field>\S.*?) (?P<number>[1-9][0-9]{0,2})")
 _DELIMITER_WORDS: Final = {"tab": "\t", "comma": ",", "semicolon": ";", "bar": "|"}
 
 
@@ -83,6 +87,25 @@ def pour_unit(value: object) -> str:
     return unit.name
 
 
+def _layout(value: object) -> str:
+    text = plain_text(value, "blocks").strip().casefold()
+    if text not in LAYOUTS:
+        raise fail("choice", f'"{text}" is no layout known here', f"write {' or '.join(LAYOUTS)}")
+    return text
+
+
+def top_amount(value: object) -> Quantity:
+    """What tops a drink where its row says no amount. Raises PydanticCustomError where it is no volume."""
+    text = value if isinstance(value, Quantity) else plain_text(value, "90 ml").strip()
+    try:
+        found = text if isinstance(text, Quantity) else parse_quantity(text)
+    except QuantityError as error:
+        raise fail(error.code, error.reason, "write it like 90 ml") from None
+    if found.kind != "volume" or found.value <= 0:
+        raise fail("unit-kind", f'"{text}" does not top a drink', "write it like 90 ml")
+    return found
+
+
 class ImportMap(FileModel):
     """How to read one spreadsheet.
 
@@ -94,15 +117,27 @@ class ImportMap(FileModel):
     heading_row  row of the headings as the spreadsheet numbers it; found by itself when absent
     unit         of every amount that has none
     method       of every drink that has none
+    top          of everything that tops a drink and says no amount
+    layout       rows or blocks; found by itself when absent
     ignore       headings of columns that are not to be read
-    ingredients  what a name in the spreadsheet is called in the house
+    ingredient_columns  headings of columns that each hold the amounts of one ingredient, called as the heading
+    ingredients  what a name in the spreadsheet is called in the house; the same name where it is to stay
+    glasses      likewise of a glass
+    leave_out    names that are not poured, like a garnish among the pours
+    pantry       names that the house gets out of the pantry where it lacks them
     """
 
     columns: dict[Annotated[str, PlainValidator(_field)], Name] = Field(default_factory=dict)
     heading_row: Annotated[int, PlainValidator(_row_number)] | None = Field(None, alias="heading row")
     unit: Annotated[str, PlainValidator(pour_unit)] | None = None
     method: Text | None = None
+    top: Annotated[Quantity, PlainValidator(top_amount)] | None = None
+    layout: Annotated[str, PlainValidator(_layout)] | None = None
     delimiter: Annotated[str, PlainValidator(_delimiter)] | None = None
     encoding: Annotated[str, PlainValidator(_encoding)] | None = None
     ignore: Texts = ()
+    ingredient_columns: Texts = Field((), alias="ingredient columns")
     ingredients: dict[str, Name] = Field(default_factory=dict)
+    glasses: dict[str, Name] = Field(default_factory=dict)
+    leave_out: Texts = Field((), alias="leave out")
+    pantry: Texts = ()

@@ -14,6 +14,8 @@ class ImportedDrink(NamedTuple):
     """One drink of the spreadsheet: the rows it takes, and its file when it is or would be written.
 
     method, pours  as they stand in that file
+    left_out       what somebody said is not poured, as the sheet has it
+    has_dilution   whether its method, or it itself, tells how much water it gets
     """
 
     id: str
@@ -23,14 +25,26 @@ class ImportedDrink(NamedTuple):
     file: str | None = None
     method: str | None = None
     pours: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+    has_dilution: bool = True
+
+
+class Suggestion(NamedTuple):
+    """What a name may mean: something of the house, or of the pantry."""
+
+    name: str
+    in_house: bool
 
 
 class NewIngredient(NamedTuple):
     """Something poured that the house does not know.
 
-    near    what the house has that is called nearly so
+    near    what the house, or else the pantry, has that is likeliest meant
     pantry  what the pantry has by that very name, to be asked about
     file    where it is or would be written; None while every drink that pours it has faults
+    may_be  all that may be meant, likeliest first
+    drinks  how many drinks pour it
+    kept    whether the map says that it is called so, so that nobody is asked again
     """
 
     id: str
@@ -39,6 +53,24 @@ class NewIngredient(NamedTuple):
     near: str | None = None
     file: str | None = None
     pantry: PantryEntry | None = None
+    may_be: tuple[Suggestion, ...] = ()
+    drinks: int = 0
+    kept: bool = False
+
+
+class UnknownGlass(NamedTuple):
+    """A glass that the house does not list, as the sheet calls it, its rows, and the house's own that may be meant."""
+
+    name: str
+    rows: tuple[int, ...]
+    near: str | None = None
+
+
+class Lacking(NamedTuple):
+    """Something that comes into the house without a figure that its drinks need: alcohol, sugar or acid."""
+
+    name: str
+    what: tuple[str, ...]
 
 
 class Column(NamedTuple):
@@ -57,7 +89,12 @@ class SkippedRow(NamedTuple):
 
 
 class Imported(NamedTuple):
-    """The whole of one import. files are those written, or those that would be; pantry is what it takes from there."""
+    """The whole of one import. files are those written, or those that would be; pantry is what it takes from there.
+
+    layout   how its drinks are laid out: rows, blocks, a column for each ingredient or role
+    lacking  what comes into the house without a figure
+    map      the file of the map that was used or written, if any
+    """
 
     path: str
     encoding: str
@@ -72,6 +109,10 @@ class Imported(NamedTuple):
     files: tuple[str, ...]
     is_written: bool
     pantry: tuple[PantryEntry, ...] = ()
+    layout: str = "rows"
+    glasses: tuple[UnknownGlass, ...] = ()
+    lacking: tuple[Lacking, ...] = ()
+    map: str | None = None
 
     def number_of(self, *states: CellState) -> int:
         """How many drinks are in one of these states."""

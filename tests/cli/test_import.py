@@ -255,19 +255,22 @@ AWKWARD = """\
   steps: [shake, strain, shake]
   extras: [8 mint leaves, "1 peel, thin"]
 - drink: "null"
-  method: built
+  method: Build hard, then strain into a coupe; garnish with mint
   zero proof: yes
   pours: [{pour: 90 ml, of: soda water, top: true}, 12.5 ml lime juice]
   weighed: {before: 102.5 g, after: 130 g}
   version: "007"
   date: "3-Apr"
   ice: "none"
+  glass: chilled coupe
   by: Ansgar
 """
 MORE = "- {ingredient: total, sugar: 0 g/l}\n- {ingredient: ml, sugar: 0 g/l}\n- {ingredient: of rum, sugar: 0 g/l}\n"
 
 
-@pytest.mark.parametrize("chill", ["", "chill: {ice: 150 g, start: 20 °C}\n"])
+@pytest.mark.parametrize(
+    "chill", ["", "chill: {ice: 150 g, start: 20 °C}\n", "glasses: {chilled coupe: 180 ml, coupe: 150 ml}\n"]
+)
 def test_awkward_drinks_come_back_the_same(tmp_path: Path, chill: str) -> None:
     specs = copy_of_house(tmp_path, drinks__awkward=AWKWARD, ingredients__more=MORE)
     with (specs / "house.yaml").open("a", encoding="utf-8") as house:

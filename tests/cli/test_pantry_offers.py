@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 
 import pytest
-import typer
 
+from balancer.cli import unknown_names
 from balancer.cli.commands import import_ as command
 from tests.cli.runner import run
 
@@ -130,20 +129,19 @@ def test_all_of_it_when_it_is_said(bar: Path, sheet: str) -> None:
 
 def test_somebody_at_a_terminal_is_asked_about_each(bar: Path, sheet: str, monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[str] = []
-    said = io.StringIO("n\ny\nn\n")
+    said = {"yuzu juice": "", "triple sec": "1", "lime": "", "gold rum": "", "Zork": ""}
 
-    def confirm(question: str, **_: object) -> bool:
+    def say(question: str, *, asks: bool = False) -> str | None:
+        assert asks
         asked.append(question)
-        return said.readline().strip() == "y"
+        return said[question.split('"')[1]]
 
     monkeypatch.setattr(command, "is_terminal", lambda: True)
-    monkeypatch.setattr(typer, "confirm", confirm)
+    monkeypatch.setattr(command, "ask", lambda _: False)
+    monkeypatch.setattr(unknown_names, "say", say)
     done = run("import", sheet, "--write", specs=bar)
-    assert asked == [
-        "yuzu juice: the pantry has it (juice). Take it?",
-        "triple sec: the pantry has it as orange liqueur (liqueur). Take it?",
-        "gold rum: the pantry has it as aged rum (spirit). Take it?",
-    ]
+    assert [question.split('"')[1] for question in asked] == [*said]
+    assert "  1 orange liqueur (pantry)\n" in asked[1]
     assert done.first == "menu.csv: 2 drinks written, 4 ingredients new, 1 out of the pantry"
     assert "out of the pantry orange liqueur; ABV unknown until you read the label" in " ".join(done.out.split())
     stubs = (bar / "ingredients" / "imported.yaml").read_text()

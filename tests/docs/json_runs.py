@@ -50,11 +50,12 @@ ADDED: Final = "".join(
 """So many batches that are weaker, that the chart sees the change."""
 
 SHEET: Final = """\
-Cocktail,Item,Qty,Method,Cost
-Slack Water,gold rum,50 ml,shaken,1.2
-,pear syrop,20 ml,,
-Broken,gold rum,04-Mar,shaken,
-Total,,,,1.2
+Cocktail,Item,Qty,Method,Glass,Cost
+Slack Water,gold rum,50 ml,shaken,Collins,1.2
+,pear syrop,20 ml,,,
+,Lemon,20 ml,,,
+Broken,gold rum,04-Mar,shaken,,
+Total,,,,,1.2
 """
 """What somebody keeps in a spreadsheet."""
 

@@ -3,36 +3,38 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
-from typing import Annotated, Final
+from typing import Annotated, Any, Final, NamedTuple
 
 import typer
 from pydantic_core import PydanticCustomError
 
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
+from balancer.cli.terminal import ask
+from balancer.cli.unknown_names import ask_names
 from balancer.errors import ProblemsError, UsageError
+from balancer.files.house.load import Loaded
 from balancer.files.house.pantry_copy import from_pantry
-from balancer.files.sheets.headings import (
-    MapFile,
-    Places,
-    essential_problems,
-    find_places,
-    map_text,
-    mapped_headings,
-    read_map,
-    score,
-    with_column,
-)
-from balancer.files.sheets.plan import plan, unreadable
+from balancer.files.sheets.headings import Places, essential_problems, mapped_headings, score
+from balancer.files.sheets.jotted import plain_name
+from balancer.files.sheets.layout import find_layout
+from balancer.files.sheets.map_file import Answers, MapFile, keep_answers, read_map, with_column
+from balancer.files.sheets.map_text import map_text
+from balancer.files.sheets.plan import Plan, plan, unreadable
+from balancer.files.sheets.rows import MOST_LETTERS
 from balancer.files.sheets.spreadsheet import Sheet, read_sheet
+from balancer.files.sheets.suggest import Suggestions
 from balancer.files.sheets.write import save_map as write_map
 from balancer.files.sheets.write import write as write_files
-from balancer.models.import_map import is_field, pour_unit
-from balancer.models.imported import Column, Imported
-from balancer.models.pantry import PantryEntry
+from balancer.models.import_map import is_field, pour_unit, top_amount
+from balancer.models.imported import Column
+from balancer.models.names import slug
+from balancer.models.specs import Specs
 from balancer.output.data.import_ import import_data
-from balancer.output.screen.import_ import import_text, pantry_question
+from balancer.output.screen.import_ import import_text, keep_question
 
 _MOST_ASKED: Final = 20
 _EXAMPLES: Final = 3
@@ -48,8 +50,11 @@ def command(
     ] = None,
     unit: Annotated[str | None, typer.Option("--unit", metavar="UNIT", help="Of amounts that have none.")] = None,
     method: Annotated[str | None, typer.Option("--method", metavar="WORD", help="Of drinks that have none.")] = None,
+    top: Annotated[
+        str | None, typer.Option("--top", metavar="AMOUNT", help="Of what only tops a drink, like 90ml.")
+    ] = None,
     from_the_pantry: Annotated[
-        bool, typer.Option("--pantry", help="Take from the pantry what it has by the very name; else --write asks.")
+        bool, typer.Option("--pantry", help="Take from the pantry what it has by the very name; else you are asked.")
     ] = False,
     write: Annotated[
         bool, typer.Option("--write", "-w", help="Write the files; without it nothing is written.")
@@ -57,36 +62,82 @@ def command(
 ) -> Answer:
     """Drink specs out of a spreadsheet: first what would be written and every fault with its row, then the files."""
     before = desk.loaded
-    given = _with_options(read_map(map_file), unit, method)
+    kept = file.with_suffix(".map.yaml")
+    used = map_file or (kept if kept.is_file() else None)
+    given = _with_options(read_map(used), unit, method, top)
     known = mapped_headings(given.found)
     sheet = read_sheet(
         file, encoding=given.found.encoding, delimiter=given.found.delimiter, score=lambda rows: score(rows, known)
     )
-    places, problems = find_places(sheet, given)
+    is_liquid = _liquids(before.specs, given)
+    places, problems = find_layout(sheet, given, is_liquid)
     if places is not None and not problems and is_terminal():
-        given, places = _asked(sheet, given, places)
+        given, places = _asked(sheet, given, places, is_liquid)
     if places is not None and not problems:
         problems = essential_problems(sheet, places)
+    kept_in: Path | None = None
     if places is None or problems:
         planned = unreadable(sheet, places, problems)
     else:
         folder = desk.own_folder if write else desk.folder
-        planned = plan(folder, before, sheet, places, given)
-        wanted = _wanted(planned.result, take_all=from_the_pantry, ask=write and not desk.as_json and is_terminal())
-        if wanted:
-            planned = plan(folder, before, sheet, places, given, from_pantry(folder, wanted))
+        sources = _Sources(folder, before, sheet, places, take_all=from_the_pantry)
+        planned = _planned(sources, given)
+        can_ask = not desk.as_json and is_terminal()
+        if can_ask and not (answers := ask_names(planned.result, before.specs)).is_empty:
+            given = given._replace(found=answers.added_to(given.found))
+            planned = _planned(sources, given)
+            kept_in = None if save_map else _keep(used or kept, answers)
         if save_map is not None:
-            write_map(save_map, map_text(places, given.found, sheet.path))
+            told = [one.column - 1 for one in planned.result.problems if one.code == "import-column" and one.column]
+            write_map(save_map, map_text(places, given.found, sheet.path, told))
     result = write_files(planned) if write and planned.files else planned.result
+    used = save_map or kept_in or used
+    result = result._replace(map=str(used) if used else None)
     return Answer(lambda: import_text(result), lambda: import_data(result), code=1 if result.problems else 0)
 
 
-def _wanted(result: Imported, *, take_all: bool, ask: bool) -> list[PantryEntry]:
-    """What to take out of the pantry: all that it has by the very name, or what a person says; never unasked."""
-    offered = [(one.name, one.pantry) for one in result.ingredients if one.pantry]
-    if not take_all:
-        offered = offered[:_MOST_ASKED] if ask else []
-    return [one for name, one in offered if take_all or typer.confirm(pantry_question(name, one), err=True)]
+class _Sources(NamedTuple):
+    """What an import is planned from, beside its map; take_all takes all that the pantry has by the very name."""
+
+    folder: Path
+    before: Loaded
+    sheet: Sheet
+    places: Places
+    take_all: bool
+
+
+def _planned(of: _Sources, given: MapFile) -> Plan:
+    """The plan, with what somebody said is to come out of the pantry; never unasked."""
+    planned = plan(of.folder, of.before, of.sheet, of.places, given)
+    said = set(map(slug, given.found.pantry))
+    offered = [one.pantry for one in planned.result.ingredients if one.pantry]
+    wanted = [entry for entry in offered if of.take_all or slug(entry.name) in said]
+    if not wanted:
+        return planned
+    return plan(of.folder, of.before, of.sheet, of.places, given, from_pantry(of.folder, wanted))
+
+
+def _keep(path: Path, answers: Answers) -> Path | None:
+    """Keep answers for the next import: in the map that is used, or, if a person says so, in one beside the sheet."""
+    if not path.exists() and not ask(keep_question(path.name)):
+        return None
+    keep_answers(path, answers)
+    return path
+
+
+def _liquids(specs: Specs, given: MapFile) -> Callable[[str], bool]:
+    """Whether something that can be poured has a name, or one like it: by the map, in the house, or in the pantry."""
+    said = {slug(name) for name in given.found.ingredients}
+    suggestions = cache(lambda: Suggestions(specs))
+
+    def is_liquid(name: str) -> bool:
+        plain = plain_name(" ".join(name[:MOST_LETTERS].split()))
+        key = slug(plain)
+        if not key or key in said or specs.liquid_names.whole(plain) is not None:
+            return bool(key)
+        return bool(suggestions().of(plain, by_volume=True))
+
+    return is_liquid
 
 
 def is_terminal() -> bool:
@@ -94,15 +145,17 @@ def is_terminal() -> bool:
     return sys.stdin.isatty()
 
 
-def _with_options(given: MapFile, unit: str | None, method: str | None) -> MapFile:
+def _with_options(given: MapFile, unit: str | None, method: str | None, top: str | None) -> MapFile:
     """The map with what the command line says in its place."""
-    said = {}
-    if unit is not None:
+    said: dict[str, Any] = {}
+    for name, text, read in (("unit", unit, pour_unit), ("top", top, top_amount)):
+        if text is None:
+            continue
         try:
-            said["unit"] = pour_unit(unit)
+            said[name] = read(text)
         except PydanticCustomError as error:
             context = error.context or {}
-            raise UsageError("usage", f"--unit: {context.get('message')}", str(context.get("remedy", ""))) from None
+            raise UsageError("usage", f"--{name}: {context.get('message')}", str(context.get("remedy", ""))) from None
     if method is not None:
         if not method.strip():
             raise UsageError("usage", "--method: nothing is written here", "write a method, like shaken")
@@ -110,13 +163,16 @@ def _with_options(given: MapFile, unit: str | None, method: str | None) -> MapFi
     return given._replace(found=given.found.model_copy(update=said)) if said else given
 
 
-def _asked(sheet: Sheet, given: MapFile, places: Places) -> tuple[MapFile, Places]:
+def _asked(sheet: Sheet, given: MapFile, places: Places, is_liquid: Callable[[str], bool]) -> tuple[MapFile, Places]:
     """The map with what a person says of the columns that have no place yet."""
+    before = given
     for column in places.unread[:_MOST_ASKED]:
         field = _ask(sheet, places, column)
         if field:
             given = with_column(given, field, column.letter)
-    again, problems = find_places(sheet, given)
+    if given is before:
+        return given, places
+    again, problems = find_layout(sheet, given, is_liquid)
     if again is None or problems:
         raise ProblemsError(problems)
     return given, again

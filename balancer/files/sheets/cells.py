@@ -10,6 +10,7 @@ from typing import Final
 
 from balancer.errors import QuantityError
 from balancer.files.sheets.doubt import LEAST_ASSUMED_ML, refuse_counted, refuse_several
+from balancer.files.sheets.jotted import Jotted, jotted_amount, jotted_name, jotted_pour, plain_name, short_unit
 from balancer.models.names import slug
 from balancer.models.pour import RINSE
 from balancer.units import (
@@ -41,17 +42,19 @@ _YEAR_LAST: Final = re.compile(r"(?P<a>[0-9]{1,2})(?P<sign>[-./])(?P<b>[0-9]{1,2
 _SERIALS: Final = range(36_000, 60_000)
 """Days since the end of 1899: how a spreadsheet keeps a date of these decades."""
 
+_COUNTED_UNITS: Final = ("dash", "drop", "barspoon", "teaspoon", "tablespoon")
 MOST_ASSUMED_ML: Final = 180.0
 """More than this is not poured on an assumed unit: it is rather a count of something, as 8 of mint leaves."""
 
 
 @dataclass(frozen=True)
 class Said:
-    """One pour as its cells say it: the amount as it is to be written, its value, and the name."""
+    """One pour as its cells say it: the amount as it is to be written, its value, the name, and whether it tops."""
 
     text: str
     amount: Quantity
     name: str
+    is_top: bool = False
 
 
 @dataclass(frozen=True)
@@ -62,6 +65,7 @@ class Manner:
     decimal_comma  a point may part thousands
     is_own         whether the house knows a word as a thing's own unit, by unit and name
     is_known       whether the house knows a thing by this very name
+    top            of what only tops a drink, if anybody says so
     """
 
     unit: str | None
@@ -69,6 +73,7 @@ class Manner:
     is_own: Callable[[str, str], bool]
     is_known: Callable[[str], bool]
     measures: Measures
+    top: Quantity | None = None
 
 
 def fraction_of_date(text: str) -> str | None:
@@ -105,10 +110,15 @@ def said_pour(amount: str, unit: str, name: str, manner: Manner) -> Said:
 
     Raises QuantityError, saying what is wrong with the cells and what to write.
     """
+    said = jotted_amount(amount)
+    called = Jotted(name) if manner.is_known(name) else jotted_name(name)
+    amount, name = said.text, _plain(called.text, manner)
+    if said.is_top and not amount and not unit:
+        return _topping(name, manner)
     if RINSE in (amount.casefold(), unit.casefold()) and not (amount and unit and amount.casefold() != RINSE):
         return _named(Said(RINSE, Quantity(1.0, RINSE), name), manner)
     if not amount and not unit:
-        return _whole_or_missing(name, manner)
+        return _topping(name, manner) if called.is_top else _whole_or_missing(name, manner)
     if not amount:
         raise QuantityError(
             "amount-missing", name, f"no amount is given for {_quoted(name)}", "write how much, like 22.5 ml"
@@ -119,25 +129,44 @@ def said_pour(amount: str, unit: str, name: str, manner: Manner) -> Said:
         raise QuantityError(
             "unit", amount, f'"{amount}" has a unit, and its unit column says "{unit}"', "keep one of the two"
         )
-    word = unit or written
+    word = _spelt_out(unit or written, name, manner)
     if word and find_unit(word) is None and not manner.is_own(word, name):
         raise QuantityError(
             "unit", amount, f'"{word}" is not a unit known here for {_quoted(name)}',
             f"use one of {known_units()}; what is not measured belongs under extras",
         )  # fmt: skip
-    return _named(_said(number, value, word, name, manner), manner)
+    return _named(_said(number, value, word, name, manner), manner, is_top=said.is_top or called.is_top)
 
 
 def said_whole(text: str, manner: Manner) -> Said:
-    """A pour written as AMOUNT UNIT NAME. Raises QuantityError."""
-    first, _, rest = text.partition(" ")
+    """A pour written as AMOUNT UNIT NAME, or as people jot it down. Raises QuantityError."""
+    jotted = jotted_pour(text)
+    if jotted.is_top and not (jotted.text[:1].isnumeric() or jotted.text[:1] in ".,"):
+        return _topping(jotted.text, manner)
+    first, _, rest = jotted.text.partition(" ")
     if first.casefold() == RINSE:
-        return _named(Said(RINSE, Quantity(1.0, RINSE), rest.strip()), manner)
-    number, value, word, name = _number(text, manner)
-    name = " ".join(name.split())
-    if word and find_unit(word) is None and not (name and manner.is_own(word, _without_of(name))):
-        word, name = "", f"{word} {name}".strip()  # it is the beginning of the name
-    return _named(_said(number, value, word, _without_of(name), manner), manner)
+        return _named(Said(RINSE, Quantity(1.0, RINSE), _without_of(rest.strip())), manner)
+    number, value, word, name = _number(jotted.text, manner)
+    name = _plain(_without_of(" ".join(name.split())), manner)
+    unit = _spelt_out(word, name, manner)
+    if unit and find_unit(unit) is None and not (name and manner.is_own(unit, name)):
+        unit, name = "", _plain(f"{word} {name}".strip(), manner)  # it is the beginning of the name
+    return _named(_said(number, value, unit, name, manner), manner, is_top=jotted.is_top)
+
+
+def _topping(name: str, manner: Manner) -> Said:
+    """What only tops a drink: as much as somebody says of all such."""
+    if manner.top is None:
+        raise QuantityError(
+            "import-top", name, f"{_quoted(name)} tops the drink, and nothing says how much that is",
+            "write how much a glass takes, like 90 ml, or give it for all such: --top 90ml, or top: 90 ml in the map",
+        )  # fmt: skip
+    return _named(Said(format_quantity(manner.top), manner.top, name), manner, is_top=True)
+
+
+def _spelt_out(word: str, name: str, manner: Manner) -> str:
+    """A unit without the abbreviations of sheets, unless the thing has such a unit of its own."""
+    return word if not word or manner.is_own(word, name) else short_unit(word)
 
 
 def flag(text: str) -> bool:
@@ -152,15 +181,14 @@ def flag(text: str) -> bool:
 
 def _whole_or_missing(name: str, manner: Manner) -> Said:
     """A pour that stands whole where only its name is expected."""
-    if name[:1].isdigit() or name[:1] in ".½¼¾⅓⅔":
+    jotted = jotted_pour(name)
+    if jotted.is_top or jotted.text.casefold().startswith(f"{RINSE} "):
+        return said_whole(name, manner)
+    if jotted.text[:1].isdigit() or jotted.text[:1] in ".½¼¾⅓⅔":
         try:
-            said = said_whole(name, replace(manner, unit=None))
+            return said_whole(name, replace(manner, unit=None))
         except QuantityError:
             pass
-        else:
-            return said
-    elif name.casefold().startswith(f"{RINSE} "):
-        return said_whole(name, manner)
     raise QuantityError(
         "amount-missing", name, f"no amount is given for {_quoted(name)}", "write how much, like 22.5 ml"
     )
@@ -223,6 +251,8 @@ def _assumed(number: str, value: float, name: str, manner: Manner) -> Said:
             f'write its unit, like "{_with_unit(number)}", or give that of all such: --unit ml, or unit: ml in the map',
         )  # fmt: skip
     amount = Quantity(value, manner.unit)
+    if manner.unit in _COUNTED_UNITS:  # nobody assumes it: the heading says so
+        return Said(format_quantity(amount), amount, name)
     if not manner.is_known(name):
         refuse_counted(number, name, manner.unit)
     if amount.kind == "volume" and manner.measures.ml(amount) < LEAST_ASSUMED_ML - 1e-9:
@@ -257,7 +287,8 @@ def _serial(number: str, value: float) -> str | None:
     return _fraction(day.month, day.day)
 
 
-def _named(said: Said, manner: Manner) -> Said:
+def _named(said: Said, manner: Manner, *, is_top: bool = False) -> Said:
+    said = replace(said, name=_plain(said.name, manner), is_top=is_top)
     if not said.name:
         raise QuantityError("name-missing", said.text, f'"{said.text}" does not say of what', "write the ingredient")
     if not manner.is_known(said.name):
@@ -266,8 +297,13 @@ def _named(said: Said, manner: Manner) -> Said:
 
 
 def _unit_name(word: str) -> str:
-    unit = find_unit(word)
+    unit = find_unit(short_unit(word))
     return unit.name if unit else word.casefold()
+
+
+def _plain(name: str, manner: Manner) -> str:
+    """A name without what is only said of it, unless the house calls something so."""
+    return name if manner.is_known(name) else plain_name(name)
 
 
 def _without_of(name: str) -> str:

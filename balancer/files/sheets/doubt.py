@@ -30,6 +30,25 @@ _COUNTED: Final = frozenset({
 })  # fmt: skip
 
 
+_HERBS: Final = frozenset(
+    [
+        "mint",
+        "basil",
+        "rosemary",
+        "thyme",
+        "sage",
+        "coriander",
+        "nutmeg",
+        "cinnamon",
+        "pepper",
+        "ice",
+        "cherry",
+        "olive",
+    ]
+)
+"""Counted where a name ends with one of them: mint is, and mint syrup is not."""
+
+
 def refuse_several(text: str, name: str) -> None:
     """Refuse a name that goes on with another amount, or begins with what parts two pours.
 
@@ -51,6 +70,8 @@ def refuse_counted(number: str, name: str, unit: str) -> None:
     """
     words = [word for word in re.split(r"[^\w()+]+", name.casefold()) if word]
     word = next((word for word in words if word in _COUNTED or re.search(r"[()+]", word)), None)
+    if word is None and words and words[-1] in _HERBS:
+        word = words[-1]
     if word is not None:
         raise QuantityError(
             "unit-missing", number, f'"{number} {name[:60]}" has no unit, and "{word}" is counted, not {unit}',

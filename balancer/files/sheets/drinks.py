@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 from typing import Any, Final
 
 from balancer.errors import QuantityError
 from balancer.files.house.load import Loaded
+from balancer.files.house.pours import MOST_PARTS
 from balancer.files.sheets.cells import Manner, Said, flag, said_pour, said_whole
+from balancer.files.sheets.glasses import house_glass
+from balancer.files.sheets.headings import Places
+from balancer.files.sheets.jotted import plain_name
+from balancer.files.sheets.preparing import prepared
 from balancer.files.sheets.rows import LISTS, MOST_LETTERS, Cell, Faults, RawDrink, RawPour, short
 from balancer.files.sheets.text import Lines, drink_lines
 from balancer.files.yaml.scalar import INVISIBLE
@@ -17,27 +23,36 @@ from balancer.files.yaml.validate import check
 from balancer.models.drink import Drink
 from balancer.models.import_map import DRINK_FIELDS, ImportMap
 from balancer.models.ingredient import own_unit
-from balancer.models.names import slug
+from balancer.models.names import glass_key, slug
 from balancer.models.pour import RINSE
 from balancer.units import Quantity
 
 _GROUPS: Final = ("weighed", "chill")
+_COUNT: Final = re.compile(r"^[0-9\s.,/¼½¾⅓⅔⅛⅜⅝⅞-]+")
 _TOLD_BY: Final = {"chill-stop": {"method", "chill"}, "chill-warm": {*_GROUPS}}
 """Problems that may come only from keys that are told already, and these keys."""
 
 
 @dataclass
 class New:
-    """Something the house does not know: its name as first written, the rows that pour it, and whether by volume."""
+    """Something the house does not know: its name as first written, the rows that pour it, and how.
+
+    by_volume  whether any of them pours it by volume; by_dash whether all of them do it by the dash or drop
+    """
 
     name: str
     rows: list[int] = field(default_factory=list)
     by_volume: bool = False
+    by_dash: bool = True
 
 
 @dataclass
 class Candidate:
-    """A drink on its way in. meant is what its cells say, as far as they can be read."""
+    """A drink on its way in. meant is what its cells say, as far as they can be read.
+
+    left_out  what somebody said is not to be poured, as its cells have it
+    glass     the word of the sheet for a glass that the house does not have
+    """
 
     raw: RawDrink
     id: str
@@ -45,6 +60,8 @@ class Candidate:
     lines: Lines = field(default_factory=Lines)
     new: dict[str, New] = field(default_factory=dict)
     told: set[str] = field(default_factory=set)
+    left_out: list[str] = field(default_factory=list)
+    glass: str | None = None
 
     @property
     def pours(self) -> tuple[str, ...]:
@@ -66,15 +83,18 @@ class Candidate:
 class Reader:
     """Reads drinks with the names and measures of a house."""
 
-    def __init__(
-        self, loaded: Loaded, the_map: ImportMap, faults: Faults, units: dict[int, str], delimiter: str
-    ) -> None:
+    def __init__(self, loaded: Loaded, the_map: ImportMap, faults: Faults, places: Places, delimiter: str) -> None:
         self._specs = loaded.specs
         self._map = the_map
         self._faults = faults
-        self._units = units
+        self._units = places.units
+        self._is_export = set(DRINK_FIELDS) <= set(places.headings)
         self._also = {slug(name): to for name, to in the_map.ingredients.items()}
-        self._manner = Manner(None, delimiter == ";", self._is_own, self._is_known, loaded.specs.house.measures())
+        self._left_out = {slug(name) for name in the_map.leave_out}
+        self._glasses = {slug(word): to for word, to in the_map.glasses.items()}
+        self._manner = Manner(
+            None, delimiter == ";", self._is_own, self._is_known, loaded.specs.house.measures(), the_map.top
+        )
 
     def read(self, raw: RawDrink) -> Candidate:
         """One drink. Its faults are told, and what is sound of it is kept, so that further faults are found."""
@@ -86,6 +106,10 @@ class Reader:
             )
             candidate.id = "?"
         data, cells = self._values(candidate)
+        if len(raw.pours) > MOST_PARTS:
+            told = f"{len(raw.pours)} pours are listed, and {MOST_PARTS} is the most that makes sense"
+            self._fault(candidate, "too-many", raw.name, told, "name the next drink where it begins")
+            del raw.pours[MOST_PARTS:]
         pours = [(pour, read) for pour in raw.pours if (read := self._pour(candidate, pour, len(raw.pours)))]
         self._told_twice(candidate, pours)
         data |= {"drink": raw.name.text, "id": candidate.id, "pours": [read.data for _, read in pours]}
@@ -113,15 +137,24 @@ class Reader:
             text = " ".join(said[0].lines)
             group, _, key = name.partition(" ")
             if name in LISTS:
-                data[name] = [line for cell in said for line in cell.lines]
+                data[name] = [*data.get(name, ()), *(line for cell in said for line in cell.lines)]
             elif name == "zero proof":
                 data |= self._flags(candidate, said[0], {name: text})
             elif name == "written for":
                 data[name] = self._strengths(candidate, said[0])
+            elif name == "method":
+                self._method(candidate, said[0], data, cells)
+            elif name == "glass":
+                self._glass(candidate, said[0], data)
             elif group in _GROUPS:
                 data.setdefault(group, {})[key] = text
             else:
                 data[name] = text
+        self._usual_method(candidate, data)
+        return data, cells
+
+    def _usual_method(self, candidate: Candidate, data: dict[str, Any]) -> None:
+        """The method that the map gives to a drink without; told where it gives none."""
         if "method" not in data:
             data["method"] = self._map.method or "shaken"
             if self._map.method is None and not candidate.raw.lost & {"method", "*"}:
@@ -130,7 +163,6 @@ class Reader:
                     "write it under method, or give one for all without: --method shaken, or method: shaken in the map",
                 )  # fmt: skip
                 candidate.told.add("method")
-        return data, cells
 
     def _strengths(self, candidate: Candidate, cell: Cell) -> dict[str, str]:
         """The strengths that a drink is written for, a syrup in a line, by its id where the house knows it."""
@@ -144,6 +176,33 @@ class Reader:
             known = self._specs.liquid_names.whole(self._house_name(name.strip()))
             found[known or name.strip()] = strength.strip()
         return found
+
+    def _method(self, candidate: Candidate, cell: Cell, data: dict[str, Any], cells: dict[str, Cell]) -> None:
+        """The method in the sheet's words, and what of its text are steps and the garnish."""
+        if self._is_export:  # every word stands in its own column already
+            data["method"] = " ".join(cell.lines)
+            return
+        found = prepared(" ".join(cell.lines), has_garnish=bool(candidate.raw.values.get("garnish")))
+        data["method"] = found.method
+        if found.steps is not None:
+            data["steps"] = [found.steps]
+            cells["steps"] = cell
+        if found.garnish is not None:
+            data["garnish"] = found.garnish
+            cells["garnish"] = cell
+
+    def _glass(self, candidate: Candidate, cell: Cell, data: dict[str, Any]) -> None:
+        """The glass, called as in the house; what else its cell says of it becomes a note."""
+        text = " ".join(cell.lines)
+        known = self._specs.house.glasses
+        said = self._glasses.get(slug(text))
+        found = said or (glass_key(text) in map(glass_key, known) and text) or None
+        found = found or (None if self._is_export else house_glass(text, known))
+        data["glass"] = text if found is None or glass_key(found) == glass_key(text) else found
+        if said is None and found is not None and len(slug(text)) > len(slug(found)) and data["glass"] != text:
+            data["notes"] = [f"glass: {text}"]
+        if found is None and known:
+            candidate.glass = text
 
     def _flags(self, candidate: Candidate, place: Cell, texts: dict[str, str]) -> dict[str, bool]:
         found: dict[str, bool] = {}
@@ -169,13 +228,38 @@ class Reader:
             else:
                 said = said_pour(pour.cells.get("amount", ""), pour.cells.get("unit", ""), name, manner)
         except QuantityError as error:
+            if self._is_left_out(candidate, pour, name):
+                return None
             which = "" if count < 2 or pour.whole is None else f'in "{pour.whole[:60]}": '
             self._fault(candidate, error.code, pour.place, which + error.reason, error.remedy)
             if self._specs.liquid_names.whole(self._house_name(name)) is None:
                 candidate.raw.lost.add("ingredient")
+                if error.code in ("unit-missing", "unit", "amount-missing"):
+                    self._unread_name(candidate, pour, name)
                 return None
             said = Said(RINSE, Quantity(1.0, RINSE), name)
+        if self._is_left_out(candidate, pour, said.name):
+            return None
+        if said.is_top:
+            flags["top"] = True
         return self._identified(candidate, pour, said, flags)
+
+    def _unread_name(self, candidate: Candidate, pour: RawPour, name: str) -> None:
+        """Remember the unknown name of a pour whose amount cannot be read: it may be what nobody pours."""
+        text = plain_name(self._house_name(name or _COUNT.sub("", pour.whole or "")))
+        if slug(text) and len(text) <= MOST_LETTERS and not any(map(str.isnumeric, text)) and not self._is_known(text):
+            candidate.new.setdefault(slug(text), New(text)).rows.append(pour.place.row)
+
+    def _is_left_out(self, candidate: Candidate, pour: RawPour, name: str) -> bool:
+        """Whether somebody said that this is not to be poured; then it is remembered with the drink."""
+        if not self._left_out:
+            return False
+        names = {name, _COUNT.sub("", pour.whole or "")}
+        if not {slug(each) for one in names for each in (one, plain_name(one))} & self._left_out:
+            return False
+        text = pour.whole or " ".join(filter(None, (pour.cells.get(k, "") for k in ("amount", "unit", "ingredient"))))
+        candidate.left_out.append(text)
+        return True
 
     def is_pour(self, text: str) -> bool:
         """Whether a cell that is not read says an amount, its unit, and of what."""
@@ -211,6 +295,7 @@ class Reader:
             name = candidate.new.setdefault(identity, New(name)).name
             candidate.new[identity].rows.append(pour.place.row)
             candidate.new[identity].by_volume |= said.amount.kind == "volume"
+            candidate.new[identity].by_dash &= said.amount.unit in ("dash", "drop")
         elif identity in self._specs.ingredients or identity in self._specs.syrups:
             name = self._specs.liquid(identity).name
         else:

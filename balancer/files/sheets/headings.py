@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from pathlib import Path
-from typing import Final, NamedTuple
+from typing import Final
 
-from balancer.errors import Problem, ProblemsError
-from balancer.files.house.base import read_file
+from balancer.errors import Problem
+from balancer.files.sheets.map_file import MapFile
+from balancer.files.sheets.poured import PourColumns, by_ingredient, by_role, content, is_role, tops
 from balancer.files.sheets.spreadsheet import Row, Sheet, letter
-from balancer.files.yaml.document import Document, Mapping
-from balancer.files.yaml.scalar import plain_or_quoted
-from balancer.files.yaml.validate import place, plain, validate
 from balancer.models.import_map import ALL_POURS, DRINK_FIELDS, POUR_FIELDS, ImportMap, numbered
 from balancer.models.imported import Column
 from balancer.models.names import slug
@@ -56,25 +53,29 @@ _TRIED_ROWS: Final = 40
 _CAP: Final = 120
 
 
-def _folded(text: str) -> str:
+def folded_heading(text: str) -> str:
+    """A heading for comparing: case, marks and signs do not count."""
     return slug(text).replace("-", " ")
 
 
 _MEANS: Final = {
-    _folded(word): one
+    folded_heading(word): one
     for one, words in _WORDS.items()
     for word in (one, *words.split(", "))
-} | {_folded(one): one for one in (*DRINK_FIELDS, *POUR_FIELDS, ALL_POURS)}  # fmt: skip
+} | {folded_heading(one): one for one in (*DRINK_FIELDS, *POUR_FIELDS, ALL_POURS)}  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Places:
     """Where everything stands.
 
-    heading_row  number of the row of the headings
+    heading_row  number of the row of the headings; 0 where there are none
     columns      column of every field, from 0
     unread       columns that hold something and are not read
     units        the unit that the heading of an amount names, by its column
+    called       the ingredient of a numbered pour whose column stands for it
+    doubtful     unread columns among those that are poured, and may be so too
+    layout       rows, or blocks without headings
     """
 
     heading_row: int
@@ -82,6 +83,9 @@ class Places:
     columns: dict[str, int]
     unread: tuple[Column, ...]
     units: dict[int, str] = field(default_factory=dict)
+    called: dict[int, str] = field(default_factory=dict)
+    doubtful: frozenset[int] = frozenset()
+    layout: str = "rows"
 
     @property
     def numbers(self) -> list[int]:
@@ -89,44 +93,14 @@ class Places:
         found = {number for name, number in map(numbered, self.columns) if name in ("ingredient", "amount")}
         return sorted(found)
 
+    def tops(self, column: int) -> bool:
+        """Whether what stands in a column tops the drink."""
+        return column < len(self.headings) and tops(self.headings[column])
+
     def heading(self, column: int) -> str:
         """A column as a person finds it: its letter and what it is headed."""
         headed = " ".join(self.headings[column].split()) if column < len(self.headings) else ""
         return f'{letter(column)} "{headed[:40]}"' if headed else letter(column)
-
-
-class MapFile(NamedTuple):
-    """A map and the document it came from, for pointing into it."""
-
-    found: ImportMap
-    document: Document | None = None
-
-    def report(self, loc: tuple[str, ...], code: str, message: str, remedy: str) -> Problem:
-        """A problem at a place in the map, or about the map as a whole when there is no file of it."""
-        if self.document is not None and isinstance(self.document.root, Mapping):
-            problem = self.document.report(code, place(self.document.root, loc), message, remedy)
-            if problem is not None:
-                return problem
-        return Problem(code, message, remedy)
-
-
-def read_map(path: Path | None) -> MapFile:
-    """The map in a file, or an empty one.
-
-    Raises ProblemsError with every mistake in it.
-    """
-    if path is None:
-        return MapFile(ImportMap())
-    document = read_file(path)
-    root = document.root
-    found = None
-    if isinstance(root, Mapping):
-        found = validate(ImportMap, plain(root), root, document)
-    elif not document.found:
-        document.report("shape", root or 0, "the map holds no keys", "start it like columns: {drink: Cocktail}")
-    if found is None or document.found:
-        raise ProblemsError(document.problems())
-    return MapFile(found, document)
 
 
 def recognised(heading: str) -> str | None:
@@ -135,7 +109,7 @@ def recognised(heading: str) -> str | None:
     >>> recognised("Cocktail"), recognised("Qty #2"), recognised("Cost")
     ('drink', 'amount 2', None)
     """
-    words = _folded(heading[:_CAP])
+    words = folded_heading(heading[:_CAP])
     if words in _MEANS:
         return _MEANS[words]
     found = re.fullmatch(r"(?P<word>.*[^\s0-9]) ?0*(?P<number>[1-9][0-9]?)", words)
@@ -153,72 +127,165 @@ def score(rows: tuple[Row, ...], known: frozenset[str] = frozenset()) -> int:
 
 
 def _score(row: Row, known: frozenset[str]) -> int:
-    means = {recognised(cell) or (_folded(cell) if _folded(cell[:_CAP]) in known else None) for cell in row.cells}
+    means = {
+        recognised(cell) or (folded_heading(cell) if folded_heading(cell[:_CAP]) in known or is_role(cell) else None)
+        for cell in row.cells
+    }
     return len(means - {None})
 
 
 def mapped_headings(found: ImportMap) -> frozenset[str]:
     """The headings that a map names."""
-    return frozenset(map(_folded, found.columns.values()))
+    return frozenset(map(folded_heading, found.columns.values()))
 
 
-def find_places(sheet: Sheet, given: MapFile) -> tuple[Places | None, list[Problem]]:
-    """Where everything stands, by the map first and by the words of the trade for the rest; and what is wrong."""
-    the_map = given.found
-    row, problems = _heading_row(sheet, given)
+def find_places(
+    sheet: Sheet, given: MapFile, is_liquid: Callable[[str], bool] = lambda _: False
+) -> tuple[Places | None, list[Problem]]:
+    """Where everything stands, by the map first and by the words of the trade for the rest; and what is wrong.
+
+    is_liquid  whether something that can be poured has this name
+    """
+    if given.found.layout == "blocks":
+        return IN_BLOCKS, []
+    row, problems = _heading_row(sheet, given, is_liquid)
     if row is None:
         return None, problems
-    headings = tuple(row.cells)
-    folded = [_folded(cell[:_CAP]) for cell in headings]
-    columns: dict[str, int] = {}
-    for name, wanted in the_map.columns.items():
-        at = [index for index, cell in enumerate(folded) if cell and cell == _folded(wanted)]
+    return _Finder(sheet, row, given, problems).places(is_liquid), problems
+
+
+class _Finder:
+    """Finds what the columns below one row of headings hold; what is wrong is added to the problems."""
+
+    def __init__(self, sheet: Sheet, row: Row, given: MapFile, problems: list[Problem]) -> None:
+        self.sheet = sheet
+        self.row = row
+        self.given = given
+        self.problems = problems
+        self.headings = tuple(row.cells)
+        self.folded = [folded_heading(cell[:_CAP]) for cell in self.headings]
+        ignored = set(map(folded_heading, given.found.ignore))
+        self.passed = {index for index, cell in enumerate(self.folded) if cell and cell in ignored}
+
+    def places(self, is_liquid: Callable[[str], bool]) -> Places:
+        """Where everything stands."""
+        columns = self._mapped()
+        said = self._said()
+        if not said and not _says_pours(columns, self.headings):
+            columns |= by_role(self.sheet, self.row.number, self.headings, {*columns.values(), *self.passed})
+        columns |= self._recognised(columns, {*columns.values(), *said, *self.passed})
+        columns = _settled(self._with_name(columns))
+        found = PourColumns({}, {}, {})
+        if "drink" in columns and not _says_pours(columns, ()):
+            plain = {name: index for name, index in columns.items() if numbered(name)[0] not in ("amount", "unit")}
+            taken = {*plain.values(), *self.passed}
+            poured = by_ingredient(self.sheet, self.row.number, self.headings, taken, is_liquid, said)
+            found = poured or found
+            columns = plain | poured.columns if poured else columns
+        return Places(
+            self.row.number,
+            self.headings,
+            columns,
+            self._unread({*columns.values(), *self.passed}),
+            self._units(columns) | found.units,
+            found.called,
+            frozenset(found.doubtful),
+        )
+
+    def _at(self, wanted: str) -> list[int]:
+        """The columns that a map names by their heading, or by a letter."""
+        at = [index for index, cell in enumerate(self.folded) if cell and cell == folded_heading(wanted)]
         if not at and re.fullmatch(r"[A-Z]{1,2}", wanted):
-            at = [index for index in range(_width(sheet)) if letter(index) == wanted]
-        if len(at) == 1:
-            columns[name] = at[0]
-        else:
-            shown = ", ".join(f'"{" ".join(cell.split())[:40]}"' for cell in headings if cell.strip())
+            at = [index for index in range(_width(self.sheet)) if letter(index) == wanted]
+        return at
+
+    def _mapped(self) -> dict[str, int]:
+        """The columns that the map names."""
+        columns: dict[str, int] = {}
+        for name, wanted in self.given.found.columns.items():
+            at = self._at(wanted)
+            if len(at) == 1:
+                columns[name] = at[0]
+                continue
+            shown = ", ".join(f'"{" ".join(cell.split())[:40]}"' for cell in self.headings if cell.strip())
             how = "no column" if not at else f"more than one column ({', '.join(map(letter, at))})"
-            message = f'{how} of row {row.number} is headed "{wanted}"'
+            message = f'{how} of row {self.row.number} is headed "{wanted}"'
             remedy = f"write the column's letter; the headings are {shown}" if shown else "write the column's letter"
-            problems.append(given.report(("columns", name), "import-heading", message, remedy))
-    ignored = set(map(_folded, the_map.ignore))
-    taken = set(columns.values())
-    seen: dict[str, int] = {}
-    for index, heading in enumerate(headings):
-        meant = recognised(heading)
-        if index in taken or folded[index] in ignored or meant is None or meant in columns:
-            continue
-        if meant in seen and slug(heading) == slug(meant) != slug(headings[seen[meant]]):
-            seen[meant] = index  # the field's own word goes before others for it
-        elif meant in seen and (slug(heading) == slug(meant)) == (slug(headings[seen[meant]]) == slug(meant)):
-            problems.append(_twice(sheet, row.number, meant, seen[meant], index, headings))
-        seen.setdefault(meant, index)
-    columns |= seen
-    if "drink" not in columns and ALL_POURS in seen and _folded(headings[seen[ALL_POURS]]) in _EITHER:
-        columns["drink"] = columns.pop(ALL_POURS)
-    columns = _settled(columns)
-    used = set(columns.values())
-    unread = tuple(
-        Column(index, letter(index), " ".join(headings[index].split()) if index < len(headings) else "")
-        for index in _filled(sheet, row.number)
-        if index not in used and not (index < len(headings) and folded[index] and folded[index] in ignored)
-    )
-    units = {
-        index: found[1]
-        for name, index in columns.items()
-        if numbered(name)[0] == "amount"
-        and index < len(folded)
-        and (found := _UNITS_IN_HEADING.search(re.sub(r" [0-9]+$", "", folded[index])))
-    }
-    return Places(row.number, headings, columns, unread, units), problems
+            self.problems.append(self.given.report(("columns", name), "import-heading", message, remedy))
+        return columns
+
+    def _said(self) -> list[int]:
+        """The columns that the map says stand for an ingredient each."""
+        found: list[int] = []
+        for wanted in self.given.found.ingredient_columns:
+            at = self._at(wanted)
+            found += at
+            if not at:
+                message = f'no column of row {self.row.number} is headed "{wanted}"'
+                where = ("ingredient columns",)
+                remedy = "write its heading, or its letter"
+                self.problems.append(self.given.report(where, "import-heading", message, remedy))
+        return found
+
+    def _recognised(self, columns: dict[str, int], taken: set[int]) -> dict[str, int]:
+        """The columns that words of the trade head, beside those that are known already."""
+        seen: dict[str, int] = {}
+        headings = self.headings
+        for index, heading in enumerate(headings):
+            meant = recognised(heading)
+            if index in taken or meant is None or meant in columns:
+                continue
+            if meant in seen and slug(heading) == slug(meant) != slug(headings[seen[meant]]):
+                seen[meant] = index  # the field's own word goes before others for it
+            elif meant in seen and (slug(heading) == slug(meant)) == (slug(headings[seen[meant]]) == slug(meant)):
+                self.problems.append(_twice(self.sheet, self.row.number, meant, seen[meant], index, headings))
+            seen.setdefault(meant, index)
+        return seen
+
+    def _with_name(self, columns: dict[str, int]) -> dict[str, int]:
+        """The same with a column for the drink's name: under "Spec", or in a corner that has no heading."""
+        if "drink" in columns:
+            return columns
+        given = self.given.found.columns
+        if ALL_POURS in columns and ALL_POURS not in given and self.folded[columns[ALL_POURS]] in _EITHER:
+            columns["drink"] = columns.pop(ALL_POURS)
+        elif self.headings and not self.headings[0].strip() and content(self.sheet, self.row.number, 0) == "names":
+            columns["drink"] = 0
+        return columns
+
+    def _unread(self, used: set[int]) -> tuple[Column, ...]:
+        headings = (*self.headings, *[""] * _width(self.sheet))
+        filled = [index for index in _filled(self.sheet, self.row.number) if index not in used]
+        return tuple(Column(index, letter(index), " ".join(headings[index].split())) for index in filled)
+
+    def _units(self, columns: dict[str, int]) -> dict[int, str]:
+        """The units that headings of amounts name."""
+        amounts = [index for name, index in columns.items() if numbered(name)[0] == "amount"]
+        headed = {index: re.sub(r" [0-9]+$", "", self.folded[index]) for index in amounts if index < len(self.folded)}
+        found = {index: _UNITS_IN_HEADING.search(heading) for index, heading in headed.items()}
+        return {index: unit[1] for index, unit in found.items() if unit}
+
+
+IN_BLOCKS: Final = Places(0, (), {}, (), layout="blocks")
+"""Of a sheet in blocks: there are no columns."""
+
+
+def _says_pours(columns: Iterable[str], headings: Iterable[str]) -> bool:
+    """Whether a column for ingredients or for whole pours is known, by the map or by a heading of its own."""
+    words = [meant for heading in headings if not is_role(heading) and (meant := recognised(heading))]
+    return any(name == ALL_POURS or numbered(name)[0] == "ingredient" for name in (*columns, *words))
 
 
 def essential_problems(sheet: Sheet, places: Places) -> list[Problem]:
     """What keeps a spreadsheet from being read at all, now that its headings are known."""
+    if places.layout == "blocks":
+        return []
     lacking = [] if "drink" in places.columns else ["drink"]
-    if ALL_POURS not in places.columns and not any(numbered(name)[0] == "ingredient" for name in places.columns):
+    if (
+        ALL_POURS not in places.columns
+        and not places.called
+        and not any(numbered(name)[0] == "ingredient" for name in places.columns)
+    ):
         lacking.append("ingredient")
     elif ALL_POURS in places.columns and not any(_starts_as_pour(sheet, places)):
         lacking.append("amount")
@@ -246,34 +313,7 @@ def _starts_as_pour(sheet: Sheet, places: Places) -> Iterator[bool]:
         yield cell[0].isnumeric() or cell[0] in ".,-•*" or cell.casefold().startswith("rinse")
 
 
-def with_column(given: MapFile, name: str, heading: str) -> MapFile:
-    """A map with one column more."""
-    return given._replace(found=given.found.model_copy(update={"columns": {**given.found.columns, name: heading}}))
-
-
-def map_text(places: Places, used: ImportMap, path: str) -> str:
-    """The map that was used, as a file."""
-    lines = [f"# how {plain_or_quoted(Path(path).name)} was read", "columns:"]
-    for name, index in places.columns.items():
-        headed = " ".join(places.headings[index].split()) if index < len(places.headings) else ""
-        twice = sum(_folded(cell) == _folded(headed) for cell in places.headings) > 1
-        lines.append(f"  {name}: {plain_or_quoted(letter(index) if twice or not _folded(headed) else headed)}")
-    lines.append(f"heading row: {places.heading_row}")
-    lines += [f"{key}: {plain_or_quoted(text)}" for key, text in (("unit", used.unit), ("method", used.method)) if text]
-    if used.delimiter:
-        lines.append(f"delimiter: {'tab' if used.delimiter == chr(9) else plain_or_quoted(used.delimiter)}")
-    if used.encoding:
-        lines.append(f"encoding: {used.encoding}")
-    left = dict.fromkeys((*used.ignore, *(column.heading for column in places.unread if column.heading)))
-    if left:
-        lines += ["ignore:", *(f"  - {plain_or_quoted(heading)}" for heading in left)]
-    if used.ingredients:
-        names = used.ingredients.items()
-        lines += ["ingredients:", *(f"  {plain_or_quoted(name)}: {plain_or_quoted(to)}" for name, to in names)]
-    return "\n".join(lines) + "\n"
-
-
-def _heading_row(sheet: Sheet, given: MapFile) -> tuple[Row | None, list[Problem]]:
+def _heading_row(sheet: Sheet, given: MapFile, is_liquid: Callable[[str], bool]) -> tuple[Row | None, list[Problem]]:
     wanted = given.found.heading_row
     if wanted is not None:
         if wanted <= len(sheet.rows) and not sheet.rows[wanted - 1].is_empty:
@@ -292,13 +332,14 @@ def _heading_row(sheet: Sheet, given: MapFile) -> tuple[Row | None, list[Problem
             Problem("import-empty", "nothing is in this file", "save the sheet with the specs as CSV", sheet.path)
         ]
     if best is not None and _score(best, known) == 1:
-        first = best
+        named = {row.number: sum(map(is_liquid, row.cells)) for row in tried if _score(row, known) == 1}
+        first = max((row for row in tried if row.number in named), key=lambda row: named[row.number])
     return first, []
 
 
 def _twice(sheet: Sheet, row: int, name: str, first: int, second: int, headings: tuple[str, ...]) -> Problem:
     one, other = (" ".join(headings[index].split())[:40] for index in (first, second))
-    both = f'"{one}"' if _folded(one) == _folded(other) else f'"{one}" and "{other}"'
+    both = f'"{one}"' if folded_heading(one) == folded_heading(other) else f'"{one}" and "{other}"'
     return Problem(
         "import-heading-twice",
         f"row {row}: columns {letter(first)} and {letter(second)}, {both}, both seem to hold the {name}",

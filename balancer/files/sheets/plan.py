@@ -9,25 +9,30 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
-from balancer.engine.drink.dilution import made_in
+from balancer.engine.drink.dilution import is_told, made_in
 from balancer.errors import ZERO_PROOF_UNKNOWN, Problem
 from balancer.files.house.entries import entries_of
 from balancer.files.house.load import Loaded, load
-from balancer.files.house.pantry import pantry
 from balancer.files.house.pantry_copy import documents
-from balancer.files.house.pours import MOST_GUESSES
 from balancer.files.house.remarks import DRINK_REMARKS
+from balancer.files.sheets.blocks import Blocks
 from balancer.files.sheets.drinks import Candidate, New, Reader
-from balancer.files.sheets.headings import MapFile, Places
+from balancer.files.sheets.headings import Places
+from balancer.files.sheets.map_file import MapFile
 from balancer.files.sheets.rows import Faults, Rows, short
 from balancer.files.sheets.spreadsheet import Sheet
 from balancer.files.sheets.text import drink_file, stub_file
+from balancer.files.sheets.unknown import lacking, merged, new_ingredients, unknown_glasses
 from balancer.files.yaml.document import Document
 from balancer.files.yaml.tree import read_document
 from balancer.models.drink import Drink
-from balancer.models.imported import Imported, ImportedDrink, NewIngredient
-from balancer.models.pantry import FromPantry, PantryEntry
+from balancer.models.imported import Imported, ImportedDrink
+from balancer.models.pantry import FromPantry
 
+MOST_NEW: Final = 2000
+"""No bar buys so much that its house does not know."""
+
+MOST_DRINKS: Final = 3000
 _LONGEST_FILE_NAME: Final = 60
 _DEVICES: Final = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]")
 _REMEDIES: Final = {
@@ -84,54 +89,84 @@ class _Planner:
         self._where: dict[str, str] | None = None
 
     def plan(self) -> Plan:
-        rows = Rows(self._sheet, self._places, self._faults)
-        reader = Reader(self._before, self._map, self._faults, self._places.units, self._sheet.delimiter)
+        rows: Rows | Blocks
+        if self._places.layout == "blocks":
+            rows = Blocks(self._sheet, self._faults, self._map.ignore)
+        else:
+            rows = Rows(self._sheet, self._places, self._faults)
+        reader = Reader(self._before, self._map, self._faults, self._places, self._sheet.delimiter)
         self._unread_pours(rows, reader)
-        candidates = [reader.read(raw) for raw in rows.drinks]
+        candidates: list[Candidate] = []
+        names: set[str] = set()
+        for raw in rows.drinks[: MOST_DRINKS + 1]:
+            candidates.append(reader.read(raw))
+            names |= candidates[-1].new.keys()
+            if len(names) > MOST_NEW or len(candidates) > MOST_DRINKS:
+                return unreadable(self._sheet, self._places, [self._too_many(names, candidates)])
         self._load_alone(candidates)
         ready = [one for one in candidates if not one.raw.faulty and one.id not in self._there]
-        stubs = _merged(ready)
-        names = self._file_names(ready)
+        stubs = merged(ready)
+        paths = self._file_names(ready)
         files: dict[Path, bytes] = dict(self._pantry.files) if ready else {}
         if stubs:
             files[self._stub_path()] = stub_file(self._sheet.path, [(new.name, new.rows) for new in stubs.values()])
         for one in ready:
-            files[names[one.id]] = drink_file(one.lines, self._sheet.path, one.rows)
+            files[paths[one.id]] = drink_file(one.lines, self._sheet.path, one.rows, one.left_out)
         spoilt = self._spoilt(files, ready)
         if spoilt:
-            files, names, stubs = {}, {}, {}
+            files, paths, stubs = {}, {}, {}
         result = Imported(
             self._sheet.path,
             self._sheet.encoding,
             self._sheet.sure,
             self._sheet.delimiter,
             self._places.heading_row,
-            tuple(self._drink(one, names) for one in candidates),
-            self._ingredients(candidates, stubs),
+            tuple(self._drink(one, paths) for one in candidates),
+            new_ingredients(self._before.specs, self._map, candidates, stubs, str(self._stub_path())),
             self._places.unread,
             tuple(rows.skipped),
             (*self._faults.problems(), *spoilt),
             tuple(map(str, files)),
             False,
             self._pantry.added if files else (),
+            self._places.layout,
+            unknown_glasses(self._before.specs, candidates),
+            lacking(self._before.specs, stubs, self._pantry.added) if files else (),
         )
         return Plan(result, files)
 
-    def _unread_pours(self, rows: Rows, reader: Reader) -> None:
+    def _too_many(self, names: set[str], candidates: list[Candidate]) -> Problem:
+        """That this cannot be a bar's specs: so many drinks or unknown names are rather another column's text."""
+        if len(names) > MOST_NEW:
+            seen = ", ".join(f'"{short(new.name)}"' for one in candidates[:3] for new in [*one.new.values()][:2])
+            told = f"more than {MOST_NEW} names are unknown to the house, like {seen}"
+        else:
+            told = f"there are more than {MOST_DRINKS} drinks"
+        remedy = "say in a map which column holds the ingredient and which the drink, or split the sheet"
+        return Problem("import-too-many", told, remedy, self._sheet.path)
+
+    def _unread_pours(self, rows: Rows | Blocks, reader: Reader) -> None:
         """Tell of columns that are not read and yet hold pours: without them the drinks of those rows are others."""
         for column in self._places.unread:
+            is_doubtful = column.place in self._places.doubtful
             held = {
-                row.number: " ".join(row.cells[column.place].split())
+                row.number: text
                 for row in self._sheet.rows[self._places.heading_row :]
-                if column.place < len(row.cells) and reader.is_pour(row.cells[column.place])
+                if column.place < len(row.cells)
+                and (text := " ".join(row.cells[column.place].split()))
+                and (is_doubtful or reader.is_pour(text))
             }
             if not held:
                 continue
             first, text = next(iter(held.items()))
-            self._faults.add(
-                "import-column", first, column.place, f'this column is not read, and holds pours, like "{short(text)}"',
+            may, remedy = (
+                "holds",
                 "say in the map what it holds (ingredient 1, ingredient 2, …), or list it under ignore",
-            )  # fmt: skip
+            )
+            if is_doubtful:
+                may, remedy = "may hold", "list it in the map under ingredient columns, or under ignore"
+            message = f'this column is not read, and {may} pours, like "{short(text)}"'
+            self._faults.add("import-column", first, column.place, message, remedy)
             for raw in rows.drinks:
                 raw.faulty = raw.faulty or not held.keys().isdisjoint(raw.rows)
 
@@ -144,45 +179,15 @@ class _Planner:
         if one.id not in names:
             return ImportedDrink(one.id, name, one.rows, "faulty")
         method = one.meant.method if one.meant else None
-        return ImportedDrink(one.id, name, one.rows, "ready", str(names[one.id]), method, one.pours)
-
-    def _ingredients(self, candidates: list[Candidate], written: dict[str, New]) -> tuple[NewIngredient, ...]:
-        """All that is new, also where only faulty drinks pour it: a misspelt name is seen at once."""
-        file = str(self._stub_path())
-        merged = _merged(candidates)
-        near = self._near if len(merged) <= MOST_GUESSES else lambda *_: None
-        offer = self._offer if len(merged) <= MOST_GUESSES else lambda _: None
-        return tuple(
-            NewIngredient(
-                identity,
-                new.name,
-                tuple(sorted(set(new.rows))),
-                near(identity, new),
-                file if identity in written else None,
-                offer(new) if identity in written else None,
-            )
-            for identity, new in merged.items()
+        told = one.meant is None or is_told(
+            made_in(one.meant, self._before.specs.house), pours_ice=self._pours_ice(one.meant)
         )
+        left = tuple(one.left_out)
+        return ImportedDrink(one.id, name, one.rows, "ready", str(names[one.id]), method, one.pours, left, told)
 
-    def _near(self, identity: str, new: New) -> str | None:
-        """What the house, or else the pantry, has that is called nearly so: in other order, or by letters."""
-        specs = self._before.specs
-        words = sorted(identity.split("-"))
-        known = (*specs.ingredients, *specs.syrups)
-        near = next((one for one in known if sorted(one.split("-")) == words), None)
-        near = near or specs.liquid_names.closest(identity)
-        offer = None if near else pantry().offer(new.name, by_volume=new.by_volume)
-        if offer is not None and not offer.is_meant:
-            return offer.entry.name
-        return specs.liquid(near).name if near in known else near
-
-    def _offer(self, new: New) -> PantryEntry | None:
-        """What the pantry has by this very name, and the house by none of its names."""
-        offer = pantry().offer(new.name, by_volume=new.by_volume)
-        names = self._before.specs.liquid_names
-        if offer is None or not offer.is_meant or any(names.whole(name) for name in offer.entry.names):
-            return None
-        return offer.entry
+    def _pours_ice(self, drink: Drink) -> bool:
+        found = (self._before.specs.ingredients.get(pour.of) for pour in drink.pours)
+        return any(one is not None and one.melts for one in found)
 
     def _load_alone(self, candidates: list[Candidate]) -> None:
         """Read every drink as the loader would, with the house's liquids only, and tell what it has against them."""
@@ -191,7 +196,7 @@ class _Planner:
             f"{number}": read_document(f"{number}", drink_file(one.lines, self._sheet.path, one.rows))
             for number, one in enumerate(tried)
         }
-        stubs = _merged(tried)
+        stubs = merged(tried)
         besides = {"ingredients": [*documents(self._pantry), *_stub_document(stubs)], "drinks": list(drinks.values())}
         loaded = load(self._specs, besides=besides, saved_drinks=False)
         for number, one in enumerate(tried):
@@ -314,17 +319,6 @@ def _shortened(identity: str) -> str:
         stem += char
     stem = stem.strip("-")
     return f"{stem}-drink" if _DEVICES.fullmatch(stem) else stem
-
-
-def _merged(candidates: Iterable[Candidate]) -> dict[str, New]:
-    """What is new in some drinks, each once, with all its rows."""
-    found: dict[str, New] = {}
-    for one in candidates:
-        for identity, new in one.new.items():
-            merged = found.setdefault(identity, New(new.name))
-            merged.rows.extend(new.rows)
-            merged.by_volume |= new.by_volume
-    return found
 
 
 def _stub_document(stubs: dict[str, New]) -> list[Document]:

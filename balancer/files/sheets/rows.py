@@ -10,6 +10,7 @@ from typing import Final, NamedTuple
 
 from balancer.errors import Problem
 from balancer.files.sheets.headings import Places
+from balancer.files.sheets.jotted import is_only_said, jotted_pour
 from balancer.files.sheets.spreadsheet import Row, Sheet
 from balancer.files.yaml.scalar import INVISIBLE
 from balancer.models.import_map import ALL_POURS, DRINK_FIELDS, POUR_FIELDS, numbered
@@ -202,18 +203,10 @@ class Rows:
             raw = row.cells[column]
             lines = [" ".join(line.split()) for line in raw.splitlines()]
             cell = Cell(row.number, column, "\n".join(lines).strip())
-            hidden = INVISIBLE.search(raw)
-            if hidden:
-                message = f"an invisible character (U+{ord(hidden[0]):04X}) is in this cell"
-                self._faults.add("invisible", row.number, column, message, "type the cell again")
-            elif _ERRORS.fullmatch(cell.text):
-                message = f'"{cell.text}" is an error of the spreadsheet, not a value'
-                self._faults.add("import-error-value", row.number, column, message, "mend the formula and save again")
-            elif numbered(name)[0] in _NAMES and len(cell.text) > MOST_LETTERS:
-                message = f"{len(cell.text)} letters are too many for this: {short(cell.text)}"
-                self._faults.add(
-                    "import-too-long", row.number, column, message, "shorten it; is it another column's text?"
-                )
+            limit = MOST_LETTERS if numbered(name)[0] in _NAMES else None
+            fault = unsound(raw, cell.text, limit)
+            if fault is not None:
+                self._faults.add(fault[0], row.number, column, fault[1], fault[2])
             elif name in ("drink", "id") and len(cell.lines) > 1:
                 message = f'several lines are in one cell: "{short(" / ".join(cell.lines))}"'
                 self._faults.add("import-lines", row.number, column, message, "write it in one line")
@@ -280,14 +273,17 @@ class Rows:
         for number in self._places.numbers:
             end = f" {number}" if number else ""
             found = {name: cells[f"{name}{end}"] for name in POUR_FIELDS if f"{name}{end}" in cells}
+            if number in self._places.called and "amount" in found:
+                found["ingredient"] = found["amount"]._replace(text=self._places.called[number])
             if number in lost or not set(found) & {"ingredient", "amount"}:
                 continue
             place = found.get("amount") or found["ingredient"]
             if f"amount{end}" not in self._places.columns and f"unit{end}" not in self._places.columns:
                 place = found["ingredient"]
-                whole = " ".join(place.text.split())
                 flags = {name: cell.text for name, cell in found.items() if name in ("fixed", "top")}
-                yield RawPour(place, flags, whole)
+                whole = split_pours(place.text, only_numbers=True) if number else [" ".join(place.text.split())]
+                for text in whole:
+                    yield RawPour(place, flags, self._topped(place.column, text))
                 continue
             counts = {len(cell.lines) for cell in found.values()}
             if len(counts) > 1:
@@ -305,20 +301,57 @@ class Rows:
             for text in split_pours(cells[ALL_POURS].text):
                 yield RawPour(cells[ALL_POURS], flags, text)
 
+    def _topped(self, column: int, text: str) -> str:
+        """A whole pour out of a column of what tops a drink: there a name alone is enough."""
+        is_name = text[:1].isalpha() and self._places.tops(column) and not jotted_pour(text).is_top
+        return f"top {text}" if is_name and jotted_pour(text).text == text else text
 
-def split_pours(text: str) -> list[str]:
+
+def unsound(raw: str, text: str | None = None, limit: int | None = None) -> tuple[str, str, str] | None:
+    """What is wrong with a cell whatever it is for, as code, message and remedy; None when it is sound.
+
+    text   the same with its blanks tidied
+    limit  the most letters it may have
+    """
+    said = raw if text is None else text
+    hidden = INVISIBLE.search(raw)
+    if hidden:
+        return (
+            "invisible", f"an invisible character (U+{ord(hidden[0]):04X}) is in this cell", "type the cell again"
+        )  # fmt: skip
+    if _ERRORS.fullmatch(said):
+        message = f'"{said}" is an error of the spreadsheet, not a value'
+        return "import-error-value", message, "mend the formula and save again"
+    if limit is not None and len(said) > limit:
+        message = f"{len(said)} letters are too many for this: {short(said)}"
+        return "import-too-long", message, "shorten it; is it another column's text?"
+    return None
+
+
+def split_pours(text: str, *, only_numbers: bool = False) -> list[str]:
     """The pours in one cell: by its lines and semicolons, and by commas where the next number starts.
 
-    In a cell of one line, by every comma with a blank behind.
+    In a cell of one line, by every comma with a blank behind, unless only numbers start a pour there.
 
     >>> split_pours("60 ml gin,22,5 ml lime juice"), split_pours("60 ml gin, stirred")
     (['60 ml gin', '22,5 ml lime juice'], ['60 ml gin', 'stirred'])
     """
     lines = [part for part in re.split(r"[\r\n;]", text) if part.strip()]
-    comma = _COMMA if len(lines) < 2 else _COMMA_AND_NUMBER
-    parts: Iterable[str] = [part for line in lines for part in comma.split(line)]
+    comma = _COMMA if len(lines) < 2 and not only_numbers else _COMMA_AND_NUMBER
+    parts: Iterable[str] = _rejoined([part for line in lines for part in comma.split(line)])
     tidied = (_BULLET.sub("", " ".join(part.split())).strip(",; ") for part in parts)
     return [part for part in tidied if part]
+
+
+def _rejoined(parts: Iterable[str]) -> list[str]:
+    """Parts of a text, with what only says how the one before is: "20 ml lime juice, fresh" is one pour."""
+    found: list[str] = []
+    for part in parts:
+        if found and is_only_said(part):
+            found[-1] += f", {part}"
+        else:
+            found.append(part)
+    return found
 
 
 def short(text: str) -> str:

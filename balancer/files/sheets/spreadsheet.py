@@ -9,6 +9,7 @@ import csv
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 from typing import Final, NamedTuple
 
@@ -17,6 +18,9 @@ from balancer.files.sheets.table import plain_cell
 
 MAX_BYTES: Final = 8 * 1024 * 1024
 MAX_ROWS: Final = 50_000
+MAX_LINES: Final = 400_000
+"""Cells may have several lines each; more than this is no sheet of specs."""
+
 MAX_CELLS: Final = 500
 MOST_LOOSE_QUOTES: Final = 100
 DELIMITERS: Final = (",", ";", "\t", "|")
@@ -25,6 +29,7 @@ NOTHING: Final = "-"
 """What people write into a cell that says nothing. One that says a hyphen has an apostrophe before it."""
 
 _LINE: Final = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
+_LINE_END: Final = re.compile(r"\r\n|\r|\n")
 _MARKS: Final = {b"\xef\xbb\xbf": "utf-8", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
 _WORD: Final = re.compile(rb"(?<![0-9])[\x80-\xbb\xbf-\xff]*[A-Za-z][A-Za-z\x80-\xff]*")  # none starts with ¼ ½ ¾
 _TRIED_ROWS: Final = 60
@@ -88,13 +93,18 @@ def read_sheet(
             "not-csv", f'"{path}" is a workbook, not a CSV file', "in the spreadsheet: Save as, CSV (UTF-8)"
         )
     text, used, sure = _decoded(path, raw, encoding)
+    del raw
+    text = _without_empty_end(text)
+    if text.count("\n") + text.count("\r") > MAX_LINES:
+        raise CannotError("too-large", f'"{path}" has more than {MAX_LINES} lines', "split it into several files")
     lines = _LINE.findall(text)
+    del text
     told = re.fullmatch(r"sep=(.)[\r\n]*", lines[0]) if lines else None
     if told:  # a line for the spreadsheet program, which does not show it as a row
         del lines[0]
         delimiter = delimiter or told[1]
     chosen = delimiter or max(DELIMITERS, key=lambda one: _promise(lines, one, score))
-    rows = tuple(_rows(lines, chosen))
+    rows = tuple(islice(_rows(lines, chosen), MAX_ROWS + 1))
     if len(rows) > MAX_ROWS:
         raise CannotError("too-large", f'"{path}" has more than {MAX_ROWS} rows', "split it into several files")
     return Sheet(str(path), used, chosen, rows, sure)
@@ -122,6 +132,13 @@ def _decoded(path: Path, raw: bytes, encoding: str | None) -> tuple[str, str, bo
             ) from None  # fmt: skip
     used = _code_page(raw)
     return raw.decode(used, errors="replace"), used, False
+
+
+def _without_empty_end(text: str) -> str:
+    """A text without the empty rows at its end, which a spreadsheet may save by the thousand."""
+    end = len(text.rstrip(" \t\r\n,;|"))
+    line_end = _LINE_END.search(text, end)
+    return text[: line_end.end()] if line_end else text
 
 
 def _code_page(raw: bytes) -> str:

@@ -99,9 +99,11 @@ def _reads_back(whole: str, said: Said, name: str) -> bool:
         return False
 
 
-def drink_file(lines: Lines, source: str, rows: Iterable[int]) -> bytes:
-    """The file of one drink."""
-    return "\n".join([f"# from {_basename(source)}, {rows_text(rows)}", *lines.texts, ""]).encode()
+def drink_file(lines: Lines, source: str, rows: Iterable[int], left_out: Iterable[str] = ()) -> bytes:
+    """The file of one drink; what of it somebody left out is remembered in its first line."""
+    left = INVISIBLE.sub("", " ".join(", ".join(left_out).split()))
+    told = f"; left out: {left}" if left else ""
+    return "\n".join([f"# from {_basename(source)}, {rows_text(rows)}{told}", *lines.texts, ""]).encode()
 
 
 def stub_file(source: str, stubs: Iterable[tuple[str, Iterable[int]]]) -> bytes:

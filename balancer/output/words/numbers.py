@@ -157,6 +157,11 @@ def cut(text: str, columns: int) -> str:
     return f"{text.rstrip()}…"
 
 
+def whole_or_cut(text: str, columns: int) -> str:
+    """A text cut to a number of columns, or whole where everything is wanted."""
+    return cut(text[: 2 * columns], columns) if room_for(1) == 1 else text
+
+
 def pad(text: str, columns: int) -> str:
     """A text padded to a number of columns; a longer one stays whole, and its line runs on."""
     return text + " " * (columns - width(text))

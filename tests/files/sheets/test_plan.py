@@ -33,9 +33,9 @@ def test_files_that_say_something_else_are_not_written_at_all(tmp_path: Path, mo
     """The same once more for the whole of what is written."""
     seen = []
 
-    def wrong(lines: Lines, source: str, rows: Any) -> bytes:
+    def wrong(lines: Lines, source: str, rows: Any, *more: Any) -> bytes:
         seen.append(1)
-        raw = drink_file(lines, source, rows)
+        raw = drink_file(lines, source, rows, *more)
         return raw if len(seen) == 1 else raw.replace(b"60 ml", b"61 ml")
 
     specs = copy_of_house(tmp_path)
@@ -60,7 +60,7 @@ def test_rows_in_words(rows: Any, words: str) -> None:
     [
         # a column of pours under a heading that nobody knows
         (
-            "Cocktail,Spirit,Modifier,Citrus,Method\nOne,60 ml gold rum,20 ml lime juice,20 ml lemon juice,shaken\n",
+            "Cocktail,Spec,Alpha,Beta,Method\nOne,60 ml gold rum,20 ml lime juice,20 ml lemon juice,shaken\n",
             (), {"import-column"},
         ),
         # 4,5 and 2,5, taken for two cells each

@@ -102,7 +102,11 @@ def test_too_many_loose_quotes_end_the_reading_and_say_so(tmp_path: Path) -> Non
 
 @pytest.mark.parametrize(
     ("raw", "code"),
-    [(b"a,b\n" * (MAX_BYTES // 4 + 1), "too-large"), (b"\n" * 60_000, "too-large"), (b"PK\x03\x04...", "not-csv")],
+    [
+        (b"a,b\n" * (MAX_BYTES // 4 + 1), "too-large"),
+        (b"\n" * 60_000 + b"a,b", "too-large"),
+        (b"PK\x03\x04...", "not-csv"),
+    ],
 )
 def test_what_is_not_read(tmp_path: Path, raw: bytes, code: str) -> None:
     with pytest.raises(CannotError) as caught:
