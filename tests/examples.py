@@ -6,7 +6,7 @@ import os
 from typing import Final
 
 ALL: Final = os.environ.get("BALANCER_EXAMPLES") == "all"
-_PART: Final = 1.0 if ALL else 0.15
+_PART: Final = 1.0 if ALL else 0.1
 USUAL: Final = 100
 
 

@@ -20,6 +20,8 @@ from tests.across.houses import tried
 from tests.cli.runner import CHECKOUT, run
 from tests.docs.pages import NOW
 
+pytestmark = pytest.mark.slow
+
 DEMO: Final = CHECKOUT / "specs"
 DIFFERENT: Final = {
     "ingredients": "- ingredient: {}\n  abv: 3 %\n  sugar: 333 g/l\n  acid: 33 g/l\n",

@@ -17,6 +17,8 @@ from balancer.files.log.batch_log import FILE
 from tests.across.houses import CLOCK, NIGHT, tried
 from tests.cli.runner import Run, copy_of_house, run
 
+pytestmark = pytest.mark.slow
+
 OFFERS: Final[tuple[tuple[str, ...], ...]] = (
     ("tonight",),
     ("rescale", "--syrup", "berry", "--brix", "54"),

@@ -17,6 +17,8 @@ from tests.across.houses import Bar, ask, bars, tried
 from tests.across.working import Equation, NoSuchSumError, equations, numbers_in
 from tests.cli.runner import CHECKOUT, run
 
+pytestmark = pytest.mark.slow
+
 DEMO: Final = CHECKOUT / "specs"
 SAID: Final[dict[str, tuple[str, ...]]] = {
     "pour": ("pour 22.5ml --standard 50 --brix 54", "pour 3/4oz --standard 66.7 --brix 62.3"),

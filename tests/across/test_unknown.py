@@ -24,6 +24,8 @@ from balancer.files.house.load import load
 from balancer.output.paper.cards import card_item
 from tests.across.houses import ask, tried
 
+pytestmark = pytest.mark.slow
+
 _VOLUME: Final = 0.03
 """What is weighed fills less with the sugar that nobody tells, and ABV is of the volume: so far it may be off."""
 _WEIGHED: Final = 0.01

@@ -14,6 +14,8 @@ from hypothesis import strategies as st
 from tests.across.houses import Bar, MadeBatch, answer, ask, bars, tried
 from tests.across.test_one_decision import UNSURE, lines_of, row_of
 
+pytestmark = pytest.mark.slow
+
 
 def read_bar(bar: Bar, data: st.DataObject) -> Bar:
     """The house with one open batch of every syrup, each read and not so far off that it would be read again."""

@@ -14,6 +14,8 @@ from balancer.cli.completion import _MOST_FILES
 from balancer.files.house.load import load
 from tests.cli.runner import CHECKOUT, HOUSE, Run, copy_of_house, process, run
 
+pytestmark = pytest.mark.slow
+
 
 def asked(line: str, shell: str = "bash") -> dict[str, str]:
     """What a shell puts into the environment when TAB is pressed behind a line."""

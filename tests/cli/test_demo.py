@@ -13,6 +13,8 @@ from balancer.files.house.demo import DEMO_EVENING, demo_folder
 from balancer.files.log.batch_log import read_log
 from tests.cli.runner import CHECKOUT, process, run
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(autouse=True)
 def _nowhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,6 +11,8 @@ from tests import pdf
 from tests.cli.runner import CHECKOUT, Run, run
 from tests.cli.test_strips import hostile, house_with, made, printed, said
 
+pytestmark = pytest.mark.slow
+
 NOW = {"BALANCER_NOW": "2026-11-25T19:00+01:00"}
 DEMO = CHECKOUT / "specs"
 IDS = ["LIM-1", "PIN-1", "GIN-1", "RAS-12", "STR-1", "SIM-1", "GIN-2", "HON-1", "DEM-1"]

@@ -23,6 +23,8 @@ from balancer.output.words.page import act, few, fine, labelled, page, tone_of, 
 from tests.cli.runner import CHECKOUT, copy_of_house, process, run
 from tests.cli.test_help import ALL
 
+pytestmark = pytest.mark.slow
+
 _SGR = re.compile(r"\x1b\[[0-9;]*m")
 AT = {"BALANCER_NOW": "2026-11-25T18:00+01:00"}
 

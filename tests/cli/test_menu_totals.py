@@ -14,6 +14,8 @@ from balancer.output.words.numbers import width
 from tests.across.houses import bars, tried
 from tests.cli.runner import CHECKOUT, HOUSE, Run, copy_of_house, edited_house, run
 
+pytestmark = pytest.mark.slow
+
 NOW = {"BALANCER_NOW": "2026-11-25T18:00+01:00"}
 
 

@@ -9,6 +9,8 @@ import pytest
 from balancer.cli.app import COMMANDS
 from tests.cli.mistakes import MISTAKES, PAGE, Mistake
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.parametrize("mistake", MISTAKES, ids=lambda mistake: mistake.name)
 def test_what_is_wrong_and_what_to_do(mistake: Mistake) -> None:

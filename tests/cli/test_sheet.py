@@ -12,6 +12,8 @@ import pytest
 from tests import pdf
 from tests.cli.runner import Run, copy_of_house, run
 
+pytestmark = pytest.mark.slow
+
 NOW = {"BALANCER_NOW": "2026-11-25T15:00+01:00"}
 DEMO = Path(__file__).parent.parent.parent / "specs"
 KINDS = ("rail", "prep", "allergens")

@@ -15,6 +15,8 @@ from tests import pdf
 from tests.cli.runner import CHECKOUT, Run, copy_of_house, run
 from tests.pdf import Word
 
+pytestmark = pytest.mark.slow
+
 NOW = {"BALANCER_NOW": "2026-11-25T19:00+01:00"}
 DEMO = CHECKOUT / "specs"
 SHEETS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}

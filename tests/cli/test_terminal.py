@@ -14,6 +14,8 @@ import pytest
 from balancer.cli.terminal import PLAIN_SPELLING, ask, choose, spell_plainly, write
 from tests.cli.runner import HOUSE, copy_of_house, process, run
 
+pytestmark = pytest.mark.slow
+
 SPECS = ("--specs", str(HOUSE))
 RESCALE = ("rescale", "--syrup", "berry", "--brix", "54", *SPECS)
 

@@ -14,6 +14,8 @@ from balancer.cli.app import COMMANDS, app
 from balancer.cli.misuse import TYPED
 from tests.cli.runner import HOUSE, process, run
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.parametrize(
     ("arguments", "said"),

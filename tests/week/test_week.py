@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.week.days import WEEK
 from tests.week.script import DAYS, live, record
+
+pytestmark = pytest.mark.slow
 
 
 def test_the_week_is_lived_as_recorded() -> None:

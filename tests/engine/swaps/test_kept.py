@@ -72,6 +72,7 @@ def test_what_is_there_already_takes_it_all() -> None:
     ]
 
 
+@pytest.mark.slow
 def test_it_is_the_drink_that_was_answered() -> None:
     """Every sweet pour of the demo house for four others; a pour after the ice counts elsewhere and is left out."""
     specs = load(CHECKOUT / "specs").specs

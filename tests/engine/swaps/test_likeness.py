@@ -23,6 +23,8 @@ from balancer.models.syrup import Syrup
 from balancer.units import Quantity
 from tests.engine.builders import LIME, PLAIN, RUM, bar, drink, ingredient, syrup
 
+pytestmark = pytest.mark.slow
+
 DEMO = Path(__file__).parents[3] / "specs"
 INVERT = {"fructose": "50 %", "glucose": "50 %"}
 

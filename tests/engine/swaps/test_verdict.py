@@ -214,6 +214,7 @@ def reasons_by_hand(case: Case, found: Swap) -> set[str]:
     return {kind for kind, is_so in limits.items() if is_so}
 
 
+@pytest.mark.slow
 def test_three_hundred_random_swaps_are_the_best_pours_and_their_verdict_is_the_limits() -> None:
     """Conservation besides: what is held is held with the exact pours, unless the answer says that it cannot be."""
     said: dict[str, int] = {}
@@ -245,6 +246,7 @@ def test_three_hundred_random_swaps_are_the_best_pours_and_their_verdict_is_the_
     assert min(said.get(kind, 0) for kind in ("alcohol", "pour", "times", "glass", "volume", "abv")) > 0, said
 
 
+@pytest.mark.slow
 def test_there_and_back_is_the_written_pour() -> None:
     """Of every swap whose exact pours are something, the way back gives what was written."""
     done = 0

@@ -26,6 +26,8 @@ from balancer.output.data.totals import totals_data
 from tests.across.houses import bars, tried
 from tests.cli.runner import CHECKOUT, HOUSE, copy_of_house, run
 
+pytestmark = pytest.mark.slow
+
 DEMO = CHECKOUT / "specs"
 PRINTED_ON = {"BALANCER_NOW": "2026-11-25T18:00+01:00"}
 LATER = {"BALANCER_NOW": "2026-12-02T18:00+01:00"}

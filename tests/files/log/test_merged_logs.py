@@ -19,7 +19,7 @@ from tests.examples import examples
 from tests.files.folders import write
 from tests.git import GIT, git
 
-pytestmark = pytest.mark.skipif(not GIT, reason="there is no git here")
+pytestmark = [pytest.mark.slow, pytest.mark.skipif(not GIT, reason="there is no git here")]
 START = datetime(2026, 11, 25, 9, tzinfo=UTC)
 
 

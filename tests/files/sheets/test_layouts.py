@@ -13,6 +13,8 @@ from tests.cli.runner import HOUSE, copy_of_house, run
 from tests.files.layouts import COUNT, GLASSES, LAYOUTS, SPOILT, sheet
 from tests.files.layouts import Drink as Written
 
+pytestmark = pytest.mark.slow
+
 
 def pours_of(drink: Drink) -> list[tuple[float, str, str, bool]]:
     return [(pour.amount.value, pour.amount.unit, pour.of, bool(pour.top)) for pour in drink.pours]

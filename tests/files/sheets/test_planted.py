@@ -11,6 +11,8 @@ from balancer.files.house.load import load
 from tests.cli.runner import HOUSE, copy_of_house, run
 from tests.files.spreadsheets import COUNT, spreadsheet
 
+pytestmark = pytest.mark.slow
+
 
 def tree(folder: Path) -> dict[str, bytes]:
     return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}

@@ -23,6 +23,8 @@ from tests import pdf
 from tests.engine.builders import syrup
 from tests.engine.prep.test_chart import FLOWRATES, ROWS, UNEVEN, around, batch, charted
 
+pytestmark = pytest.mark.slow
+
 SVG = "{http://www.w3.org/2000/svg}"
 DAY = date(2026, 11, 25)
 HOUSE = House.model_validate({"format": "1", "house": "The Ferry Slip"})

@@ -15,6 +15,8 @@ import pytest
 
 from tests.cli.runner import CHECKOUT
 
+pytestmark = pytest.mark.slow
+
 PACKAGE: Final = CHECKOUT / "balancer"
 
 RETIRED: Final = {
