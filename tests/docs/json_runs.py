@@ -118,8 +118,14 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("swap without --in", ("swap slipway --out raspberry",)),
     ("compare", ("compare", "compare 'signal amaro'")),
     ("aim", ("aim strawberry --for raspberry", "aim simple --for raspberry")),
-    ("fits", ("fits slipway",)),
-    ("fits --all", ("fits --all --out strawberry --csv fits.csv",)),
+    (
+        "fits",
+        (
+            "fits dashes",
+            "fits slipway",
+        ),
+    ),
+    ("fits --all", ("fits --all --out strawberry --csv fits.csv", "fits --all --out rich")),
     (
         "bottle",
         (

@@ -27,6 +27,7 @@ from balancer.engine.swaps.verdict import Exchange, Reason, is_without_alcohol, 
 from balancer.errors import BalancerError, CannotError
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
+from balancer.units import Quantity
 
 EFFORT_DIGITS: Final = 6
 """Efforts that differ less are the same: what is left is the rounding of a float."""
@@ -40,6 +41,7 @@ class SweetenerFit:
 
     strength       of a syrup, as it was taken; None when it is an ingredient
     exact, poured  for the same sugar, and as the bar can pour it
+    measured       the latter where it is counted in dashes, barspoons or the like
     moved          what moves with the exact pour
     effort         sum of squared changes of acid, volume and ABV over their weights
     likeness       how far it is from the old one by what it is
@@ -54,6 +56,7 @@ class SweetenerFit:
     strength: Strength | None
     exact: Amount
     poured: Amount
+    measured: Quantity | None
     moved: Moved
     effort: float
     likeness: Likeness
@@ -232,6 +235,7 @@ class _Place:
             strength=strength,
             exact=slot.amount(exact),
             poured=slot.amount(poured),
+            measured=slot.measured(poured),
             moved=moved(old, new, (gone.pour.of, into.id)),
             effort=sum([(difference(what, old, new) / WEIGHT_PERCENT[what]) ** 2 for what in _ELSE]),
             likeness=self.alike.of(into),

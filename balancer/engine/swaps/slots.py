@@ -137,11 +137,11 @@ class Slot:
             is_new=is_new,
             is_free=True,
             written=None if self.written_ml is None else Amount(self.written_ml),
-            measured=self._measured(poured),
-            spec_measured=self._measured(self.spec) if self.spec else None,
+            measured=self.measured(poured),
+            spec_measured=self.measured(self.spec) if self.spec else None,
         )
 
-    def _measured(self, amount: float) -> Quantity | None:
+    def measured(self, amount: float) -> Quantity | None:
         """A pour in dashes, barspoons or what else it is counted in; None where a jigger or a scale measures it."""
         for unit, size in [self.counted] if self.counted else self._spoons:
             count = amount / size

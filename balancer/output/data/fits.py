@@ -57,6 +57,7 @@ def _fit_data(fit: SweetenerFit, drink: Drink, house: House) -> dict[str, Any]:
         "poured_ml": fit.poured.ml(fit.into),
         "before_ml": fit.before.ml(fit.into) if fit.before else None,
         "exact_g": fit.exact.value if fit.exact.unit == "g" else None,
+        "measured": {"amount": fit.measured.value, "unit": fit.measured.unit} if fit.measured else None,
         "poured_g": fit.poured.value if fit.poured.unit == "g" else None,
         "moved_exact": {
             "acid_percent": change.acid_percent,

@@ -10,13 +10,12 @@ from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
 from balancer.models.drink import Drink
 from balancer.models.house import House
-from balancer.output.words.amounts import amount_text
 from balancer.output.words.fits import Failed
 from balancer.output.words.known import known_change
 from balancer.output.words.numbers import count, percent, some, trim
 from balancer.output.words.page import ROWS, act, few, page
 from balancer.output.words.strengths import assumed, batch_note, for_what
-from balancer.output.words.swap import in_all, not_a_swap, points
+from balancer.output.words.swap import in_all, not_a_swap, points, poured_text
 
 _BEST = 3
 _MOST = 4
@@ -42,7 +41,7 @@ def fits_text(result: DrinkFits, house: House, named: str | None = None) -> str:
         return page(f"{lead}: nothing fits", rows, "balancer check")
     best = result.fits[0]
     named = f"{best.into.name}{batch_note(best.strength)}"
-    poured = in_all(f"{amount_text(best.poured, house)} {named}", best.before, house)
+    poured = in_all(f"{poured_text(best, house)} {named}", best.before, house)
     first = f"{lead}: {poured}, the closest match"
     heed = _heed(best, result.drink, house)
     first = act(f"{heed}; {first}") if heed else first
@@ -113,7 +112,7 @@ def _row(fit: SweetenerFit, drink: Drink, house: House) -> str:
         said.append(unknown)
     if change.abv_points is not None:
         said.append(f"ABV {points(change.abv_points)} % vol")
-    named = f"{amount_text(fit.poured, house)} {fit.into.name}{batch_note(fit.strength)}"
+    named = f"{poured_text(fit, house)} {fit.into.name}{batch_note(fit.strength)}"
     return f"{in_all(named, fit.before, house)}: {', '.join(said)}"
 
 
@@ -121,7 +120,7 @@ def _menu_row(result: DrinkFits, house: House) -> str:
     best = []
     for fit in result.fits[:_BEST]:
         heed = _heed(fit, result.drink, house)
-        named = in_all(f"{amount_text(fit.poured, house)} {fit.into.name}", fit.before, house)
+        named = in_all(f"{poured_text(fit, house)} {fit.into.name}", fit.before, house)
         best.append(f"{named} ({heed})" if heed else named)
     return f"{result.drink.name}: {' · '.join(best) or 'nothing fits'}"
 

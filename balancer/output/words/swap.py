@@ -9,6 +9,7 @@ from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.cautions import ACID_POWDER
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Glass
+from balancer.engine.swaps.fits import SweetenerFit
 from balancer.engine.swaps.moved import Fill, Held
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
@@ -31,7 +32,7 @@ QUANTITY_WORDS: dict[Held, str] = {
 }
 
 
-def poured_text(pour: SwappedPour, house: House) -> str:
+def poured_text(pour: SwappedPour | SweetenerFit, house: House) -> str:
     """What to pour, as the bar measures it: 2 dashes, 1 barspoon, else in what it shows."""
     if pour.measured is not None:
         return format_quantity(pour.measured, glyphs=False)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.adjust_goals import Goal
 from balancer.models.house import House
-from balancer.output.words.amounts import amount_text
 from balancer.output.words.sums import amount, grams, ratio, wrapped
+from balancer.output.words.swap import poured_text
 
 
 def adjust_steps(result: AdjustedDrink, house: House) -> list[str]:
@@ -22,7 +22,7 @@ def adjust_steps(result: AdjustedDrink, house: House) -> list[str]:
             lines.append(f"  by the volume model: exactly {exactly}, poured {poured} {_UNITS[goal.quantity]}")
     free = [pour for pour in result.pours if pour.is_free]
     exactly = " · ".join(f"{amount(pour.exact.value)} {pour.exact.unit} {pour.liquid.name}" for pour in free)
-    best = " · ".join(f"{amount_text(pour.poured, house)} {pour.liquid.name}" for pour in free)
+    best = " · ".join(f"{poured_text(pour, house)} {pour.liquid.name}" for pour in free)
     return [*lines, "", *wrapped(f"exact pours: {exactly}"), *wrapped(f"closest match: {best}")]
 
 

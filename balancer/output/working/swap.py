@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from balancer.engine.swaps.swap import Swap
 from balancer.models.house import House
-from balancer.output.words.amounts import amount_text
 from balancer.output.words.sums import amount, grams, ratio, wrapped
+from balancer.output.words.swap import poured_text
 from balancer.output.words.taste import taste_steps
 
 
@@ -27,7 +27,7 @@ def swap_steps(result: Swap, house: House) -> list[str]:
     lines += ["", f"before ice (volume model): as written {grams(old)} ml, exactly {grams(exact)}, poured {grams(new)}"]
     free = result.free_pours
     exactly = " · ".join(f"{amount(pour.exact.value)} {pour.exact.unit} {pour.liquid.name}" for pour in free)
-    best = " · ".join(f"{amount_text(pour.poured, house)} {pour.liquid.name}" for pour in free)
+    best = " · ".join(f"{poured_text(pour, house)} {pour.liquid.name}" for pour in free)
     lines += wrapped(f"exact pours: {exactly}")
     lines.append(f"closest match: {best}")
     return [*lines, *taste_steps(result.taste)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from balancer.engine.drink.totals import totals
+from balancer.engine.swaps.fits import fits
 from balancer.engine.swaps.swap import swap
 from balancer.units import Quantity
 from tests.engine.builders import PLAIN, RUM, bar, drink, ingredient, syrup
@@ -50,3 +51,12 @@ def test_syrup_for_a_wine_that_tops_the_drink_is_poured_with_the_rest_of_it() ->
     pours = [f"{pour.poured.value} ml {pour.liquid.name}" for pour in found.pours]
     written = totals(house, drink("New", *pours, dilution="30 %"))
     assert found.new.mix.volume_ml == pytest.approx(written.mix.volume_ml, rel=1e-9)
+
+
+def test_fits_pours_the_spoon_that_swap_pours() -> None:
+    spec = drink("Pier", "60 ml gold rum", "7.5 ml plain syrup", method="stirred")
+    house = bar(RUM, PLAIN, RICH, spec, jigger_step="7.5 ml", barspoon="5 ml")
+
+    (fit,) = fits(house, spec, "plain-syrup", ["rich-syrup"]).fits
+
+    assert fit.measured == swap(house, spec, "plain-syrup", "rich-syrup").new_pour.measured == Quantity(1.0, "barspoon")
