@@ -239,7 +239,7 @@ def settle(
     With fewer residuals than variables it is the x nearest to the start, in units of the scale: each pass is
     a Gauss-Newton step damped so little that it only stays out of directions that change no residual.
     Slopes are central differences over a thousandth of the scale.
-    Raises:    CannotError when fifty passes do not settle it
+    Raises:    CannotError when fifty passes do not settle it; with a floor under them the closest so far is the answer
 
     >>> settle(lambda x: [x[0] * x[0] - 4.0], [1.0], [1.0])
     (2.0,)
@@ -274,6 +274,8 @@ def settle(
             for step, value, size in zip(steps, x, scale, strict=True)
         ):
             return tuple(x)
+    if least is not None:  # every pass came closer: what is found is the closest so far
+        return tuple(x)
     raise CannotError("no-answer", "the pours keep moving instead of settling", "hold fewer things")
 
 

@@ -30,11 +30,13 @@ class KeepAsked:
 
     as_name  the name of the new drink; None to change the drink itself
     is_sure  whether it is written without asking
+    by       who changes it, to be written too
     """
 
     write: bool
     as_name: str | None
     is_sure: bool
+    by: str | None = None
 
     @property
     def is_wanted(self) -> bool:
@@ -50,7 +52,6 @@ def keep(
     keeping: KeepAsked,
     text: Callable[[Kept], str],
     data: Callable[[Kept], dict[str, Any]],
-    by: str | None = None,
     glass: str | None = None,
     about: Iterable[str] = (),
     working: Sequence[str] | Callable[[], Sequence[str]] = (),
@@ -58,10 +59,11 @@ def keep(
     """Write a drink with other pours into its file, or as a new drink beside it, when that is wanted.
 
     text, data  the command's whole answer, with what of it is kept: see `kept_text` and `kept_data`
-    by, glass   who changes it, and the glass it is for then, to be written too
+    glass       the glass it is for then, to be written too
     The exit code is 0 when it was written, else 1: a person said no, or nobody could be asked.
     Raises CannotError and ProblemsError as `edit_drink` and `new_drink` do, and CannotError for what is no slip.
     """
+    by = keeping.by
     if by is not None and not by.strip():
         raise UsageError("usage", "--by: nobody is named", "give a name, or leave --by out")
     folder, loaded = desk.own_folder, desk.loaded

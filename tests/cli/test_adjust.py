@@ -106,11 +106,41 @@ def test_the_glass_that_was_asked_is_written_with_the_pours(tmp_path: Path) -> N
     assert len(changed) == 6  # three pours, the glass, the version and the date
 
 
-@pytest.mark.parametrize(
-    ("size", "told"), [("1l", "is more than a drink holds"), ("300ml", "300 ml is more than the coupe holds")]
-)
+@pytest.mark.parametrize(("size", "told"), [("1l", "cannot be had"), ("300ml", "300 ml is more than the coupe holds")])
 def test_what_no_bar_would_serve_so_is_said_first(size: str, told: str) -> None:
     done = run("adjust", "slipway", "--volume", size, specs=demo_folder())
 
     assert done.code == 1
     assert told in done.first
+
+
+def test_half_a_standard_drink_more_is_said() -> None:
+    """117.5 ml of rum at 40 % vol are 37.1 g, 2.6 US drinks of 14 g; 60 ml are 18.9 g, 1.4 (0.789 g in a ml)."""
+    done = run("adjust", "slipway", "--glass", "highball", specs=demo_folder())
+
+    assert "2.6 standard drinks in it, 1.4 before" in done.out
+    assert "standard drinks" not in run("adjust", "slipway", "--sugar", "-10%", specs=demo_folder()).out
+
+
+def test_what_no_bar_would_serve_is_not_written(tmp_path: Path) -> None:
+    specs = tmp_path / "specs"
+    shutil.copytree(demo_folder(), specs)
+    before = {path: path.read_bytes() for path in specs.rglob("*") if path.is_file()}
+
+    done = run("adjust", "slipway", "--abv", "18%", "--write", "--yes", specs=specs)
+
+    assert done.code == 1
+    assert "not written" in done.out
+    assert {path: path.read_bytes() for path in specs.rglob("*") if path.is_file()} == before
+
+
+def test_a_new_drink_is_not_signed_by_who_wrote_the_old_one(tmp_path: Path) -> None:
+    specs = tmp_path / "specs"
+    shutil.copytree(demo_folder(), specs)
+    assert "by: Runa" in (specs / "drinks" / "chandlers-cup.yaml").read_text(encoding="utf-8")
+
+    run("adjust", "chandlers", "--sugar", "-10%", "--as", "Dry Cup", "--yes", specs=specs)
+    run("adjust", "chandlers", "--sugar", "-10%", "--as", "Drier Cup", "--by", "Nia", "--yes", specs=specs)
+
+    assert "by:" not in (specs / "drinks" / "dry-cup.yaml").read_text(encoding="utf-8")
+    assert "by: Nia" in (specs / "drinks" / "drier-cup.yaml").read_text(encoding="utf-8")

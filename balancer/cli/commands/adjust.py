@@ -10,7 +10,7 @@ from balancer.cli import names, values
 from balancer.cli.completion import DRINKS
 from balancer.cli.desk import Desk
 from balancer.cli.keep import KeepAsked, keep_pours
-from balancer.cli.options import AsName, Sure, Write
+from balancer.cli.options import AsName, ByWhom, Sure, Write
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.adjust import AdjustedDrink, adjust
 from balancer.engine.swaps.adjust_goals import Asked, Wanted
@@ -21,7 +21,7 @@ from balancer.output.working.adjust import adjust_steps
 
 
 @answering(steps=True, lists=True)
-def command(
+def command(  # noqa: PLR0913 - one for each option
     desk: Desk,
     drink: Annotated[
         list[str], typer.Argument(metavar="DRINK", autocompletion=DRINKS, help="Its name, id, or the beginning of one.")
@@ -44,6 +44,7 @@ def command(
     write: Write = False,
     as_name: AsName = None,
     yes: Sure = False,
+    by: ByWhom = None,
 ) -> Answer:
     """Make a drink drier, sweeter, sourer, lighter, stronger or larger. Exact pours, jigger pours, and what moved.
 
@@ -70,9 +71,15 @@ def command(
         about=[result.drink.id],
         touching=_touching(result),
     )
-    keeping = KeepAsked(write, as_name, yes)
+    keeping = KeepAsked(write, as_name, yes, by)
     return keep_pours(
-        desk, answer, result.drink, result.pours, feasible=result.feasible, keeping=keeping, glass=result.new_glass
+        desk,
+        answer,
+        result.drink,
+        result.pours,
+        feasible=result.feasible and result.is_drink,
+        keeping=keeping,
+        glass=result.new_glass,
     )
 
 

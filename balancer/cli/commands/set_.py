@@ -104,10 +104,9 @@ def command(  # noqa: PLR0913 - one for each option
         desk,
         found,
         changes,
-        keeping=KeepAsked(write=True, as_name=as_name, is_sure=yes),
+        keeping=KeepAsked(write=True, as_name=as_name, is_sure=yes, by=by),
         text=lambda kept: pour_edit_text(kept, desk.house),
         data=lambda kept: pour_edit_data(kept.edited, kept),
-        by=by,
     )
 
 

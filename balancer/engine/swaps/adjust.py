@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
+from balancer.components import STANDARD_DRINK_G
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.doubts import MOST_POUR_ML
 from balancer.engine.drink.totals import Contribution, Glass, contribute
 from balancer.engine.swaps.adjust_goals import Asked, Goal, goals_of, new_glass, target_ml
 from balancer.engine.swaps.adjust_search import AdjustSearch, Missed
@@ -20,6 +21,9 @@ from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.taste import Side, Tasting, taste
 from balancer.errors import CannotError
 from balancer.models.drink import Drink, Weighed
+
+MUCH_MORE: Final = 0.5
+"""So many standard drinks more are told before anything else (judged)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,7 @@ class AdjustedDrink:
     missed           what even the exact pours do not reach
     new_glass        the glass that was asked, where it is another than its own
     fill             its glass before and after; None when it or the dilution is unknown
-    too_much         pours of more than a drink holds, which are no tops
+    standard_drink_g  ethanol in what the house's country calls one standard drink, g
     """
 
     drink: Drink
@@ -51,7 +55,18 @@ class AdjustedDrink:
     missed: tuple[Missed, ...]
     new_glass: str | None
     fill: Fill | None
-    too_much: tuple[SwappedPour, ...]
+    standard_drink_g: float
+
+    @property
+    def standard_drinks(self) -> tuple[float, float]:
+        """The house's standard drinks in the glass, before and after."""
+        return self.old.ethanol_g / self.standard_drink_g, self.new.ethanol_g / self.standard_drink_g
+
+    @property
+    def is_stronger(self) -> bool:
+        """Whether a guest should be told: half a standard drink more is in it, or more than that (judged)."""
+        before, after = self.standard_drinks
+        return after - before >= MUCH_MORE
 
     @property
     def feasible(self) -> bool:
@@ -60,8 +75,8 @@ class AdjustedDrink:
 
     @property
     def is_drink(self) -> bool:
-        """Whether a bar would serve it so: no pour is more than a drink holds, nor the drink more than its glass."""
-        return not (self.too_much or (self.fill and self.fill.overflows and self.volume_change_ml > 0.0))
+        """Whether a bar would serve it so: it grew no larger than its glass."""
+        return not (self.fill and self.fill.overflows and self.volume_change_ml > 0.0)
 
     @property
     def changed(self) -> tuple[SwappedPour, ...]:
@@ -83,9 +98,10 @@ def adjust(bar: Bar, drink: Drink, asked: Asked) -> AdjustedDrink:
     """Bring a drink to other sugar, acid, ABV or volume, alone or together.
 
     Rule:   the exact pours reach what is asked, hold the rest as far as that lets them, and lie nearest to written, in
-            steps; the pours minimise the sum of (miss / weight)² over both plus 0.01 (steps from written)², the
-            written ones taken in proportion where the drink is resized. Dashes and drops stay, and are resized to
-            whole ones; a rinse stays. No pour goes below the least that the bar measures
+            steps; the pours minimise the sum of (miss / weight)² over both plus 0.01 (steps moved)², from the written
+            pour, in proportion where the drink is resized, or from the exact one where that is a step or more away.
+            Dashes and drops stay, and are resized to whole ones; a rinse stays. No pour goes below the least that the
+            bar measures, nor over what a drink holds
     Raises: CannotError when nothing is asked, what is asked is not there or not known, or no glass has the name
     """
     designed = contribute(bar, drink, {}, {})
@@ -117,13 +133,8 @@ def adjust(bar: Bar, drink: Drink, asked: Asked) -> AdjustedDrink:
         missed=search.missed(exact, bar.specs.house.tolerance),
         new_glass=other_glass,
         fill=fill(bar.specs.house, in_glass, old, new),
-        too_much=tuple(pour for pour in pours if pour.is_free and _is_too_much(pour, designed)),
+        standard_drink_g=STANDARD_DRINK_G[bar.specs.house.standard_drink],
     )
-
-
-def _is_too_much(pour: SwappedPour, designed: Sequence[Contribution]) -> bool:
-    is_top = any(part.is_top for part in designed if part.liquid.id == pour.liquid.id)
-    return not is_top and (pour.poured.ml(pour.liquid) or 0.0) > MOST_POUR_ML
 
 
 def _resized(drink: Drink, ratio: float) -> Drink:
@@ -171,5 +182,7 @@ def _check_some(drink: Drink, what: str, now: float, target: float) -> None:
 def _unknown(what: str, names: Sequence[str]) -> CannotError:
     word = "ABV" if what == "abv" else what
     return CannotError(
-        f"{what}-unknown", f"nobody knows the {word} of {', '.join(names)}, so it cannot be aimed at", f"add its {what}"
+        f"{what}-unknown",
+        f"nobody knows the {word} of {', '.join(names)}, so it cannot be aimed at",
+        f"add {'its' if len(names) == 1 else 'their'} {what}",
     )

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import floor
+from math import floor, inf
 from typing import Final, Literal, NamedTuple
 
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.doubts import MOST_POUR_ML
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass
 from balancer.engine.swaps.adjust_goals import Asked, Goal, is_free, lengthens
 from balancer.engine.swaps.pour_search import PourSearch
 from balancer.engine.swaps.roles import SPIRIT_ABV, abv_of, is_sweet
 from balancer.engine.swaps.search import WEIGHT_PERCENT, added_water
-from balancer.engine.swaps.slots import Slot, is_counted, written_ml
+from balancer.engine.swaps.slots import Freedom, Slot, is_counted, written_ml
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
 from balancer.numerics import settle
@@ -25,6 +26,7 @@ _HELD_SHARE: Final = 0.1
 """Where what is asked and what is held do not go together, what is held counts so little while the exact pours are
 sought, so that what is asked comes first."""
 _SETTLED: Final = 1e-9
+_ROUNDING: Final = 1e-6
 _BYSTANDER_EASE: Final = 0.2
 """What is there for something else than sugar, acid, alcohol or length is resized with the drink and moves so much less
 readily: nobody changes the egg to keep the sugar (judged)."""
@@ -39,7 +41,7 @@ class Stuck(NamedTuple):
     """A pour that brings what should be less, or is wanted for more, and why it does not move further."""
 
     liquid: Liquid
-    why: Stays | Literal["least"]
+    why: Stays | Literal["least", "most"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,17 +95,21 @@ class AdjustSearch(PourSearch):
         return [goal.miss_percent(glass) / WEIGHT_PERCENT[goal.quantity] for goal in self.goals]
 
     def solve(self, tolerance: float) -> list[float]:
-        """The exact amounts: both what is asked and what is held where they go together, else what is asked first."""
+        """The exact amounts: both what is asked and what is held where they go together, else what is asked first.
+
+        A pour that need not move by a whole step is held near the written one from then on, any other near its exact
+        one: it would not come there else.
+        """
         found = self._settled(1.0)
         if self.missed(found, tolerance):
             found = self._settled(_HELD_SHARE)
+        for place, (slot, amount) in enumerate(zip(self.slots, found, strict=True)):
+            self.centre[place] = slot.written if abs(amount - slot.written) < slot.step else amount
         return found
 
     def _settled(self, share: float) -> list[float]:
         amounts = [slot.written for slot in self.slots]
         free = [place for place, slot in enumerate(self.slots) if not slot.frozen]
-        if not free:
-            return amounts
 
         def residuals(x: Sequence[float]) -> list[float]:
             for place, amount in zip(free, x, strict=True):
@@ -111,11 +117,20 @@ class AdjustSearch(PourSearch):
             misses = self.changes(amounts)
             return [miss * (1.0 if goal.asked else share) for miss, goal in zip(misses, self.goals, strict=True)]
 
-        least = [self.slots[place].least for place in free]
-        start = [max(amounts[place], low) for place, low in zip(free, least, strict=True)]
-        scale = [self.slots[place].counted_step for place in free]
-        for place, amount in zip(free, settle(residuals, start, scale, least, _SETTLED), strict=True):
-            amounts[place] = amount
+        while free:
+            least = [self.slots[place].least for place in free]
+            start = [max(amounts[place], low) for place, low in zip(free, least, strict=True)]
+            scale = [self.slots[place].counted_step for place in free]
+            found = settle(residuals, start, scale, least, _SETTLED)
+            for place, amount in zip(free, found, strict=True):
+                amounts[place] = amount
+            # What would be more than a drink holds is as much as that, and the others make the best of it.
+            over = [place for place in free if amounts[place] > self.slots[place].most + _ROUNDING]
+            if not over:
+                break
+            for place in over:
+                amounts[place] = self.slots[place].most
+            free = [place for place in free if place not in over]
         return amounts
 
     def missed(self, exact: Sequence[float], tolerance: float) -> tuple[Missed, ...]:
@@ -139,6 +154,8 @@ class AdjustSearch(PourSearch):
         for slot, amount in zip(self.slots, exact, strict=True):
             if not slot.frozen and amount <= slot.least * (1.0 + 1e-9):
                 found.append((0.0, Stuck(slot.liquid, "least")))
+            elif not slot.frozen and amount >= slot.most - _ROUNDING:
+                found.append((inf, Stuck(slot.liquid, "most")))
         return tuple([stuck for _, stuck in sorted(found, key=lambda item: -item[0])])
 
 
@@ -172,10 +189,13 @@ def _slot(bar: Bar, drink: Drink, part: Contribution, ratio: float, *, counted: 
         written,
         spec=now,
         written_ml=written_ml([part]),
-        small=drink.way == "stirred",
-        frozen=counted,
-        measured=True,
-        ease=ease,
+        freedom=Freedom(
+            small=drink.way == "stirred",
+            frozen=counted,
+            measured=True,
+            ease=ease,
+            most=inf if part.is_top or lengthens(part) else max(MOST_POUR_ML, now),
+        ),
     )
 
 

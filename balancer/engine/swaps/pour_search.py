@@ -42,6 +42,8 @@ class PourSearch:
     ) -> None:
         self.house, self.drink, self.kept, self.slots, self.new = house, drink, kept, slots, new
         self._misses = misses
+        self.centre = [slot.written for slot in slots]
+        """The amounts that the pours are held near."""
 
     def parts(self, amounts: Sequence[float]) -> list[Contribution]:
         """The drink with amounts for its free pours."""
@@ -66,7 +68,7 @@ class PourSearch:
         rows = [[column[row] for column in columns] for row in range(len(base))]
         target = [sum([a * x for a, x in zip(row, around, strict=True)]) - b for row, b in zip(rows, base, strict=True)]
         ridge = [step_weight / slot.counted_step**2 for slot in self.slots]
-        return LeastSquares(rows, target, ridge, [slot.written for slot in self.slots])
+        return LeastSquares(rows, target, ridge, self.centre)
 
     def round(self, exact: Sequence[float]) -> list[float]:
         """The best pours the bar can make.
@@ -86,7 +88,10 @@ class PourSearch:
 
     def cost(self, amounts: Sequence[float]) -> float:
         """What is wrong with the drink, squared, and how far its pours moved."""
-        steps = [(amount - slot.written) / slot.counted_step for slot, amount in zip(self.slots, amounts, strict=True)]
+        steps = [
+            (amount - near) / slot.counted_step
+            for slot, amount, near in zip(self.slots, amounts, self.centre, strict=True)
+        ]
         return sum([miss * miss for miss in self.changes(amounts)]) + STEP_WEIGHT * sum([step * step for step in steps])
 
     def _best_around(self, around: Sequence[float]) -> list[float]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Final, NamedTuple
 
 from balancer.engine.drink.amount import Amount, poured_in
@@ -73,16 +74,32 @@ class Measure(NamedTuple):
     size: float
 
 
+class Freedom(NamedTuple):
+    """How a pour may move.
+
+    small       whether it may be poured in barspoons and dashes too, as bars do where they stir
+    frozen      whether it is made just as `written` says
+    measured    whether it is measured even where a bar pours without measuring: a spec is being written
+    ease        how readily it moves: half of it counts every step as two
+    most        what may not be poured over
+    """
+
+    small: bool = False
+    frozen: bool = False
+    measured: bool = False
+    ease: float = 1.0
+    most: float = inf
+
+
+_USUAL: Final = Freedom()
+
+
 class Slot:
     """One pour that a search may change. The search counts it in ml, or in g where nothing tells its density.
 
     written     where the search would leave it
     spec        as the file has it; None where that has no meaning, as for syrup in the place of dry sugar
     written_ml  what the file pours, if that is a volume
-    small       whether it may be poured in barspoons and dashes too, as bars do where they stir
-    frozen      whether it is made just as `written` says
-    measured    whether it is measured even where a bar pours without measuring: a spec is being written
-    ease        how readily it moves: half of it counts every step as two
     least       the least that may be poured where it is not may_be_nothing: what the bar measures, or what is written
     """
 
@@ -95,13 +112,10 @@ class Slot:
         spec: float | None,
         may_be_nothing: bool = False,
         written_ml: float | None = None,
-        small: bool = False,
-        frozen: bool = False,
-        measured: bool = False,
-        ease: float = 1.0,
+        freedom: Freedom = _USUAL,
     ) -> None:
         self.part, self.written, self.spec, self.may_be_nothing = part, written, spec, may_be_nothing
-        self.frozen = frozen
+        self.frozen, self.most = freedom.frozen, freedom.most
         self.liquid = part.liquid
         self.unit_g = self.liquid.density or 1.0
         house = bar.specs.house
@@ -110,18 +124,18 @@ class Slot:
         self.unit = "ml" if self.counted and self.liquid.density else poured_in(house, part.pour, self.liquid)
         self.by_weight = self.unit == "g"
         self.written_ml = written_ml if self.by_weight else None
-        self._spoons = _spoons(bar, own, small=small) if self.unit == "ml" and not self.counted else ()
+        self._spoons = _spoons(bar, own, small=freedom.small) if self.unit == "ml" and not self.counted else ()
         if self.counted:
             self.step = self.counted.size
         else:
             self.step = weighed_step_g(house) / self.unit_g if self.by_weight else bar.step_ml
         # A fine scale makes steps so small that staying near the written pour would outweigh being right.
-        self.counted_step = ease * max(self.step, bar.step_ml)
+        self.counted_step = freedom.ease * max(self.step, bar.step_ml)
         self.least = (
             0.0 if may_be_nothing else min([self.step, *([spec] if spec else []), *[m.size for m in self._spoons]])
         )
         self._jigger = bar.jigger
-        self._stays = frozen or (house.pour_style == "free" and spec is not None and not measured)
+        self._stays = freedom.frozen or (house.pour_style == "free" and spec is not None and not freedom.measured)
 
     def amount(self, amount: float) -> Amount:
         """A pour of so much as the bar measures it."""
@@ -171,6 +185,7 @@ class Slot:
             own.append(self.spec)
         for unit, size in self._spoons:
             own += [count * size for count in range(1, _MOST_SPOONS[unit] + 1) if low <= count * size <= high]
+        found = [pour for pour in found if pour <= self.most + SAME_ML]
         found = [pour for pour in found if all(abs(pour - other) > SAME_ML for other in own)]
         return sorted({*own, *found})
 
@@ -239,7 +254,7 @@ def new_slot(
     # What is there already is poured with the rest of it; else a top in the file is one whatever it is of.
     is_top = merged.is_top if merged else gone.is_top if gone.pour.top is not None else into.is_top
     new = gone._replace(pour=pour, liquid=into, is_top=is_top)
-    return Slot(bar, new, written, spec=spec, written_ml=written_ml(both), small=small)
+    return Slot(bar, new, written, spec=spec, written_ml=written_ml(both), freedom=Freedom(small=small))
 
 
 def written_ml(parts: Sequence[Contribution]) -> float | None:

@@ -99,7 +99,8 @@ def new_drink(
 ) -> Edit:
     """A drink with other pours under a name of its own, in a file beside that of the old one, which stays as it is.
 
-    The entry is copied with its remarks: without its `id`, and without its weighing, which was of the old pours.
+    The entry is copied with its remarks: without its `id`, without its weighing, which was of the old pours, and
+    without who wrote the old one.
     Raises CannotError for a name or file that is there, ProblemsError when the drink would not load.
     """
     changes = settled(changes)
@@ -111,11 +112,12 @@ def new_drink(
         "id": slug(name),
         "name": name,
         "weighed": None,
+        "by": None,
         "pours": wanted_pours(before, drink, changes),
         "written_for": wanted_strengths(drink, changes),
     }
     copy = with_pours(copied(entry, str(path)), before, drink, changes)
-    copy = copy.without_key("id").without_key("weighed").set_key("drink", name)
+    copy = copy.without_key("id").without_key("weighed").without_key("by").set_key("drink", name)
     told = _told(FIRST, today, by, glass)
     copy = _with_keys(copy, told)
     after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted | told))

@@ -18,7 +18,6 @@ def adjust_data(result: AdjustedDrink) -> dict[str, Any]:
         "name": result.drink.name,
         "asked": _asked_data(result.asked),
         "feasible": result.feasible,
-        "too_much": [pour.liquid.id for pour in result.too_much],
         "new_glass": result.new_glass,
         "pours": [pour_data(pour) for pour in result.pours],
         "moved": moved_data(result.moved),
@@ -28,6 +27,7 @@ def adjust_data(result: AdjustedDrink) -> dict[str, Any]:
             "abv_percent": result.new.served.abv_percent if result.new.served else None,
             "sugar_g": result.new.sugar_g,
             "acid_g": result.new.acid_g,
+            "standard_drinks": result.standard_drinks[1],
         },
         "missed": [
             {

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.models.house import House
-from balancer.output.words.adjust import asked_words, goal_row, missed_words, stuck_rows, too_much_words
+from balancer.output.words.adjust import asked_words, goal_row, missed_words, overflow_words, stronger_words, stuck_rows
 from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.numbers import percent
 from balancer.output.words.page import ROWS, act, few, labelled, page
 from balancer.output.words.swap import abv_change, changed_pour, glass_words
 from balancer.output.words.taste import LABEL, published_text, taste_text
-
-_IN_LINE = 3
 
 
 def adjust_text(result: AdjustedDrink, house: House) -> str:
@@ -27,13 +25,12 @@ def adjust_text(result: AdjustedDrink, house: House) -> str:
         rows.append(labelled("its pours", ", ".join(changes) or "as written"))
     elif not changes:
         first = f"{lead}as written is the closest that can be poured"
-    elif len(changes) <= _IN_LINE:
-        first = lead + "; ".join(changes)
     else:
-        first = f"{lead}{len(changes)} pours change"
-        rows += changes
-    warnings = too_much_words(result, house)
-    first = act("; ".join([*warnings, first])) if warnings else first
+        first = lead + "; ".join(changes)
+    if result.is_stronger and result.feasible:
+        rows.insert(0, act(stronger_words(result)))
+    overflow = overflow_words(result, house) if result.feasible else ""
+    first = act(f"{overflow}; {first}") if overflow else first
     for goal in result.goals:
         if goal.asked:
             rows.append(labelled(*goal_row(goal, result, house)))
@@ -45,11 +42,18 @@ def adjust_text(result: AdjustedDrink, house: House) -> str:
         rows.append("heed: it was weighed as written; weigh one again before and after the ice")
     shown, more = few(rows, ROWS - 1)
     tasting = result.taste.besides([goal.quantity for goal in result.goals if goal.asked])
-    shown = [*shown, labelled(LABEL, taste_text(tasting))]
-    more += [] if tasting.dilution_unknown else [published_text(tasting)]
+    if result.feasible:
+        shown = [*shown, labelled(LABEL, taste_text(tasting))]
+        more += [] if tasting.dilution_unknown else [published_text(tasting)]
+    more += ["balancer bottle mixes several serves"] if any(_at_most(result)) else []
     unknown = unknown_contents(result.new.unknown)
     more += [f"not known: {', '.join(unknown)}"] if unknown else []
     return page(first, shown, "; ".join([*more, "--steps shows the working"]))
+
+
+def _at_most(result: AdjustedDrink) -> list[bool]:
+    """Whether a pour is as much as a drink holds already, for each that is in the way."""
+    return [stuck.why == "most" for missed in result.missed for stuck in missed.stuck]
 
 
 def _moves(result: AdjustedDrink) -> str:

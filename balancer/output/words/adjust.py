@@ -10,17 +10,18 @@ from balancer.engine.swaps.adjust_goals import Asked, Goal
 from balancer.engine.swaps.adjust_search import Missed, Stays
 from balancer.engine.swaps.moved import Held
 from balancer.models.house import House
+from balancer.output.words.known import AT_LEAST
 from balancer.output.words.numbers import percent, some, trim
 from balancer.output.words.page import house_volume
-from balancer.output.words.swap import poured_text
 
-_WHY: Final[dict[Stays | Literal["least"], str]] = {
+_WHY: Final[dict[Stays | Literal["least", "most"], str]] = {
     "fixed": "fixed",
     "rinse": "a rinse",
     "spirit": "a spirit, which moves only with --abv or --volume",
     "counted": "counted, not measured",
     "bystander": "not there for that",
     "least": "already the least the bar measures",
+    "most": "already the most of one thing that a drink holds",
 }
 _NAMED: Final = 3
 
@@ -64,13 +65,20 @@ def goal_row(goal: Goal, result: AdjustedDrink, house: House) -> tuple[str, str]
     return quantity, f"{grams}, {percent(change or 0.0)}; asked {asked}"
 
 
-def too_much_words(result: AdjustedDrink, house: House) -> list[str]:
-    """What no bar would serve so."""
-    found = [f"{poured_text(pour, house)} of {pour.liquid.name} is more than a drink holds" for pour in result.too_much]
+def stronger_words(result: AdjustedDrink) -> str:
+    """How much more alcohol a guest would be served."""
+    before, after = (
+        f"{AT_LEAST if result.new.is_least('abv') else ''}{trim(each, 1)}" for each in result.standard_drinks
+    )
+    return f"heed: {after} standard drinks in it, {before} before; local rules and the guest come first"
+
+
+def overflow_words(result: AdjustedDrink, house: House) -> str:
+    """That its glass does not hold it; empty where it does."""
     glass = result.fill
-    if glass and glass.overflows and not result.is_drink:
-        found.append(f"{house_volume(glass.after_ml, house)} is more than the {glass.glass} holds")
-    return found
+    if glass is None or result.is_drink:
+        return ""
+    return f"{house_volume(glass.after_ml, house)} is more than the {glass.glass} holds"
 
 
 def missed_words(missed: Missed, house: House) -> str:

@@ -481,7 +481,7 @@ def test_what_is_refused_is_left_as_it_is(tmp_path: Path, before: str, told: Seq
         pytest.param(
             f"# head\nid: slippy\n{SLIP}by: Runa\nversion: draft\nweighed:\n  before: 80 g\n  after: 99 g\n{TWO}",
             "New",
-            f"# head\n{SLIP}by: Runa\nversion: 1\n{TWO}date: 2026-11-25\n".replace("Slip", "New"),
+            f"# head\n{SLIP}version: 1\n{TWO}date: 2026-11-25\n".replace("Slip", "New"),
             id="a file of its own",
         ),
     ],
