@@ -28,6 +28,8 @@ def changes_of(bar: Bar, drink: Drink, pours: Sequence[SwappedPour], out: str | 
     changes: list[PourChange] = []
     for row in pours:
         was = written.get(row.liquid.id)
+        if was is not None and not row.is_free:  # a rinse too, which pours nothing that is counted
+            continue
         if row.poured.value <= 0.0:
             if was is not None and was is not gone:
                 changes.append(PourChange(was, was.of, None))

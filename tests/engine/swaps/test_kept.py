@@ -9,6 +9,8 @@ import pytest
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import totals
+from balancer.engine.swaps.adjust import adjust
+from balancer.engine.swaps.adjust_goals import Asked, Wanted
 from balancer.engine.swaps.kept import bar_amount, changes_of
 from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.swap import swap
@@ -70,6 +72,18 @@ def test_what_is_there_already_takes_it_all() -> None:
         ("rum", Quantity(50.0, "ml")),
         ("plain", Quantity(25.0, "ml")),
     ]
+
+
+def test_a_rinse_stays_in_the_file() -> None:
+    """It pours nothing that is counted, and is no pour that came to nothing."""
+    rum = ingredient("rum", abv="40 %", sugar="0 g/l", density="0.95 g/ml")
+    berry, plain = syrup("berry"), syrup("plain")
+    slip = drink("Slip", "rinse rum", "20 ml berry", dilution="20 %")
+    here = bar(rum, berry, plain, slip)
+    swapped = changes_of(here, slip, swap(here, slip, "berry", "plain", ("sugar",)).pours, "berry")
+    assert swapped == (PourChange(slip.pours[1], "plain", Quantity(20.0, "ml")),)
+    drier = changes_of(here, slip, adjust(here, slip, Asked(sugar=Wanted(percent=-25.0))).pours)
+    assert drier == (PourChange(slip.pours[1], "berry", Quantity(15.0, "ml")),)
 
 
 @pytest.mark.slow
