@@ -108,7 +108,7 @@ def adjust(bar: Bar, drink: Drink, asked: Asked) -> AdjustedDrink:
     old = glass_of(drink, designed)
     _check(drink, asked, old, designed)
     volume_ml = target_ml(bar, drink, asked, old)
-    goals = goals_of(asked, old, designed, volume_ml)
+    goals = goals_of(bar, asked, old, designed, volume_ml)
     ratio = volume_ml / old.as_drunk.volume_ml if volume_ml else 1.0
     search = AdjustSearch(bar, _resized(drink, ratio), asked, designed, goals, ratio)
     exact = search.solve(bar.specs.house.tolerance)

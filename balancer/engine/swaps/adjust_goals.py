@@ -10,6 +10,7 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import Contribution, Glass
 from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.roles import abv_of
+from balancer.engine.swaps.slots import is_counted
 from balancer.errors import CannotError
 from balancer.models.drink import Drink
 from balancer.models.names import glass_key
@@ -20,6 +21,8 @@ MOST_FILL: Final = 0.9
 
 _LENGTHENS: Final = 0.02
 """What holds less of sugar, acid and alcohol, g in a g, makes a drink longer and nothing else (judged)."""
+_LONG: Final = ("mixer", None)
+"""What a drink is made longer with is of these kinds, or of none as water is; egg, cream, fruit and saline are not."""
 
 
 class Wanted(NamedTuple):
@@ -83,7 +86,9 @@ class Goal(NamedTuple):
         return 100.0 * (self.value(glass) / self.target - 1.0)
 
 
-def goals_of(asked: Asked, old: Glass, designed: Sequence[Contribution], volume_ml: float | None) -> tuple[Goal, ...]:
+def goals_of(
+    bar: Bar, asked: Asked, old: Glass, designed: Sequence[Contribution], volume_ml: float | None
+) -> tuple[Goal, ...]:
     """What is asked, and what is held beside it."""
     now_ml = old.as_drunk.volume_ml
     ratio = volume_ml / now_ml if volume_ml else 1.0
@@ -101,7 +106,7 @@ def goals_of(asked: Asked, old: Glass, designed: Sequence[Contribution], volume_
         found.append(Goal("abv", old.as_drunk.abv_percent, asked=False))
     if volume_ml:
         found.append(Goal("volume", volume_ml, asked=True))
-    elif asked.abv_percent is not None and any(lengthens(part) for part in designed):
+    elif asked.abv_percent is not None and any(lengthens(bar, part) for part in designed):
         found.append(Goal("volume", now_ml, asked=False))
     return tuple(found)
 
@@ -139,9 +144,12 @@ def is_free(part: Contribution) -> bool:
     return not part.pour.fixed and part.pour.amount.unit != RINSE
 
 
-def lengthens(part: Contribution) -> bool:
-    """Whether a pour makes a drink longer and nothing else."""
+def lengthens(bar: Bar, part: Contribution) -> bool:
+    """Whether a pour makes a drink longer and nothing else, and may be more or less; not the egg for the foam."""
     liquid = part.liquid
+    ingredient = bar.specs.ingredients.get(part.pour.of)
+    if is_counted(part) or (ingredient is not None and ingredient.kind not in _LONG):
+        return False
     holds = max(liquid.sugar_per_g, liquid.acid_per_g, abv_of(liquid) / 100.0)
     known = not (liquid.abv_unknown or liquid.acid_unknown or liquid.sugar_unknown)
     return known and holds < _LENGTHENS and is_free(part) and bool(part.volume_ml)

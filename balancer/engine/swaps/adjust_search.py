@@ -85,7 +85,7 @@ class AdjustSearch(PourSearch):
                 continue
             kept.append(len(slots))
             slots.append(_slot(bar, drink, part, ratio, counted=counted, ease=1.0 if carries else _BYSTANDER_EASE))
-        if asked.abv_percent is not None and asked.resizes and not any(lengthens(part) for part in designed):
+        if asked.abv_percent is not None and asked.resizes and not any(lengthens(bar, part) for part in designed):
             kept.append(len(slots))
             slots.append(added_water(bar, designed[0]))
         super().__init__(bar.specs.house, drink, kept, slots, self._weighed)
@@ -173,7 +173,7 @@ def _carriers(bar: Bar, asked: Asked, designed: Sequence[Contribution]) -> set[s
     sour = [part for part in mild if part.acid_g and part.pour.of not in bar.specs.syrups]
     found |= {max(sour, key=lambda part: part.acid_g).pour.of} if sour else set()
     if asked.moves_spirits:
-        found |= {part.pour.of for part in free if _is_strong(part) or lengthens(part)}
+        found |= {part.pour.of for part in free if _is_strong(part) or lengthens(bar, part)}
     return found
 
 

@@ -101,6 +101,21 @@ def test_a_drink_with_a_lengthener_keeps_its_volume_while_its_abv_falls() -> Non
     assert exact(found)["gold-rum"] < 45.0
 
 
+def test_egg_white_and_saline_are_no_lengtheners() -> None:
+    """Nobody halves the foam for more ABV, and drops of saline make no drink longer."""
+    saline = ingredient("saline", kind="seasoning", sugar="0 g/l", acid="0 g/l", density="1.03 g/ml")
+    foam = drink("Foam", "50 ml gold rum", "20 ml lime juice", "20 ml plain syrup", "20 ml egg white",
+                 "4 drops saline", dilution="45 %")  # fmt: skip
+    house = bar(WATER, RUM, LIME, PLAIN, EGG, saline, foam)
+
+    for percent in (10.0, 16.0):
+        found = adjust(house, foam, Asked(abv_percent=percent))
+        assert found.feasible
+        assert {pour.liquid.id for pour in found.changed} <= {"gold-rum", "lime-juice", "plain-syrup"}
+    size = totals(house, foam).as_drunk.volume_ml
+    assert "water" in exact(adjust(house, foam, Asked(abv_percent=10.0, volume_ml=size)))
+
+
 def test_water_is_added_only_where_abv_and_volume_are_asked() -> None:
     size = totals(HOUSE, SOUR).as_drunk.volume_ml
 
