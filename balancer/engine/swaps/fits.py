@@ -21,7 +21,7 @@ from balancer.engine.swaps.moved import Held, Moved, glass_of, moved
 from balancer.engine.swaps.pour_search import STEP_WEIGHT
 from balancer.engine.swaps.roles import is_sour, is_sweet
 from balancer.engine.swaps.search import WEIGHT_PERCENT, difference
-from balancer.engine.swaps.slots import new_slot
+from balancer.engine.swaps.slots import check_free, new_slot
 from balancer.engine.swaps.taste import Side, Tasting, taste
 from balancer.engine.swaps.verdict import Exchange, Reason, is_without_alcohol, reasons
 from balancer.errors import BalancerError, CannotError
@@ -196,10 +196,7 @@ class _Place:
             told = f"{gone.liquid.name} is poured for its acid, and fits goes by sugar"
             raise CannotError("sour", told, f"name what comes: balancer swap {drink.id} --out {out_id} --in NAME")
         _check(gone.liquid)
-        if gone.pour.fixed:
-            raise CannotError(
-                "fixed", f"the pour of {gone.liquid.name} in {drink.name} is fixed", "delete fixed: true in its file"
-            )
+        check_free(drink, gone)
         self.gone: Contribution = gone
         self.old: Glass = glass_of(drink, self.designed)
         self.side = Side(bar, drink, self.old, self.designed)
@@ -211,6 +208,8 @@ class _Place:
         _check(into)
         gone, old = self.gone, self.old
         merged = next((part for part in self.designed if part.pour.of == into.id), None)
+        if merged is not None:
+            check_free(self.drink, merged)
         slot = new_slot(self.bar, gone, merged, into, small=self.drink.way == "stirred")
         sugar_g = gone.sugar_g + (merged.sugar_g if merged else 0.0)
         per_unit = into.sugar_per_g * slot.unit_g

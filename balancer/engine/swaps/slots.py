@@ -12,6 +12,8 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.jigger import SAME_ML, weighed_step_g
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution
+from balancer.errors import CannotError
+from balancer.models.drink import Drink
 from balancer.models.ingredient import own_unit
 from balancer.models.pour import Pour
 from balancer.units import Quantity
@@ -218,6 +220,14 @@ def _spoons(bar: Bar, own: Measure | None, *, small: bool) -> tuple[Measure, ...
         return (own,) if own else ()
     has = [Measure(unit, getattr(house, unit)) for unit in ("barspoon", "dash") if unit in house.model_fields_set]
     return tuple({measure.unit: measure for measure in [*([own] if own else []), *has]}.values())
+
+
+def check_free(drink: Drink, part: Contribution) -> None:
+    """Raises CannotError of a pour that its file fixes: it neither goes, nor becomes more by what comes."""
+    if part.pour.fixed:
+        raise CannotError(
+            "fixed", f"the pour of {part.liquid.name} in {drink.name} is fixed", "delete fixed: true in its file"
+        )
 
 
 def new_slot(

@@ -26,7 +26,7 @@ from balancer.engine.swaps.moved import (
 from balancer.engine.swaps.one_for_one import one_for_one
 from balancer.engine.swaps.roles import is_sour, usually_held
 from balancer.engine.swaps.search import WEIGHT_PERCENT, Obstacle, SwapSearch, difference
-from balancer.engine.swaps.slots import SwappedPour
+from balancer.engine.swaps.slots import SwappedPour, check_free
 from balancer.engine.swaps.taste import Side, Tasting, taste
 from balancer.engine.swaps.verdict import (
     Exchange,
@@ -185,8 +185,8 @@ def swap(
     at        how strong every syrup of it is taken to be, what goes and what comes alike
     Rule:     the pours minimise the sum of (change / weight)² over what is held plus 0.01 (steps from written)²;
               volume and ABV are taken as straight around the exact answer
-    Raises:   CannotError when the drink does not pour it, its pour is fixed, a sugar that matters is unknown or
-              not there, there is nothing of a held quantity to hold, or what comes is past its last day
+    Raises:   CannotError when the drink does not pour it, the pour of either is fixed, a sugar that matters is unknown
+              or not there, there is nothing of a held quantity to hold, or what comes is past its last day
     """
     held = held or usually_held(bar, out_id)
     syrup = bar.specs.syrups.get(in_id)
@@ -200,6 +200,8 @@ def swap(
             message = f"nobody knows the {word} of {into.name}, so it cannot be held"
             raise CannotError(f"{quantity}-unknown", message, f"add its {quantity}, or leave {quantity} out of --hold")
     merged = next((part for part in designed if part.pour.of == in_id and part is not gone), None)
+    if merged is not None:
+        check_free(drink, merged)
     search = SwapSearch(bar, drink, designed, gone, into, tuple(held), old)
     exact, obstacle = search.solve()
     poured = search.round(exact)
@@ -265,10 +267,7 @@ def check_going(
         name = bar.liquid(out_id).name
         raise CannotError("not-poured", f"{drink.name} does not pour {name}", f"it pours {_names(designed)}")
     _check(bar, gone.liquid, out_id, held)
-    if gone.pour.fixed:
-        raise CannotError(
-            "fixed", f"the pour of {gone.liquid.name} in {drink.name} is fixed", "delete fixed: true in its file"
-        )
+    check_free(drink, gone)
     old = glass_of(drink, designed)
     for quantity in held:
         if quantity == "abv" and old.is_least("abv"):

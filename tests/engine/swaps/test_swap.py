@@ -12,6 +12,7 @@ from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.across import stand_ins, swap_all
 from balancer.engine.swaps.at import At, Strength
+from balancer.engine.swaps.fits import fits
 from balancer.engine.swaps.moved import Held, moved
 from balancer.engine.swaps.one_for_one import one_for_one
 from balancer.engine.swaps.swap import Swap, swap
@@ -302,6 +303,16 @@ def test_a_fixed_pour_is_not_swapped_and_nothing_is_held_of_nothing() -> None:
         swap(house, fixed, "plain-syrup", "rich-syrup")
     with pytest.raises(CannotError, match="no acid to hold"):
         swap(house, PAIR, "plain-syrup", "rich-syrup", ("sugar", "acid"))
+
+
+def test_what_comes_does_not_add_to_a_pour_that_is_fixed() -> None:
+    """It is portioned ahead: the vial of 10 ml cannot become 30."""
+    vial = {"pour": Quantity(10.0, "ml"), "of": "plain syrup", "fixed": True}
+    fixed = drink("Vial", "60 ml gold rum", vial, "20 ml rich syrup")
+    house = bar(RUM, PLAIN, RICH, fixed)
+    with pytest.raises(CannotError, match="the pour of plain syrup in Vial is fixed"):
+        swap(house, fixed, "rich-syrup", "plain-syrup")
+    assert [misfit.into.id for misfit in fits(house, fixed, "rich-syrup", ["plain-syrup"]).misfits] == ["plain-syrup"]
 
 
 def test_the_whole_menu_answers_what_it_can() -> None:
