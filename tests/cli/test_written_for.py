@@ -37,6 +37,15 @@ def ask(specs: Path, *words: str) -> Run:
     return run(*words, specs=specs, env=NOW)
 
 
+def test_a_swap_calls_nothing_a_standard_that_is_none(tmp_path: Path) -> None:
+    """The drink has some of what comes already, at the strength that it is written for."""
+    pours = "pours: [60 ml gold rum, 22.5 ml lime juice, 15 ml berry syrup, 7.5 ml rich syrup]"
+    both = OLD.replace(OLD.splitlines()[2], pours)
+    assert pours in both
+    done = ask(copy_of_house(tmp_path, drinks__old=both), "swap", "Old Sour", "--out", "rich syrup", "--in", "berry")
+    assert "new syrup         46 °Bx, as this drink is written for" in done.out
+
+
 def test_tonight_names_it_although_nothing_is_open(specs: Path) -> None:
     done = ask(specs, "tonight")
     assert (done.code, done.first) == (0, "tonight 25 Nov: berry syrup changes 1 drink")

@@ -184,7 +184,8 @@ def _standard_rows(result: Swap) -> list[str]:
         return [labelled("new syrup", f"{brix(result.strength.brix)}, made up: no file has it")]
     if result.at.is_tonight:
         return []
-    return [labelled("new syrup", f"{brix(result.strength.brix)}, its standard")]
+    whose = "as this drink is written for" if result.into.id in result.drink.written_for else "its standard"
+    return [labelled("new syrup", f"{brix(result.strength.brix)}, {whose}")]
 
 
 def _moves_rows(result: Swap) -> list[str]:
