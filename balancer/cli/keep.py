@@ -11,13 +11,14 @@ from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, valued
 from balancer.cli.terminal import ask, write
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.totals import Glass
 from balancer.engine.swaps.edited import drink_edited
 from balancer.engine.swaps.kept import changes_of
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.errors import Problem, UsageError
 from balancer.files.house.edit import Edit, edit_drink, new_drink, write_edit
 from balancer.files.house.load import Loaded
-from balancer.models.changes import PourChange
+from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
 from balancer.output.data.edit import kept_data, unkept_data
 from balancer.output.screen.edit import kept_text, unkept_text
@@ -52,14 +53,14 @@ def keep(
     keeping: KeepAsked,
     text: Callable[[Kept], str],
     data: Callable[[Kept], dict[str, Any]],
-    glass: str | None = None,
+    also: AlsoChanged = NOTHING_ELSE,
     about: Iterable[str] = (),
     working: Sequence[str] | Callable[[], Sequence[str]] = (),
 ) -> Answer:
     """Write a drink with other pours into its file, or as a new drink beside it, when that is wanted.
 
     text, data  the command's whole answer, with what of it is kept: see `kept_text` and `kept_data`
-    glass       the glass it is for then, to be written too
+    also        what else of it is written
     The exit code is 0 when it was written, else 1: a person said no, or nobody could be asked.
     Raises CannotError and ProblemsError as `edit_drink` and `new_drink` do, and CannotError for what is no slip.
     """
@@ -68,9 +69,9 @@ def keep(
         raise UsageError("usage", "--by: nobody is named", "give a name, or leave --by out")
     folder, loaded = desk.own_folder, desk.loaded
     if keeping.as_name is None:
-        edit = edit_drink(folder, loaded, drink, changes, desk.today, by=by, glass=glass)
+        edit = edit_drink(folder, loaded, drink, changes, desk.today, by=by, also=also)
     else:
-        edit = new_drink(folder, loaded, drink, changes, keeping.as_name, desk.today, by=by, glass=glass)
+        edit = new_drink(folder, loaded, drink, changes, keeping.as_name, desk.today, by=by, also=also)
     doubted = believed(desk, edit.after, is_meant=keeping.is_sure)
     after = edit.after.specs.drinks[edit.drink or drink.id]
     edited = drink_edited(desk.bar, Bar(edit.after.specs), drink, after, changes)
@@ -94,18 +95,24 @@ def keep_pours(
     *,
     feasible: bool,
     keeping: KeepAsked,
+    new: Glass,
     glass: str | None = None,
+    resized: bool = False,
 ) -> Answer:
     """A command's answer, and where --write or --as ask for that, its pours kept.
 
     out       id of what goes, if anything does
     feasible  whether the answer is one: what cannot be had is not written
+    new       the drink as poured then
     glass     the glass it is for then, if another
+    resized   whether it is another size: then, and as a new drink, of its weighing only the share of melt holds
     Raises as `keep` does.
     """
     if not keeping.is_wanted:
         return answer
     changes = changes_of(desk.bar, drink, pours, out)
+    was_weighed = new.dilution.basis == "weighed" and (resized or keeping.as_name is not None)
+    also = AlsoChanged(glass, new.dilution.percent_of_mix if was_weighed else None)
     if not feasible or not (changes or keeping.as_name or glass):
         return replace(
             answer,
@@ -117,7 +124,7 @@ def keep_pours(
         drink,
         changes,
         keeping=keeping,
-        glass=glass,
+        also=also,
         text=lambda kept: kept_text(valued(answer.text), kept, desk.house),
         data=lambda kept: valued(answer.data) | kept_data(kept),
         about=answer.about or (),

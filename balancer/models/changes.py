@@ -30,6 +30,20 @@ class PourChange(NamedTuple):
         return self.pour is None or (self.of, self.amount) != (self.pour.of, self.pour.amount)
 
 
+class AlsoChanged(NamedTuple):
+    """What changes of a drink besides its pours; None: it stays.
+
+    glass     the glass it is for then
+    dilution  what was weighed of it, in % of the mix's volume: its weighing was of other pours
+    """
+
+    glass: str | None = None
+    dilution: float | None = None
+
+
+NOTHING_ELSE = AlsoChanged()
+
+
 def pours_after(drink: Drink, changes: Sequence[PourChange]) -> tuple[Pour, ...]:
     """The pours of a drink with some changes, in the order of its file; marks like `fixed` stay on their line."""
     changed = {id(change.pour): change for change in changes if change.pour is not None}

@@ -144,3 +144,17 @@ def test_a_new_drink_is_not_signed_by_who_wrote_the_old_one(tmp_path: Path) -> N
 
     assert "by:" not in (specs / "drinks" / "dry-cup.yaml").read_text(encoding="utf-8")
     assert "by: Nia" in (specs / "drinks" / "drier-cup.yaml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("keep", [["--write"], ["--as", "Other Cup"]])
+def test_a_weighed_drink_is_written_as_it_was_announced(tmp_path: Path, keep: list[str]) -> None:
+    """Its grams were of other pours; the share of melt holds. Before, 130 ml announced came back as 149."""
+    specs = tmp_path / "specs"
+    shutil.copytree(demo_folder(), specs)
+
+    done = run("adjust", "chandlers", "--volume", "130ml", *keep, "--yes", "--json", specs=specs)
+
+    drink = "other cup" if "--as" in keep else "chandlers"
+    served = run("totals", drink, "--json", specs=specs).data["served"]
+    assert served["volume_ml"] == pytest.approx(done.data["served"]["volume_ml"], abs=0.1)
+    assert served["abv_percent"] == pytest.approx(done.data["served"]["abv_percent"], abs=0.02)

@@ -79,7 +79,9 @@ def command(  # noqa: PLR0913 - one for each option
         result.pours,
         feasible=result.feasible and result.is_drink,
         keeping=keeping,
+        new=result.new,
         glass=result.new_glass,
+        resized=result.asked.resizes,
     )
 
 

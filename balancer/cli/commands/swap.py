@@ -97,7 +97,9 @@ def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | N
         about=[result.drink.id, *([] if is_made_up else [into_id])],
         touching=_touching(sound=result.is_sound),
     )
-    return keep_pours(desk, answer, drink, result.pours, out_id, feasible=result.is_sound, keeping=keeping)
+    return keep_pours(
+        desk, answer, drink, result.pours, out_id, feasible=result.is_sound, keeping=keeping, new=result.new
+    )
 
 
 def _everywhere(desk: Desk, at: At, out: str, into: str, hold: str | None) -> Answer:

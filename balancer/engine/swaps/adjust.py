@@ -22,6 +22,9 @@ from balancer.engine.swaps.taste import Side, Tasting, taste
 from balancer.errors import CannotError
 from balancer.models.drink import Drink, Weighed
 
+MUCH_LESS: Final = 5.0
+"""A drink smaller by so many % is missed in its glass (judged)."""
+
 MUCH_MORE: Final = 0.5
 """So many standard drinks more are told before anything else (judged)."""
 
@@ -77,6 +80,14 @@ class AdjustedDrink:
     def is_drink(self) -> bool:
         """Whether a bar would serve it so: it grew no larger than its glass."""
         return not (self.fill and self.fill.overflows and self.volume_change_ml > 0.0)
+
+    @property
+    def shrinks_without_water(self) -> bool:
+        """Whether its ABV was asked alone, and took so much of it away that water would be missed."""
+        volume = self.moved.volume_percent
+        return (
+            not self.asked.resizes and self.asked.abv_percent is not None and volume is not None and volume < -MUCH_LESS
+        )
 
     @property
     def changed(self) -> tuple[SwappedPour, ...]:

@@ -25,6 +25,8 @@ _MISS_PERCENT: Final = 1.0
 _HELD_SHARE: Final = 0.1
 """Where what is asked and what is held do not go together, what is held counts so little while the exact pours are
 sought, so that what is asked comes first."""
+_PLAIN: Final = 0.01
+"""A spirit with less sugar, g in a g, is one and no liqueur (judged)."""
 _SETTLED: Final = 1e-9
 _ROUNDING: Final = 1e-6
 _BYSTANDER_EASE: Final = 0.2
@@ -76,9 +78,11 @@ class AdjustSearch(PourSearch):
         slots: list[Slot] = []
         resized = ratio != 1.0
         carriers = _carriers(bar, asked, designed)
+        sweet = [part for part in designed if part.pour.of in carriers and is_sweet(bar, part.pour.of)]
+        only_counted = asked.sugar is not None and all(is_counted(part) for part in sweet)
         for part in designed:
             carries = part.pour.of in carriers
-            counted = is_counted(part) and not (carries and is_sweet(bar, part.pour.of))
+            counted = is_counted(part) and not (carries and only_counted)
             if not is_free(part) or not (carries or resized) or (counted and not resized):
                 kept.append(part)
                 self.stays[part.pour.of] = _why(part, counted=counted)
@@ -160,21 +164,25 @@ class AdjustSearch(PourSearch):
 
 
 def _carriers(bar: Bar, asked: Asked, designed: Sequence[Contribution]) -> set[str]:
-    """Ids of the pours that may move for their sugar, acid, alcohol or length.
+    """Ids of the pours that may move for their sugar, acid, alcohol or length: what a bartender would change.
 
-    Where no syrup or dry sugar sweetens, a liqueur may, then whatever brings most sugar: what a bartender would change.
+    Where no syrup or dry sugar sweetens, a liqueur may, then whatever brings most sugar. Of what is strong the plain
+    spirits move; where there are none, all of it.
     """
     free = [part for part in designed if is_free(part)]
-    mild = [part for part in free if asked.moves_spirits or not _is_strong(part)]
-    found = {part.pour.of for part in mild if is_sweet(bar, part.pour.of)}
-    if not found and asked.sugar:
-        liqueurs = [part for part in free if is_sweet(bar, part.pour.of)] or [part for part in mild if part.sugar_g]
-        found = {max(liqueurs, key=lambda part: part.sugar_g).pour.of} if liqueurs else set()
+    strong = [part for part in free if _is_strong(part)]
+    mild = [part for part in free if not _is_strong(part)]
+    sweet = [part for part in mild if is_sweet(bar, part.pour.of)]
+    if not sweet and (asked.sugar or asked.moves_spirits):
+        liqueurs = [part for part in strong if is_sweet(bar, part.pour.of)]
+        others = [part for part in mild if part.sugar_g and asked.sugar]
+        sweet = sorted(liqueurs or others, key=lambda part: -part.sugar_g)[:1]
     sour = [part for part in mild if part.acid_g and part.pour.of not in bar.specs.syrups]
-    found |= {max(sour, key=lambda part: part.acid_g).pour.of} if sour else set()
+    moving = [*sweet, *sorted(sour, key=lambda part: -part.acid_g)[:1]]
     if asked.moves_spirits:
-        found |= {part.pour.of for part in free if _is_strong(part) or lengthens(bar, part)}
-    return found
+        plain = [part for part in strong if not part.liquid.sugar_unknown and part.liquid.sugar_per_g < _PLAIN]
+        moving += [*(plain or strong), *(part for part in free if lengthens(bar, part))]
+    return {part.pour.of for part in moving}
 
 
 def _slot(bar: Bar, drink: Drink, part: Contribution, ratio: float, *, counted: bool, ease: float) -> Slot:
@@ -194,7 +202,7 @@ def _slot(bar: Bar, drink: Drink, part: Contribution, ratio: float, *, counted: 
             frozen=counted,
             measured=True,
             ease=ease,
-            most=inf if part.is_top or lengthens(part) else max(MOST_POUR_ML, now),
+            most=inf if part.is_top or lengthens(bar, part) else max(MOST_POUR_ML, now),
         ),
     )
 

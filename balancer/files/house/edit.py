@@ -26,7 +26,7 @@ from balancer.files.house.pour_text import AGAIN, amount_span
 from balancer.files.log.batch_log import LOCK, LOCK_SECONDS
 from balancer.files.save import acquire, save, save_new
 from balancer.files.yaml.document import Scalar
-from balancer.models.changes import PourChange
+from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
 from balancer.models.names import slug
 from balancer.models.syrup import Syrup
@@ -63,14 +63,14 @@ def edit_drink(
     today: date,
     *,
     by: str | None = None,
-    glass: str | None = None,
+    also: AlsoChanged = NOTHING_ELSE,
 ) -> Edit:
     """A drink with other pours, its next version, and its date. One of the base gets a copy in the house.
 
     folder   the house's own, to be written in
     changes  to pours of this very drink; those by a person's own writing are written so
     by       who changes it; without it, what the file says of that stays
-    glass    the glass it is for then, if another
+    also     what else of it changes
     Raises CannotError when it cannot be done without touching more, ProblemsError when the drink would not load.
     """
     changes = settled(changes)
@@ -79,9 +79,12 @@ def edit_drink(
         "pours": wanted_pours(before, drink, changes),
         "written_for": wanted_strengths(drink, changes),
     }
-    told = _told(next_version(drink.version), today, by, glass)
-    edited = _with_keys(with_pours(entry, before, drink, changes), told)
-    wanted_drink = drink.model_copy(update=wanted | told)
+    told = _told(next_version(drink.version), today, by, also)
+    edited = with_pours(entry, before, drink, changes)
+    if also.dilution is not None:
+        edited, wanted["weighed"] = edited.without_key("weighed"), None
+    edited = _with_keys(edited, told)
+    wanted_drink = drink.model_copy(update=wanted | told | _as_read(also))
     after = _tried(folder, before, None if copy else entry, edited, "drinks", wanted_drink)
     return Edit(Path(entry.document.path), entry.text, edited.text, after, drink.id, is_new=bool(copy), copy=copy)
 
@@ -95,7 +98,7 @@ def new_drink(
     today: date,
     *,
     by: str | None = None,
-    glass: str | None = None,
+    also: AlsoChanged = NOTHING_ELSE,
 ) -> Edit:
     """A drink with other pours under a name of its own, in a file beside that of the old one, which stays as it is.
 
@@ -118,18 +121,27 @@ def new_drink(
     }
     copy = with_pours(copied(entry, str(path)), before, drink, changes)
     copy = copy.without_key("id").without_key("weighed").without_key("by").set_key("drink", name)
-    told = _told(FIRST, today, by, glass)
+    told = _told(FIRST, today, by, also)
     copy = _with_keys(copy, told)
-    after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted | told))
+    after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted | told | _as_read(also)))
     return Edit(path, "", copy.text, after, wanted["id"], is_new=True)
 
 
-def _told(version: str, today: date, by: str | None, glass: str | None) -> dict[str, str]:
-    """What a changed drink says of itself besides its pours."""
+def _told(version: str, today: date, by: str | None, also: AlsoChanged) -> dict[str, str]:
+    """What a changed drink says of itself besides its pours, as it stands in the file."""
     told = {"version": version, "date": today.isoformat()}
     if by is not None:
         told["by"] = " ".join(by.split())
-    return told if glass is None else told | {"glass": glass}
+    if also.glass is not None:
+        told["glass"] = also.glass
+    if also.dilution is not None:
+        told["dilution"] = f"{also.dilution:.1f} %"
+    return told
+
+
+def _as_read(also: AlsoChanged) -> dict[str, float]:
+    """What of that is no text once it is read."""
+    return {} if also.dilution is None else {"dilution": round(also.dilution, 1)}
 
 
 def _with_keys(entry: EntryText, keys: dict[str, str]) -> EntryText:

@@ -7,7 +7,7 @@ from balancer.models.house import House
 from balancer.output.words.adjust import asked_words, goal_row, missed_words, overflow_words, stronger_words, stuck_rows
 from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.numbers import percent
-from balancer.output.words.page import ROWS, act, few, labelled, page
+from balancer.output.words.page import ROWS, act, few, house_volume, labelled, page
 from balancer.output.words.swap import abv_change, changed_pour, glass_words
 from balancer.output.words.taste import LABEL, published_text, taste_text
 
@@ -45,6 +45,8 @@ def adjust_text(result: AdjustedDrink, house: House) -> str:
     if result.feasible:
         shown = [*shown, labelled(LABEL, taste_text(tasting))]
         more += [] if tasting.dilution_unknown else [published_text(tasting)]
+    if result.shrinks_without_water:
+        more.append(f"--volume {house_volume(result.old.as_drunk.volume_ml, house).replace(' ', '')} adds water to it")
     more += ["balancer bottle mixes several serves"] if any(_at_most(result)) else []
     unknown = unknown_contents(result.new.unknown)
     more += [f"not known: {', '.join(unknown)}"] if unknown else []

@@ -111,7 +111,10 @@ def _heeds(kept: Kept, house: House) -> list[str]:
     rows = [f"heed: check will doubt it: {doubt.message} {doubt.remedy}" for doubt in kept.doubted]
     if any(pour.fixed for pour in edited.pours):
         rows.append("heed: this pour is fixed; rescale and swap would not touch it")
-    if edited.is_new and edited.drink.weighed:
+    if edited.drink.weighed and not edited.after.weighed and edited.after.dilution is not None:
+        told = f"dilution {trim(edited.after.dilution, 1)} %"
+        rows.append(f"heed: of its weighing the share of melt is kept, {told}; weigh one of these")
+    elif edited.is_new and edited.drink.weighed:
         rows.append("heed: its weighing is left out, it was of the old pours; weigh one before and after the ice")
     elif edited.drink.weighed and edited.moves:
         rows.append(f"heed: {_WEIGHED} with the old pour; weigh one again before and after the ice")

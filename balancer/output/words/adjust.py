@@ -20,8 +20,8 @@ _WHY: Final[dict[Stays | Literal["least", "most"], str]] = {
     "spirit": "a spirit, which moves only with --abv or --volume",
     "counted": "counted, not measured",
     "bystander": "not there for that",
-    "least": "already the least the bar measures",
-    "most": "already the most of one thing that a drink holds",
+    "least": "would come down to the least the bar measures",
+    "most": "as much of one thing as a drink holds",
 }
 _NAMED: Final = 3
 

@@ -382,3 +382,17 @@ def test_no_spirit_makes_a_drink_stronger_than_itself() -> None:
 
     assert not found.feasible
     assert [missed.goal.quantity for missed in found.missed if missed.goal.asked] == ["abv"]
+
+
+def test_of_what_is_strong_the_plain_spirit_moves_and_cubes_stay() -> None:
+    """Nobody halves the bitter aperitif, or stirs in four cubes, for two points of alcohol (common practice)."""
+    bitter = ingredient("bitter aperitif", abv="25 %")
+    cube = ingredient("white sugar", sugar="1000 g/kg", kind="sugar", each={"cube": "4 g"}, allergens=[])
+    dark = drink("Dark", "45 ml gold rum", "20 ml bitter aperitif", {"pour": Quantity(1.0, "cube"), "of": "white sugar"},
+                 "10 ml plain syrup", dilution="30 %")  # fmt: skip
+    house = bar(RUM, PLAIN, bitter, cube, dark)
+
+    found = exact(adjust(house, dark, Asked(abv_percent=20.0)))
+
+    assert (found["bitter-aperitif"], found["white-sugar"]) == (20.0, 4.0)
+    assert found["gold-rum"] != 45.0
