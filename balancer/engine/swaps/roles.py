@@ -36,14 +36,17 @@ def is_sweet(bar: Bar, identity: str) -> bool:
 
 
 def is_sour(bar: Bar, identity: str) -> bool:
-    """Whether something is poured for its acid: a sour juice or an acid; a juice whose acid is unknown may be one."""
+    """Whether something is poured for its acid: a sour juice or an acid; a juice whose acid is unknown may be one.
+
+    Fruit is there for itself, however sour it is.
+    """
     if identity in bar.specs.syrups:
         return False
-    liquid = bar.liquid(identity)
-    if liquid.sugar_per_g >= SWEET_G_PER_G or abv_of(liquid) >= SPIRIT_ABV:
+    liquid, ingredient = bar.liquid(identity), bar.specs.ingredients[identity]
+    if ingredient.kind == "fruit" or liquid.sugar_per_g >= SWEET_G_PER_G or abv_of(liquid) >= SPIRIT_ABV:
         return False
     if liquid.acid_unknown:
-        return bar.specs.ingredients[identity].kind == "juice"
+        return ingredient.kind == "juice"
     return liquid.acid_per_g > 0.0 and liquid.acid_per_g >= SOUR_TO_SWEET * liquid.sugar_per_g
 
 

@@ -15,7 +15,7 @@ from balancer.engine.drink.totals import Contribution
 from balancer.errors import CannotError
 from balancer.models.drink import Drink
 from balancer.models.ingredient import own_unit
-from balancer.models.pour import Pour
+from balancer.models.pour import RINSE, Pour
 from balancer.units import Quantity
 
 _SPOONS: Final = ("barspoon", "teaspoon", "tablespoon")
@@ -223,11 +223,14 @@ def _spoons(bar: Bar, own: Measure | None, *, small: bool) -> tuple[Measure, ...
 
 
 def check_free(drink: Drink, part: Contribution) -> None:
-    """Raises CannotError of a pour that its file fixes: it neither goes, nor becomes more by what comes."""
+    """Raises CannotError of a pour that neither goes nor becomes more: its file fixes it, or it is a rinse."""
     if part.pour.fixed:
         raise CannotError(
             "fixed", f"the pour of {part.liquid.name} in {drink.name} is fixed", "delete fixed: true in its file"
         )
+    if part.pour.amount.unit == RINSE:
+        message = f"{drink.name} is rinsed with {part.liquid.name}, and one thing is poured once in a drink"
+        raise CannotError("rinse", message, "name another one, or take the rinse out of its file first")
 
 
 def new_slot(

@@ -16,7 +16,7 @@ from balancer.engine.drink.doubts import MOST_POUR_ML
 from balancer.engine.drink.keeping import keeping
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import Contribution, Glass
-from balancer.engine.swaps.moved import MOST_GUESTS_PERCENT, MOST_GUESTS_POINTS, Fill, change, fill
+from balancer.engine.swaps.moved import MOST_GUESTS_PERCENT, MOST_GUESTS_POINTS, Fill, change, fill, sweetness_change
 from balancer.engine.swaps.search import HELD_PERCENT, Obstacle
 from balancer.engine.swaps.slots import Slot
 from balancer.errors import BalancerError
@@ -38,7 +38,7 @@ _LEAST_ML: Final = 1e-6
 _LEAST_G: Final = 1e-9
 
 SwapVerdict = Literal["swap", "not a swap"]
-ReasonKind = Literal["alcohol", "alcohol unknown", "pour", "times", "least", "glass", "volume", "abv"]
+ReasonKind = Literal["alcohol", "alcohol unknown", "pour", "times", "least", "glass", "volume", "abv", "sweetness"]
 
 
 class Reason(NamedTuple):
@@ -52,6 +52,7 @@ class Reason(NamedTuple):
     glass            value ml in the glass, and it holds limit
     volume           the mix moves by value %, from limit on most guests are likely to notice
     abv              the ABV moves by value % vol, likewise
+    sweetness        it is sweeter, or less sweet, by value % at least, whatever the sources say, likewise
     """
 
     kind: ReasonKind
@@ -179,4 +180,9 @@ def _moved(made: Exchange) -> list[Reason]:
         points = made.new.as_drunk.abv_percent - made.old.as_drunk.abv_percent
         if abs(points) >= MOST_GUESTS_POINTS:
             found.append(Reason("abv", points, MOST_GUESTS_POINTS))
+    if not (made.old.is_least("sugar") or made.new.is_least("sugar")):
+        span = sweetness_change(made.old.everything, made.new.everything)
+        nearest = min(span, key=abs) if span and span.low * span.high > 0.0 else 0.0
+        if abs(nearest) >= MOST_GUESTS_PERCENT:
+            found.append(Reason("sweetness", nearest, MOST_GUESTS_PERCENT))
     return found

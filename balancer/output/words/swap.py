@@ -82,6 +82,7 @@ def reason_text(reason: Reason, into: Liquid, drink: Drink, house: House) -> str
         "glass": f"{house_volume(reason.value, house)} is more than the {drink.glass} holds",
         "volume": f"volume {percent(reason.value)} before ice",
         "abv": f"ABV {points(reason.value)} % vol",
+        "sweetness": f"sweetness {percent(reason.value)} at least",
     }
     return texts[reason.kind]
 

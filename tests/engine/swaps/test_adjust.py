@@ -388,8 +388,8 @@ def test_of_what_is_strong_the_plain_spirit_moves_and_cubes_stay() -> None:
     """Nobody halves the bitter aperitif, or stirs in four cubes, for two points of alcohol (common practice)."""
     bitter = ingredient("bitter aperitif", abv="25 %")
     cube = ingredient("white sugar", sugar="1000 g/kg", kind="sugar", each={"cube": "4 g"}, allergens=[])
-    dark = drink("Dark", "45 ml gold rum", "20 ml bitter aperitif", {"pour": Quantity(1.0, "cube"), "of": "white sugar"},
-                 "10 ml plain syrup", dilution="30 %")  # fmt: skip
+    one = {"pour": Quantity(1.0, "cube"), "of": "white sugar"}
+    dark = drink("Dark", "45 ml gold rum", "20 ml bitter aperitif", one, "10 ml plain syrup", dilution="30 %")
     house = bar(RUM, PLAIN, bitter, cube, dark)
 
     found = exact(adjust(house, dark, Asked(abv_percent=20.0)))

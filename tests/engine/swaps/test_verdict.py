@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
+from itertools import product
 from typing import Any, NamedTuple
 
 import pytest
 
+from balancer.components import COMPONENTS
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import totals
 from balancer.engine.swaps.across import stand_ins, swap_all
@@ -16,6 +18,7 @@ from balancer.engine.swaps.fits import fits
 from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.swap import Swap, swap
 from balancer.engine.swaps.verdict import is_makeable
+from balancer.errors import CannotError
 from balancer.models.drink import Drink
 from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ingredient, syrup
 
@@ -202,6 +205,17 @@ def reasons_by_hand(case: Case, found: Swap) -> set[str]:
     assert served.served is not None
     assert before.served is not None
     mix, old_mix = served.mix.volume_ml, before.mix.volume_ml
+    # As sweet as what the sources say of each sugar, lowest and highest, in every combination.
+    sweet = [
+        place
+        for place, part in enumerate(COMPONENTS)
+        if part.sweetness[1] and before.everything[place] + served.everything[place]
+    ]
+    ratios = []
+    for ends in product((0, 2), repeat=len(sweet)):
+        worth = [COMPONENTS[place].sweetness[end] for place, end in zip(sweet, ends, strict=True)]
+        sums = [sum(w * glass.everything[p] for w, p in zip(worth, sweet, strict=True)) for glass in (served, before)]
+        ratios.append(sums[0] / sums[1])
     limits = {
         "alcohol": before.ethanol_g == 0.0 and served.ethanol_g > 1e-9,
         "pour": poured > max(120.0, had + gone),
@@ -210,6 +224,7 @@ def reasons_by_hand(case: Case, found: Swap) -> set[str]:
         "glass": served.served.volume_ml > max(180.0, before.served.volume_ml),
         "volume": abs(mix / old_mix - 1.0) >= 0.2,
         "abv": abs(served.served.abv_percent - before.served.abv_percent) >= 4.0,
+        "sweetness": all(ratio >= 1.2 for ratio in ratios) or all(ratio <= 0.8 for ratio in ratios),
     }
     return {kind for kind, is_so in limits.items() if is_so}
 
@@ -273,3 +288,20 @@ def test_what_was_there_before_is_told_apart() -> None:
     assert found.new_pour.exact.value == pytest.approx(10.0 + 13.9, abs=0.05)
     menu, _ = swap_all(house, "plain-syrup", "rich-syrup")
     assert [one.before for one in menu] == [found.before]
+
+
+def test_what_is_swapped_by_its_acid_and_comes_much_sweeter_is_not_a_swap() -> None:
+    """A cordial of 600 g/l sugar for the lime doubles the sugar of the sour, whatever the sources say of its kinds."""
+    cordial = ingredient("lime cordial", sugar="600 g/l", acid="46 g/l", allergens=[])
+    spec = drink("Spec", "60 ml gold rum", "22.5 ml lime juice", "22.5 ml plain syrup")
+    found = swap(bar(RUM, LIME, PLAIN, cordial, spec), spec, "lime-juice", "lime-cordial")
+
+    assert "sweetness" in [reason.kind for reason in found.reasons]
+    assert found.verdict == "not a swap"
+
+
+def test_a_syrup_that_the_glass_is_rinsed_with_does_not_come_in_as_a_pour() -> None:
+    """One thing is poured once in a drink: before, the rinse went without a word."""
+    spec = drink("Rinsed", "rinse plain syrup", "60 ml gold rum", "20 ml berry syrup")
+    with pytest.raises(CannotError, match="rinsed with plain syrup"):
+        swap(bar(RUM, PLAIN, BERRY, spec), spec, "berry-syrup", "plain-syrup")
