@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from balancer.components import WATER, acid_as_citric_g
 from balancer.engine.drink.amount import Amount, amount_of, poured_in
@@ -53,6 +54,13 @@ class AimedDrink:
         return self.drink.zero_proof and self.ethanol_g > 1e-9
 
 
+class AlreadyPoured(NamedTuple):
+    """A drink that pours the new syrup already, and the strength that its pour is written for, °Bx."""
+
+    name: str
+    brix: float
+
+
 @dataclass(frozen=True, slots=True)
 class Aim:
     """What to make.
@@ -68,7 +76,7 @@ class Aim:
     from_standard   what a kilogram at standard needs to come to this strength
     kept            how long and how cold it keeps at this strength
     saturated_brix  where crystals begin at the storage temperature, if it is stronger
-    others          names of drinks that pour this syrup already, and would get it at its new strength
+    others          drinks that pour this syrup already, and would get it at its new strength
     """
 
     syrup: Syrup
@@ -87,7 +95,7 @@ class Aim:
     saturated_brix: float | None
     drinks: tuple[AimedDrink, ...]
     failed: tuple[tuple[Drink, BalancerError], ...]
-    others: tuple[str, ...]
+    others: tuple[AlreadyPoured, ...]
 
     @property
     def unknown_allergens(self) -> bool:
@@ -160,19 +168,19 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = (), at: 
     """The strength and acid at which a syrup pours one for one in place of another sweetener.
 
     drinks  to look at; every drink that pours the old one when there are none
-    at      how strong the old one and the other syrups of the drinks are
+    at      how strong the old one and the other syrups of the drinks are; unread, the old one is as strong as all the
+            drinks are written for, where they agree
     Rule:   as much sugar in a ml as the old one, by a bracketed root over the strength; as much
             acid in a ml too, when its own is less. Both together keep sugar and acid of every drink alike
     Raises: CannotError when no strength that a bar makes does it, the old one can only be weighed or holds no known
             sugar, or a drink named does not pour it
     """
-    strength = at.strength(bar, old_id)
-    syrup, old = bar.specs.syrups[syrup_id], bar.liquid(old_id, strength.brix if strength else None)
+    asked = drinks or [drink for drink in bar.specs.drinks.values() if _place(drink, old_id) is not None]
+    syrup, old = bar.specs.syrups[syrup_id], bar.liquid(old_id, _old_brix(bar, old_id, asked, at))
     own_brix, own = _as_sweet(syrup, old)
     brix, made = own_brix, own
     if old.acid_g_per_ml > own.acid_g_per_ml + _SAME_ACID_G_PER_ML:
         brix, made = _as_sweet(_soured(syrup, own.acid_g_per_ml, old.acid_g_per_ml), old)
-    asked = drinks or [drink for drink in bar.specs.drinks.values() if _place(drink, old_id) is not None]
     found, failed = [], []
     for drink in asked:
         place = _place(drink, old_id)
@@ -202,8 +210,23 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = (), at: 
         saturated_brix=saturated_at(made.per_g, kept.storage_c),
         drinks=tuple(found),
         failed=tuple(failed),
-        others=tuple([drink.name for drink in bar.specs.drinks.values() if _place(drink, syrup_id) is not None]),
+        others=tuple(
+            [
+                AlreadyPoured(drink.name, bar.written_for(drink, syrup_id))
+                for drink in bar.specs.drinks.values()
+                if _place(drink, syrup_id) is not None
+            ]
+        ),
     )
+
+
+def _old_brix(bar: Bar, old_id: str, drinks: Sequence[Drink], at: At) -> float | None:
+    """How strong the old one is: as it was read, else as all the drinks are written for, else its standard."""
+    strength = at.strength(bar, old_id)
+    if strength is None:
+        return None
+    written = {bar.written_for(drink, old_id) for drink in drinks}
+    return written.pop() if old_id not in at.read and len(written) == 1 else strength.brix
 
 
 def _as_sweet(syrup: Syrup, old: Liquid) -> tuple[float, Liquid]:

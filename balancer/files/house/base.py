@@ -85,7 +85,7 @@ def layers(directory: Path, shelf: Shelf) -> list[Layer]:
 
 def base_named(folder: Path, text: str) -> Path:
     """The folder that a house.yaml names, counted from its own folder, as a person would type it from here."""
-    joined = folder / text
+    joined = folder / Path(os.path.expanduser(text))
     tidy = Path(os.path.normpath(joined))
     # Behind a link, `..` is not what it looks like.
     return tidy if os.path.realpath(tidy) == os.path.realpath(joined) else joined

@@ -57,7 +57,7 @@ def start_on_base(folder: Path, base: Path) -> Started:
     """
     if not any(is_there(base / part) for part in PARTS):
         where = f'"{base}" holds nothing of a bar' if base.is_dir() else f'there is no folder "{base}"'
-        raise CannotError("base", where, "name the folder that holds what is shared")
+        raise CannotError("base", where, f"name the folder that holds what is shared, counted from here: {Path.cwd()}")
     # From where the house really is: behind a link, `..` is not what it looks like.
     counted = Path(os.path.relpath(os.path.realpath(base), os.path.realpath(folder))).as_posix()
     name = " ".join(re.split(r"[\s_-]+", folder.absolute().name)).title().strip() or "My bar"

@@ -51,5 +51,5 @@ def aim_data(result: Aim) -> dict[str, Any]:
             {"drink": drink.id, "name": drink.name, "message": error.problems()[0].message}
             for drink, error in result.failed
         ],
-        "poured_already_in": list(result.others),
+        "poured_already_in": [each.name for each in result.others],
     }

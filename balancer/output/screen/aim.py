@@ -59,8 +59,9 @@ def _cautions(result: Aim) -> list[str]:
         rows.append(labelled("crystals", f"its sucrose saturates at {limit} at {at} °C: keep it warmer, or swap"))
     rows += [labelled("keeps", f"{text}; local food rules decide") for text in weaker_text(result.kept)]
     if result.others and not result.is_own_standard:
-        names = some(result.others, 2)
-        rows.append(labelled("mark the bottle", f"{names}: poured at {brix(result.standard_brix)}"))
+        for own in dict.fromkeys(each.brix for each in result.others):
+            names = some([each.name for each in result.others if each.brix == own], 2)
+            rows.append(labelled("mark the bottle", f"{names}: written for {brix(own)}"))
     return rows
 
 

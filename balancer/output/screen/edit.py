@@ -42,7 +42,7 @@ def kept_text(own: str, kept: Kept, house: House) -> Page:
 
 def unkept_text(own: str, *, feasible: bool) -> Page:
     """The answer of a command, and below it why nothing of that is kept."""
-    why = "it is poured as written" if feasible else "no bar would serve that; balancer set writes any pour"
+    why = "it is poured as written" if feasible else "that is no answer to keep; balancer set writes any pour"
     return _laid_out(own, [""], "\n".join(wrap(f"not written: {why}", 4)))
 
 

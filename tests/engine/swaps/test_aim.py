@@ -96,7 +96,7 @@ def test_weaker_than_its_standard_keeps_less_and_others_want_the_standard() -> N
 
     assert found.brix == pytest.approx(50.0, abs=1e-6)
     assert found.keeps_less
-    assert found.others == ("Pair",)
+    assert found.others == (("Pair", 66.67),)
 
 
 def test_allergens_it_brings_are_told() -> None:

@@ -9,7 +9,7 @@ from balancer.engine.swaps.fits import fits
 from balancer.engine.swaps.kept_drinks import kept_drinks
 from balancer.engine.swaps.swap import swap
 from balancer.models.drink import Drink
-from tests.engine.builders import PLAIN, RUM, bar, drink
+from tests.engine.builders import PLAIN, RUM, bar, drink, syrup
 from tests.engine.service.test_tonight import sugar_g
 from tests.engine.service.test_written_for import BERRY, HOUSE, LONG, NEW, OLD, line
 
@@ -51,3 +51,17 @@ def test_a_rinse_of_it_keeps_nothing() -> None:
     found = kept_drinks(bar(RUM, BERRY, LONG, rinsed), BERRY, 50.0)
     assert (found.drinks, [each.id for each in found.apart]) == ((), ["old-long"])
     assert kept_drinks(bar(RUM, BERRY, NEW), BERRY, 60.0).at_new.conversions == (line(22.5, 20.0),)
+
+
+def test_a_syrup_is_aimed_at_what_the_drinks_asked_are_written_for() -> None:
+    """40 °Bx in the drink, 55 the standard: 40 it is; the drink that pours the new one already is told with its own."""
+    old = syrup("berry syrup", standard="55 °Bx", allergens=[])
+    spec = drink("Spec", "60 ml gold rum", "20 ml berry syrup", written_for={"berry-syrup": "40 °Bx"})
+    other = drink("Other", "60 ml gold rum", "20 ml plain syrup", written_for={"plain-syrup": "60 °Bx"})
+    house = bar(RUM, PLAIN, old, spec, other)
+
+    found = aim(house, "plain-syrup", "berry-syrup", [spec])
+
+    assert found.brix == pytest.approx(40.0, abs=1e-6)
+    assert [(each.name, each.brix) for each in found.others] == [("Other", 60.0)]
+    assert found.drinks[0].moved.sugar_percent == pytest.approx(0.0, abs=1e-6)
