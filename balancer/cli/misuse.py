@@ -34,10 +34,10 @@ TYPED: Final = {
     "safety": "safety freezing",
     "totals": "totals slipway",
     "adjust": "adjust slipway --sugar -10%",
-    "swap": "swap slipway --out raspberry --in honey",
+    "swap": "swap slipway --out raspberry --in honey-syrup",
     "fits": "fits slipway --out raspberry",
     "aim": "aim honey slipway --for raspberry",
-    "compare": "compare raspberry honey",
+    "compare": "compare raspberry honey-syrup",
     "set": "set slipway raspberry 20ml",
     "strips": "strips RAS-12 --out strips.pdf",
     "labels": "labels RAS-12 --out labels.pdf",
@@ -52,6 +52,9 @@ TYPED: Final = {
     "export": "export drinks --out drinks.csv",
 }
 """A line of every command that does something, in the words of the demo house."""
+
+_WRITES: Final = ("--write", "--yes")
+"""Never offered for a word that is only like them."""
 
 _EXTRA: Final = r"Got unexpected extra arguments?(?:\(s\))? \((?P<words>.*)\)"
 _COMMAND: Final = r"No such command ['\"](?P<word>.*?)['\"]\.(?: Did you mean ['\"](?P<like>.*?)['\"]\?)?.*"
@@ -103,7 +106,8 @@ def _said(error: Any, path: str) -> tuple[str, str]:
 def _near(option: str, known: Sequence[str]) -> str | None:
     """The option that is rather meant: one that begins so, or is spelt much like it."""
     begun = [one for one in known if one.startswith(option)]
-    return next(iter([*begun, *get_close_matches(option, known, n=1, cutoff=0.7)]), None)
+    harmless = [one for one in known if one not in _WRITES]
+    return next(iter([*begun, *get_close_matches(option, harmless, n=1, cutoff=0.7)]), None)
 
 
 def _wanted(param: Any) -> str:

@@ -39,6 +39,9 @@ _MOST: Final = 6
 
 def drink(loaded: Loaded, text: str) -> Drink:
     """The drink that is meant."""
+    if re.search(r"[/\\]|\.ya?ml$", text.strip(), re.IGNORECASE) and not loaded.specs.drink_names.find(text):
+        remedy = "name a drink of the house; one outside is compared: balancer totals DRINK --against FILE"
+        raise UsageError("usage", f'"{text}" is a file', remedy)
     return loaded.specs.drinks[_sound(loaded, _find(loaded, text, ("drink",)), ("drink",))]
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from pathlib import Path
 
 import pytest
 
 from balancer.cli.commands import fits as fits_module
 from balancer.cli.commands.fits import Progress
+from balancer.files.house.demo import demo_folder
 from balancer.output.words.numbers import width
 from tests.cli.runner import copy_of_house, edited_house, run
 
@@ -48,6 +50,7 @@ def test_json_is_the_exact_pour_and_the_one_of_the_jigger() -> None:
     assert found["white-sugar"]["poured_ml"] is None
     assert found["white-sugar"]["poured_g"] == 14.0  # 13.9 g
     assert set(found["rich-syrup"]["moved_exact"]) == {
+        "sugar_percent",
         "acid_percent",
         "volume_percent",
         "mix_volume_percent",
@@ -173,3 +176,24 @@ def test_a_house_with_nothing_else_to_try_says_so(tmp_path: Path) -> None:
     assert "the house has no other syrup, and its drinks pour no other sweetener" in told
     assert "balancer check" not in told
     assert run("swap", "back", "--out", "fine", "--in", "cane", specs=tmp_path).code == 0
+
+
+def test_what_is_asked_for_comes_first_with_its_place() -> None:
+    """Before, the syrup that was asked about stood thirteenth, unseen without --all."""
+    done = run("fits", "jetty", "--in", "50 °Bx, acid 9 g/kg", specs=demo_folder())
+
+    assert "syrup of 50 °Bx" in done.first + done.out.splitlines()[1]
+    assert re.search(r"closeness \d+ of \d+|the closest match", done.out)
+    assert "50 °Bx" in next(line for line in done.out.splitlines() if re.match(r"  \d", line))
+
+
+def test_the_figures_of_a_row_are_of_its_pour_as_swap_says() -> None:
+    """Before, the exact pour's −6 % stood beside the jigger's 22.5 ml, of which swap said −7 %."""
+    fits = run("fits", "slipway", "--json", specs=demo_folder()).data["fits"]
+    for fit in fits:
+        into = fit["id"]
+        moved = run("swap", "slipway", "--out", "raspberry", "--in", into, "--json", specs=demo_folder()).data["moved"]
+        for key in ("sugar_percent", "acid_percent", "abv_points", "volume_percent"):
+            assert fit["moved"][key] == (moved[key] if moved[key] is None else pytest.approx(moved[key], abs=1e-9)), (
+                into
+            )

@@ -42,7 +42,7 @@ class SweetenerFit:
     strength       of a syrup, as it was taken; None when it is an ingredient
     exact, poured  for the same sugar, and as the bar can pour it
     measured       the latter where it is counted in dashes, barspoons or the like
-    moved          what moves with the exact pour
+    moved          what moves with the pour the bar can make; moved_exact: with the exact one
     effort         sum of squared changes of acid, volume and ABV over their weights
     likeness       how far it is from the old one by what it is
     gained         allergens it brings; unknown: nobody knows which
@@ -58,6 +58,7 @@ class SweetenerFit:
     poured: Amount
     measured: Quantity | None
     moved: Moved
+    moved_exact: Moved
     effort: float
     likeness: Likeness
     gained: tuple[str, ...]
@@ -101,6 +102,10 @@ class DrinkFits:
     written: Amount
     fits: tuple[SweetenerFit, ...]
     misfits: tuple[Misfit, ...]
+
+    def place(self, fit: SweetenerFit) -> int:
+        """Where one stands among them, from 1 on."""
+        return self.fits.index(fit) + 1
 
 
 def sweeteners(bar: Bar) -> tuple[str, ...]:
@@ -177,7 +182,7 @@ def _rank(fit: SweetenerFit) -> tuple[bool, bool, bool, Likeness, float, str]:
 
     It is the same whatever order they are tried in.
     """
-    last = bool(fit.reasons), not fit.is_harmless, bool(fit.moved.unknown)
+    last = bool(fit.reasons), not fit.is_harmless, bool(fit.moved_exact.unknown)
     return *last, fit.likeness, round(fit.effort, EFFORT_DIGITS), fit.into.id
 
 
@@ -235,7 +240,8 @@ class _Place:
             exact=slot.amount(exact),
             poured=slot.amount(poured),
             measured=slot.measured(poured),
-            moved=moved(old, new, (gone.pour.of, into.id)),
+            moved=moved(old, served, (gone.pour.of, into.id)),
+            moved_exact=moved(old, new, (gone.pour.of, into.id)),
             effort=sum([(difference(what, old, new) / WEIGHT_PERCENT[what]) ** 2 for what in _ELSE]),
             likeness=self.alike.of(into),
             gained=tuple(sorted(allergens_of(parts) - self.allergens)),
@@ -243,7 +249,7 @@ class _Place:
             reasons=reasons(self.bar.specs.house, made),
             before=amount_of(merged.volume_ml, merged.mass_g, unit) if merged and merged.mass_g else None,
             alcohol_g=None if without and into.abv_unknown else alcohol_g,
-            sides=(self.side, Side(self.bar, self.drink, new, parts)),
+            sides=(self.side, Side(self.bar, self.drink, served, [*rest, slot.at(poured)])),
         )
 
 

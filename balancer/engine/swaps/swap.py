@@ -68,6 +68,7 @@ class Swap:
     one_for_one_brix the strength at which the new syrup pours one for one; None when no strength does, or it is
                      no syrup
     make_at_brix     the same where a bar can make and keep it so, and it is not as strong already; else None
+    tolerance        what the house lets pass of a change, in %
     effort           sum of squared changes over their weights, over all quantities: how much moved
     """
 
@@ -98,6 +99,7 @@ class Swap:
     before: Amount | None
     one_for_one_brix: float | None
     make_at_brix: float | None
+    tolerance: float
     effort: float
 
     @property
@@ -119,6 +121,12 @@ class Swap:
     def is_sound(self) -> bool:
         """Whether it is a swap, and everything held can be held."""
         return self.feasible and not self.reasons
+
+    @property
+    def held_misses(self) -> tuple[tuple[Held, float], ...]:
+        """What was to be held and moves all the same, as poured, past the tolerance of the house, in %."""
+        moved_by = [(quantity, difference(quantity, self.old, self.new)) for quantity in self.held]
+        return tuple((quantity, percent) for quantity, percent in moved_by if abs(percent) > self.tolerance)
 
     @property
     def volume_change_ml(self) -> float:
@@ -246,6 +254,7 @@ def swap(
         else None,
         one_for_one_brix=equal,
         make_at_brix=_make_at(bar, syrup, strength, equal) if merged is None else None,
+        tolerance=house.tolerance,
         effort=sum([(difference(held, old, new) / weight) ** 2 for held, weight in WEIGHT_PERCENT.items()]),
     )
 

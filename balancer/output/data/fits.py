@@ -8,6 +8,7 @@ from typing import Any
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, SweetenerFit
+from balancer.engine.swaps.moved import Moved
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.data.taste import taste_data
@@ -45,7 +46,6 @@ def menu_fits_data(
 
 
 def _fit_data(fit: SweetenerFit, drink: Drink, house: House) -> dict[str, Any]:
-    change = fit.moved
     return {
         "id": fit.into.id,
         "name": fit.into.name,
@@ -59,17 +59,23 @@ def _fit_data(fit: SweetenerFit, drink: Drink, house: House) -> dict[str, Any]:
         "exact_g": fit.exact.value if fit.exact.unit == "g" else None,
         "measured": {"amount": fit.measured.value, "unit": fit.measured.unit} if fit.measured else None,
         "poured_g": fit.poured.value if fit.poured.unit == "g" else None,
-        "moved_exact": {
-            "acid_percent": change.acid_percent,
-            "volume_percent": change.volume_percent,
-            "mix_volume_percent": change.mix_volume_percent,
-            "abv_points": change.abv_points,
-            "at_most": list(change.at_most),
-        },
+        "moved": _moved_data(fit.moved),
+        "moved_exact": _moved_data(fit.moved_exact),
         "unknown": [{"ingredient": fit.into.id, "what": what} for what in fit.into.unknown],
         "likeness": fit.likeness._asdict(),
         "effort": fit.effort,
         "allergens": {"gained": list(fit.gained), "unknown": [fit.into.id] if fit.unknown else []},
         "alcohol_added_g": fit.alcohol_g,
         **taste_data(fit.taste),
+    }
+
+
+def _moved_data(change: Moved) -> dict[str, Any]:
+    return {
+        "sugar_percent": change.sugar_percent,
+        "acid_percent": change.acid_percent,
+        "volume_percent": change.volume_percent,
+        "mix_volume_percent": change.mix_volume_percent,
+        "abv_points": change.abv_points,
+        "at_most": list(change.at_most),
     }

@@ -29,6 +29,7 @@ def swap_data(result: Swap, house: House) -> dict[str, Any]:
         **strengths_data(result.at, result.concerned),
         "held": list(result.held),
         "feasible": result.feasible,
+        "held_misses_percent": dict(result.held_misses),
         **verdict_data(result.reasons, result.into, result.drink, house),
         "pours": [pour_data(pour) | _before_data(pour, result) for pour in result.pours],
         "moved": moved_data(result.moved),

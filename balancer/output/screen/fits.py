@@ -39,16 +39,17 @@ def fits_text(result: DrinkFits, house: House, named: str | None = None) -> str:
         if not rows:  # there is nothing else to try, and no file is wrong
             return page(f"{lead}: nothing to try", [_NOTHING], "balancer swap -h")
         return page(f"{lead}: nothing fits", rows, "balancer check")
-    best = result.fits[0]
-    named = f"{best.into.name}{batch_note(best.strength)}"
-    poured = in_all(f"{poured_text(best, house)} {named}", best.before, house)
-    first = f"{lead}: {poured}, the closest match"
+    ranked = list(result.fits)
+    asked = next((fit for fit in ranked if fit.into.id == named), None)
+    best = asked or ranked[0]
+    called = f"{best.into.name}{batch_note(best.strength)}"
+    poured = in_all(f"{poured_text(best, house)} {called}", best.before, house)
+    place = "the closest match" if best is ranked[0] else f"closeness {result.place(best)} of {len(ranked)}"
+    first = f"{lead}: {poured}, {place}"
     heed = _heed(best, result.drink, house)
     first = act(f"{heed}; {first}") if heed else first
-    asked = [_row(fit, result.drink, house) for fit in result.fits if fit.into.id == named]
-    shown, more = few([_row(fit, result.drink, house) for fit in result.fits], ROWS, "sweeteners")
-    if asked and asked[0] not in shown:
-        shown = [*shown[: ROWS - 1], *asked]
+    listed = [best, *(fit for fit in ranked if fit is not best)]
+    shown, more = few([_row(fit, result.drink, house) for fit in listed], ROWS, "sweeteners")
     more += [f"no answer for {', '.join(misfit.into.name for misfit in result.misfits)}"] * bool(result.misfits)
     more += [*assumed(result.at, result.concerned), *_not_read(result)]
     return page(first, shown, "; ".join([*more, _RANKED]))
@@ -104,6 +105,8 @@ def _row(fit: SweetenerFit, drink: Drink, house: House) -> str:
     change = fit.moved
     heed = _heed(fit, drink, house)
     said = [heed] if heed else []
+    sugar = known_change("sugar", change.sugar_percent, change)
+    said += [sugar] if sugar else []
     acid = known_change("acid", change.acid_percent, change)
     said += [acid] if acid else []
     volume = change.known_volume_percent

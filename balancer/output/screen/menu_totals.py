@@ -67,7 +67,10 @@ def menu_totals_text(
     if len(kept) < len(_COLUMNS):
         away = [_COLUMNS[figure].unit for figure in _COLUMNS if figure not in kept]
         more.append(f"{', '.join(away)}: a wider terminal, or --json")
-    more.append(f"--sort {', '.join(_ORDERS)}" if by is None else "--reverse turns the order round")
+    if by is None:
+        more.append(f"--sort {', '.join(_ORDERS)}")
+    elif not reverse:
+        more.append("--reverse turns the order round")
     more.append(f"sugar and acid in g, acid as citric; standard drinks: {house.standard_drink}")
     marks = "".join(rows)
     more += ["?: not known"] if _UNKNOWN in marks else []
@@ -103,7 +106,9 @@ def _span(result: MenuTotals, figure: Figure, house: House) -> str:
 
 
 def _said(one: Totals, figure: Figure, house: House) -> str:
-    unit = {"volume": house.show, "abv": "% ABV", "sugar": "g", "acid": "g"}.get(figure, "")
+    unit = {"volume": house.show, "abv": "% ABV", "sugar": "g", "acid": "g", "alcohol": "standard drinks"}.get(
+        figure, ""
+    )
     return f"{_cell(one, figure, house)} {unit} ({one.drink.name})".replace("  ", " ")
 
 

@@ -139,7 +139,9 @@ def _answer(result: Swap, house: House) -> str:
     lead = f"{result.drink.name} {for_what(result.at, result.concerned)}: "
     if not result.feasible:
         return act(f"{lead}cannot hold {_listed(result.held)} at once")
-    held = [f"{_listed(result.held)} held"] if result.is_of_a_sour else []
+    missed = [f"{QUANTITY_WORDS[quantity]} {percent(change)}" for quantity, change in result.held_misses]
+    held = [f"no pour holds it closer: {', '.join(missed)}"] if missed else []
+    held += [f"{_listed(result.held)} held"] if result.is_of_a_sour and not missed else []
     return lead + "; ".join([*filter(None, parts), *held])
 
 

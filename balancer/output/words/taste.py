@@ -8,7 +8,7 @@ from typing import Final
 from balancer.engine.swaps.moved import Threshold
 from balancer.engine.swaps.taste import Tasted, TasteQuantity, Tasting
 from balancer.output.words.known import CONTENT_WORDS
-from balancer.output.words.numbers import MINUS, percent, trim
+from balancer.output.words.numbers import MINUS, percent_or_times, trim
 from balancer.output.words.sums import amount
 
 LABEL: Final = "taste first"
@@ -95,7 +95,7 @@ def _figure(item: Tasted) -> str:
     if item.is_range:
         return name
     if item.unit == "%":
-        return f"{name} {percent(change)}"
+        return f"{name} {percent_or_times(change)}"
     if item.unit == "% vol":
         text = trim(change, 1)
         figure = f"{name} {text if text.startswith(MINUS) else f'+{text}'} % vol"
@@ -111,7 +111,8 @@ def _sources(item: Tasted) -> str:
 
 
 def _limits(item: Tasted) -> str:
-    return f"{percent(item.low or 0.0).removesuffix(' %')} to {percent(item.high or 0.0)}"
+    low, high = percent_or_times(item.low or 0.0), percent_or_times(item.high or 0.0)
+    return f"{low.removesuffix(' %') if high.endswith('%') else low} to {high}"
 
 
 def _sour(item: Tasted) -> str:

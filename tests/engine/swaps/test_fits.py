@@ -39,7 +39,7 @@ def test_rich_for_plain_is_seven_tenths() -> None:
     # The tables differ by 0.3 kg/m³ at 66.67 °Bx, which is 2.3e-4 of it.
     assert fit.exact.value == pytest.approx(22.5 * 0.5 * 1.2296 / (0.6667 * 1.3265), rel=3e-4)
     assert fit.poured == Amount(15.0)
-    assert fit.moved.sugar_percent == pytest.approx(0.0, abs=1e-9)
+    assert fit.moved_exact.sugar_percent == pytest.approx(0.0, abs=1e-9)
 
 
 def test_dry_sugar_goes_on_the_scale() -> None:
@@ -60,7 +60,7 @@ def test_the_one_that_moves_least_is_first_and_what_brings_allergens_last() -> N
     by_id = {fit.into.id: fit for fit in found.fits}
     assert by_id["nut-syrup"].gained == ("tree nuts",)
     assert by_id["vague-syrup"].unknown
-    assert by_id["sharp-syrup"].moved.acid_percent == pytest.approx(100.0 * 1.10 / (0.0225 * 46.0), rel=0.02)
+    assert by_id["sharp-syrup"].moved_exact.acid_percent == pytest.approx(100.0 * 1.10 / (0.0225 * 46.0), rel=0.02)
 
 
 def test_alcohol_in_a_drink_without_is_last() -> None:
