@@ -49,7 +49,9 @@ def test_a_swap_calls_nothing_a_standard_that_is_none(tmp_path: Path) -> None:
 def test_tonight_names_it_although_nothing_is_open(specs: Path) -> None:
     done = ask(specs, "tonight")
     assert (done.code, done.first) == (0, "tonight 25 Nov: berry syrup changes 1 drink")
-    assert "berry syrup, not read, assumed at standard 50: Old Sour 22.5 → 20 ml" in " ".join(done.out.split())
+    assert "berry syrup, not read, assumed at standard 50, drinks written for 46: Old Sour 22.5 → 20 ml" in " ".join(
+        done.out.split()
+    )
     data = ask(specs, "tonight", "--json").data
     (assumed,) = data["assumed"]
     assert (assumed["syrup"], assumed["conversions"]) == ("berry-syrup", [])

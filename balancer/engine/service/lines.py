@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.menu import DrinkPour
-from balancer.engine.service.rescale import Conversion, Rescale
+from balancer.engine.service.rescale import Conversion, Rescale, rescale
 from balancer.models.drink import Drink
 
 
@@ -19,12 +19,14 @@ class BottleLines:
                  pour is fixed, or searched together with another syrup that is off
     unreached    drinks that no pour is right for
     ask          drinks whose other bottles say what is right beside another batch of this syrup: a person decides
+    written_for  strengths in °Bx that the drinks which move are written for; empty where all are for the standard
     """
 
     conversions: tuple[Conversion, ...] = ()
     own_pours: tuple[DrinkPour, ...] = ()
     unreached: tuple[Drink, ...] = ()
     ask: tuple[Drink, ...] = ()
+    written_for: tuple[float, ...] = ()
 
     @property
     def serve_all(self) -> bool:
@@ -49,7 +51,28 @@ def lines_of(result: Rescale) -> BottleLines:
         ),
         tuple(row.drink for row in exceptions if row.verdict == "out of reach"),
         tuple(row.drink for row in exceptions if row.verdict != "out of reach" and row.hangs_on_bottle),
+        result.written_for,
     )
+
+
+def corrected_lines(result: Rescale) -> BottleLines:
+    """The lines of a batch once it is corrected to its standard; none where its drinks then pour as written."""
+    if not any(row.is_apart for row in result.rows):
+        return BottleLines()
+    menu, drinks = result.rows[0].menu, [row.drink for row in result.rows]
+    after = lines_of(rescale(menu.bar, result.syrup.id, result.standard_brix, drinks, menu=menu))
+    return after if after.moves or after.unreached else BottleLines()
+
+
+def gains_by_correction(result: Rescale) -> bool:
+    """Whether a batch is worth correcting to its standard.
+
+    It is where its drinks then pour as written; not where they pour what they do now, or are right already.
+    """
+    now, after = lines_of(result), corrected_lines(result)
+    if not (after.moves or after.unreached):
+        return True
+    return after != now and (now.moves or bool(now.unreached))
 
 
 def juice_lines_of(juice: JuiceTonight) -> BottleLines:

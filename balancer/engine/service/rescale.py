@@ -220,6 +220,12 @@ class Rescale:
         }
 
     @cached_property
+    def written_for(self) -> tuple[float, ...]:
+        """Strengths in °Bx that the drinks which move are written for, or all where none does; empty at standard."""
+        rows = [row for row in self.rows if row.moves or row.is_to_blame] or self.rows
+        return tuple(sorted({row.written_brix for row in rows})) if any(row.is_apart for row in rows) else ()
+
+    @cached_property
     def conversions(self) -> tuple[Conversion, ...]:
         """Written pour and new pour, for every written pour that moves; one line serves the menu.
 

@@ -145,7 +145,9 @@ def strength_text(label: Label) -> str:
         aside = "? read it again" if label.is_doubted else "" if batch.verified else " predicted, read it"
         standard = label.item.standard_brix
         off = standard is not None and label.item.fit == "off"
-        strength = beside_spec(batch.brix, standard or 0.0) if off else brix(batch.brix)
+        written_for = label.lines.written_for if off or label.lines.moves else ()
+        is_beside = standard is not None and (off or written_for)
+        strength = beside_spec(batch.brix, standard or 0.0, written_for) if is_beside else brix(batch.brix)
         said.append(strength + aside)
         said += ["correct it first"] * (label.advice == "correct the batch")
     if batch.acid is not None:

@@ -17,6 +17,7 @@ from balancer.models.syrup import Syrup
 from balancer.output.paper.imposition import PAPERS, Imposition, PaperSheet, Size, alone, impose
 from balancer.output.paper.print_text import NO_BREAK, fraction, printable
 from balancer.output.paper.printed_page import layout_data
+from balancer.output.words.advice import strengths_text
 from balancer.output.words.amounts import change_numbers, unit_text
 from balancer.output.words.numbers import cut, weekday_text
 from balancer.output.words.tonight import asked_text, exceptions_text
@@ -101,6 +102,7 @@ def _item(strip: Strip, night: date, specs: Specs, by: str | None) -> dict[str, 
     units = list(dict.fromkeys(unit for *_, unit in lines))
     notes = [f"in place of {names_text(strip.gained.in_place_of, specs)}: pours from balancer swap"]
     notes *= bool(strip.gained.in_place_of)
+    notes += [f"drinks written for {strengths_text(strip.lines.written_for)} °Bx"] * bool(strip.lines.written_for)
     notes += [f"only for {batch.id}, not for {' or '.join(strip.also_open)}"] * bool(strip.also_open)
     notes += ["its strength is predicted, not read"] * (batch.brix is not None and not batch.verified)
     return {

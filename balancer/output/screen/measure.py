@@ -12,12 +12,20 @@ from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.models.batch import Batch
 from balancer.models.house import House
-from balancer.output.words.advice import READS, advice_row, advice_word, beside_text, borderline, unreached_names
+from balancer.output.words.advice import (
+    READS,
+    advice_row,
+    advice_word,
+    beside_text,
+    borderline,
+    spec_text,
+    unreached_names,
+)
 from balancer.output.words.batches import past_text, slip_text
 from balancer.output.words.keeping import lost_text
 from balancer.output.words.numbers import MINUS, brix, seen_text, some, trim
 from balancer.output.words.page import ROWS, act, few, page, watch
-from balancer.output.words.tonight import lines_text
+from balancer.output.words.tonight import correction_rows, pours_text
 
 _READS = {"°Bx": READS, "nD": READS, "SG": "your hydrometer should read"}
 _CORRECTED = (("temperature", "temperature"), ("acid", "acid"), ("invert", "invert sugar"))
@@ -58,7 +66,7 @@ def measure_text(
     if measured.proposal:
         rows.append(f"mix {_dilution(measured.proposal)} and read again, with {_option(measured.proposal)}")
     if judged.rescale and not measured.ended:
-        rows += _menu_rows(judged, judged.rescale)
+        rows += _menu_rows(judged, judged.rescale, house)
     rows.append(_corrections_row(measured))
     if judged.rescale:
         rows += _standard_rows(judged, judged.rescale)
@@ -81,7 +89,7 @@ def _meaning(result: Rescale, house: House) -> str:
     if word == "as written":
         return f"{name}, pour as written"
     if word == "change pours":
-        return f"pour {name} {'; '.join(lines_text(lines_of(result), house))}"
+        return f"pour {name} {pours_text(lines_of(result), house)}"
     if word == "correct the batch" and result.correct.add:
         return f"{word} of {name}, {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
     return f"read {name} again" if word == "read again" else f"{word} {name}"
@@ -94,16 +102,17 @@ def _logged_row(judged: Judged, logged: str, *, is_new: bool) -> str:
     return row
 
 
-def _menu_rows(judged: Judged, result: Rescale) -> list[str]:
+def _menu_rows(judged: Judged, result: Rescale, house: House) -> list[str]:
     word, reason = result.advice
-    rows = [f"standard {trim(result.standard_brix, 1)}: {reason}"] * (not judged.measurement.too_warm)
+    rows = [f"standard {spec_text(result.standard_brix, result.written_for)}: {reason}"] * (
+        not judged.measurement.too_warm
+    )
     if result.advice.is_unsure:
         return rows
     if judged.near_edge:
         rows.append(f"{borderline(judged.measurement.plus_minus_brix)}: {some(judged.near_edge, 2)}")
-    if word != "correct the batch" and result.correct.add and result.reads_off:
-        grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
-        rows.append(f"or correct it: {grams} brings it to {brix(result.standard_brix)}")
+    if word != "correct the batch" and result.reads_off:
+        rows += correction_rows(result, "or correct it", house)
     return rows
 
 

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Final
 
 from balancer.engine.batch.read_it import is_fooled, measure_line
+from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import DrinkRow, Rescale
 from balancer.models.batch import Batch
 from balancer.models.house import House
@@ -23,11 +24,12 @@ from balancer.output.words.advice import (
     unreached_text,
     written_for_text,
 )
-from balancer.output.words.amounts import change_text, changes_text
+from balancer.output.words.amounts import change_text
 from balancer.output.words.batches import past_text
 from balancer.output.words.look import columns
-from balancer.output.words.numbers import brix, count, pad, some, trim, width
+from balancer.output.words.numbers import count, pad, some, width
 from balancer.output.words.page import ROWS, act, house_change, page
+from balancer.output.words.tonight import correction_rows, pours_text
 
 _NAME: Final = 18
 """Columns a name has at least, even if its row then runs on."""
@@ -42,11 +44,11 @@ def rescale_text(
     past        open batches of the syrup after their last day of use
     """
     word, reason = advice_word(result.advice), result.advice.reason
-    strengths = beside_spec(result.batch_brix, result.standard_brix)
+    strengths = beside_spec(result.batch_brix, result.standard_brix, result.written_for)
     if result.is_part and not result.advice.is_unsure:
         first, rows = _named(result, house), [f"{strengths}; the whole menu: {word}"]
-    elif result.conversions and word == "change pours":
-        first = f"{word}: {result.syrup.name} {changes_text(result.conversions, house)}"
+    elif word == "change pours":
+        first = f"{word}: {result.syrup.name} {pours_text(lines_of(result), house)}"
         rows = [f"{strengths}: {reason}"]
     elif word == "as written" and any(row.is_to_blame for row in result.rows):
         first = act(f"{unreached_names(row.drink for row in result.rows if row.is_to_blame)}: {result.syrup.name}")
@@ -64,10 +66,8 @@ def rescale_text(
     moved.sort(key=lambda row: row.verdict != "out of reach")
     room = len(moved) if everything else ROWS - 1 - len(rows)
     rows.extend(drink_rows(moved[:room], house))
-    if result.correct.add and (word != "as written" or result.is_outside):
-        lead = "to correct it" if word == "correct the batch" else "or correct it"
-        grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
-        rows.append(f"{lead}: {grams} brings it to {brix(result.standard_brix)}")
+    if word != "as written" or result.is_outside:
+        rows += correction_rows(result, "to correct it" if word == "correct the batch" else "or correct it", house)
     return page(first, rows, "; ".join([*_rescale_more(result, moved, room), "--steps shows the working"]))
 
 
@@ -79,8 +79,7 @@ def _named(result: Rescale, house: House) -> str:
     if any(row.is_to_blame for row in result.rows):
         return _in_drinks(f"no pour of {name} is right for", [row for row in result.rows if row.is_to_blame])
     if any(row.moves for row in result.rows):
-        changes = changes_text([(row.written, row.poured) for row in result.rows if row.moves], house)
-        return f"pour {name} {changes}"
+        return f"pour {name} {pours_text(lines_of(result), house)}"
     return _in_drinks(f"pour {name} as written in", result.rows)
 
 

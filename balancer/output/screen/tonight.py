@@ -22,6 +22,7 @@ from balancer.output.words.tonight import (
     acid_text,
     assumed_moving,
     assumed_row,
+    corrected_text,
     drink_names,
     in_bottles_text,
     lines_text,
@@ -140,7 +141,8 @@ def tonight_line(result: Tonight, missing: Sequence[str] = (), of_house: str = "
 def _batch_row(item: BatchTonight, house: House) -> str:
     result = item.rescale
     word, reason = result.advice
-    lead = f"{item.batch.id} {result.syrup.name}, {beside_spec(result.batch_brix, result.standard_brix)}"
+    strengths = beside_spec(result.batch_brix, result.standard_brix, result.written_for)
+    lead = f"{item.batch.id} {result.syrup.name}, {strengths}"
     if word == "read again":
         return f"{lead}: {read_again(reason, result.syrup, item.batch.id)}"
     if result.advice.is_unsure:
@@ -149,7 +151,8 @@ def _batch_row(item: BatchTonight, house: House) -> str:
     pours = "; ".join([*lines_text(lines, house), *([f"ask: {drink_names(lines.ask)}"] if lines.ask else [])])
     if word == "correct the batch" and result.correct.add:
         until = f"; until then {pours}" if pours else ""
-        return f"{lead}: add {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg{until}"
+        after = corrected_text(result, house)
+        return f"{lead}: add {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg{until}{after}"
     return f"{lead}: {pours or reason}"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 from balancer.engine.service.advice import Advice
@@ -38,13 +38,32 @@ def advice_row(advice: Advice, text: str) -> AnswerRow:
     return fine(text) if advice.word == "as written" else watch(text) if advice.word == "change pours" else act(text)
 
 
-def beside_spec(batch_brix: float, standard_brix: float) -> str:
-    """A strength as read, and the one that specs are written for.
+def beside_spec(batch_brix: float, standard_brix: float, written_for: Sequence[float] = ()) -> str:
+    """A strength as read, the syrup's own, and those that its drinks are written for where they are for others.
 
-    >>> beside_spec(54.6, 50.0)
-    '54.6 °Bx, spec 50'
+    >>> beside_spec(54.6, 50.0), beside_spec(54.0, 55.0, [50.0])
+    ('54.6 °Bx, spec 50', '54 °Bx, spec 55, drinks written for 50')
     """
-    return f"{brix(batch_brix)}, spec {trim(standard_brix, 1)}"
+    return f"{brix(batch_brix)}, spec {spec_text(standard_brix, written_for)}"
+
+
+def spec_text(standard_brix: float, written_for: Sequence[float] = ()) -> str:
+    """A standard, and the strengths that drinks are written for where those are others.
+
+    >>> spec_text(55.0), spec_text(55.0, [50.0, 55.0])
+    ('55', '55, drinks written for 50 and 55')
+    """
+    strengths = strengths_text(written_for)
+    return f"{trim(standard_brix, 1)}{f', drinks written for {strengths}' if strengths else ''}"
+
+
+def strengths_text(strengths: Sequence[float]) -> str:
+    """Strengths in a row, without their unit.
+
+    >>> strengths_text([50.0, 52.5])
+    '50 and 52.5'
+    """
+    return " and ".join(trim(each, 1) for each in strengths)
 
 
 def sugar_moved(after_percent: float, written_percent: float) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.service.juices import JuiceTonight
-from balancer.engine.service.lines import BottleLines, lines_of
+from balancer.engine.service.lines import BottleLines, corrected_lines, gains_by_correction, lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import BottleTonight, Tonight
 from balancer.models.batch import Batch
@@ -14,9 +14,9 @@ from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
-from balancer.output.words.advice import ASSUMED
+from balancer.output.words.advice import ASSUMED, spec_text
 from balancer.output.words.amounts import change_text, changes_text
-from balancer.output.words.numbers import percent, trim
+from balancer.output.words.numbers import brix, percent, trim
 from balancer.output.words.page import act, house_volume, watch
 
 
@@ -45,7 +45,7 @@ def assumed_row(item: Rescale, house: House) -> str:
     """Such a syrup and its lines."""
     lines = lines_of(item)
     said = "; ".join([*lines_text(lines, house), *asked_text(lines)])
-    return f"{item.syrup.name}, {ASSUMED} {trim(item.standard_brix, 1)}: {said}"
+    return f"{item.syrup.name}, {ASSUMED} {spec_text(item.standard_brix, item.written_for)}: {said}"
 
 
 def in_bottles_text(result: Tonight) -> str:
@@ -123,6 +123,25 @@ def asked_text(lines: BottleLines) -> list[str]:
 def lines_text(lines: BottleLines, house: House) -> list[str]:
     """The lines of a bottle, and the drinks that pour otherwise."""
     return [*([changes_text(lines.conversions, house)] if lines.conversions else []), *exceptions_text(lines, house)]
+
+
+def pours_text(lines: BottleLines, house: House) -> str:
+    """All that is to be poured from a bottle, and the drinks that a person has to decide on."""
+    return "; ".join([*lines_text(lines, house), *asked_text(lines)])
+
+
+def corrected_text(result: Rescale, house: House) -> str:
+    """What to pour once a batch is corrected to its standard; empty where that is as written."""
+    said = pours_text(corrected_lines(result), house)
+    return f"; corrected, pour {said}" if said else ""
+
+
+def correction_rows(result: Rescale, lead: str, house: House) -> list[str]:
+    """What corrects a batch and what is poured then; no row where the same is poured without."""
+    if not result.correct.add or not gains_by_correction(result):
+        return []
+    grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
+    return [f"{lead}: {grams} brings it to {brix(result.standard_brix)}{corrected_text(result, house)}"]
 
 
 def drink_names(drinks: Iterable[Drink]) -> str:

@@ -20,12 +20,14 @@ from balancer.engine.prep.tub import Tub, correct
 from balancer.engine.service.bottle import bottle
 from balancer.engine.service.bottled import rescue
 from balancer.engine.service.labels import labels
-from balancer.engine.service.lines import lines_of
+from balancer.engine.service.lines import corrected_lines, gains_by_correction, lines_of
 from balancer.engine.service.menu import Menu
 from balancer.engine.service.rescale import Conversion, DrinkRow, Rescale, rescale
 from balancer.engine.service.strips import strips
 from balancer.engine.service.tonight import all_as_written, tonight
 from balancer.models.drink import Drink
+from balancer.output.paper.labels import strength_text
+from balancer.output.paper.strips import paper_of, strips_page
 from balancer.output.screen.rescale import rescale_text
 from balancer.output.screen.tonight import tonight_line, tonight_text
 from balancer.units import Quantity
@@ -109,8 +111,11 @@ def test_strips_labels_and_tonight_name_it() -> None:
     for lines in (strip.lines, label.lines):
         assert lines == lines_of(night.batches[0].rescale)
         assert [own.drink.name for own in lines.own_pours] == ["Old Sour"]
+    assert strength_text(label) == "54 °Bx, spec 54, drinks written for 50"
+    (item,) = strips_page([strip], NIGHT, HOUSE.specs, paper_of("a4"), None)["items"]
+    assert "drinks written for 50\u00a0°Bx" in item["notes"]
     text = " ".join(tonight_text(night, HOUSE.specs, everything=True).split())
-    assert "BER-3 berry syrup, 54 °Bx, spec 54: 30 → 27.5 ml; Old Sour 22.5 → 20 ml" in text
+    assert "BER-3 berry syrup, 54 °Bx, spec 54, drinks written for 50: 30 → 27.5 ml; Old Sour 22.5 → 20 ml" in text
     assert "BER-3 Old Sour 22.5 → 20 ml sugar −2 % (was +10 %); written for 50 °Bx" in text
     assert night.as_written == (NEW,)
 
@@ -123,7 +128,10 @@ def test_a_syrup_that_nobody_read_is_at_its_standard() -> None:
     assert set(night.moved) == {"old-sour", "old-long"}
     assert tonight_line(night) == "tonight 25 Nov: berry syrup changes 2 drinks"
     text = " ".join(tonight_text(night, HOUSE.specs).split())
-    assert "berry syrup, not read, assumed at standard 54: 30 → 27.5 ml; Old Sour 22.5 → 20 ml" in text
+    assert (
+        "berry syrup, not read, assumed at standard 54, drinks written for 50: 30 → 27.5 ml; Old Sour 22.5 → 20 ml"
+        in text
+    )
 
 
 def test_a_house_without_such_drinks_assumes_nothing() -> None:
@@ -266,3 +274,52 @@ def test_why_the_batch_is_off_does_not_tell_why_the_standard_moved(cause: str | 
     old = rows(rescale(HOUSE, "berry-syrup", 56.0, cause=cause))["Old Sour"]
     assert old.flavour_percent is not None
     assert old.flavour_percent[0] < old.flavour_percent[1]
+
+
+def only_old(brix: float) -> Rescale:
+    """Against a menu of which all is written for 50, at a standard of 54."""
+    return rescale(bar(RUM, BERRY, OLD, LONG), "berry-syrup", brix)
+
+
+def said(result: Rescale) -> str:
+    return " ".join(rescale_text(result, HOUSE.specs.house).split())
+
+
+def test_a_correction_is_offered_only_where_it_changes_what_is_poured() -> None:
+    """At 53.5 as at 54 the 22.5 ml of 50 are 20.6 and 20.5 ml, the 30 ml 27.5 and 27.3: the same pours twice.
+
+    At 60 °Bx (0.7719 g/ml) 22.5 ml are 17.92, 30 ml 23.89: corrected they are other pours, which are then said. At 50
+    all is as written, and corrected it would not be.
+    """
+    same, other, right = only_old(53.5), only_old(60.0), only_old(50.0)
+    assert not gains_by_correction(same)
+    assert "correct it" not in said(same)
+    assert gains_by_correction(other)
+    assert corrected_lines(other).conversions == (line(22.5, 20.0), line(30.0, 27.5))
+    assert "correct it" in said(other)
+    assert "brings it to 54 °Bx; corrected, pour 22.5 → 20 · 30 → 27.5 ml" in said(other)
+    assert not gains_by_correction(right)
+    assert "correct it" not in said(right)
+
+
+def test_a_correction_that_ends_in_pours_as_written_says_no_more() -> None:
+    result = rescale(bar(RUM, BERRY, NEW), "berry-syrup", 58.0)
+    assert not corrected_lines(result).moves
+    assert gains_by_correction(result)
+    assert "brings it to 54 °Bx more:" in said(result)
+
+
+def test_the_first_line_of_rescale_names_whom_it_is_not_for() -> None:
+    """22.5 ml of one drink is written for the standard and stays; 22.5 ml of the other becomes 20."""
+    result = rescale(HOUSE, "berry-syrup", 54.0)
+    assert said(result).startswith(
+        "change pours: berry syrup 30 → 27.5 ml; Old Sour 22.5 → 20 ml 54 °Bx, spec 54, drinks written for 50: "
+    )
+
+
+def test_strengths_that_moved_drinks_are_written_for() -> None:
+    """Of those that move; the standard is among them where a drink written for it moves too."""
+    assert rescale(HOUSE, "berry-syrup", 54.0).written_for == (50.0,)
+    assert rescale(HOUSE, "berry-syrup", 60.0).written_for == (50.0, 54.0)
+    assert rescale(HOUSE, "berry-syrup", 50.0).written_for == ()
+    assert "60 °Bx, spec 54, drinks written for 50 and 54:" in said(rescale(HOUSE, "berry-syrup", 60.0))
