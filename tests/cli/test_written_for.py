@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import contextlib
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.kept_drinks import kept_drinks
+from balancer.engine.swaps.versions import next_version
 from balancer.errors import CannotError
 from balancer.files.house.edit import edit_standard, write_edit
 from balancer.files.house.keep_drinks import keep_drinks
@@ -158,11 +160,14 @@ def test_drinks_are_kept(specs: Path) -> None:
     for drink in old.drinks.values():
         pours = any(pour.of == "berry-syrup" for pour in drink.pours)
         wanted = {"berry-syrup": 50.0, **drink.written_for} if pours else drink.written_for
-        assert new.specs.drinks[drink.id] == drink.model_copy(update={"written_for": wanted})
+        is_kept = wanted != drink.written_for
+        told = {"version": next_version(drink.version), "date": "2026-11-25"} if is_kept else {}
+        assert new.specs.drinks[drink.id] == drink.model_copy(update={"written_for": wanted, **told})
         assert ask(specs, "totals", drink.id, "--json").data["served"] == totals[drink.id]
     for name, text in tree(specs).items():
         came = [line for line in text.splitlines() if line not in before[name].splitlines()]
-        assert all(line.strip() in ("written for: {berry syrup: 50 °Bx}", "standard: 54 °Bx") for line in came), name
+        lines = ("written for: {berry syrup: 50 °Bx}", "standard: 54 °Bx", "date: 2026-11-25")
+        assert all(line.strip() in lines or line.strip().startswith("version: ") for line in came), name
 
 
 def test_a_file_that_changes_meanwhile_leaves_all_as_it_was(specs: Path) -> None:
@@ -170,7 +175,7 @@ def test_a_file_that_changes_meanwhile_leaves_all_as_it_was(specs: Path) -> None
     loaded = load(specs)
     bar, syrup = Bar(loaded.specs), loaded.specs.syrups["berry-syrup"]
     standard = edit_standard(specs, loaded, syrup, 54.0, "54 °Bx")
-    edits, _ = keep_drinks(specs, loaded, standard, syrup, kept_drinks(bar, syrup, 54.0).drinks)
+    edits, _ = keep_drinks(specs, loaded, standard, syrup, kept_drinks(bar, syrup, 54.0).drinks, date(2026, 11, 25))
     edits[-1].path.write_text(edits[-1].old + "# looked at\n", encoding="utf-8")
     before = tree(specs)
     with pytest.raises(CannotError, match="changed meanwhile"):

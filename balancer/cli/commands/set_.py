@@ -136,7 +136,7 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool, keep_d
     kept = _kept(desk, syrup, value)
     first: tuple[Edit, ...] = ()
     if keep_drinks and kept is not None and kept.drinks:
-        first, after = keep_in_files(desk.own_folder, desk.loaded, edit, syrup, kept.drinks)
+        first, after = keep_in_files(desk.own_folder, desk.loaded, edit, syrup, kept.drinks, desk.today)
         edit = edit._replace(after=after)
     believed(desk, edit.after, is_meant=is_sure)
     edited = standard_edited(desk.bar, Bar(edit.after.specs), syrup)

@@ -33,6 +33,8 @@ from balancer.models.syrup import Syrup
 
 _MARK: Final = "\N{BYTE ORDER MARK}".encode()
 _LONGEST: Final = 200
+TYPED: Final = ("version", "date")
+"""Keys whose text may stand without quotes although readers of YAML take it for something else."""
 _KINDS: Final = ("ingredients", "syrups", "drinks")
 
 
@@ -79,7 +81,7 @@ def edit_drink(
         "pours": wanted_pours(before, drink, changes),
         "written_for": wanted_strengths(drink, changes),
     }
-    told = _told(next_version(drink.version), today, by, also)
+    told = told_of_change(next_version(drink.version), today, by, also)
     edited = with_pours(entry, before, drink, changes)
     if also.dilution is not None:
         edited, wanted["weighed"] = edited.without_key("weighed"), None
@@ -121,13 +123,13 @@ def new_drink(
     }
     copy = with_pours(copied(entry, str(path)), before, drink, changes)
     copy = copy.without_key("id").without_key("weighed").without_key("by").set_key("drink", name)
-    told = _told(FIRST, today, by, also)
+    told = told_of_change(FIRST, today, by, also)
     copy = _with_keys(copy, told)
     after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted | told | _as_read(also)))
     return Edit(path, "", copy.text, after, wanted["id"], is_new=True)
 
 
-def _told(version: str, today: date, by: str | None, also: AlsoChanged) -> dict[str, str]:
+def told_of_change(version: str, today: date, by: str | None, also: AlsoChanged = NOTHING_ELSE) -> dict[str, str]:
     """What a changed drink says of itself besides its pours, as it stands in the file."""
     told = {"version": version, "date": today.isoformat()}
     if by is not None:
@@ -146,7 +148,7 @@ def _as_read(also: AlsoChanged) -> dict[str, float]:
 
 def _with_keys(entry: EntryText, keys: dict[str, str]) -> EntryText:
     for key, value in keys.items():
-        entry = entry.set_key(key, value, typed=key in ("version", "date"))
+        entry = entry.set_key(key, value, typed=key in TYPED)
     return entry
 
 

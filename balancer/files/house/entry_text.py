@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
 from balancer.files.house.entries import Entry
@@ -20,6 +20,14 @@ LINE_END: Final = re.compile(r"\r\n|\r|\n|\Z")
 _TAIL: Final = re.compile(r"[ \t]*(?:(?<=[ \t])#[^\r\n]*)?(?=[\r\n]|\Z)")
 _BLANK: Final = re.compile(r"[ \t]*")
 _COMMA: Final = re.compile(r"\s*,[ \t]*(?:(?<=[ \t])#[^\r\n]*)?")
+
+
+class Splice(NamedTuple):
+    """A stretch of a file's text, by its offsets, and what comes in its place."""
+
+    start: int
+    end: int
+    new: str
 
 
 def text_of(entry: Entry) -> EntryText:
@@ -115,9 +123,13 @@ class EntryText:
 
         typed  whether it may stand without quotes although readers of YAML take it for a number or a date
         """
+        return self.spliced(*self.key_splice(key, value, typed=typed))
+
+    def key_splice(self, key: str, value: str, *, typed: bool = False) -> Splice:
+        """What `set_key` changes; several that add keys are put in one behind the other."""
         found = self.node.get(key)
         if isinstance(found, Scalar) and found.start != _start_of(self.node.key(key)):
-            return self.spliced(found.start, found.end, self.scalar(found, value, in_flow=self.in_flow, typed=typed))
+            return Splice(found.start, found.end, self.scalar(found, value, in_flow=self.in_flow, typed=typed))
         if found is not None:
             raise self.refused(found.start)
         return self._added_key(key, value, typed=typed)
@@ -137,14 +149,14 @@ class EntryText:
             )
         return value if typed else plain_or_quoted(value, inside=in_flow)
 
-    def _added_key(self, key: str, value: str, *, typed: bool) -> EntryText:
+    def _added_key(self, key: str, value: str, *, typed: bool) -> Splice:
         name, last = self.node.entries[-1]
         end = self.end_of(last, name)
         if self.node.flow:
             first = self.node.entries[0][0]
             quote = self.text[first.start] if first.quoted else ""
             shown = f"{quote}{key}{quote}: " + (f"{quote}{value}{quote}" if quote else value)
-            return self.spliced(end, end, f", {shown}")
+            return Splice(end, end, f", {shown}")
         start = self.line_start(name.start)
         indent = self.text[start : name.start]
         if indent.strip(" "):  # one key alone behind its hyphen
@@ -153,8 +165,8 @@ class EntryText:
         at = self._before_blank_lines(last, self.tail_of(end))
         before, after = self.text[:at], self.line_end
         if before and before[-1] not in "\r\n":
-            return self.spliced(at, at, f"{after}{indent}{key}: {shown}")
-        return self.spliced(at, at, f"{indent}{key}: {shown}{after}")
+            return Splice(at, at, f"{after}{indent}{key}: {shown}")
+        return Splice(at, at, f"{indent}{key}: {shown}{after}")
 
     def _before_blank_lines(self, last: Node, at: int) -> int:
         """A block of text takes the blank lines behind it along; they belong to it only where it says so."""

@@ -1,7 +1,7 @@
 """Drinks that say which strength they are written for, added in their files when the standard of a syrup changes.
 
-Only lines come, or a few characters inside brackets; everything else stays character for character, and the change
-counts only when what was asked for is all that differs.
+Only lines come, or a few characters inside brackets, and version and date are raised; everything else stays character
+for character, and the change counts only when what was asked for is all that differs.
 """
 
 from __future__ import annotations
@@ -9,12 +9,15 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping as Mapping_
 from collections.abc import Sequence as Sequence_
+from datetime import date
 from pathlib import Path
 from typing import Final
 
+from balancer.engine.swaps.versions import next_version
 from balancer.errors import CannotError, ProblemsError
-from balancer.files.house.edit import Edit
+from balancer.files.house.edit import TYPED, Edit, told_of_change
 from balancer.files.house.entries import Entry, document_entries, entries_of
+from balancer.files.house.entry_text import Splice, text_of
 from balancer.files.house.load import Loaded, load
 from balancer.files.house.own_copy import OwnCopy, own_copy
 from balancer.files.house.written_for import KEY
@@ -26,20 +29,25 @@ from balancer.models.syrup import Syrup
 from balancer.units import format_number
 
 _LINE_END: Final = re.compile(r"\r\n|\r|\n")
-Splice = tuple[int, str]
-"""An offset of a file's text, and what comes in there."""
 
 
 def keep_drinks(
-    folder: Path, before: Loaded, standard: Edit, syrup: Syrup, drinks: Sequence_[Drink]
+    folder: Path,
+    before: Loaded,
+    standard: Edit,
+    syrup: Syrup,
+    drinks: Sequence_[Drink],
+    today: date,
 ) -> tuple[tuple[Edit, ...], Loaded]:
     """The changes of the drinks' files, to be written before that of the standard, and the folder with all of them.
 
     standard  the change of the syrup's standard, tried out; syrup is as it was before
     drinks    with the strength that each is written for; none of them says one of this syrup in its file
+    today     the date that they get with their next version
     Raises CannotError when a drink cannot say it without touching more, or would say something else.
     """
-    wanted = {drink.id: drink for drink in drinks}
+    told = {drink.id: told_of_change(next_version(drink.version), today, None) for drink in drinks}
+    wanted = {drink.id: drink.model_copy(update=told[drink.id]) for drink in drinks}
     splices: dict[str, list[Splice]] = {}
     texts: dict[str, str] = {}
     copies: dict[str, OwnCopy] = {}
@@ -53,7 +61,13 @@ def keep_drinks(
             copies[entry.document.path] = copy
         strength = f"{format_number(drink.written_for[syrup.id])} °Bx"
         texts[entry.document.path] = entry.document.text
-        splices.setdefault(entry.document.path, []).append(_splice(entry, syrup.name, strength))
+        own = text_of(entry)
+        splices.setdefault(entry.document.path, []).extend(
+            [
+                _splice(entry, syrup.name, strength),
+                *(own.key_splice(key, value, typed=key in TYPED) for key, value in told[drink.id].items()),
+            ]
+        )
     changed = {path: _spliced(texts[path], found) for path, found in splices.items()}
     instead = {Path(path): text.encode() for path, text in changed.items() if path not in copies}
     besides = {"drinks": [read_document(path, changed[path].encode()) for path in copies]}
@@ -89,9 +103,11 @@ def _check(before: Loaded, with_standard: Loaded, after: Loaded, wanted: Mapping
 
 def _spliced(text: str, splices: Sequence_[Splice]) -> str:
     """A text with something put in at several places."""
-    for offset, new in sorted(splices, reverse=True):
-        text = text[:offset] + new + text[offset:]
-    return text
+    parts, at = [], 0
+    for start, end, new in sorted(splices, key=lambda splice: splice.start):
+        parts += [text[at:start], new]
+        at = end
+    return "".join([*parts, text[at:]])
 
 
 def _splice(entry: Entry, name: str, strength: str) -> Splice:
@@ -101,8 +117,8 @@ def _splice(entry: Entry, name: str, strength: str) -> Splice:
     if isinstance(there, Mapping) and there.flow:
         if there.entries:
             value = there.entries[-1][1]
-            return value.end, f", {_as_quoted(there.entries[0][0], entry, name, strength) or said}"
-        return there.start + 1, said
+            return _at(value.end, f", {_as_quoted(there.entries[0][0], entry, name, strength) or said}")
+        return _at(there.start + 1, said)
     if isinstance(there, Mapping) and there.entries:
         return _line(entry, [key for key, _ in there.entries], said)
     if there is not None:
@@ -110,10 +126,14 @@ def _splice(entry: Entry, name: str, strength: str) -> Splice:
     if entry.node.flow:
         pours = entry.node.key("pours") or entry.node.entries[0][0]
         quoted = _as_quoted(pours, entry, name, strength)
-        return pours.start, f'"{KEY}": {{{quoted}}}, ' if quoted else f"{KEY}: {{{said}}}, "
+        return _at(pours.start, f'"{KEY}": {{{quoted}}}, ' if quoted else f"{KEY}: {{{said}}}, ")
     keys = [key for key, _ in entry.node.entries]
     keys.sort(key=lambda key: key.text != "pours")
     return _line(entry, keys, f"{KEY}: {{{said}}}")
+
+
+def _at(offset: int, new: str) -> Splice:
+    return Splice(offset, offset, new)
 
 
 def _as_quoted(like: Scalar, entry: Entry, name: str, strength: str) -> str | None:
@@ -130,7 +150,7 @@ def _line(entry: Entry, keys: Sequence_[Scalar], said: str) -> Splice:
         indent = text[start : key.start]
         if not indent.strip(" "):
             end = _LINE_END.search(text, start)
-            return start, f"{indent}{said}{end[0] if end else chr(10)}"
+            return _at(start, f"{indent}{said}{end[0] if end else chr(10)}")
     raise _refused(entry, "no line of it can have another one in front")
 
 

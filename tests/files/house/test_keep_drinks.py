@@ -1,7 +1,8 @@
-"""`written for` added in the files of drinks: nothing else changes, and each drink stays what it is."""
+"""`written for` added in the files of drinks, the version raised; nothing else changes, each drink stays what it is."""
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from balancer.files.house.keep_drinks import keep_drinks
 from balancer.files.house.load import load
 from tests.files.folders import SOUND, write
 
+TODAY = date(2026, 11, 25)
 SYRUP = SOUND["syrups/raspberry-syrup.yaml"]
 
 
@@ -25,7 +27,7 @@ def kept(folder: Path) -> dict[str, str]:
     bar, syrup = Bar(before.specs), before.specs.syrups["raspberry-syrup"]
     standard = edit_standard(folder, before, syrup, 52.0, "52 °Bx")
     found = kept_drinks(bar, syrup, 52.0)
-    edits, after = keep_drinks(folder, before, standard, syrup, found.drinks)
+    edits, after = keep_drinks(folder, before, standard, syrup, found.drinks, TODAY)
     assert after.specs.syrups["raspberry-syrup"].standard == 52.0
     new = Bar(after.specs)
     for drink in before.specs.drinks.values():
@@ -39,33 +41,42 @@ SHAPES = (
         "drink: New  # ours\nmethod: shaken\n# by Runa\npours:\n  - 22.5 ml raspberry syrup  # not less\n",
         (
             "drink: New  # ours\nmethod: shaken\n# by Runa\nwritten for: {raspberry syrup: 50 °Bx}\npours:\n"
-            "  - 22.5 ml raspberry syrup  # not less\n"
+            "  - 22.5 ml raspberry syrup  # not less\nversion: 2\ndate: 2026-11-25\n"
         ),
     ),
     (
         "- drink: New\n  pours: [22.5 ml raspberry syrup]\n  method: shaken",
-        "- drink: New\n  written for: {raspberry syrup: 50 °Bx}\n  pours: [22.5 ml raspberry syrup]\n  method: shaken",
+        (
+            "- drink: New\n  written for: {raspberry syrup: 50 °Bx}\n  pours: [22.5 ml raspberry syrup]\n"
+            "  method: shaken\n  version: 2\n  date: 2026-11-25"
+        ),
     ),
     (
         "- pours: 22.5 ml raspberry syrup\n  drink: New\n  method: shaken\n",
-        "- pours: 22.5 ml raspberry syrup\n  written for: {raspberry syrup: 50 °Bx}\n  drink: New\n  method: shaken\n",
+        (
+            "- pours: 22.5 ml raspberry syrup\n  written for: {raspberry syrup: 50 °Bx}\n  drink: New\n"
+            "  method: shaken\n  version: 2\n  date: 2026-11-25\n"
+        ),
     ),
     (
         "drink: New\r\nmethod: shaken\r\npours:\r\n- 22.5 ml raspberry syrup\r\n",
         (
             "drink: New\r\nmethod: shaken\r\nwritten for: {raspberry syrup: 50 °Bx}\r\npours:\r\n"
-            "- 22.5 ml raspberry syrup\r\n"
+            "- 22.5 ml raspberry syrup\r\nversion: 2\r\ndate: 2026-11-25\r\n"
         ),
     ),
     (
         "{drink: New, method: shaken, pours: [22.5 ml raspberry syrup]}\n",
-        "{drink: New, method: shaken, written for: {raspberry syrup: 50 °Bx}, pours: [22.5 ml raspberry syrup]}\n",
+        (
+            "{drink: New, method: shaken, written for: {raspberry syrup: 50 °Bx}, pours: [22.5 ml raspberry syrup], "
+            "version: 2, date: 2026-11-25}\n"
+        ),
     ),
     (
         '{"drink": "New", "method": "shaken", "pours": ["22.5 ml raspberry syrup"]}',
         (
             '{"drink": "New", "method": "shaken", "written for": {"raspberry syrup": "50 °Bx"}, '
-            '"pours": ["22.5 ml raspberry syrup"]}'
+            '"pours": ["22.5 ml raspberry syrup"], "version": "2", "date": "2026-11-25"}'
         ),
     ),
     (
@@ -76,6 +87,7 @@ SHAPES = (
         (
             "drink: New\nmethod: shaken\npours: [22.5 ml raspberry syrup, 10 ml simple syrup]\n"
             "written for: { simple syrup: 49 °Bx, raspberry syrup: 50 °Bx }  # of the old book\n"
+            "version: 2\ndate: 2026-11-25\n"
         ),
     ),
     (
@@ -86,17 +98,38 @@ SHAPES = (
         (
             "drink: New\nmethod: shaken\npours: [22.5 ml raspberry syrup, 10 ml simple syrup]\n"
             "written for:  # of the old book\n  raspberry syrup: 50 °Bx\n  simple syrup: 49 °Bx\nglass: coupe\n"
+            "version: 2\ndate: 2026-11-25\n"
         ),
     ),
     (
         "drink: New\nmethod: shaken\nwritten for: {}\npours: [22.5 ml raspberry syrup]\n",
-        "drink: New\nmethod: shaken\nwritten for: {raspberry syrup: 50 °Bx}\npours: [22.5 ml raspberry syrup]\n",
+        (
+            "drink: New\nmethod: shaken\nwritten for: {raspberry syrup: 50 °Bx}\npours: [22.5 ml raspberry syrup]\n"
+            "version: 2\ndate: 2026-11-25\n"
+        ),
+    ),
+    (
+        (
+            'version: "1.9"  # of the menu\ndrink: New\nmethod: shaken\ndate: 2025-03-01\n'
+            "pours: [22.5 ml raspberry syrup]\n"
+        ),
+        (
+            'version: "1.10"  # of the menu\ndrink: New\nmethod: shaken\ndate: 2026-11-25\n'
+            "written for: {raspberry syrup: 50 °Bx}\npours: [22.5 ml raspberry syrup]\n"
+        ),
+    ),
+    (
+        "{pours: [22.5 ml raspberry syrup], version: 3, drink: New, method: shaken}",
+        (
+            "{written for: {raspberry syrup: 50 °Bx}, pours: [22.5 ml raspberry syrup], version: 4, drink: New, "
+            "method: shaken, date: 2026-11-25}"
+        ),
     ),
 )
 
 
 @pytest.mark.parametrize(("text", "then"), SHAPES)
-def test_only_the_strength_comes(tmp_path: Path, text: str, then: str) -> None:
+def test_only_the_strength_and_the_next_version_come(tmp_path: Path, text: str, then: str) -> None:
     write(tmp_path, {**SOUND, "drinks/new.yaml": text.encode()})
     assert kept(tmp_path)["new.yaml"].encode() == then.encode()
 
@@ -117,7 +150,8 @@ def test_several_drinks_of_one_file(tmp_path: Path) -> None:
     then = text
     for number in (1, 4):
         head = f"- drink: New {number}\n  method: shaken\n"
-        then = then.replace(head, head + line)
+        pours = "  pours: [22.5 ml raspberry syrup]\n"
+        then = then.replace(head + pours, head + line + pours + "  version: 2\n  date: 2026-11-25\n")
     found = kept(tmp_path)
     assert found["new.yaml"] == then
     assert set(found) == {"new.yaml", "slipway-sour.yaml"}
