@@ -218,3 +218,44 @@ def test_what_is_poured_no_more_has_no_strength(specs: Path, said: str, then: st
     assert found.specs.drinks["old-sour"].written_for == ({"plain-syrup": 49.0} if then else {})
     lines = file.read_text(encoding="utf-8")
     assert f"]\n{then}dilution: 45 %\n" in lines
+
+
+def test_the_kept_drinks_get_cards_that_are_told_apart(specs: Path, tmp_path: Path) -> None:
+    """Every old card to throw away has another version than the new one; what had no card is named as new."""
+
+    def cards(*words: str) -> Run:
+        with contextlib.chdir(tmp_path):
+            return ask(specs, "cards", "--out", "new.pdf", *words)
+
+    first = cards()
+    assert "new:" not in first.out, "of the first cards of a house all are new"
+    assert ask(specs, "set", "berry", "standard", "54", "--keep-drinks", "--yes").code == 0
+    text = OLD.replace("Old Sour", "Pear Half").replace("written for: {berry syrup: 46 °Bx}\n", "")
+    (specs / "drinks" / "pear.yaml").write_text(text, encoding="utf-8")
+    data = cards("--changed", "--draft", "--json").data
+    unprintable = data["left_out"]
+    assert "pear-half" in data["new"]
+    assert len(data["new"]) == 1 + unprintable, "what cannot be printed had no card before either"
+    versions = {drink.id: drink.version for drink in load(specs).specs.drinks.values()}
+    assert data["pull"]
+    for old in data["pull"]:
+        assert versions[old["drink"]] == next_version(old["version"])
+    assert "  new: Pear Half\n" in cards("--changed").out
+    assert (specs / "drinks" / "old.yaml").read_text("utf-8") == OLD
+
+
+def test_another_standard_is_told_against_the_printed_card(specs: Path, tmp_path: Path) -> None:
+    """The pour is for 46 °Bx as it was; that its syrup is made to 54 and no longer to 50 is all that differs."""
+    with contextlib.chdir(tmp_path):
+        assert ask(specs, "cards", "old-sour", "--out", "old.pdf").code == 0
+    assert "nothing differs" in ask(specs, "totals", "old-sour", "--against", "printed").out
+    assert ask(specs, "set", "berry", "standard", "54", "--yes").code == 0
+    done = ask(specs, "totals", "old-sour", "--against", "printed")
+    text = " ".join(done.out.split())
+    assert "the figures stay, another standard of berry syrup" in text
+    assert "22.5 ml of 46 °Bx, standard 54" in text
+    data = ask(specs, "totals", "old-sour", "--against", "printed", "--json").data
+    (pair,) = [pair for pair in data["pours"] if not pair["same"]]
+    assert pair["differs"] == ["standard"]
+    assert (pair["drink"]["own_standard_brix"], pair["against"]["own_standard_brix"]) == (54.0, 50.0)
+    assert (pair["drink"]["standard_brix"], pair["against"]["standard_brix"]) == (46.0, 46.0)

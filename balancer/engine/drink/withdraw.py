@@ -11,12 +11,15 @@ from balancer.models.printed import Printed
 class Withdrawal(NamedTuple):
     """Ids of the drinks whose card is new or says something else now, and the cards that are out of date.
 
-    changed  in the menu's order
+    changed  in the menu's order; new: those of them that no card was printed of
     pull     cards out there that say something else than the spec, or whose drink is gone
+    is_first no card was printed of any drink yet
     """
 
     changed: tuple[str, ...]
     pull: tuple[Printed, ...]
+    new: tuple[str, ...] = ()
+    is_first: bool = False
 
 
 def withdraw(
@@ -33,7 +36,9 @@ def withdraw(
         drink for drink, content in contents.items() if drink not in printed or printed[drink].content != content
     )
     stale = [printed[drink] for drink in changed if drink in printed]
-    return Withdrawal(changed, (*stale, *(gone(printed.values(), menu) if everything else ())))
+    new = tuple([drink for drink in changed if drink not in printed])
+    pull = (*stale, *(gone(printed.values(), menu) if everything else ()))
+    return Withdrawal(changed, pull, new, is_first=not printed)
 
 
 def gone(printed: Iterable[Printed], menu: Collection[str]) -> tuple[Printed, ...]:

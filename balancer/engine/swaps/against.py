@@ -43,7 +43,8 @@ class SidePour(NamedTuple):
     """A pour of one of the two drinks.
 
     amount         in ml or g, as the bar pours it; None where it is counted by what is no measure of its own: a dash
-    standard_brix  of a syrup, the strength it is taken at; else None
+    standard_brix  of a syrup, the strength it is taken at, which the pour is written for; else None
+    own_standard_brix  of a syrup, its own standard, which may be another
     abv_percent    as its file has it; None where it does not say
     """
 
@@ -53,12 +54,14 @@ class SidePour(NamedTuple):
     mass_g: float
     amount: Amount | None
     standard_brix: float | None
+    own_standard_brix: float | None
     abv_percent: float | None
     is_top: bool
 
 
-Differs = Literal["amount", "strength", "abv", "content", "top"]
-"""In what two pours of one thing differ: how much, its standard or ABV, other figures, before or after the ice."""
+Differs = Literal["amount", "strength", "standard", "abv", "content", "top"]
+"""In what two pours of one thing differ: how much, the strength it is written for or the syrup's own standard alone,
+its ABV, other figures, before or after the ice."""
 
 
 class BesidePours(NamedTuple):
@@ -77,6 +80,11 @@ class BesidePours(NamedTuple):
     def is_same(self) -> bool:
         """Whether both pour the same of the same."""
         return self.ours is not None and self.theirs is not None and not self.differs
+
+    @property
+    def holds_the_same(self) -> bool:
+        """Whether both bring the same into the drink, whatever the syrup's own standard is."""
+        return self.ours is not None and self.theirs is not None and set(self.differs) <= {"standard"}
 
 
 class SaidOtherwise(NamedTuple):
@@ -199,7 +207,7 @@ def against(bar: Bar, drink: Drink, their_bar: Bar, their_drink: Drink, origin: 
     """
     ours, theirs = totals(bar, drink), totals(their_bar, their_drink)
     pours = tuple(_beside(_sides(bar, ours), _sides(their_bar, theirs)))
-    touched = {pair.id for pair in pours if not pair.is_same}
+    touched = {pair.id for pair in pours if not pair.holds_the_same}
     before, after = _without_list(theirs), _without_list(ours)
     return Against(
         ours=ours,
@@ -241,9 +249,11 @@ def _side(bar: Bar, drink: Drink, part: Contribution) -> SidePour:
     is_measured = pour.amount.unit in _BY_MEASURE or pour.amount.kind == "mass"
     is_own = own_unit(liquid.each, pour.amount.unit) is not None
     amount = amount_of(part.volume_ml, part.mass_g, unit) if is_measured and not is_own else None
-    standard = bar.written_for(drink, liquid.id) if liquid.id in bar.specs.syrups else None
+    is_syrup = liquid.id in bar.specs.syrups
+    standard = bar.written_for(drink, liquid.id) if is_syrup else None
+    own = bar.standard(liquid.id) if is_syrup else None
     abv = bar.specs.liquid(liquid.id).abv
-    return SidePour(pour, liquid, part.volume_ml, part.mass_g, amount, standard, abv, part.is_top)
+    return SidePour(pour, liquid, part.volume_ml, part.mass_g, amount, standard, own, abv, part.is_top)
 
 
 def _beside(ours: Sequence[SidePour], theirs: Sequence[SidePour]) -> list[BesidePours]:
@@ -272,6 +282,8 @@ def _differs(one: SidePour, other: SidePour) -> tuple[Differs, ...]:
         found.append("abv")
     elif _content(one.liquid) != _content(other.liquid):
         found.append("content")
+    if one.standard_brix == other.standard_brix and one.own_standard_brix != other.own_standard_brix:
+        found.append("standard")
     if one.is_top != other.is_top:
         found.append("top")
     return tuple(found)

@@ -46,6 +46,7 @@ def _side(pour: SidePour | None) -> dict[str, Any] | None:
         "volume_ml": pour.volume_ml,
         "mass_g": pour.mass_g,
         "standard_brix": pour.standard_brix,
+        "own_standard_brix": pour.own_standard_brix,
         "abv_percent": pour.abv_percent,
         "top": pour.is_top,
     }

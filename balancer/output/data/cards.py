@@ -26,6 +26,7 @@ def cards_data(run: CardRun) -> dict[str, Any]:
             for card in run.cards
         ],
         "changed": list(run.found.changed),
+        "new": list(run.found.new),
         "pull": [
             {"drink": card.drink, "name": card.name, "version": card.version, "printed": card.date}
             for card in run.found.pull

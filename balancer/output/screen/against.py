@@ -74,7 +74,9 @@ def _nothing(result: Against) -> str:
     if most is not None and most.change and result.moved.is_something:
         figure = points(most.change) + " % vol" if most.quantity == "abv" else f"{percent(most.change)} per 100 ml"
         return f"at most {QUANTITY_WORDS[most.quantity]} {figure}, {most.words}"
-    differs = [pair.name for pair in result.pours if not pair.is_same] + [said.what for said in result.said]
+    differs = [pair.name for pair in result.pours if not pair.holds_the_same]
+    differs += [f"standard of {pair.name}" for pair in result.pours if pair.holds_the_same and not pair.is_same]
+    differs += [said.what for said in result.said]
     return f"the figures stay, another {some(differs, 3)}" if differs else "the figures stay"
 
 
@@ -198,6 +200,8 @@ def _pour(pour: SidePour | None, pair: BesidePours, house: House) -> str:
     said = RINSE if written.unit == RINSE else said
     if "strength" in pair.differs and pour.standard_brix is not None:
         said += f" of {brix(pour.standard_brix)}"
+    if "standard" in pair.differs and pour.standard_brix is not None and pour.own_standard_brix is not None:
+        said += f" of {brix(pour.standard_brix)}, standard {trim(pour.own_standard_brix, 1)}"
     if "abv" in pair.differs:
         said += f" of {trim(pour.abv_percent, 1)} % ABV" if pour.abv_percent is not None else ", ABV unknown"
     if "content" in pair.differs:

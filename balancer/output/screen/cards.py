@@ -31,8 +31,10 @@ def cards_text(run: CardRun) -> str:
     """The answer of `cards`: what was written, which old cards to throw away, whose allergens nobody knows."""
     rows = [_pull_row(card) for card in run.found.pull]
     if len(rows) > ROWS - 2:
-        rest = ", ".join(card.name for card in run.found.pull[ROWS - 3 :])
-        rows = [*rows[: ROWS - 3], f"throw away {len(run.found.pull) - ROWS + 3} more old cards: {rest}"]
+        rest = run.found.pull[ROWS - 3 :]
+        names = ", ".join(card.name for card in rest)
+        rows = [*rows[: ROWS - 3], f"throw away {len(rest)} more old cards: {names}"]
+    rows += _new_rows(run)
     unknown = [card.drink.name for card in run.cards if card.unknown]
     if unknown:
         rows.append(f"allergens not known for every pour of {some(unknown, 4)}; each card names them")
@@ -57,6 +59,12 @@ def _first(run: CardRun) -> str:
         return f"{cards}, {run.size.name} → {where}"
     pages = f"{count(run.pages, 'pages')} of {PAPER_NAMES[run.paper]}"
     return f"{cards}, {run.size.name}, {run.layout.up} to a page: {pages} → {where}"
+
+
+def _new_rows(run: CardRun) -> list[str]:
+    """The drinks that had no card before, where others had."""
+    new = [card.drink.name for card in run.cards if card.drink.id in run.found.new]
+    return [f"new: {', '.join(new)}"] if new and not run.found.is_first else []
 
 
 def _pull_row(card: Printed) -> str:
