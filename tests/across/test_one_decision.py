@@ -338,6 +338,61 @@ def test_the_first_line_is_true(bar: Bar) -> None:
         assert not wrong.search(text), f"{wrong.search(text)} in {done.out}"
 
 
+def first_lines(text: str) -> str:
+    """The first sentence of an answer, however many lines it runs on; rows begin further left than its other lines."""
+    head, *rest = text.splitlines()
+    stop = next((place for place, row in enumerate(rest) if not row.startswith("    ")), len(rest))
+    return " ".join([head, *(row.strip() for row in rest[:stop])])
+
+
+def poured_of(data: dict[str, Any]) -> tuple[Lines, list[str], dict[str, float]]:
+    """What a batch comes to: its lines, the drinks they are not for, and what each drink pours."""
+    rows = {one["drink"]: row_of(one) for one in data["drinks"]}
+    return lines_of(data["conversions"]), data["exceptions"], {drink: row.poured for drink, row in rows.items()}
+
+
+def stuck_in(data: dict[str, Any]) -> set[str]:
+    """The drinks that no pour is right for because of this batch."""
+    return {
+        one["drink"]
+        for one in data["drinks"]
+        if one["drink"] in data["exceptions"] and row_of(one).verdict == "out of reach"
+    }
+
+
+@given(bar=bars(apart=True), data=st.data())
+@tried(100)
+def test_the_first_line_of_rescale_is_true_of_every_drink(bar: Bar, data: st.DataObject) -> None:
+    """And a correction is offered only with what is poured then, where that is not as written, and not for nothing."""
+    syrup = data.draw(st.sampled_from(bar.syrups))
+    brix = data.draw(st.floats(-6.0, 6.0).map(lambda off: min(max(round(syrup.standard + off, 1), 24.0), 79.5)))
+    with written(bar) as specs:
+        names = {drink.id: drink.name for drink in oracle_of(bar, specs).bar.specs.drinks.values()}
+        words = ["rescale", "--syrup", syrup.name, "--brix"]
+        said = answer(specs, *words, f"{brix}", "--json").data
+        text = answer(specs, *words, f"{brix}", "--all").out
+        corrected = answer(specs, *words, f"{syrup.standard}", "--json").data
+    assume(said["advice"] not in UNSURE)
+    first, everything = first_lines(text), " ".join(text.split())
+    rows = {one["drink"]: row_of(one) for one in said["drinks"]}
+    if first.startswith("change pours"):
+        odd = {drink for drink in exceptions(rows, lines_of(said["conversions"])) if rows[drink].verdict == "new pour"}
+        for drink in odd | set(said["exceptions"]):
+            assert names[drink] in first, f"{names[drink]} pours otherwise under {first!r}"
+    elif first.startswith("as written"):
+        assert not said["exceptions"], f"something is not as written under {first!r}"
+        assert "new pour" not in {row.verdict for row in rows.values()}, f"something moves under {first!r}"
+    now, then = poured_of(said), poured_of(corrected)
+    is_right_then = not then[0] and not then[1]
+    stuck_now, stuck_then = stuck_in(said), stuck_in(corrected)
+    if "correct it" in everything:
+        assert ("corrected, pour" in everything) != is_right_then, everything
+        assert is_right_then or then != now or stuck_then < stuck_now, f"nothing else is poured: {everything}"
+        assert said["advice"] == "correct the batch" or stuck_then <= stuck_now, f"a drink is lost by it: {everything}"
+    elif stuck_then <= stuck_now and said["correct"]["add"] and said["advice"] == "change pours":
+        assert (then, stuck_then) == (now, stuck_now), f"a correction is not offered: {everything}"
+
+
 @given(bar=bars(styles=("jigger", "scale")), data=st.data())
 @tried(40)
 def test_what_is_past_its_day_is_never_offered(bar: Bar, data: st.DataObject) -> None:

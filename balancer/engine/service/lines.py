@@ -67,11 +67,14 @@ def corrected_lines(result: Rescale) -> BottleLines:
 def gains_by_correction(result: Rescale) -> bool:
     """Whether a batch is worth correcting to its standard.
 
-    It is where its drinks then pour as written; not where they pour what they do now, or are right already.
+    It is where the advice says so, and where its drinks then pour as written; not where they pour what they do now, or
+    are right already, or where one that has a pour now has none then.
     """
     now, after = lines_of(result), corrected_lines(result)
-    if not (after.moves or after.unreached):
+    if result.advice.word == "correct the batch" or not (after.moves or after.unreached):
         return True
+    if any(drink not in now.unreached for drink in after.unreached):
+        return False
     return after != now and (now.moves or bool(now.unreached))
 
 

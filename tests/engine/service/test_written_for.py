@@ -323,3 +323,19 @@ def test_strengths_that_moved_drinks_are_written_for() -> None:
     assert rescale(HOUSE, "berry-syrup", 60.0).written_for == (50.0, 54.0)
     assert rescale(HOUSE, "berry-syrup", 50.0).written_for == ()
     assert "60 °Bx, spec 54, drinks written for 50 and 54:" in said(rescale(HOUSE, "berry-syrup", 60.0))
+
+
+def test_a_correction_that_would_leave_a_drink_without_a_pour_is_not_offered() -> None:
+    """10 ml of 46 °Bx (0.5556 g/ml) are 5.56 g. A jigger of 3.75 ml: 7.5 ml of 57 (0.57 × 1.2700) are 5.43 g, −2 %.
+
+    Of 50, the standard, 7.5 ml are 4.61 g, −17 %, 10 ml 6.15 g, +11 %: no pour.
+    """
+    berry = syrup("berry syrup", standard="50 °Bx", allergens=[])
+    short = drink(
+        "Short", "60 ml gold rum", "10 ml berry syrup", dilution="45 %", written_for={"berry-syrup": "46 °Bx"}
+    )
+    result = rescale(bar(RUM, berry, short, jigger_step="3.75 ml"), "berry-syrup", 57.0)
+    assert (result.advice.word, ml(result)) == ("change pours", {"Short": 7.5})
+    assert corrected_lines(result).unreached == (short,)
+    assert not gains_by_correction(result)
+    assert "correct it" not in said(result)
