@@ -44,12 +44,47 @@ def test_a_lost_point_that_was_set_is_found_by_check(tmp_path: Path) -> None:
     assert (done.code, done.first[:9]) == (0, "written: ")
     told = " ".join(done.out.split())
     assert "heed: check will doubt it: Anchor Sour: 225 ml of lime juice is more than a drink holds" in told
-    assert "if it is meant, say so: {pour: 225 ml, of: lime juice, top: true}" in told
+    assert 'correct it to what one serve has; for many at once: balancer bottle "Anchor Sour" --serves N' in told
+    assert "top: true" not in told
     check = run("check", specs=specs)
     assert (check.code, "225 ml of lime juice" in check.out) == (1, True)
     back = run("set", "anchor", "lime juice", "22.5 ml", "--yes", specs=specs)
     assert back.code == 0
     assert run("check", specs=specs).code == 0
+
+
+@pytest.mark.parametrize(
+    ("told", "tops"),
+    [
+        ("kind: mixer", True),
+        ("kind: wine\nabv: 11 %", True),
+        ("kind: beer\nabv: 5 %", True),
+        ("top: true", True),
+        ("kind: spirit\nabv: 40 %", False),
+        ("kind: liqueur\nabv: 20 %", False),
+        ("kind: juice", False),
+        ("kind: dairy", False),
+        ("", False),
+    ],
+)
+def test_only_what_tops_a_drink_up_is_offered_to_be_poured_after_the_ice(tmp_path: Path, told: str, tops: bool) -> None:
+    """Rum poured after the shake is a stronger drink, and its doubt would be gone: common practice tops with mixers."""
+    thing = f"ingredient: long thing\n{told}\n"
+    slip = "drink: Slip\nmethod: shaken\npours: [{pour: 140 ml, of: long thing, top: false}, 20 ml plain syrup]\n"
+    specs = copy_of_house(tmp_path, ingredients__thing=thing, drinks__slip=slip)
+    data = run("check", "--json", specs=specs, env=NOW).data
+    remedies = [one["remedy"] for one in data["problems"] if one["code"] == "doubt"]
+    bottled = "correct it to what one serve has; for many at once: balancer bottle Slip --serves N"
+    assert remedies == [
+        "correct it; if it is meant, say so: {pour: 140 ml, of: long thing, top: true}" if tops else bottled
+    ]
+
+
+def test_so_much_syrup_is_offered_to_be_bottled(tmp_path: Path) -> None:
+    slip = "drink: Slip\nmethod: shaken\npours: [60 ml gold rum, 200 ml plain syrup]\n"
+    specs = copy_of_house(tmp_path, drinks__slip=slip)
+    told = run("check", "--json", specs=specs, env=NOW).data["problems"]
+    assert ["--serves" in one["remedy"] for one in told] == [True]
 
 
 def test_a_doubted_reading(tmp_path: Path) -> None:

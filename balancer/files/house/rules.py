@@ -37,6 +37,8 @@ ZERO_PROOF_ABV = 0.5
 _MOST_RELATION_PERCENT = 70.0
 _MOST_CHILL_PERCENT = 150.0
 _MOST_ML_PER_G = 1.3
+# What is poured into the glass to fill it up; anything else belongs with the ice (common practice).
+_TOPPING_KINDS = ("mixer", "wine", "beer")
 _JIGGER_UNITS = ("ml", "cl", "l", "oz")
 _MARGIN = 1.03
 
@@ -153,7 +155,7 @@ def _pour_rules(pour: Pour, drink: Drink, bar: Bar, where: Node, document: Docum
         document.report(error.code, where, error.message, error.remedy)
         return 0.0
     if (grams if ml is None else ml) > MOST_POUR_ML:
-        _doubt_pour(drink, pour, *((grams, "g") if ml is None else (ml, "ml")), liquid, where, document)
+        _doubt_pour(drink, pour, *((grams, "g") if ml is None else (ml, "ml")), liquid, bar, where, document)
     elif ml is not None and ml < LEAST_POUR_ML:
         _doubt_small(drink, pour, ml, liquid, where, document)
     # Where the file gives a density, what is in it may fill more by itself: strong alcohol the most for its weight.
@@ -170,15 +172,24 @@ def _doubt_small(drink: Drink, pour: Pour, ml: float, liquid: Liquid, where: Nod
 
 
 def _doubt_pour(
-    drink: Drink, pour: Pour, size: float, unit: str, liquid: Liquid, where: Node, document: Document
+    drink: Drink, pour: Pour, size: float, unit: str, liquid: Liquid, bar: Bar, where: Node, document: Document
 ) -> None:
     amount = pour.amount
     if (amount.value <= 1.0 and find_unit(amount.unit) is None) or liquid.melts:
         return  # one can, one egg, a cup of ice: no point is lost
     told = pour_doubt(liquid.name, size, unit, is_top=liquid.is_top if pour.top is None else pour.top)
     if told:
-        said = f"{{pour: {format_number(amount.value)} {amount.unit}, of: {liquid.name}, top: true}}"
-        document.report("doubt", where, f"{drink.name}: {told}", f"correct it; if it is meant, say so: {said}")
+        document.report("doubt", where, f"{drink.name}: {told}", _pour_remedy(drink, pour, liquid, bar))
+
+
+def _pour_remedy(drink: Drink, pour: Pour, liquid: Liquid, bar: Bar) -> str:
+    """What to do about so large a pour: only what tops a drink up may go in after the ice, or the mix gets stronger."""
+    one = bar.specs.ingredients.get(pour.of)
+    if one is not None and (one.top or one.kind in _TOPPING_KINDS):
+        said = f"{{pour: {format_number(pour.amount.value)} {pour.amount.unit}, of: {liquid.name}, top: true}}"
+        return f"correct it; if it is meant, say so: {said}"
+    name = f'"{drink.name}"' if " " in drink.name else drink.name
+    return f"correct it to what one serve has; for many at once: balancer bottle {name} --serves N"
 
 
 def _glass_rule(drink: Drink, bar: Bar, poured_ml: float, node: Mapping, document: Document) -> None:
