@@ -13,7 +13,7 @@ from balancer.engine.drink.dilution import is_told, made_in
 from balancer.errors import ZERO_PROOF_UNKNOWN, Problem
 from balancer.files.house.entries import entries_of
 from balancer.files.house.load import Loaded, load
-from balancer.files.house.pantry_copy import documents
+from balancer.files.house.pantry_copy import documents, from_pantry
 from balancer.files.house.remarks import DRINK_REMARKS
 from balancer.files.sheets.blocks import Blocks
 from balancer.files.sheets.drinks import Candidate, New, Reader
@@ -27,6 +27,7 @@ from balancer.files.yaml.document import Document
 from balancer.files.yaml.tree import read_document
 from balancer.models.drink import Drink
 from balancer.models.imported import Imported, ImportedDrink
+from balancer.models.names import slug
 from balancer.models.pantry import FromPantry
 
 MOST_NEW: Final = 2000
@@ -107,7 +108,8 @@ class _Planner:
         ready = [one for one in candidates if not one.raw.faulty and one.id not in self._there]
         stubs = merged(ready)
         paths = self._file_names(ready)
-        files: dict[Path, bytes] = dict(self._pantry.files) if ready else {}
+        self._take_what_is_poured(ready)
+        files: dict[Path, bytes] = dict(self._pantry.files)
         if stubs:
             files[self._stub_path()] = stub_file(self._sheet.path, [(new.name, new.rows) for new in stubs.values()])
         for one in ready:
@@ -134,6 +136,13 @@ class _Planner:
             lacking(self._before.specs, stubs, self._pantry.added) if files else (),
         )
         return Plan(result, files)
+
+    def _take_what_is_poured(self, ready: list[Candidate]) -> None:
+        """Leave in the pantry what only drinks with faults pour. They were read with it, and keep their faults."""
+        poured = {pour.of for one in ready if one.meant for pour in one.meant.pours}
+        entries = [entry for entry in self._pantry.added if slug(entry.name) in poured]
+        if len(entries) < len(self._pantry.added):
+            self._pantry = from_pantry(self._specs, entries) if entries else FromPantry({})
 
     def _too_many(self, names: set[str], candidates: list[Candidate]) -> Problem:
         """That this cannot be a bar's specs: so many drinks or unknown names are rather another column's text."""

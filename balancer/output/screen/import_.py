@@ -31,10 +31,13 @@ def import_text(result: Imported) -> str:
         unknown = [entry.name for entry in result.pantry if entry.lacks_abv]
         label = f"; ABV unknown until you read the label: {_some(unknown)}" if unknown else ""
         rows.append(labelled("out of the pantry", f"{_some(entry.name for entry in result.pantry)}{label}"))
-    new = [_new(one) for one in result.ingredients]
+    new = [_new(one) for one in result.ingredients if one.file]
+    idle = [_new(one) for one in result.ingredients if not one.file]
     if new:
         rows.append(labelled("new ingredients", _some(new)))
         rows.append(labelled("unknown in them", "alcohol, acid, sugar, allergens: add them from the label"))
+    if idle:
+        rows.append(labelled("not in the house", f"{_some(idle)}: only in drinks that are left out, so not written"))
     taken = {entry.name for entry in result.pantry}
     figures = [(one.name, [what for what in one.what if what != "alcohol"]) for one in result.lacking]
     lacking = [f"{' and '.join(what)} of {name}" for name, what in figures if what and name in taken]
@@ -137,8 +140,9 @@ def _first(result: Imported) -> str:
         parts.append(f"{faulty} with faults")
     elif result.problems:
         parts.append(count(len(result.problems), "faults"))
-    if result.ingredients:
-        parts.append(f"{count(len(result.ingredients), 'ingredients')} new")
+    new = sum([one.file is not None for one in result.ingredients])
+    if new:
+        parts.append(f"{count(new, 'ingredients')} new")
     if result.pantry:
         parts.append(f"{len(result.pantry)} out of the pantry")
     return f"{PurePath(result.path).name}: {', '.join(parts)}"
