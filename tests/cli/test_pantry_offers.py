@@ -150,6 +150,22 @@ def test_somebody_at_a_terminal_is_asked_about_each(bar: Path, sheet: str, monke
     assert run("check", specs=bar).code == 0
 
 
+def test_after_somebody_was_asked_the_answer_is_told(bar: Path, sheet: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Enter leaves a name new: it was told that one would be asked, by whom one had been asked. "stop" asks no more."""
+    answers = iter(["", "", "stop"])
+    monkeypatch.setattr(command, "is_terminal", lambda: True)
+    monkeypatch.setattr(command, "ask", lambda _: True)
+    monkeypatch.setattr(unknown_names, "say", lambda _, **__: next(answers))
+    told = " ".join(run("import", sheet, specs=bar).out.split())
+    new = "yuzu juice, orange liqueur: new as it is, by your answer or map; --pantry takes it"
+    assert f"pantry has {new}" in told
+    assert "pantry has aged rum: taken with --pantry, or you are asked at a terminal" in told
+    monkeypatch.setattr(command, "is_terminal", lambda: False)
+    assert f"pantry has {new}" in " ".join(run("import", sheet, specs=bar).out.split()), "the map keeps it"
+    done = run("import", sheet, "--pantry", "--json", specs=bar)
+    assert done.data["from_pantry"] == ["yuzu juice", "orange liqueur", "aged rum"]
+
+
 def test_faults_alone_take_nothing_out_of_the_pantry(bar: Path, tmp_path: Path) -> None:
     path = tmp_path / "faulty.csv"
     path.write_text("Drink,Ingredient,Amount,Method\nFog Signal,yuzu juice,some,shaken\n")

@@ -43,9 +43,8 @@ def import_text(result: Imported) -> str:
     lacking = [f"{' and '.join(what)} of {name}" for name, what in figures if what and name in taken]
     if lacking:
         rows.append(labelled("unknown", f"{_some(lacking)}: until you measure it, or read the label"))
-    offered = [one.pantry.name for one in result.ingredients if one.pantry]
-    if offered and not result.is_written:
-        rows.append(labelled("pantry has", f"{_some(offered)}: taken with --pantry, or you are asked at a terminal"))
+    if not result.is_written:
+        rows.extend(_offered_by_pantry(result))
     rows.extend(_about_drinks(result))
     if result.unread:
         columns = (f"{column.letter} {column.heading}".strip() for column in result.unread)
@@ -56,6 +55,16 @@ def import_text(result: Imported) -> str:
     ready = "".join(f"\n{line}" for line in _ready(result))
     told = f"\n{problems_text(result.problems)}" if result.problems else ""
     return page(_first(result), rows, _more(result)) + ready + told
+
+
+def _offered_by_pantry(result: Imported) -> Iterator[str]:
+    """What the pantry has by the very name: nobody was asked of it yet, or it was said to be new all the same."""
+    waiting = [one.pantry.name for one in result.ingredients if one.pantry and not one.kept]
+    answered = [one.pantry.name for one in result.ingredients if one.pantry and one.kept]
+    if waiting:
+        yield labelled("pantry has", f"{_some(waiting)}: taken with --pantry, or you are asked at a terminal")
+    if answered:
+        yield labelled("pantry has", f"{_some(answered)}: new as it is, by your answer or map; --pantry takes it")
 
 
 def _about_drinks(result: Imported) -> Iterator[str]:
