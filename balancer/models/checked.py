@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from balancer.errors import Problem
 from balancer.models.layered import OverrideState
+
+
+class NotKnown(NamedTuple):
+    """A figure that the files do not tell whole, and the names of the drinks that lack it, in the order of the menu."""
+
+    what: str
+    drinks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +25,7 @@ class Checked:
     files      how many files were read, those of the base among them
     bases      the folders that it stands on, the nearest first
     standings  what it has its own for, in place of what its base says
+    not_known  what its drinks pour without a figure: no problem, and not well either; empty where nobody asked
     """
 
     folder: str
@@ -25,6 +34,7 @@ class Checked:
     files: int = 0
     bases: tuple[str, ...] = ()
     standings: tuple[OverrideState, ...] = ()
+    not_known: tuple[NotKnown, ...] = ()
 
     @property
     def is_sound(self) -> bool:

@@ -11,6 +11,7 @@ import typer
 from balancer.cli.desk import Desk
 from balancer.cli.folder import holds_bar
 from balancer.cli.runner import Answer, answering
+from balancer.engine.drink.not_known import not_known
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.base import Shelf
 from balancer.files.house.load import NoBarError
@@ -106,6 +107,7 @@ def _checked(desk: Desk) -> Checked:
         loaded.files,
         tuple(map(str, bases)),
         tuple(standings(loaded.overrides, seen, own)) if bases else (),
+        not_known(desk.bar, specs.drinks.values()),
     )
 
 

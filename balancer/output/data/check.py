@@ -13,9 +13,12 @@ from balancer.output.words.problems import problems_data
 
 def check_data(one: Checked) -> dict[str, Any]:
     """The problems of a folder; of one on a base also what it has in place of what that says."""
+    told = problems_data(one.problems) | {
+        "not_known": [{"what": each.what, "drinks": [*each.drinks]} for each in one.not_known]
+    }
     if not one.bases:
-        return problems_data(one.problems)
-    return problems_data(one.problems) | {"base": list(one.bases), "overrides": [*map(_standing, one.standings)]}
+        return told
+    return told | {"base": list(one.bases), "overrides": [*map(_standing, one.standings)]}
 
 
 def checks_data(found: Sequence[Checked], problems: Iterable[Problem]) -> dict[str, Any]:

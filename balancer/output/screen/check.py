@@ -14,6 +14,7 @@ from balancer.output.words.numbers import count, cut, some
 from balancer.output.words.page import AnswerRow, act, few, fine, labelled, page, watch
 from balancer.output.words.problems import problems_text
 
+_FIGURES: Final = {"abv": "ABV", "sugar": "sugar", "acid": "acid", "allergens": "allergens"}
 _MOST: Final = 6
 _ROOM: Final = 4
 _SHOWN: Final = 70
@@ -24,24 +25,56 @@ def check_text(one: Checked) -> str:
     held = ", ".join(count(number, kind) for kind, number in one.counts.items())
     if not one.files:
         return "nothing to check: no house.yaml, and nothing in ingredients/, syrups/ or drinks/"
-    if one.is_sound:
+    if one.is_sound and one.not_known:
+        first = watch(f"no problems; not known: {_not_known(one)}")
+    elif one.is_sound:
         first = fine(f"all well: {held} in {count(one.files, 'files')}")
     else:
         first = act(f"{count(len(one.problems), 'problems')}; what loads: {held}")
     rows, more = _base_rows(one)
+    if one.not_known:
+        rows, more = [*_not_known_rows(one, held), *rows], [*_not_known_more(more), *more]
     return _answer(first, rows, more, one.problems)
+
+
+def _not_known(one: Checked) -> str:
+    """What nobody knows, and of how many drinks: "ABV of 2 drinks, sugar of 3"."""
+    first, *others = one.not_known
+    named = [f"{_FIGURES[first.what]} of {count(len(first.drinks), 'drinks')}"]
+    return ", ".join([*named, *(f"{_FIGURES[each.what]} of {len(each.drinks)}" for each in others)])
+
+
+def _not_known_rows(one: Checked, held: str) -> list[AnswerRow]:
+    """What loads, where the first line does not tell; what nobody knows beside problems; with --all of which drinks."""
+    told = labelled("loads", f"{held} in {count(one.files, 'files')}")
+    rows: list[AnswerRow] = [told if one.is_sound else watch(labelled("not known", _not_known(one)))]
+    if is_whole():
+        rows += [labelled(f"{_FIGURES[each.what]} of", ", ".join(each.drinks)) for each in one.not_known]
+    return rows
+
+
+def _not_known_more(more: Sequence[str]) -> list[str]:
+    """Where there is more of it; --all is named once."""
+    which = [] if is_whole() or any(each.startswith("--all") for each in more) else ["--all says of which drinks"]
+    return [*which, "balancer totals DRINK says what lacks it"]
 
 
 def checks_text(found: Sequence[Checked], problems: Sequence[Problem]) -> str:
     """Several folders: how many are sound and which are not, what their bases changed, and every problem once."""
     wrong = [one for one in found if not one.is_sound]
-    if not wrong:
+    lacking = [one for one in found if one.not_known]
+    if not wrong and lacking:
+        first = watch(f"all {len(found)} are sound; figures not known in {len(lacking)}")
+    elif not wrong:
         first = fine(f"all {len(found)} are sound")
     else:
         named = some([f"{one.folder} ({count(len(one.problems), 'problems')})" for one in wrong], _MOST)
         first = act(f"{len(found) - len(wrong)} of {len(found)} are sound; not: {named}")
     over = [one for one in found if one.in_place]
     rows: list[AnswerRow] = []
+    if lacking:
+        told = some([f"{one.folder} ({_not_known(one)})" for one in lacking], _ROOM)
+        rows.append(watch(labelled("not known", told)))
     if over:
         held = count(len([each for one in over for each in one.in_place]), "entries")
         rows.append(
