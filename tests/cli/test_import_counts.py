@@ -76,3 +76,24 @@ def test_what_only_a_drink_with_faults_pours_stays_where_it_is(tmp_path: Path) -
     told = " ".join(done.out.split())
     assert "not in the house quince syrup" in told
     assert "only in drinks that are left out, so not written" in told
+
+
+@pytest.mark.parametrize("more", [(), ("--unit", "ml")])
+def test_an_egg_is_one_of_its_own_unit(tmp_path: Path, more: tuple[str, ...]) -> None:
+    """The pantry says 33 g for a white and 50 g for an egg, after published records named there."""
+    bar, sheet = tmp_path / "bar", tmp_path / "sheet.csv"
+    run("start", str(bar), specs=None)
+    sheet.write_text(
+        "Drink,Ingredient,Amount,Unit,Method\nHazel,pisco,50,ml,shaken\nHazel,egg white,1,,shaken\n"
+        "Flip,pisco,50,ml,shaken\nFlip,whole egg,1,,shaken\nMint,pisco,50,ml,shaken\nMint,mint leaves,8,,shaken\n",
+        encoding="utf-8",
+    )
+    before = run("import", str(sheet), *more, specs=bar)
+    assert "the pantry knows what one weighs: take it with --pantry" in " ".join((before.out + before.err).split())
+    done = run("import", str(sheet), "--pantry", "--write", *more, specs=bar)
+    assert (done.code, done.first[:27]) == (0, "sheet.csv: 3 drinks written")
+    drinks = load(bar).specs.drinks
+    assert [str(pour.amount) for pour in drinks["hazel"].pours][1:] == ["1 white"]
+    assert [str(pour.amount) for pour in drinks["flip"].pours][1:] == ["1 egg"]
+    assert [str(pour.amount) for pour in drinks["mint"].pours][1:] == ["8 leaf"]
+    assert run("check", specs=bar).code == 0

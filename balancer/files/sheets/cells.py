@@ -9,7 +9,16 @@ from datetime import date, timedelta
 from typing import Final
 
 from balancer.errors import QuantityError
-from balancer.files.sheets.doubt import LEAST_ASSUMED_ML, refuse_counted, refuse_several
+from balancer.files.sheets.doubt import (
+    LEAST_ASSUMED_ML,
+    MOST_COUNTED,
+    is_counted,
+    is_egg,
+    not_measured,
+    refuse_counted,
+    refuse_egg,
+    refuse_several,
+)
 from balancer.files.sheets.jotted import Jotted, jotted_amount, jotted_name, jotted_pour, plain_name, short_unit
 from balancer.models.names import slug
 from balancer.models.pour import RINSE
@@ -66,6 +75,8 @@ class Manner:
     is_own         whether the house knows a word as a thing's own unit, by unit and name
     is_known       whether the house knows a thing by this very name
     top            of what only tops a drink, if anybody says so
+    count_unit     what one of a thing of the house is called that its name counts: "white" of egg white
+    pantry_counts  whether the pantry knows by this very name what one of it weighs
     """
 
     unit: str | None
@@ -74,6 +85,8 @@ class Manner:
     is_known: Callable[[str], bool]
     measures: Measures
     top: Quantity | None = None
+    count_unit: Callable[[str], str | None] = lambda _: None
+    pantry_counts: Callable[[str], bool] = lambda _: False
 
 
 def fraction_of_date(text: str) -> str | None:
@@ -133,7 +146,8 @@ def said_pour(amount: str, unit: str, name: str, manner: Manner) -> Said:
     if word and find_unit(word) is None and not manner.is_own(word, name):
         raise QuantityError(
             "unit", amount, f'"{word}" is not a unit known here for {_quoted(name)}',
-            f"use one of {known_units()}; what is not measured belongs under extras",
+            not_measured(f"{number} {word} {name}") if is_counted(word)
+            else f"use one of {known_units()}; what is not measured belongs under extras",
         )  # fmt: skip
     return _named(_said(number, value, word, name, manner), manner, is_top=said.is_top or called.is_top)
 
@@ -238,7 +252,27 @@ def _said(number: str, value: float, word: str, name: str, manner: Manner) -> Sa
     return Said(f"{number} {spoken}", amount, name)
 
 
+def _counted(number: str, value: float, name: str, manner: Manner) -> Said | None:
+    """A few of what the house counts: "1 egg white" is one white, "2 sugar cubes" two cubes of sugar."""
+    if is_egg(name) and not manner.is_known(name) and manner.is_known(name.removesuffix("s")):
+        name = name.removesuffix("s")
+    front, _, last = name.rpartition(" ")
+    is_few = value.is_integer() and value <= MOST_COUNTED
+    if (is_counted(last) and not is_egg(name)) or (is_few and manner.unit in (None, "ml")):
+        unit = manner.count_unit(name)
+        if unit:
+            return Said(f"{number} {unit}", Quantity(value, unit), name)
+        if front and manner.is_own(last, front) and not manner.is_known(name):
+            return Said(f"{number} {last}", Quantity(value, last), front)
+    if is_few and not (manner.is_known(name) and manner.unit not in (None, "ml")):
+        refuse_egg(number, name, in_pantry=manner.pantry_counts(name) and not manner.is_known(name))
+    return None
+
+
 def _assumed(number: str, value: float, name: str, manner: Manner) -> Said:
+    counted = _counted(number, value, name, manner)
+    if counted is not None:
+        return counted
     if manner.unit is None:
         meant = _serial(number, value)
         if meant:
@@ -246,6 +280,8 @@ def _assumed(number: str, value: float, name: str, manner: Manner) -> Said:
                 "import-date", number, f'"{number}" is a date in a spreadsheet\'s count of days, probably of {meant}',
                 f'write "{meant} oz"',
             )  # fmt: skip
+        if not manner.is_known(name) and not is_egg(name):
+            refuse_counted(number, name)
         raise QuantityError(
             "unit-missing", number, f'"{number}" of {_quoted(name)} has no unit',
             f'write its unit, like "{_with_unit(number)}", or give that of all such: --unit ml, or unit: ml in the map',
@@ -253,7 +289,7 @@ def _assumed(number: str, value: float, name: str, manner: Manner) -> Said:
     amount = Quantity(value, manner.unit)
     if manner.unit in _COUNTED_UNITS:  # nobody assumes it: the heading says so
         return Said(format_quantity(amount), amount, name)
-    if not manner.is_known(name):
+    if not manner.is_known(name) and not is_egg(name):
         refuse_counted(number, name, manner.unit)
     if amount.kind == "volume" and manner.measures.ml(amount) < LEAST_ASSUMED_ML - 1e-9:
         raise QuantityError(

@@ -12,6 +12,7 @@ from balancer.errors import QuantityError
 from balancer.files.house.load import Loaded
 from balancer.files.house.pours import MOST_PARTS
 from balancer.files.sheets.cells import Manner, Said, flag, said_pour, said_whole
+from balancer.files.sheets.counts import count_unit, is_counted_in_pantry
 from balancer.files.sheets.glasses import house_glass
 from balancer.files.sheets.headings import Places
 from balancer.files.sheets.jotted import plain_name
@@ -22,7 +23,7 @@ from balancer.files.yaml.scalar import INVISIBLE
 from balancer.files.yaml.validate import check
 from balancer.models.drink import Drink
 from balancer.models.import_map import DRINK_FIELDS, ImportMap
-from balancer.models.ingredient import own_unit
+from balancer.models.ingredient import Ingredient, own_unit
 from balancer.models.names import glass_key, slug
 from balancer.models.pour import RINSE
 from balancer.units import Quantity
@@ -93,8 +94,9 @@ class Reader:
         self._left_out = {slug(name) for name in the_map.leave_out}
         self._glasses = {slug(word): to for word, to in the_map.glasses.items()}
         self._manner = Manner(
-            None, delimiter == ";", self._is_own, self._is_known, loaded.specs.house.measures(), the_map.top
-        )
+            None, delimiter == ";", self._is_own, self._is_known, loaded.specs.house.measures(), the_map.top,
+            lambda name: count_unit(self._known(name), name), lambda name: is_counted_in_pantry(self._house_name(name)),
+        )  # fmt: skip
 
     def read(self, raw: RawDrink) -> Candidate:
         """One drink. Its faults are told, and what is sound of it is kept, so that further faults are found."""
@@ -272,8 +274,11 @@ class Reader:
         return self._also.get(slug(name), name)
 
     def _is_own(self, unit: str, name: str) -> bool:
-        found = self._specs.ingredients.get(self._specs.liquid_names.whole(self._house_name(name)) or "")
+        found = self._known(name)
         return found is not None and own_unit(found.each, unit) is not None
+
+    def _known(self, name: str) -> Ingredient | None:
+        return self._specs.ingredients.get(self._specs.liquid_names.whole(self._house_name(name)) or "")
 
     def _is_known(self, name: str) -> bool:
         return self._specs.liquid_names.whole(self._house_name(name)) is not None

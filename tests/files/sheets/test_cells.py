@@ -172,3 +172,60 @@ def test_pours_in_one_cell(cell: str, pours: list[str]) -> None:
 @pytest.mark.parametrize(("text", "is_so"), [("", False), ("no", False), ("Yes", True), ("x", True), ("✓", True)])
 def test_flags(text: str, is_so: bool) -> None:
     assert flag(text) is is_so
+
+
+EGGS = replace(
+    HOUSE,
+    is_own=lambda unit, name: (unit, name) in {("cubes", "sugar"), ("cube", "sugar"), ("white", "egg white")},
+    is_known={"egg white", "sugar", "mint leaves"}.__contains__,
+    count_unit={"egg white": "white", "mint leaves": "leaf"}.get,
+    pantry_counts=lambda name: name == "whole egg",
+)
+
+
+@pytest.mark.parametrize("unit", [None, "ml"])
+@pytest.mark.parametrize(
+    ("text", "amount", "name"),
+    [
+        ("1 egg white", Quantity(1.0, "white"), "egg white"),
+        ("2 egg whites", Quantity(2.0, "white"), "egg white"),
+        ("1 sugar cube", Quantity(1.0, "cube"), "sugar"),
+        ("2 sugar cubes", Quantity(2.0, "cubes"), "sugar"),
+        ("8 mint leaves", Quantity(8.0, "leaf"), "mint leaves"),
+    ],
+)
+def test_a_count_is_of_the_own_unit_of_the_house(unit: str | None, text: str, amount: Quantity, name: str) -> None:
+    said = said_whole(text, replace(EGGS, unit=unit))
+    assert (said.amount, said.name) == (amount, name)
+
+
+def test_so_much_egg_is_by_volume() -> None:
+    """Nobody pours fifteen whites: and in a column of ounces one is an ounce."""
+    assert said_whole("15 egg white", replace(EGGS, unit="ml")).amount == Quantity(15.0, "ml")
+    assert said_whole("1 egg white", replace(EGGS, unit="oz")).amount == Quantity(1.0, "oz")
+    assert said_whole("30 egg yolk", MILLILITRES).amount == Quantity(30.0, "ml")
+
+
+@pytest.mark.parametrize("unit", [None, "ml"])
+@pytest.mark.parametrize(
+    ("text", "says", "never"),
+    [
+        ("1 whole egg", 'take it with --pantry, or write it by volume, like "50 ml"', "extras"),
+        ("1 egg yolk", "or what one weighs as each: in its ingredient's file", "extras"),
+        ("3 lemon cubes", "write it as a unit of its sugar", "extras"),
+        ("8 basil leaves", 'write "8 basil leaves" under extras', "--unit"),
+        ("3 slices cucumber", "under extras", "--unit"),
+    ],
+)
+def test_a_count_that_nobody_knows_says_how_to_write_it(unit: str | None, text: str, says: str, never: str) -> None:
+    """`1 egg white` was to be written as "1 ml", then was too little for ml, then belonged under extras."""
+    with pytest.raises(QuantityError) as caught:
+        said_whole(text, replace(EGGS, unit=unit))
+    assert says in caught.value.remedy
+    assert never not in caught.value.remedy
+
+
+def test_a_cell_of_slices_says_so() -> None:
+    with pytest.raises(QuantityError) as caught:
+        said_pour("3 slices", "", "cucumber", HOUSE)
+    assert caught.value.remedy.startswith('write "3 slices cucumber" under extras')
