@@ -149,9 +149,9 @@ def _first(result: Imported) -> str:
         parts.append(f"{faulty} with faults")
     elif result.problems:
         parts.append(count(len(result.problems), "faults"))
-    new = sum([one.file is not None for one in result.ingredients])
+    new = [one for one in result.ingredients if one.file]
     if new:
-        parts.append(f"{count(new, 'ingredients')} new")
+        parts.append(f"{count(len(new), 'ingredients')} new")
     if result.pantry:
         parts.append(f"{len(result.pantry)} out of the pantry")
     return f"{PurePath(result.path).name}: {', '.join(parts)}"

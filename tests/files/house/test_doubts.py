@@ -67,7 +67,7 @@ def test_a_pour_that_is_more_than_a_drink_holds(tmp_path: Path, pour: str, doubt
 
 def test_saying_that_it_is_meant_ends_the_doubt(tmp_path: Path) -> None:
     """The remedy, taken at its word, is a pour without a doubt."""
-    loaded = load_with(tmp_path, {"drinks/new.yaml": drink("225 ml lime juice")})
+    loaded = load_with(tmp_path, {"drinks/new.yaml": drink("{pour: 225 ml, of: soda water, top: false}")})
     assert doubts(loaded) == [(6, 5)]
     remedy = loaded.problems[0].remedy
     loaded = load_with(tmp_path, {"drinks/new.yaml": drink(remedy[remedy.index("{") :])})
