@@ -74,6 +74,7 @@ def test_what_only_a_drink_with_faults_pours_stays_where_it_is(tmp_path: Path) -
     assert entries(bar)["imported.yaml"] == ["zork"]
     assert entries(bar)["spirits.yaml"] == ["pisco"]
     told = " ".join(done.out.split())
+    assert f"fromthelabel,in{bar / 'ingredients' / 'imported.yaml'}" in "".join(done.out.split())
     assert "not in the house quince syrup" in told
     assert "only in drinks that are left out, so not written" in told
 

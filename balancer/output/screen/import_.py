@@ -35,7 +35,9 @@ def import_text(result: Imported) -> str:
     idle = [_new(one) for one in result.ingredients if not one.file]
     if new:
         rows.append(labelled("new ingredients", _some(new)))
-        rows.append(labelled("unknown in them", "alcohol, acid, sugar, allergens: add them from the label"))
+        where = ", ".join(dict.fromkeys(one.file for one in result.ingredients if one.file))
+        told = f"alcohol, acid, sugar, allergens: add them from the label, in {where}"
+        rows.append(labelled("unknown in them", told))
     if idle:
         rows.append(labelled("not in the house", f"{_some(idle)}: only in drinks that are left out, so not written"))
     taken = {entry.name for entry in result.pantry}
