@@ -43,7 +43,14 @@ def coming(desk: Desk, text: str, option: str, out_id: str | None = None) -> tup
     syrup = made_up(text, option)
     if syrup is not None:
         return with_syrup(desk.bar, syrup), syrup.id, True
-    return desk.bar, named(desk, text, option, out_id), False
+    try:
+        return desk.bar, named(desk, text, option, out_id), False
+    except UsageError as error:
+        if error.problems()[0].code != "unknown-name":
+            raise
+        told = error.problems()[0]
+        hint = f"{told.remedy}; one that no file has yet is written {_LIKE}"
+        raise UsageError("unknown-name", told.message, hint) from None
 
 
 def made_up(text: str, option: str) -> Syrup | None:

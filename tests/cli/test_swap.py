@@ -60,7 +60,7 @@ def test_one_quantity_is_said_once() -> None:
         body = out.split("more:")[0]
         assert body.count("acid −") + body.count("acid +") == 1, body
         assert body.count("sweetness") <= 1
-        assert body.count("ABV") == 1
+        assert body.count("ABV") <= 1
 
 
 def test_plain_for_plain_is_nothing_to_notice() -> None:
@@ -347,7 +347,7 @@ def test_what_is_open_stands_in_by_what_it_is_then_by_how_little_it_moves(tmp_pa
     assert list(found) == ["PLA-1", "RIC-1", "HON-1"]
     assert found["PLA-1"] < found["HON-1"] < found["RIC-1"]
     text = run("swap", "anchor", "--out", "berry", specs=specs, env=NOW)
-    assert text.first.startswith("closest match, open now: Anchor Sour for tonight, ")
+    assert text.first.startswith("Anchor Sour for tonight: ")
 
 
 def test_nothing_past_its_last_day_stands_in(tmp_path: Path) -> None:

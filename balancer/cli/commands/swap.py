@@ -48,7 +48,11 @@ def command(
     into: Annotated[
         str | None,
         typer.Option(
-            "--in", "-i", metavar="NAME", autocompletion=LIQUIDS, help="What comes; without it, what is open tonight."
+            "--in",
+            "-i",
+            metavar="NAME",
+            autocompletion=LIQUIDS,
+            help='What comes, or one that does not exist yet: "50 °Bx, acid 9 g/kg".',
         ),
     ] = None,
     hold: Annotated[

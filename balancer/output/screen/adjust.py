@@ -5,7 +5,7 @@ from __future__ import annotations
 from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.models.house import House
 from balancer.output.words.adjust import asked_words, goal_row, missed_words, overflow_words, stronger_words, stuck_rows
-from balancer.output.words.known import known_change, unknown_contents
+from balancer.output.words.known import is_still, known_change, unknown_contents
 from balancer.output.words.numbers import percent
 from balancer.output.words.page import ROWS, act, few, house_volume, labelled, page
 from balancer.output.words.swap import abv_change, changed_pour, glass_words
@@ -72,4 +72,4 @@ def _moves(result: AdjustedDrink) -> str:
     said += [known_change("acid", change.acid_percent, change)] if "acid" not in asked else []
     if "abv" not in asked and change.abv_points is not None and result.old.ethanol_g:
         said.append(abv_change(change.abv_points))
-    return ", ".join(filter(None, said))
+    return ", ".join(text for text in said if text and not is_still(text))

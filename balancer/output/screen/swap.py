@@ -12,7 +12,7 @@ from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text, change_text
-from balancer.output.words.known import known_change, unknown_contents
+from balancer.output.words.known import is_still, known_change, unknown_contents
 from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, count, pad, percent, some, trim, width
 from balancer.output.words.page import ROWS, act, few, labelled, page
@@ -106,11 +106,11 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
             "; ".join([*more, "balancer batch list shows what is open"]),
         )
     best = found[0]
-    first = f"closest match, open now: {_answer(best, house)}"
+    first = _stand_in(best, house)
     if best.reasons:
         first = act(f"nothing open tonight can stand in for {out} in {drink.name}: what is open is {NOT_A_SWAP}")
     elif _warnings(best, house):
-        first = _first(best, house)
+        first = act("; ".join([*_warnings(best, house), first]))
     rows = []
     shown, left = few(found, ROWS)
     for result in shown:
@@ -119,6 +119,18 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
         rows.append(f"{_poured(result, house, named)}: {said}")
     ranked = "ranked by what each is, then by how little moves; allergens, alcohol and what is not a swap last"
     return page(first, rows, "; ".join([*left, *assumed(best.at, _concerned(found)), ranked, *more]))
+
+
+def _stand_in(result: Swap, house: House) -> str:
+    """What is open that comes closest: what to pour of it for what."""
+    if not result.feasible:
+        return _answer(result, house)
+    read = {liquid.id: batch_note(strength) for liquid, strength in result.concerned}
+    comes = _poured(result, house, f"{result.into.name}{batch_note(result.strength)}")
+    goes = f"{result.out.name}{read.get(result.out.id, '')}"
+    others = [changed_pour(pour, house) for pour in result.free_pours if not pour.is_new]
+    said = "; ".join([f"{comes} for {goes}", *filter(None, others)])
+    return f"{result.drink.name} for tonight: {said}; the closest match open now"
 
 
 def _first(result: Swap, house: House) -> str:
@@ -197,6 +209,7 @@ def _moves_rows(result: Swap) -> list[str]:
     said += [] if tasted("acid") else [known_change("acid", change.acid_percent, change)]
     if change.abv_points is not None and not tasted("abv"):
         said.append(f"ABV {points(change.abv_points)} % vol")
+    said = [text for text in said if text and not is_still(text)] or ["nothing else"]
     if result.brings_acid and not tasted("acid"):
         said.append(f"acid {trim(result.new.acid_g, 1)} g in a drink that had none")
     alcohol = unknown_alcohol(result)

@@ -55,6 +55,15 @@ def known_change(what: Content, value: float | None, moved: Moved) -> str:
     return f"{CONTENT_WORDS[what]} {percent(value)}{' at most' if what in moved.at_most and value else ''}"
 
 
+def is_still(text: str) -> bool:
+    """Whether a change in words is none at all, so that it need not be said.
+
+    >>> is_still("sugar 0 %"), is_still("ABV 0 % vol"), is_still("sugar +10 %")
+    (True, True, False)
+    """
+    return f" {text}".endswith((" 0 %", " 0 % vol"))
+
+
 def unknown_names(unknown: Iterable[Unknown], what: str, *, small: bool | None = None) -> list[str]:
     """Names of what the files do not say something of, each once; only those that are small, or that are not."""
     return list(dict.fromkeys(item.name for item in unknown if item.what == what and small in (None, item.small)))
