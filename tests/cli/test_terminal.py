@@ -164,7 +164,9 @@ def test_a_caret_stands_under_wide_characters(tmp_path: Path) -> None:
         tmp_path, drinks__wide="drink: 朝霧\nmethod: shaken\npours:\n  - {pour: 20 ml, of: 朝霧の酒}\n"
     )
     done = run("check", specs=specs)
-    _, _, line, caret, _ = done.out.splitlines()
+    lines = done.out.splitlines()
+    at = next(at for at, line in enumerate(lines) if "^^" in line)
+    line, caret = lines[at - 1 : at + 1]
     place = line.index("朝霧の酒")
     wide = sum(2 if unicodedata.east_asian_width(char) in "WF" else 1 for char in line[:place])
     assert caret.index("^") == wide

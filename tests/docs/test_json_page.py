@@ -70,7 +70,7 @@ def is_told(key: str, section: str) -> bool:
         rest = key.removeprefix(f"{whole}.")
         if whole == "counting" and rest != key:  # the keys are ids
             return True
-        if whole == "obstacle.misses_percent":
+        if whole in ("obstacle.misses_percent", "held_misses_percent") and rest != key:
             return rest in ("sugar", "acid", "volume", "abv", "sweetness")
         if rest != key:
             if whole.endswith("taste_first[]"):
