@@ -43,7 +43,7 @@ GROUPS: Final = {
     },
     "Menu": {
         "totals": Listed("totals", "What a drink holds, two side by side, or the whole menu."),
-        "swap": Listed("swap", "Replace one sweetener by another without retasting."),
+        "swap": Listed("swap", "Replace a sweetener or a sour by another without retasting."),
         "adjust": Listed("adjust", "Make a drink drier, sweeter, sourer, lighter, stronger or larger."),
         "fits": Listed("fits", "Every sweetener of the house for a drink, at the same sugar."),
         "aim": Listed("aim", "What strength and acid a syrup needs to pour one for one."),

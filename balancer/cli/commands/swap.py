@@ -12,7 +12,7 @@ from balancer.cli.coming import coming, named, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.keep import KeepAsked, keep_pours
-from balancer.cli.options import AsName, ForTonight, Sure, Write
+from balancer.cli.options import AsName, ByWhom, ForTonight, Sure, Write
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.across import stand_ins, swap_all
 from balancer.engine.swaps.at import At, offered, past_syrups
@@ -34,12 +34,12 @@ _NOT_KEPT: Final = {
 
 
 @answering(steps=True)
-def command(
+def command(  # noqa: PLR0913 - one for each option
     desk: Desk,
     out: Annotated[
         str,
         typer.Option(
-            "--out", "-o", metavar="NAME", autocompletion=LIQUIDS, help="The syrup, dry sugar or liqueur that goes."
+            "--out", "-o", metavar="NAME", autocompletion=LIQUIDS, help="What goes: a syrup, sugar, liqueur or sour."
         ),
     ],
     drink: Annotated[
@@ -69,9 +69,10 @@ def command(
     write: Write = False,
     as_name: AsName = None,
     yes: Sure = False,
+    by: ByWhom = None,
 ) -> Answer:
-    """Replace one sweetener by another without retasting. Exact pours, jigger pours, and what moved."""
-    keeping = KeepAsked(write, as_name, yes)
+    """Replace a sweetener or a sour by another without retasting. Exact pours, jigger pours, and what moved."""
+    keeping = KeepAsked(write, as_name, yes, by)
     if keeping.is_wanted and (tonight or everywhere or into is None):
         raise UsageError("usage", *_NOT_KEPT[tonight])
     if everywhere and not drink:
