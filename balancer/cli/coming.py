@@ -23,6 +23,7 @@ from balancer.units import format_quantity, parse_number, parse_quantity
 
 _LIKE: Final = '"50 °Bx, acid 9 g/kg, sugars fructose 100 %"'
 _COMMA: Final = re.compile(r"[,;](?![0-9])")
+_STRENGTH_FIRST: Final = re.compile(r"[0-9.,]+\s*[°º˚]?\s*(?:bx|brix)\b", re.IGNORECASE)
 _SHARES: Final = ("sugars", "acids")
 _KEYS: Final = ("sugar share", *_SHARES, "acid", "abv")
 _SHARE: Final = re.compile(r"(?P<name>[^\W\d_][\w\s]*?)\s*:?\s*(?P<share>[0-9].*)")
@@ -65,6 +66,8 @@ def made_up(text: str, option: str) -> Syrup | None:
     except QuantityError:
         if _is_bare_number(first):
             raise UsageError("usage", f'{option}: "{text}" is no name', f"a made-up syrup is like {_LIKE}") from None
+        if _STRENGTH_FIRST.match(first):
+            raise UsageError("usage", f'{option}: "{text}" is not one strength', f"put commas: {_LIKE}") from None
         return None
     if strength.kind != "strength":
         return None

@@ -8,6 +8,7 @@ import pytest
 
 from balancer.cli.coming import made_up
 from balancer.errors import UsageError
+from balancer.files.house.demo import demo_folder
 from tests.cli.runner import copy_of_house, run
 
 
@@ -120,3 +121,10 @@ def test_a_sour_for_a_sour_says_what_is_held(tmp_path: Path) -> None:
     assert " ".join(done.out.split()).startswith("Anchor Sour for the spec: lime juice replaced by 22.5 ml sharp lemon")
     assert "; acid held" in " ".join(done.out.split())
     assert "new sour" in done.out
+
+
+def test_a_forgotten_comma_is_told() -> None:
+    done = run("swap", "slipway", "--out", "raspberry", "--in", "50 °Bx acid 9 g/kg", specs=demo_folder())
+
+    assert done.code == 2
+    assert "put commas" in done.err
