@@ -63,6 +63,7 @@ class SweetenerFit:
     likeness: Likeness
     gained: tuple[str, ...]
     unknown: bool
+    is_made_up: bool
     reasons: tuple[Reason, ...]
     before: Amount | None
     alcohol_g: float | None
@@ -77,6 +78,11 @@ class SweetenerFit:
     def is_harmless(self) -> bool:
         """Whether it brings no allergen, known or not, and no alcohol where none belongs."""
         return not (self.gained or self.unknown or self.alcohol_g != 0.0)
+
+    @property
+    def comes_last(self) -> bool:
+        """Whether it is offered last: it is not harmless. Of a syrup that is only thought of nobody can know yet."""
+        return not self.is_harmless and not (self.is_made_up and not self.gained and self.alcohol_g == 0.0)
 
 
 class Misfit(NamedTuple):
@@ -182,7 +188,7 @@ def _rank(fit: SweetenerFit) -> tuple[bool, bool, bool, Likeness, float, str]:
 
     It is the same whatever order they are tried in.
     """
-    last = bool(fit.reasons), not fit.is_harmless, bool(fit.moved_exact.unknown)
+    last = bool(fit.reasons), fit.comes_last, bool(fit.moved_exact.unknown)
     return *last, fit.likeness, round(fit.effort, EFFORT_DIGITS), fit.into.id
 
 
@@ -190,7 +196,7 @@ class _Place:
     """One drink with one sweetener taken out: what every other one is put into."""
 
     def __init__(self, bar: Bar, drink: Drink, out_id: str, at: At) -> None:
-        self.bar, self.drink = bar, drink
+        self.bar, self.drink, self.at = bar, drink, at
         self.designed = contribute(bar, drink, at.strengths, {})
         gone = next((part for part in self.designed if part.pour.of == out_id and part.pour.amount.unit != RINSE), None)
         if gone is None:
@@ -246,6 +252,7 @@ class _Place:
             likeness=self.alike.of(into),
             gained=tuple(sorted(allergens_of(parts) - self.allergens)),
             unknown=merged is None and into.allergens is None,
+            is_made_up=into.id == self.at.made_up,
             reasons=reasons(self.bar.specs.house, made),
             before=amount_of(merged.volume_ml, merged.mass_g, unit) if merged and merged.mass_g else None,
             alcohol_g=None if without and into.abv_unknown else alcohol_g,

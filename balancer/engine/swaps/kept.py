@@ -13,7 +13,10 @@ from balancer.models.drink import Drink
 from balancer.units import Quantity, format_fraction
 
 _SAME_ML: Final = 0.01
-_DECIMAL: Final = ("ml", "cl", "l")
+_TIDY_ML: Final = 0.05
+"""What is no multiple of this, ml, somebody measured in other units."""
+_DIGITS: Final = {"ml": 2, "cl": 3, "l": 4}
+_DECIMAL: Final = tuple(_DIGITS)
 _PARTS: Final = {"oz": 48, "part": 12, "barspoon": 4, "teaspoon": 4, "tablespoon": 4, "dash": 1, "drop": 1}
 """How finely a bar writes its measures: of an ounce every third and every sixteenth, of dashes whole ones."""
 
@@ -54,12 +57,16 @@ def bar_amount(bar: Bar, amount: Amount, like: str) -> Quantity:
     if amount.unit != "ml":
         return Quantity(round(amount.value, 2), amount.unit)
     sizes = dict(bar.measures.sizes())
-    for unit in dict.fromkeys((like, bar.specs.house.show)):
+    house = bar.specs.house
+    for unit in dict.fromkeys((like, house.show, house.step.unit)):
         if unit not in sizes:
             continue
         value = amount.value / sizes[unit]
         if unit in _DECIMAL:
-            return Quantity(round(value, 4 if unit == "l" else 2), unit)
+            tidy_ml = round(amount.value / _TIDY_ML) * _TIDY_ML
+            if abs(tidy_ml - amount.value) < _SAME_ML / 2.0:  # 14.79 ml is half an ounce
+                return Quantity(round(tidy_ml / sizes[unit], _DIGITS[unit]), unit)
+            continue
         parts = _PARTS[unit]
         near = round(value * parts) / parts
         if near and abs(near - value) * sizes[unit] < _SAME_ML and format_fraction(near):

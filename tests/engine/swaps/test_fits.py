@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.at import STANDARD
 from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
 from balancer.engine.swaps.swap import swap
 from balancer.errors import BalancerError, CannotError
@@ -168,3 +169,16 @@ def test_the_whole_menu_one_by_one() -> None:
     assert not isinstance(second, DrinkFits)
     assert second[0] is stuck
     assert "fixed" in str(second[1])
+
+
+def test_a_syrup_that_is_only_thought_of_is_ranked_by_what_it_is() -> None:
+    """Nobody can know its allergens yet: that is said, and does not put it behind every other."""
+    nut = syrup("nut syrup", allergens=["tree nuts"])
+    thought = syrup("thought", acid="0.1 g/kg")
+    spec = drink("Spec", "60 ml gold rum", "20 ml plain syrup")
+    house = bar(RUM, PLAIN, nut, thought, spec)
+
+    found = fits(house, spec, "plain-syrup", ["nut-syrup", "thought"], STANDARD.inventing("thought"))
+
+    assert [fit.into.id for fit in found.fits] == ["thought", "nut-syrup"]
+    assert found.fits[0].unknown

@@ -42,6 +42,8 @@ COMING = ("raspberry-syrup", "honey-syrup", "ginger-syrup", "demerara-sugar")
         (22.5, "cubes", {}, "22.5 ml"),
         (22.5, "g", {}, "22.5 ml"),
         (22.499999999, "ml", {}, "22.5 ml"),
+        (14.78676478, "ml", {"jigger_step": "1/4 oz"}, "1/2 oz"),
+        (14.78676478, "ml", {}, "14.79 ml"),
     ],
 )
 def test_an_amount_as_a_bar_writes_it(ml: float, like: str, keys: dict[str, Any], written: str) -> None:
