@@ -39,7 +39,7 @@ def command(  # noqa: PLR0913 - one for each option
     out: Annotated[
         str,
         typer.Option(
-            "--out", "-o", metavar="NAME", autocompletion=LIQUIDS, help="What goes: a syrup, sugar, liqueur or sour."
+            "--out", "-o", metavar="NAME", autocompletion=LIQUIDS, help="The syrup, sugar, liqueur or sour that goes."
         ),
     ],
     drink: Annotated[
