@@ -31,6 +31,10 @@ class Bar:
         self._units |= {unit.name: (unit.factor or 0.0, True) for unit in UNITS if unit.kind == "mass"}
         self._liquids: dict[tuple[str, float | None], Liquid] = {}
 
+    def glass_ml(self, name: str | None) -> float | None:
+        """What a glass holds to the brim, ml; None when the house does not say, or no glass is named."""
+        return self.glasses.get(glass_key(name or ""))
+
     def standard(self, syrup_id: str) -> float:
         """The strength a syrup is made to, in °Bx: specs are written for it, unless a drink says otherwise."""
         return standard_strength(self.specs.syrups[syrup_id])

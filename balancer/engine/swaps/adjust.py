@@ -16,7 +16,7 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import Contribution, Glass, contribute
 from balancer.engine.swaps.adjust_goals import Asked, Goal, goals_of, new_glass, target_ml
 from balancer.engine.swaps.adjust_search import AdjustSearch, Missed
-from balancer.engine.swaps.moved import Fill, Moved, Noticed, fill, glass_of, moved, noticed
+from balancer.engine.swaps.moved import BeforeAndAfter, Fill, Moved, Noticed, fill, glass_of, moved, noticed
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.taste import Side, Tasting, taste
 from balancer.errors import CannotError
@@ -30,7 +30,7 @@ MUCH_MORE: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class AdjustedDrink:
+class AdjustedDrink(BeforeAndAfter):
     """A drink before and after.
 
     goals            what was asked and what is held
@@ -94,16 +94,6 @@ class AdjustedDrink:
         """The pours that become others."""
         return tuple([pour for pour in self.pours if not pour.stays])
 
-    @property
-    def volume_change_ml(self) -> float:
-        """How much more there is in the glass, ml; before ice where the dilution is unknown."""
-        return self.new.as_drunk.volume_ml - self.old.as_drunk.volume_ml
-
-    @property
-    def alcohol_added_g(self) -> float | None:
-        """Ethanol in the glass that was not there before, g; below zero when there is less, None when not known."""
-        return None if "abv" in self.moved.unknown else self.new.ethanol_g - self.old.ethanol_g
-
 
 def adjust(bar: Bar, drink: Drink, asked: Asked) -> AdjustedDrink:
     """Bring a drink to other sugar, acid, ABV or volume, alone or together.
@@ -143,7 +133,7 @@ def adjust(bar: Bar, drink: Drink, asked: Asked) -> AdjustedDrink:
         taste=taste(Side(bar, drink, old, designed), Side(bar, drink, new, search.parts(poured))),
         missed=search.missed(exact, bar.specs.house.tolerance),
         new_glass=other_glass,
-        fill=fill(bar.specs.house, in_glass, old, new),
+        fill=fill(bar, in_glass, old, new),
         standard_drink_g=STANDARD_DRINK_G[bar.specs.house.standard_drink],
     )
 

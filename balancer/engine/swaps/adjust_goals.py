@@ -115,13 +115,13 @@ def target_ml(bar: Bar, drink: Drink, asked: Asked, old: Glass) -> float | None:
     """The volume it should have, in ml; None when it keeps its own."""
     if asked.glass is None:
         return asked.volume_ml
-    size = bar.glasses.get(glass_key(asked.glass))
+    size = bar.glass_ml(asked.glass)
     if size is None:
         known = ", ".join(bar.specs.house.glasses) or "none"
         raise CannotError(
             "glass-unknown", f'"{asked.glass}" is no glass of the house: {known}', "add it to glasses: in house.yaml"
         )
-    own = bar.glasses.get(glass_key(drink.glass or ""))
+    own = bar.glass_ml(drink.glass)
     if own is None and drink.ice:
         raise CannotError(
             "glass-unknown",

@@ -12,13 +12,12 @@ from balancer.engine.drink.doubts import MOST_POUR_ML
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Glass
 from balancer.engine.swaps.adjust_goals import Asked, Goal, is_free, lengthens
-from balancer.engine.swaps.pour_search import PourSearch
+from balancer.engine.swaps.pour_search import Floor, PourSearch
 from balancer.engine.swaps.roles import SPIRIT_ABV, abv_of, is_sweet
 from balancer.engine.swaps.search import WEIGHT_PERCENT, added_water
-from balancer.engine.swaps.slots import Freedom, Slot, is_counted, written_ml
+from balancer.engine.swaps.slots import Freedom, Slot, counted_amount, is_counted, written_ml
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE
-from balancer.numerics import settle
 
 _MISS_PERCENT: Final = 1.0
 """Nearer than this to what is asked no jigger comes, so that it counts as reached (judged)."""
@@ -114,20 +113,14 @@ class AdjustSearch(PourSearch):
     def _settled(self, share: float) -> list[float]:
         amounts = [slot.written for slot in self.slots]
         free = [place for place, slot in enumerate(self.slots) if not slot.frozen]
-
-        def residuals(x: Sequence[float]) -> list[float]:
-            for place, amount in zip(free, x, strict=True):
-                amounts[place] = amount
-            misses = self.changes(amounts)
-            return [miss * (1.0 if goal.asked else share) for miss, goal in zip(misses, self.goals, strict=True)]
-
+        shares = [1.0 if goal.asked else share for goal in self.goals]
         while free:
             least = [self.slots[place].least for place in free]
-            start = [max(amounts[place], low) for place, low in zip(free, least, strict=True)]
-            scale = [self.slots[place].counted_step for place in free]
-            found = settle(residuals, start, scale, least, _SETTLED)
-            for place, amount in zip(free, found, strict=True):
-                amounts[place] = amount
+            for place, low in zip(free, least, strict=True):
+                amounts[place] = max(amounts[place], low)
+            self.settle(
+                amounts, free, [self.slots[place].counted_step for place in free], shares, Floor(least, _SETTLED)
+            )
             # What would be more than a drink holds is as much as that, and the others make the best of it.
             over = [place for place in free if amounts[place] > self.slots[place].most + _ROUNDING]
             if not over:
@@ -186,7 +179,7 @@ def _carriers(bar: Bar, asked: Asked, designed: Sequence[Contribution]) -> set[s
 
 
 def _slot(bar: Bar, drink: Drink, part: Contribution, ratio: float, *, counted: bool, ease: float) -> Slot:
-    now = (part.volume_ml if part.liquid.density else part.mass_g) or 0.0
+    now = counted_amount(part)
     written = ratio * now
     if counted:
         count = part.pour.amount.value

@@ -49,7 +49,7 @@ class SweetenerFit:
     reasons        why it is not a swap as poured; empty when it is one
     before         of it that the drink had already, in the unit of its pour; None when it had none
     alcohol_g      what it puts into a drink without or sold as without alcohol, g; 0 else, None when not known
-    sides          the drink before and after, with the exact pour
+    sides          the drink before and after, with the pour the bar can make
     """
 
     into: Liquid
@@ -253,7 +253,7 @@ class _Place:
             gained=tuple(sorted(allergens_of(parts) - self.allergens)),
             unknown=merged is None and into.allergens is None,
             is_made_up=into.id == self.at.made_up,
-            reasons=reasons(self.bar.specs.house, made),
+            reasons=reasons(self.bar, made),
             before=amount_of(merged.volume_ml, merged.mass_g, unit) if merged and merged.mass_g else None,
             alcohol_g=None if without and into.abv_unknown else alcohol_g,
             sides=(self.side, Side(self.bar, self.drink, served, [*rest, slot.at(poured)])),

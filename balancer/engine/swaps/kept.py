@@ -16,7 +16,6 @@ _SAME_ML: Final = 0.01
 _TIDY_ML: Final = 0.05
 """What is no multiple of this, ml, somebody measured in other units."""
 _DIGITS: Final = {"ml": 2, "cl": 3, "l": 4}
-_DECIMAL: Final = tuple(_DIGITS)
 _PARTS: Final = {"oz": 48, "part": 12, "barspoon": 4, "teaspoon": 4, "tablespoon": 4, "dash": 1, "drop": 1}
 """How finely a bar writes its measures: of an ounce every third and every sixteenth, of dashes whole ones."""
 
@@ -62,7 +61,7 @@ def bar_amount(bar: Bar, amount: Amount, like: str) -> Quantity:
         if unit not in sizes:
             continue
         value = amount.value / sizes[unit]
-        if unit in _DECIMAL:
+        if unit in _DIGITS:
             tidy_ml = round(amount.value / _TIDY_ML) * _TIDY_ML
             if abs(tidy_ml - amount.value) < _SAME_ML / 2.0:  # 14.79 ml is half an ounce
                 return Quantity(round(tidy_ml / sizes[unit], _DIGITS[unit]), unit)

@@ -12,11 +12,10 @@ from itertools import product
 from typing import Final, Literal, NamedTuple, get_args
 
 from balancer.components import COMPONENTS, Composition
+from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Content
 from balancer.engine.drink.totals import Contribution, Glass, contents_unknown, mix_and_serve, together
 from balancer.models.drink import Drink
-from balancer.models.house import House
-from balancer.models.names import glass_key
 
 _SAME: Final = 1e-9
 
@@ -80,6 +79,26 @@ def glass_of(drink: Drink, contributions: Sequence[Contribution]) -> Glass:
     """A drink out of its pours."""
     mix, dilution, served = mix_and_serve(drink, contributions)
     return Glass(mix, dilution, served, together(contributions), tuple(contents_unknown(contributions)))
+
+
+class BeforeAndAfter:
+    """What two states of a drink say of each other: as it was, as it is poured then, and what moved."""
+
+    __slots__ = ()
+
+    old: Glass
+    new: Glass
+    moved: Moved
+
+    @property
+    def volume_change_ml(self) -> float:
+        """How much more there is in the glass, ml; before ice where the dilution is unknown."""
+        return self.new.as_drunk.volume_ml - self.old.as_drunk.volume_ml
+
+    @property
+    def alcohol_added_g(self) -> float | None:
+        """Ethanol in the glass that was not there before, g; below zero when there is less, None when not known."""
+        return None if "abv" in self.moved.unknown else self.new.ethanol_g - self.old.ethanol_g
 
 
 def moved(old: Glass, new: Glass, touched: Collection[str] = ()) -> Moved:
@@ -273,10 +292,9 @@ class Fill:
         return 100.0 * self.after_ml / self.glass_ml
 
 
-def fill(house: House, drink: Drink, old: Glass, new: Glass) -> Fill | None:
+def fill(bar: Bar, drink: Drink, old: Glass, new: Glass) -> Fill | None:
     """The glass before and after; None when the glass or the dilution is unknown."""
-    wanted = glass_key(drink.glass or "")
-    size = next((ml for name, ml in house.glasses.items() if glass_key(name) == wanted), None)
+    size = bar.glass_ml(drink.glass)
     if size is None or old.served is None or new.served is None:
         return None
     return Fill(drink.glass or "", size, old.served.volume_ml, new.served.volume_ml)

@@ -7,7 +7,7 @@ every step that a pour moves.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 from balancer.engine.drink.amount import amount_of, poured_in
 from balancer.engine.drink.totals import Contribution, Glass
@@ -15,12 +15,19 @@ from balancer.engine.swaps.moved import glass_of
 from balancer.engine.swaps.slots import Slot, SwappedPour
 from balancer.models.drink import Drink
 from balancer.models.house import House
-from balancer.numerics import LeastSquares
+from balancer.numerics import LeastSquares, settle
 
 STEP_WEIGHT: Final = 0.01
 """What moving a pour by one step counts beside that, so that of equal answers the nearest to written wins."""
 
 _ROUNDS: Final = 4
+
+
+class Floor(NamedTuple):
+    """What each free amount may not be below, and how well it has to settle, in units of its scale."""
+
+    least: Sequence[float]
+    tolerance: float
 
 
 class PourSearch:
@@ -56,6 +63,31 @@ class PourSearch:
     def changes(self, amounts: Sequence[float]) -> list[float]:
         """What is wrong with the drink then, over its weights."""
         return self._misses(self.glass(amounts))
+
+    def settle(
+        self,
+        amounts: list[float],
+        free: Sequence[int],
+        scale: Sequence[float],
+        shares: Sequence[float] | None = None,
+        floor: Floor | None = None,
+    ) -> None:
+        """Move the free ones of some amounts to where least is wrong with the drink, and nearest to where they are.
+
+        scale   a natural size of each; shares: how much each miss counts, as much as any other if left out
+        Raises  CannotError as `numerics.settle` does
+        """
+
+        def residuals(x: Sequence[float]) -> list[float]:
+            for place, amount in zip(free, x, strict=True):
+                amounts[place] = amount
+            misses = self.changes(amounts)
+            return misses if shares is None else [miss * share for miss, share in zip(misses, shares, strict=True)]
+
+        start = [amounts[place] for place in free]
+        found = settle(residuals, start, scale) if floor is None else settle(residuals, start, scale, *floor)
+        for place, amount in zip(free, found, strict=True):
+            amounts[place] = amount
 
     def squares(self, around: Sequence[float], step_weight: float) -> LeastSquares:
         """The sum to be made least, straight around some amounts."""

@@ -20,10 +20,9 @@ from balancer.engine.drink.totals import Contribution, Glass
 from balancer.engine.swaps.moved import Held, change
 from balancer.engine.swaps.pour_search import PourSearch
 from balancer.engine.swaps.roles import SPIRIT_ABV, abv_of, is_sour, is_sweet
-from balancer.engine.swaps.slots import Slot, new_slot, written_ml
+from balancer.engine.swaps.slots import Slot, counted_amount, new_slot, written_ml
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
-from balancer.numerics import settle
 from balancer.properties.sucrose import WATER_KG_M3
 from balancer.units import Quantity
 
@@ -111,10 +110,8 @@ class SwapSearch(PourSearch):
                 new = len(slots)
                 free(new_slot(bar, gone, merged, into, small=drink.way == "stirred", by_acid=by_acid))
             elif part is sour or part is sweet or ("volume" in held and part.pour.of == WATER and not part.pour.fixed):
-                amount = part.volume_ml if part.liquid.density else part.mass_g
-                nothing = part.pour.of == WATER
-                ml = written_ml([part])
-                free(Slot(bar, part, amount or 0.0, spec=amount, may_be_nothing=nothing, written_ml=ml))
+                amount, nothing = counted_amount(part), part.pour.of == WATER
+                free(Slot(bar, part, amount, spec=amount, may_be_nothing=nothing, written_ml=written_ml([part])))
             else:
                 kept.append(part)
         if "volume" in held and all(slot.liquid.id != WATER for slot in slots):
@@ -153,18 +150,10 @@ class SwapSearch(PourSearch):
     def _settled(self, free: Sequence[int]) -> list[float] | None:
         """Least squares over some of the free pours, the others being nothing; None when there is no answer."""
         amounts = [slot.written if place in free else 0.0 for place, slot in enumerate(self.slots)]
-
-        def residuals(x: Sequence[float]) -> list[float]:
-            for place, amount in zip(free, x, strict=True):
-                amounts[place] = amount
-            return self.changes(amounts)
-
         try:
-            found = settle(residuals, [amounts[place] for place in free], [self.slots[place].step for place in free])
+            self.settle(amounts, free, [self.slots[place].step for place in free])
         except BalancerError:  # more sugar or acid than water, which only an amount below nothing can bring
             return None
-        for place, amount in zip(free, found, strict=True):
-            amounts[place] = amount
         return amounts
 
     def _obstacle(self, best: Sequence[float], free_answer: Sequence[float] | None) -> Obstacle | None:

@@ -197,6 +197,11 @@ class Slot:
         return min(self.pours(amount - reach, amount + reach), key=lambda pour: abs(pour - amount))
 
 
+def counted_amount(part: Contribution) -> float:
+    """A pour as a slot counts it: ml, or g where nothing tells its density."""
+    return (part.volume_ml if part.liquid.density else part.mass_g) or 0.0
+
+
 def is_counted(part: Contribution) -> bool:
     """Whether a pour is so many dashes, drops, eggs or cubes, which are whole; spoons are measured."""
     unit = part.pour.amount.unit

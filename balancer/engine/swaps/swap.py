@@ -13,6 +13,7 @@ from balancer.engine.drink.totals import Contribution, Glass, allergens_of, cont
 from balancer.engine.swaps.at import STANDARD, At, Strength, concerned
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import (
+    BeforeAndAfter,
     Fill,
     Held,
     Moved,
@@ -45,7 +46,7 @@ from balancer.models.syrup import Syrup
 
 
 @dataclass(frozen=True, slots=True)
-class Swap:
+class Swap(BeforeAndAfter):
     """One drink with another sweetener.
 
     at               at which strengths, for the spec or for tonight
@@ -129,11 +130,6 @@ class Swap:
         return tuple((quantity, percent) for quantity, percent in moved_by if abs(percent) > self.tolerance)
 
     @property
-    def volume_change_ml(self) -> float:
-        """How much more there is in the glass, ml; before ice where the dilution is unknown."""
-        return self.new.as_drunk.volume_ml - self.old.as_drunk.volume_ml
-
-    @property
     def abv_points(self) -> float:
         """The change of the ABV, % vol; before ice where the dilution is unknown."""
         return self.new.as_drunk.abv_percent - self.old.as_drunk.abv_percent
@@ -142,11 +138,6 @@ class Swap:
     def brings_acid(self) -> bool:
         """Whether a drink without acid now has some, so that its change has no percentage."""
         return self.moved.acid_percent is None and self.new.acid_g > 1e-9
-
-    @property
-    def alcohol_added_g(self) -> float | None:
-        """Ethanol in the glass that was not there before, g; below zero when there is less, None when not known."""
-        return None if "abv" in self.moved.unknown else self.new.ethanol_g - self.old.ethanol_g
 
     @property
     def breaks_zero_proof(self) -> bool:
@@ -241,13 +232,13 @@ def swap(
         moved_exact=moved(old, exactly, touched),
         noticed=noticed(old, new),
         taste=taste(Side(bar, drink, old, designed), Side(bar, drink, new, search.parts(poured))),
-        fill=fill(house, drink, old, new),
+        fill=fill(bar, drink, old, new),
         obstacle=hinders(obstacle, house, bar.step_ml, [difference(quantity, old, new) for quantity in held]),
         gained=tuple(sorted(after - before)),
         lost=tuple(sorted(before - after)),
         unknown=(in_id,) if is_new and into.allergens is None else (),
         cautions=tuple(text for text in cautions(into) if text not in said),
-        reasons=reasons(house, made),
+        reasons=reasons(bar, made),
         replaced=amount_of(gone.volume_ml, gone.mass_g, poured_in(house, gone.pour, gone.liquid)),
         before=amount_of(merged.volume_ml, merged.mass_g, "g" if slot.by_weight else "ml")
         if merged and merged.mass_g

@@ -89,9 +89,9 @@ def is_without_alcohol(drink: Drink, old: Glass) -> bool:
     return drink.zero_proof or not (old.ethanol_g or old.is_least("abv"))
 
 
-def reasons(house: House, made: Exchange) -> tuple[Reason, ...]:
+def reasons(bar: Bar, made: Exchange) -> tuple[Reason, ...]:
     """Why an exchange is not a swap, the gravest first; empty when it is one."""
-    return (*_alcohol(made), *_pours(made), *_glass(house, made), *_moved(made))
+    return (*_alcohol(made), *_pours(made), *_glass(bar, made), *_moved(made))
 
 
 def verdict_of(found: tuple[Reason, ...]) -> SwapVerdict:
@@ -164,8 +164,8 @@ def _in_slot(slot: Slot, part: Contribution | None) -> float:
     return part.mass_g if slot.by_weight or part.volume_ml is None else part.volume_ml
 
 
-def _glass(house: House, made: Exchange) -> list[Reason]:
-    found: Fill | None = fill(house, made.drink, made.old, made.new)
+def _glass(bar: Bar, made: Exchange) -> list[Reason]:
+    found: Fill | None = fill(bar, made.drink, made.old, made.new)
     if found is None or not found.overflows or found.after_ml <= found.before_ml:
         return []
     return [Reason("glass", found.after_ml, found.glass_ml)]

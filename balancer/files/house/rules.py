@@ -21,7 +21,6 @@ from balancer.files.yaml.validate import like, place
 from balancer.models.drink import Drink
 from balancer.models.ingredient import Ingredient
 from balancer.models.methods import method_nearly
-from balancer.models.names import glass_key
 from balancer.models.pour import Pour
 from balancer.models.syrup import Syrup
 from balancer.units import find_unit, format_number
@@ -194,7 +193,7 @@ def _pour_remedy(drink: Drink, pour: Pour, liquid: Liquid, bar: Bar) -> str:
 
 def _glass_rule(drink: Drink, bar: Bar, poured_ml: float, node: Mapping, document: Document) -> None:
     """Report a drink that is more than its glass holds. It is worked out only where it could be."""
-    glass_ml = bar.glasses.get(glass_key(drink.glass or ""))
+    glass_ml = bar.glass_ml(drink.glass)
     if glass_ml is None or _most_ml(drink, poured_ml) <= glass_ml:
         return
     if any(bar.specs.find_liquid(pour.of) is None for pour in drink.pours):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.models.house import House
 from balancer.output.words.adjust import asked_words, goal_row, missed_words, overflow_words, stronger_words, stuck_rows
-from balancer.output.words.known import is_still, known_change, unknown_contents
+from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.numbers import percent
 from balancer.output.words.page import ROWS, act, few, house_volume, labelled, page
 from balancer.output.words.swap import abv_change, changed_pour, glass_words
@@ -47,15 +47,15 @@ def adjust_text(result: AdjustedDrink, house: House) -> str:
         more += [] if tasting.dilution_unknown else [published_text(tasting)]
     if result.shrinks_without_water:
         more.append(f"--volume {house_volume(result.old.as_drunk.volume_ml, house).replace(' ', '')} adds water to it")
-    more += ["balancer bottle mixes several serves"] if any(_at_most(result)) else []
+    more += ["balancer bottle mixes several serves"] if _is_at_most(result) else []
     unknown = unknown_contents(result.new.unknown)
     more += [f"not known: {', '.join(unknown)}"] if unknown else []
     return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
 
-def _at_most(result: AdjustedDrink) -> list[bool]:
-    """Whether a pour is as much as a drink holds already, for each that is in the way."""
-    return [stuck.why == "most" for missed in result.missed for stuck in missed.stuck]
+def _is_at_most(result: AdjustedDrink) -> bool:
+    """Whether something in the way is as much as a drink holds of one thing."""
+    return any(stuck.why == "most" for missed in result.missed for stuck in missed.stuck)
 
 
 def _moves(result: AdjustedDrink) -> str:
@@ -68,8 +68,8 @@ def _moves(result: AdjustedDrink) -> str:
     asked = {goal.quantity for goal in result.goals if goal.asked}
     change = result.moved
     asked |= {quantity for quantity in ("sugar", "acid", "abv") if tasted(quantity)}
-    said = [known_change("sugar", change.sugar_percent, change)] if "sugar" not in asked else []
-    said += [known_change("acid", change.acid_percent, change)] if "acid" not in asked else []
+    said = [known_change("sugar", change.sugar_percent, change, says_none=False)] if "sugar" not in asked else []
+    said += [known_change("acid", change.acid_percent, change, says_none=False)] if "acid" not in asked else []
     if "abv" not in asked and change.abv_points is not None and result.old.ethanol_g:
-        said.append(abv_change(change.abv_points))
-    return ", ".join(text for text in said if text and not is_still(text))
+        said.append(abv_change(change.abv_points, says_none=False))
+    return ", ".join(filter(None, said))

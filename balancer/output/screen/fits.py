@@ -15,7 +15,7 @@ from balancer.output.words.known import known_change
 from balancer.output.words.numbers import count, percent, some, trim
 from balancer.output.words.page import ROWS, act, few, page
 from balancer.output.words.strengths import assumed, batch_note, for_what
-from balancer.output.words.swap import in_all, not_a_swap, points, poured_text
+from balancer.output.words.swap import abv_change, in_all, not_a_swap, poured_text
 
 _BEST = 3
 _MOST = 4
@@ -114,7 +114,7 @@ def _row(fit: SweetenerFit, drink: Drink, house: House) -> str:
     if fit.alcohol_g is not None and (unknown := known_change("abv", None, change)):
         said.append(unknown)
     if change.abv_points is not None:
-        said.append(f"ABV {points(change.abv_points)} % vol")
+        said.append(abv_change(change.abv_points))
     named = f"{poured_text(fit, house)} {fit.into.name}{batch_note(fit.strength)}"
     return f"{in_all(named, fit.before, house)}: {', '.join(said)}"
 

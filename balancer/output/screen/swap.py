@@ -12,7 +12,7 @@ from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text, change_text
-from balancer.output.words.known import is_still, known_change, unknown_contents
+from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, count, pad, percent, some, trim, width
 from balancer.output.words.page import ROWS, act, few, labelled, page
@@ -21,12 +21,12 @@ from balancer.output.words.strengths import assumed, batch_note, for_what, open_
 from balancer.output.words.swap import (
     NOT_A_SWAP,
     QUANTITY_WORDS,
+    abv_change,
     changed_pour,
     glass_words,
     in_all,
     not_a_swap,
     obstacle_words,
-    points,
     poured_text,
     reason_text,
     unknown_alcohol,
@@ -205,11 +205,11 @@ def _standard_rows(result: Swap) -> list[str]:
 def _moves_rows(result: Swap) -> list[str]:
     """What changes in the glass and is not said as what a guest may notice."""
     change, tasted = result.moved, result.taste.says
-    said = [] if tasted("sugar") else [known_change("sugar", change.sugar_percent, change)]
-    said += [] if tasted("acid") else [known_change("acid", change.acid_percent, change)]
+    said = [] if tasted("sugar") else [known_change("sugar", change.sugar_percent, change, says_none=False)]
+    said += [] if tasted("acid") else [known_change("acid", change.acid_percent, change, says_none=False)]
     if change.abv_points is not None and not tasted("abv"):
-        said.append(f"ABV {points(change.abv_points)} % vol")
-    said = [text for text in said if text and not is_still(text)] or ["nothing else"]
+        said.append(abv_change(change.abv_points, says_none=False))
+    said = list(filter(None, said)) or ["nothing else"]
     if result.brings_acid and not tasted("acid"):
         said.append(f"acid {trim(result.new.acid_g, 1)} g in a drink that had none")
     alcohol = unknown_alcohol(result)

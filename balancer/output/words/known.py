@@ -15,6 +15,7 @@ from balancer.output.words.page import house_volume
 AT_LEAST: Final = "≥"
 CONTENT_WORDS: Final[dict[Content, str]] = {"abv": "alcohol", "acid": "acid", "sugar": "sugar"}
 _MOST_NAMED: Final = 4
+_NONE: Final = percent(0.0)
 
 
 def known_sum(number: str, unit: str, what: str, *, least: bool) -> str:
@@ -46,22 +47,19 @@ def known_volume(ml: float, house: House, *, exact: bool) -> str:
     return f"{'' if exact else 'about '}{house_volume(ml, house)}"
 
 
-def known_change(what: Content, value: float | None, moved: Moved) -> str:
-    """A change of all the sugar or acid of a drink, in %, as far as it is known; empty where there is none to tell."""
+def known_change(what: Content, value: float | None, moved: Moved, *, says_none: bool = True) -> str:
+    """A change of all the sugar or acid of a drink, in %, as far as it is known; empty where there is none to tell.
+
+    says_none  whether one that reads as 0 % is told too
+    """
     if what in moved.unknown:
         return f"{CONTENT_WORDS[what]} unknown"
     if value is None:
         return ""
-    return f"{CONTENT_WORDS[what]} {percent(value)}{' at most' if what in moved.at_most and value else ''}"
-
-
-def is_still(text: str) -> bool:
-    """Whether a change in words is none at all, so that it need not be said.
-
-    >>> is_still("sugar 0 %"), is_still("ABV 0 % vol"), is_still("sugar +10 %")
-    (True, True, False)
-    """
-    return f" {text}".endswith((" 0 %", " 0 % vol"))
+    said, at_most = percent(value), bool(what in moved.at_most and value)
+    if said == _NONE and not (says_none or at_most):
+        return ""
+    return f"{CONTENT_WORDS[what]} {said}{' at most' if at_most else ''}"
 
 
 def unknown_names(unknown: Iterable[Unknown], what: str, *, small: bool | None = None) -> list[str]:

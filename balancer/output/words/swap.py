@@ -17,7 +17,7 @@ from balancer.engine.swaps.verdict import Reason, ReasonKind, verdict_of
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_number, amount_text
-from balancer.output.words.numbers import MINUS, brix, percent, trim
+from balancer.output.words.numbers import brix, percent, points, trim
 from balancer.output.words.page import house_change, house_volume
 from balancer.units import format_quantity
 
@@ -64,9 +64,10 @@ def glass_words(new: Glass, change_ml: float, found: Fill | None, house: House) 
     return f"{text}; {'more than the' if found.overflows else f'{trim(found.after_percent, 0)} % of the'} {found.glass}"
 
 
-def abv_change(change: float) -> str:
-    """A change of the ABV."""
-    return f"ABV {points(change)} % vol"
+def abv_change(change: float, *, says_none: bool = True) -> str:
+    """A change of the ABV; says_none: one that reads as 0 is told too."""
+    said = points(change)
+    return f"ABV {said} % vol" if says_none or said != "0" else ""
 
 
 def reason_text(reason: Reason, into: Liquid, drink: Drink, house: House) -> str:
@@ -81,7 +82,7 @@ def reason_text(reason: Reason, into: Liquid, drink: Drink, house: House) -> str
         "least": f"it takes {amount_text(value, house)} of {reason.name}, the least poured is {other}",
         "glass": f"{house_volume(reason.value, house)} is more than the {drink.glass} holds",
         "volume": f"volume {percent(reason.value)} before ice",
-        "abv": f"ABV {points(reason.value)} % vol",
+        "abv": abv_change(reason.value),
         "sweetness": f"sweetness {percent(reason.value)} at least",
     }
     return texts[reason.kind]
@@ -103,12 +104,6 @@ def verdict_data(reasons: tuple[Reason, ...], into: Liquid, drink: Drink, house:
 def in_all(poured: str, before: Amount | None, house: House) -> str:
     """What to pour, and how much of it the drink had before: 25 ml in all, 15 before."""
     return f"{poured} in all, {amount_number(before, house)} before" if before else poured
-
-
-def points(value: float) -> str:
-    """A signed change of the ABV, in % vol."""
-    text = trim(value, 1)
-    return text if text.startswith(MINUS) or text == "0" else f"+{text}"
 
 
 def obstacle_words(result: Swap, house: House) -> list[str]:
@@ -168,7 +163,7 @@ def _misses(result: Swap) -> str:
     said = []
     for quantity, exactly in result.obstacle.misses if result.obstacle else ():
         if quantity == "abv":
-            said.append(f"ABV {points(result.abv_points)} % vol")
+            said.append(abv_change(result.abv_points))
         else:
             poured = figures[quantity]
             said.append(f"{QUANTITY_WORDS[quantity]} {percent(exactly if poured is None else poured)}")

@@ -20,7 +20,7 @@ from balancer.engine.swaps.moved import (
     words_for,
 )
 from balancer.models.drink import Drink
-from tests.engine.builders import BERRY, LIME, PLAIN, RUM, bar, drink, house, ingredient
+from tests.engine.builders import BERRY, LIME, PLAIN, RUM, bar, drink, ingredient
 from tests.reference.facts import facts
 
 WATER = ingredient("water", sugar="0 g/l", allergens=[])
@@ -97,7 +97,7 @@ def test_without_a_known_dilution_the_mix_still_moves() -> None:
     assert (found.abv_points, found.volume_percent) == (None, None)
     assert found.mix_volume_percent == pytest.approx(12.5, abs=0.3)  # 80 to 90 ml
     assert noticed(glass(spec), glass(more)) == ()
-    assert fill(house(glasses={"coupe": "180 ml"}), spec, glass(spec), glass(more)) is None
+    assert fill(bar(glasses={"coupe": "180 ml"}), spec, glass(spec), glass(more)) is None
 
 
 def test_sweetness_of_fructose_for_sucrose_is_the_published_range() -> None:
@@ -130,13 +130,13 @@ def test_what_is_tasted_is_the_change_per_100_ml() -> None:
 def test_the_glass_before_and_after() -> None:
     """100 ml and half of it water is 150 ml, 83 % of 180; 150 ml and half of it is more than it holds."""
     old, new = glass(sour()), glass(sour(syrup_ml=70.0))
-    found = fill(house(glasses={"coupe": "180 ml"}), sour(), old, new)
+    found = fill(bar(glasses={"coupe": "180 ml"}), sour(), old, new)
 
     assert found is not None
     assert found.before_ml == pytest.approx(150.0, rel=0.005)
     assert (found.glass_ml, found.overflows) == (180.0, True)
-    same = fill(house(glasses={"Coupe": "180 ml"}), sour(), old, old)
+    same = fill(bar(glasses={"Coupe": "180 ml"}), sour(), old, old)
     assert same is not None
     assert not same.overflows
     assert same.after_percent == pytest.approx(83.0, abs=0.5)
-    assert fill(house(), sour(), old, new) is None
+    assert fill(bar(), sour(), old, new) is None
