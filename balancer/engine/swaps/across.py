@@ -6,13 +6,13 @@ from collections.abc import Iterable, Sequence
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.at import STANDARD, At, Strength
+from balancer.engine.swaps.fits import drinks_with
 from balancer.engine.swaps.likeness import Likeness, LikenessTo
 from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.roles import usually_held
 from balancer.engine.swaps.swap import Swap, check_going, swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
-from balancer.models.pour import RINSE
 
 
 def swap_all(
@@ -28,12 +28,11 @@ def swap_all(
     """
     at.check_not_past(bar, in_id)
     found, failed = [], []
-    for drink in bar.specs.drinks.values():
-        if any(pour.of == out_id and pour.amount.unit != RINSE for pour in drink.pours):
-            try:
-                found.append(swap(bar, drink, out_id, in_id, held, at))
-            except BalancerError as error:
-                failed.append((drink, error))
+    for drink in drinks_with(bar, out_id):
+        try:
+            found.append(swap(bar, drink, out_id, in_id, held, at))
+        except BalancerError as error:
+            failed.append((drink, error))
     return tuple(found), tuple(failed)
 
 
