@@ -496,3 +496,16 @@ def test_every_line_fits_and_no_answer_is_a_traceback(drink: str, hold: str) -> 
 
 def test_the_house_of_the_tests_has_no_log() -> None:
     assert not (HOUSE / "batches.yaml").exists()
+
+
+def test_a_trace_of_acid_in_a_drink_without_is_not_beside_nothing_else(tmp_path: Path) -> None:
+    """2.5 mg in the glass, below what anybody tastes: said once, neither as nothing nor as 0 g."""
+    specs = copy_of_house(
+        tmp_path,
+        syrups__hint="syrup: hint syrup\nstandard: 50 °Bx\nacid: 0.1 g/kg\nallergens: []\n",
+        drinks__dry="drink: Dry\nmethod: shaken\npours: [60 ml gold rum, 20 ml plain syrup]\n",
+    )
+    out = run("swap", "dry", "--out", "plain", "--in", "hint", specs=specs).out
+
+    assert "acid under 0.1 g in a drink that had none" in " ".join(out.split())
+    assert "nothing else" not in out

@@ -209,11 +209,11 @@ def _moves_rows(result: Swap) -> list[str]:
     said += [] if tasted("acid") else [known_change("acid", change.acid_percent, change, says_none=False)]
     if change.abv_points is not None and not tasted("abv"):
         said.append(abv_change(change.abv_points, says_none=False))
-    said = list(filter(None, said)) or ["nothing else"]
     if result.brings_acid and not tasted("acid"):
-        said.append(f"acid {trim(result.new.acid_g, 1)} g in a drink that had none")
+        grams = trim(result.new.acid_g, 1)
+        said.append(f"acid {'under 0.1' if grams == '0' else grams} g in a drink that had none")
     alcohol = unknown_alcohol(result)
-    rows = [("moves", ", ".join(filter(None, said))), ("ABV", alcohol)]
+    rows = [("moves", ", ".join(filter(None, said)) or "nothing else"), ("ABV", alcohol)]
     return [labelled(label, text) for label, text in rows if text]
 
 
