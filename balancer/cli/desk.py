@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from balancer.cli import clock
 from balancer.cli.folder import USUAL, find_folder, holds_bar
@@ -28,8 +28,12 @@ from balancer.files.log.unknown import unknown_liquids
 from balancer.models.batch import Batch, LogEntry
 from balancer.models.days import Toward
 from balancer.models.house import House
+from balancer.models.look import PrintLook
 from balancer.models.names import NameIndex
 from balancer.models.specs import Specs
+
+if TYPE_CHECKING:
+    from balancer.output.paper.language import Words
 
 DEVICE: Final = "BALANCER_DEVICE"
 """The environment variable of a device that logs apart from others and is merged with them."""
@@ -138,6 +142,18 @@ class Desk:
     def house(self) -> House:
         """The house."""
         return self.specs.house
+
+    @cached_property
+    def look(self) -> PrintLook:
+        """How its printed pages look."""
+        return PrintLook()
+
+    @property
+    def words(self) -> Words:
+        """The words of its printed pages."""
+        from balancer.output.paper.language import words_of  # noqa: PLC0415 - only what prints needs it
+
+        return words_of(self.look.language)
 
     @cached_property
     def bar(self) -> Bar:

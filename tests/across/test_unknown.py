@@ -22,6 +22,7 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.card import card
 from balancer.files.house.load import load
 from balancer.output.paper.cards import card_item
+from balancer.output.paper.language import words_of
 from tests.across.houses import ask, tried
 
 pytestmark = pytest.mark.slow
@@ -216,7 +217,9 @@ def test_cards_and_tables_mark_them_too(pair: Twins) -> None:
         both(pair, folder, "totals", "twin")
         specs = Path(folder) / "part"
         bar = Bar(load(specs).specs)
-        said = card_item(card(bar, bar.specs.drinks["twin"]), bar.specs.house, "ml", extras=True)["figures"]
+        said = card_item(card(bar, bar.specs.drinks["twin"]), bar.specs.house, "ml", words_of("en"), extras=True)[
+            "figures"
+        ]
         said = " ".join(str(said).split())
         rows = {}
         for name in ("whole", "part"):

@@ -20,6 +20,7 @@ from balancer.engine.drink.card import Card, card
 from balancer.files.house.load import load
 from balancer.output.paper.cards import SIZES, cards_page
 from balancer.output.paper.imposition import PAPERS, impose
+from balancer.output.paper.language import words_of
 from balancer.output.paper.typeset import TEMPLATES, typeset
 from tests.benchmarks.report import Report
 
@@ -122,7 +123,7 @@ def _page(folder: Path, seed: int) -> dict[str, Any]:
     bar = Bar(load(house(folder, seed)).specs)
     cards: list[Card] = [card(bar, drink) for drink in bar.specs.drinks.values()]
     assert len(cards) == CARDS
-    return cards_page(cards, bar.specs.house, size, layout, "ml", "draft", extras=False)
+    return cards_page(cards, bar.specs.house, size, layout, "ml", words_of("en"), None, extras=False)
 
 
 def main() -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -29,7 +30,7 @@ from balancer.output.paper.printed_page import Format
 from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
 from balancer.output.screen.cards import card_content, cards_text
 
-_PARTS: Final = ("card.typ", "press.typ")
+_PARTS: Final = ("card.typ", "grid.typ", "press.typ")
 
 
 @answering(lists=True)
@@ -70,7 +71,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     out_there = read_printed(desk.folder)
     if not made and not (changed and out_there and not desk.loaded.left_out("drinks")):
         raise ProblemsError(desk.noticed or desk.loaded.problems or [_no_drinks(desk)])
-    contents = {one.drink.id: content_of(card_content(one, desk.house)) for one in made}
+    contents = {one.drink.id: content_of(card_content(one, desk.house, desk.words)) for one in made}
     missing = desk.loaded.broken_of("drinks")
     menu = {*desk.specs.drinks, *(entry.id for entry in missing)}
     # Where whole drinks may be missing, nobody knows which are gone: no card is told to be discarded for that.
@@ -78,8 +79,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     wanted = [one for one in made if one.drink.id in found.changed] if changed else made
     written: list[Path] = []
     if wanted:
-        made_on = "draft" if draft else f"printed {desk.today.isoformat()}"
-        wanted, pages = _pages(desk, wanted, order, made_on, extras=extras)
+        wanted, pages = _pages(desk, wanted, order, None if draft else desk.today, extras=extras)
         if not wanted and not found.pull:
             raise ProblemsError(desk.noticed)
         written = write_pages(order.out, pages) if pages else []
@@ -118,12 +118,12 @@ class CardOrder:
 
 
 def _pages(
-    desk: Desk, cards: list[Card], order: CardOrder, made: str, *, extras: bool
+    desk: Desk, cards: list[Card], order: CardOrder, day: date | None, *, extras: bool
 ) -> tuple[list[Card], list[bytes]]:
     """The cards that can be printed and their pages; why the others cannot is noticed."""
     while True:
         units: ShownUnits = order.units or desk.house.show
-        data = cards_page(cards, desk.house, order.size, order.layout, units, made, extras=extras)
+        data = cards_page(cards, desk.house, order.size, order.layout, units, desk.words, day, extras=extras)
         try:
             return cards, typeset(order.template, data, order.kind, desk.at)
         except UnprintableError as error:

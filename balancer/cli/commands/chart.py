@@ -41,7 +41,7 @@ def command(
 def _print(desk: Desk, result: Chart, out: Path, on: str) -> tuple[list[Path], list[str]]:
     """The files written, and what the font could not show."""
     kind, paper = page_kind(out), PAPERS[choice("--on", on, PAPERS)]
-    page = chart_page(result, desk.house, desk.today, paper)
+    page = chart_page(result, desk.house, desk.today, desk.words, paper)
     fitted = typeset_fitting(TEMPLATES / "chart.typ", page, kind, desk.at, LOST)
     desk.noticed += fitted.unfit.values()
     return (write_pages(out, fitted.pages) if fitted.pages else []), lost_texts(fitted.dropped)

@@ -63,7 +63,7 @@ def rail_command(
     missing = [*left_out, *(drink.name for drink in chosen if drink.id not in made)]
 
     def page(shown: list[Card], told: list[str]) -> dict[str, Any]:
-        return rail_page(shown, desk.house, desk.today, shown_units, order, PAPERS[paper], told)
+        return rail_page(shown, desk.house, desk.today, shown_units, desk.words, order, PAPERS[paper], told)
 
     ordered = in_order(cards, order)
     shown, pages = _set(desk, "rail", page, ordered, missing, kind)
@@ -88,10 +88,10 @@ def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4") -> Answe
     missing = desk.loaded.left_out("syrups")
     template = TEMPLATES / "prep.typ"
     try:
-        pages = typeset(template, prep_page(result, desk.house, PAPERS[paper], missing), kind, desk.at)
+        pages = typeset(template, prep_page(result, desk.house, desk.words, PAPERS[paper], missing), kind, desk.at)
     except UnprintableError:  # perhaps only because of names that prep can do without
         told = [count(len(missing), "syrups")] if missing else []
-        page = prep_page(result, desk.house, PAPERS[paper], told, drinks=False)
+        page = prep_page(result, desk.house, desk.words, PAPERS[paper], told, drinks=False)
         pages = typeset(template, page, kind, desk.at)
     printed = _written(paper, pages, kind, out)
     return Answer(
@@ -110,7 +110,9 @@ def allergens_command(desk: Desk, out: Out, on: On = "a4") -> Answer:
     table, missing = allergen_table(desk.bar, _menu(desk)), desk.loaded.left_out("drinks")
 
     def page(rows: list[DrinkAllergens], told: list[str]) -> dict[str, Any]:
-        return allergens_page(table._replace(drinks=tuple(rows)), desk.house, desk.today, PAPERS[paper], told)
+        return allergens_page(
+            table._replace(drinks=tuple(rows)), desk.house, desk.today, desk.words, PAPERS[paper], told
+        )
 
     shown, pages = _set(desk, "allergens", page, list(table.drinks), missing, kind)
     missing += [row.drink.name for row in table.drinks if row not in shown]

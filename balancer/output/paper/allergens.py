@@ -9,6 +9,7 @@ from typing import Any, Final
 from balancer.engine.drink.allergens import AllergenMark, AllergenTable
 from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
+from balancer.output.paper.language import Words
 from balancer.output.paper.sheet import sheet_page
 
 YES: Final = "yes"
@@ -25,7 +26,7 @@ _UPRIGHT: Final = 7
 
 
 def allergens_page(
-    table: AllergenTable, house: House, day: date, paper: PaperSheet, missing: Sequence[str]
+    table: AllergenTable, house: House, day: date, words: Words, paper: PaperSheet, missing: Sequence[str]
 ) -> dict[str, Any]:
     """What the template is given."""
     head = {
@@ -44,7 +45,7 @@ def allergens_page(
         for row in table.drinks
     ]
     turned = paper.turned if len(table.allergens) > _UPRIGHT else paper
-    return sheet_page("Allergens", house, day, head, rows, turned)
+    return sheet_page("Allergens", house, day, words, head, rows, turned)
 
 
 def _legend(house: House, table: AllergenTable) -> list[dict[str, str]]:

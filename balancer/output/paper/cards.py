@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from math import ceil
 from pathlib import Path
 from typing import Any, Final
 
 from balancer.engine.drink.card import Card, CardCaution, CardPour
-from balancer.engine.drink.cautions import RAW_EGG
 from balancer.engine.drink.withdraw import Withdrawal
+from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.paper.card_lines import Units, amount, note
 from balancer.output.paper.imposition import INCH_MM, Imposition, PaperSheet
+from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK, printable, printed_texts
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.words.known import known_sum, known_volume, unknown_contents
@@ -21,13 +23,12 @@ from balancer.output.words.numbers import trim
 
 @dataclass(frozen=True, slots=True)
 class CardSize:
-    """A card to print on: its name, size and margin in mm, and the largest and smallest scale of its letters."""
+    """A card to print on: its name, size and margin in mm, and the share of the letters of A6 that it has."""
 
     name: str
     sheet: PaperSheet
     margin_mm: float
-    full: float
-    least: float
+    letters: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,82 +56,103 @@ class CardRun:
         return ceil(len(self.cards) / self.layout.up)
 
 
-# The template's amounts are 21 pt at scale 1: at least 14 pt, on the smallest card 12.
+# The template's amounts are 24, 21 or 18 pt on A6, on the smallest card 20, 18 or 15.
 SIZES: Final = {
-    "a6": CardSize("A6", PaperSheet(105.0, 148.0), 7.0, 1.15, 0.67),
-    "4x6": CardSize("4 × 6 in", PaperSheet(4.0 * INCH_MM, 6.0 * INCH_MM), 7.0, 1.15, 0.67),
-    "3x5": CardSize("3 × 5 in", PaperSheet(3.0 * INCH_MM, 5.0 * INCH_MM), 6.0, 0.95, 0.572),
+    "a6": CardSize("A6", PaperSheet(105.0, 148.0), 8.0, 1.0),
+    "4x6": CardSize("4 × 6 in", PaperSheet(4.0 * INCH_MM, 6.0 * INCH_MM), 8.0, 1.0),
+    "3x5": CardSize("3 × 5 in", PaperSheet(3.0 * INCH_MM, 5.0 * INCH_MM), 6.0, 0.84),
 }
 
 
-_SAID: Final = {RAW_EGG: "raw egg – tell the guest; not for anyone told to avoid it"}
-
-
 def cards_page(
-    cards: list[Card], house: House, size: CardSize, layout: Imposition, units: Units, made: str, *, extras: bool
+    cards: list[Card],
+    house: House,
+    size: CardSize,
+    layout: Imposition,
+    units: Units,
+    words: Words,
+    day: date | None,
+    *,
+    extras: bool,
 ) -> dict[str, Any]:
-    """What the template is given. made says when it is printed, or that it is a draft."""
+    """What the template is given. day is when it is printed; None for a draft."""
+    made = words("card.draft") if day is None else words("paper.printed", day=words.full_date(day))
+    name = words("card.title", house=house.name)
     return {
-        "title": f"{house.name}: spec cards" if len(cards) != 1 else f"{house.name}: {cards[0].drink.name}",
-        "layout": layout_data(layout, size.margin_mm, size.full, size.least),
-        "items": [card_item(card, house, units, extras=extras) | {"made": printable(made)} for card in cards],
+        "title": name if len(cards) != 1 else f"{house.name}: {cards[0].drink.name}",
+        "layout": layout_data(layout, size.margin_mm) | {"letters": size.letters},
+        "words": words.section("paper") | words.section("card"),
+        "items": [card_item(card, house, units, words, extras=extras) | {"made": printable(made)} for card in cards],
     }
 
 
-def card_item(card: Card, house: House, units: Units, *, extras: bool) -> dict[str, Any]:
+def card_item(card: Card, house: House, units: Units, words: Words, *, extras: bool) -> dict[str, Any]:
     """One card as its template reads it."""
     drink = card.drink
     item = {
         "name": drink.name,
-        "method": ", ".join(part for part in (drink.method, drink.time) if part),
+        "overleaf": words("card.overleaf", name=drink.name),
+        "house": house.name,
+        "method": drink.method,
+        "time": drink.time,
         "glass": drink.glass,
         "ice": drink.ice,
-        "strain": drink.strain,
         "both": units == "both",
-        "pours": [_line(line, units) for line in card.pours],
-        "steps": list(drink.steps),
-        "extras": ", ".join(drink.extras) or None,
-        "garnish": drink.garnish,
+        "pours": [_line(line, units, words) for line in card.pours],
+        "details": [
+            *({"word": str(number), "text": step, "step": True} for number, step in enumerate(drink.steps, 1)),
+            *_details(drink, words),
+        ],
+        "listed": [words.allergen(name) for name in card.allergens],
+        "unknown": list(card.unknown),
+        "garnish": drink.garnish is not None,
+        "cautions": [caution_text(caution, words) for caution in card.cautions],
         "figures": _figures(card, house) if extras else None,
-        "contains": contains_text(card),
-        "cautions": [_caution(caution) for caution in card.cautions],
-        "house": house.name,
-        "version": " · ".join(
-            part for part in (f"version {drink.version}" if drink.version else None, drink.date, drink.by) if part
+        "continues": False,
+        "spec": words.row(
+            [
+                *([words("card.spec", version=drink.version)] if drink.version else []),
+                *([_day(drink.date, words)] if drink.date else []),
+                *([drink.by] if drink.by else []),
+            ]
         ),
+        "mark": "",
     }
     printed: dict[str, Any] = printed_texts(item)
     return printed
 
 
-def _line(line: CardPour, units: Units) -> dict[str, Any]:
-    """A pour: its amount in the first unit, split where the amounts are aligned, and in the other unit."""
-    number, unit = amount(line, "ml" if units == "ml" else "oz")
-    other = amount(line, "ml") if units == "both" and line.ml is not None else ("", "")
+def _details(drink: Drink, words: Words) -> list[dict[str, Any]]:
+    """What comes after the pours, word and value."""
+    found = {"strain": drink.strain, "with": words.row(drink.extras), "garnish": drink.garnish}
+    return [{"word": words(f"card.{key}"), "text": text, "step": False} for key, text in found.items() if text]
+
+
+def _line(line: CardPour, units: Units, words: Words) -> dict[str, Any]:
+    """A pour: its amount in the first unit, and in the other unit."""
+    number, unit = amount(line, "ml" if units == "ml" else "oz", words)
+    other = amount(line, "ml", words) if units == "both" and line.ml is not None else ("", "")
     return {
         "number": number,
-        "whole": len(number.encode()) - len(number.lstrip("0123456789").encode()),
         "unit": unit,
         "other": NO_BREAK.join(other).strip(),
         "name": line.liquid.name,
-        "note": note(line),
+        "note": note(line, words),
     }
 
 
-def contains_text(card: Card) -> str:
-    """The card's sentence on allergens. What nobody listed is named, and never counts as none."""
-    known, unknown = ", ".join(card.allergens), ", ".join(card.unknown)
-    if known:
-        said = f"Contains {known}." + (f" Not known: {unknown}." if unknown else "")
-    elif unknown:
-        said = f"Allergens not known: {unknown}. None listed for the rest."
-    else:
-        said = "Allergens: none listed by the house."
-    return said + (" Garnish not counted." if card.drink.garnish else "")
+def caution_text(caution: CardCaution, words: Words) -> str:
+    """What is to be said, and of what, where the caution does not say that itself."""
+    said = words.caution(caution.text)
+    return said if said != caution.text else f"{caution.name}: {said}"
 
 
-def _caution(caution: CardCaution) -> str:
-    return f"{caution.name}: {_SAID.get(caution.text, caution.text)}"
+def _day(written: str, words: Words) -> str:
+    """A date of a file the one way dates are printed; what is none, as it is written."""
+    try:
+        return words.full_date(date.fromisoformat(written))
+    except ValueError:
+        return written
 
 
 def _figures(card: Card, house: House) -> str:

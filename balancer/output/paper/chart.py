@@ -11,6 +11,7 @@ from balancer.engine.prep.chart import Chart, Individuals, Point
 from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
+from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import printed_texts
 from balancer.output.paper.sheet import long_day
 from balancer.output.paper.typeset import texts
@@ -25,7 +26,7 @@ _TICKS: Final = 8
 _TITLE: Final = "strength batch by batch"
 
 
-def chart_page(result: Chart, house: House, day: date, paper: PaperSheet) -> dict[str, Any]:
+def chart_page(result: Chart, house: House, day: date, words: Words, paper: PaperSheet) -> dict[str, Any]:
     """What the template is given: values in °Bx, which it places, and texts."""
     item = {
         "name": "chart",
@@ -50,6 +51,7 @@ def chart_page(result: Chart, house: House, day: date, paper: PaperSheet) -> dic
         "title": f"{result.syrup.name}: {_TITLE}",
         "alt": alt_text(result),
         "layout": {"page": list(paper.turned)},
+        "words": words.section("paper"),
         "items": [printed_texts(item)],
     }
 

@@ -16,6 +16,7 @@ from balancer.engine.prep.standardise import Task
 from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
+from balancer.output.paper.language import Words
 from balancer.output.paper.sheet import listed, sheet_page
 from balancer.output.words.advice import READS
 from balancer.output.words.make import CAUTION, acid_notes
@@ -35,7 +36,7 @@ PrepRow = dict[str, Any]
 
 
 def prep_page(
-    result: Prep, house: House, paper: PaperSheet, missing: Sequence[str], *, drinks: bool = True
+    result: Prep, house: House, words: Words, paper: PaperSheet, missing: Sequence[str], *, drinks: bool = True
 ) -> dict[str, Any]:
     """What the template is given: rows by what to do, in the order to do it in. drinks: name those that wait."""
     done_first = {task.batch.id: "correct it before it is opened" for task in result.correct}
@@ -67,7 +68,7 @@ def prep_page(
         "leave": ", ".join(f"{task.batch.id} {task.item.name}" for task in result.leave),
         "missing": list(missing),
     }
-    return sheet_page("Prep", house, result.today, head, rows, paper)
+    return sheet_page("Prep", house, result.today, words, head, rows, paper)
 
 
 def _row(

@@ -13,14 +13,12 @@ FORMATS: Final[tuple[Format, ...]] = get_args(Format)
 PAPER_NAMES: Final = {"a4": "A4", "letter": "Letter"}
 
 
-def layout_data(layout: Imposition, margin_mm: float, full: float = 1.0, least: float = 1.0) -> dict[str, Any]:
-    """The layout as press.typ reads it; full and least are the largest and smallest scale of an item's letters."""
+def layout_data(layout: Imposition, margin_mm: float) -> dict[str, Any]:
+    """The layout as press.typ reads it."""
     return {
         "item": list(layout.item),
         "page": list(layout.page),
         "margin": margin_mm,
-        "full": full,
-        "least": least,
         "places": [list(place) for place in layout.places],
         "marks": [list(mark) for mark in layout.marks],
     }

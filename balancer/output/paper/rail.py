@@ -10,6 +10,7 @@ from balancer.engine.drink.card import Card, CardPour
 from balancer.models.house import House
 from balancer.output.paper.card_lines import Units, amount, note
 from balancer.output.paper.imposition import PaperSheet
+from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK
 from balancer.output.paper.sheet import sheet_page
 
@@ -27,6 +28,7 @@ def rail_page(
     house: House,
     day: date,
     units: Units,
+    words: Words,
     order: RailOrder,
     paper: PaperSheet,
     missing: Sequence[str],
@@ -37,8 +39,8 @@ def rail_page(
         family = card.drink.family or _NO_FAMILY
         starts = order == "family" and family.casefold() != group
         group = family.casefold()
-        rows.append(_item(card, house, units) | {"family": family if starts else None})
-    return sheet_page("Rail", house, day, {"notes": _notes(house, units), "missing": list(missing)}, rows, paper)
+        rows.append(_item(card, house, units, words) | {"family": family if starts else None})
+    return sheet_page("Rail", house, day, words, {"notes": _notes(house, units), "missing": list(missing)}, rows, paper)
 
 
 def allergens_short(contains: Sequence[str], unknown: Sequence[str]) -> str:
@@ -65,7 +67,7 @@ def _notes(house: House, units: Units) -> list[str]:
     ]
 
 
-def _item(card: Card, house: House, units: Units) -> dict[str, Any]:
+def _item(card: Card, house: House, units: Units, words: Words) -> dict[str, Any]:
     drink = card.drink
     details = {
         "glass": drink.glass,
@@ -78,22 +80,22 @@ def _item(card: Card, house: House, units: Units) -> dict[str, Any]:
     return {
         "name": drink.name,
         "method": ", ".join(part for part in (drink.method, drink.time) if part),
-        "pours": [_pour(line, house, units) for line in card.pours],
+        "pours": [_pour(line, house, units, words) for line in card.pours],
         "details": [{"label": label, "text": text} for label, text in details.items() if text],
         "allergens": allergens_short(card.allergens, card.unknown),
     }
 
 
-def _pour(line: CardPour, house: House, units: Units) -> dict[str, Any]:
+def _pour(line: CardPour, house: House, units: Units, words: Words) -> dict[str, Any]:
     unit: Literal["ml", "oz"] = house.show if units == "both" else units
-    number, written = amount(line, unit)
+    number, written = amount(line, unit, words)
     other = ""
     if units == "both" and line.ml is not None:
-        other = NO_BREAK.join(amount(line, "oz" if unit == "ml" else "ml"))
+        other = NO_BREAK.join(amount(line, "oz" if unit == "ml" else "ml", words))
     return {
         "number": number,
         "unit": "" if written == unit else written,
         "other": other,
         "name": line.liquid.name,
-        "note": note(line) or "",
+        "note": note(line, words) or "",
     }

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
+from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import printed_texts
 from balancer.output.paper.printed_page import PAPER_NAMES, files_text
 from balancer.output.words.numbers import count, cut, some, weekday_text
@@ -45,14 +46,22 @@ class PrintedSheet:
 
 
 def sheet_page(
-    title: str, house: House, day: date, head: dict[str, Any], rows: Iterable[dict[str, Any]], paper: PaperSheet
+    title: str,
+    house: House,
+    day: date,
+    words: Words,
+    head: dict[str, Any],
+    rows: Iterable[dict[str, Any]],
+    paper: PaperSheet,
 ) -> dict[str, Any]:
     """What a sheet's template is given: first the head, then the rows."""
-    running = f"{title} · {long_day(day)} · {cut(house.name, _RUNNING)}"
-    first = {"name": house.name, "title": title, "date": long_day(day), "running": running} | head
+    date = words.long_day(day)
+    running = f"{cut(house.name, _RUNNING)} · {title} · {date}"
+    first = {"name": house.name, "house": house.name, "title": title, "date": date, "running": running} | head
     return {
         "title": f"{house.name}: {title}",
         "layout": {"page": list(paper)},
+        "words": words.section("paper"),
         "items": [printed_texts(item) for item in (first, *rows)],
     }
 

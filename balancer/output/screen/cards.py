@@ -11,17 +11,18 @@ from balancer.models.house import House
 from balancer.models.printed import Printed
 from balancer.output.paper.card_lines import Units, note
 from balancer.output.paper.cards import CardRun, card_item
+from balancer.output.paper.language import Words
 from balancer.output.paper.printed_page import PAPER_NAMES, files_text
 from balancer.output.words.numbers import count, some
 from balancer.output.words.page import ROWS, page
 from balancer.units import format_quantity
 
 
-def card_content(card: Card, house: House) -> dict[str, Any]:
+def card_content(card: Card, house: House, words: Words) -> dict[str, Any]:
     """What makes a card the same card as before: all it says, whatever paper it is on."""
     shown: Units = house.show
-    return card_item(card, house, shown, extras=False) | {
-        "pours": [[format_quantity(line.pour.amount), line.liquid.name, note(line)] for line in card.pours],
+    return card_item(card, house, shown, words, extras=False) | {
+        "pours": [[format_quantity(line.pour.amount), line.liquid.name, note(line, words)] for line in card.pours],
         "shown": shown,
         "ounce": house.ounce if shown == "oz" else None,
     }

@@ -17,6 +17,7 @@ from balancer.models.house import House
 from balancer.output.paper.chart import LOST, alt_text, chart_page, lost_texts
 from balancer.output.paper.fitting import Fitted, typeset_fitting
 from balancer.output.paper.imposition import PAPERS
+from balancer.output.paper.language import words_of
 from balancer.output.paper.printed_page import Format
 from balancer.output.paper.typeset import TEMPLATES
 from tests import pdf
@@ -144,7 +145,9 @@ def named(name: str, values: Sequence[float] = FLOWRATES) -> Chart:
 
 def fitted(result: Chart, kind: Format = "svg", paper: str = "a4") -> Fitted:
     at = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
-    found = typeset_fitting(TEMPLATES / "chart.typ", chart_page(result, HOUSE, DAY, PAPERS[paper]), kind, at, LOST)
+    found = typeset_fitting(
+        TEMPLATES / "chart.typ", chart_page(result, HOUSE, DAY, words_of("en"), PAPERS[paper]), kind, at, LOST
+    )
     assert (len(found.pages), found.unfit) == (1, {})
     return found
 
@@ -155,7 +158,7 @@ def drawn(result: Chart, paper: str = "a4") -> Drawing:
 
 def item(result: Chart) -> dict[str, Any]:
     held: dict[str, Any]
-    (held,) = chart_page(result, HOUSE, DAY, PAPERS["a4"])["items"]
+    (held,) = chart_page(result, HOUSE, DAY, words_of("en"), PAPERS["a4"])["items"]
     return held
 
 

@@ -16,6 +16,7 @@ from balancer.models.drink import Drink
 from balancer.output.paper.allergens import allergens_page
 from balancer.output.paper.card_lines import Units
 from balancer.output.paper.imposition import PAPERS
+from balancer.output.paper.language import words_of
 from balancer.output.paper.prep import prep_page
 from balancer.output.paper.print_text import printed_texts
 from balancer.output.paper.rail import RailOrder, allergens_short, rail_page
@@ -35,7 +36,9 @@ EGG = ingredient("egg", sugar="0 g/l", density="1 g/ml", each={"large": "30 g"},
 def rail(*drinks: Drink, units: Units = "ml", order: RailOrder = "name", **house: Any) -> list[dict[str, Any]]:
     here = bar(RUM, LIME, BERRY, BITTERS, SODA, EGG, *drinks, **house)
     cards = in_order([card(here, one) for one in drinks], order)
-    items: list[dict[str, Any]] = rail_page(cards, here.specs.house, TODAY, units, order, A4, [])["items"]
+    items: list[dict[str, Any]] = rail_page(cards, here.specs.house, TODAY, units, words_of("en"), order, A4, [])[
+        "items"
+    ]
     return items
 
 
@@ -121,7 +124,9 @@ def test_marks_and_paper() -> None:
     menu = [drink("Egg", "1 large egg"), drink("Sour", "60 ml gold rum"), drink("Odd", "1 large egg", "1 dash bitters")]
     here = bar(RUM, BITTERS, EGG, *menu)
     table = allergen_table(here, menu)
-    page = allergens_page(table._replace(allergens=("eggs", "milk")), here.specs.house, TODAY, A4, ["Lost"])
+    page = allergens_page(
+        table._replace(allergens=("eggs", "milk")), here.specs.house, TODAY, words_of("en"), A4, ["Lost"]
+    )
     head, *rows = page["items"]
     assert {row["name"]: (row["cells"], row["unknown"]) for row in rows} == {
         "Egg": (["yes", ""], ""), "Sour": (["", ""], ""), "Odd": (["yes", "?"], "bitters"),
@@ -137,7 +142,7 @@ def test_marks_and_paper() -> None:
 
 def test_many_columns_turn_the_paper() -> None:
     table = allergen_table(bar(RUM), [])._replace(allergens=tuple("abcdefgh"))
-    page = allergens_page(table, bar(RUM).specs.house, TODAY, A4, [])
+    page = allergens_page(table, bar(RUM).specs.house, TODAY, words_of("en"), A4, [])
     assert page["layout"]["page"] == [297.0, 210.0]
 
 
@@ -146,7 +151,7 @@ def test_many_columns_turn_the_paper() -> None:
 
 def todo(here: Bar, *batches: Any, drinks: bool = True) -> list[dict[str, Any]]:
     items: list[dict[str, Any]] = prep_page(
-        prep(here, batches, TODAY), here.specs.house, A4, [], drinks=drinks
+        prep(here, batches, TODAY), here.specs.house, words_of("en"), A4, [], drinks=drinks
     )["items"]  # fmt: skip
     return items[1:]
 
