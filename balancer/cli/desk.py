@@ -22,6 +22,7 @@ from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.base import Shelf
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
 from balancer.files.house.load import Loaded, NoBarError, NoFolderError, load, load_house
+from balancer.files.house.print_look import read_look
 from balancer.files.log.batch_log import LogRead, append_log, read_log
 from balancer.files.log.doubted import log_doubts
 from balancer.files.log.unknown import unknown_liquids
@@ -68,6 +69,7 @@ class Desk:
     shelf    what was read of a base that several houses share
     as_json  whether the answer is for a program, so that nobody can be asked
     noticed  problems that the command meets on its way: told with those of the files, and they touch the answer
+    look_problems  what is wrong about the look of printed pages, once that is asked for
     understood  the dates that were said otherwise than by day, month and year, by what was typed
     """
 
@@ -84,6 +86,7 @@ class Desk:
         self._log: LogRead | None = None
         self._lost: tuple[str, ...] = ()
         self._wrote = False
+        self.look_problems: list[Problem] = []
 
     @cached_property
     def found(self) -> Path | None:
@@ -118,8 +121,8 @@ class Desk:
         return self._loaded
 
     def any_folder(self) -> None:
-        """Read a folder even where it holds nothing of a bar, to say just that."""
-        self._loaded = load(self.folder, shelf=self._shelf)
+        """Read a folder even where it holds nothing of a bar, to say just that; and all that its pages take."""
+        self._loaded = load(self.folder, shelf=self._shelf, look=True)
 
     def only_house(self, *, tells_missing: bool = False) -> None:
         """Read house.yaml alone, for a question that names nothing else: a folder is not needed.
@@ -145,8 +148,10 @@ class Desk:
 
     @cached_property
     def look(self) -> PrintLook:
-        """How its printed pages look."""
-        return PrintLook()
+        """What printed pages take from the house; what of it is wrong is left out, told, and touches the answer."""
+        found, told = read_look(self.folder, self._shelf)
+        self.look_problems += told
+        return found
 
     @property
     def words(self) -> Words:
@@ -276,12 +281,14 @@ class Desk:
     def problems(self) -> tuple[Problem, ...]:
         """Every problem of what was read, and what the command noticed."""
         files = self._loaded.problems if self._loaded else ()
+        files = tuple(dict.fromkeys((*files, *self.look_problems)))
         return (*files, *((*self.log_problems, *self._log.ahead) if self._log else ()), *self.noticed)
 
     def touching(self) -> tuple[Problem, ...]:
         """Those that touch whatever is answered. What is logged stays logged, whatever else the log holds."""
         files = (*self._loaded.house_problems, *self._loaded.missing) if self._loaded else ()
-        return (*files, *(self.log_problems if self._log and not self._wrote else ()), *self.noticed)
+        log = self.log_problems if self._log and not self._wrote else ()
+        return (*files, *self.look_problems, *log, *self.noticed)
 
     @property
     def ahead(self) -> tuple[Problem, ...]:

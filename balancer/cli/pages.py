@@ -11,6 +11,7 @@ from balancer.engine.drink.card import Card, card
 from balancer.errors import BalancerError, UsageError
 from balancer.files.save import save
 from balancer.models.drink import Drink
+from balancer.output.paper.dots import LEAST_DPI, MOST_DPI, PNG_DPI
 from balancer.output.paper.printed_page import FORMATS, Format
 
 _Word = TypeVar("_Word", bound=str)
@@ -29,6 +30,19 @@ def page_kind(out: Path) -> Format:
     if kind is None:
         raise UsageError("usage", f'--out: "{out}" is not the name of a page', "end it in .pdf, .png or .svg")
     return kind
+
+
+def dots(dpi: int | None, kind: Format) -> int:
+    """The dots per inch that --dpi means. Raises UsageError for too few or too many, or where there are no dots."""
+    if dpi is None:
+        return PNG_DPI
+    if kind != "png":
+        raise UsageError(
+            "usage", f"--dpi: a .{kind} has no dots, it is sharp at any size", "leave it out, or end --out in .png"
+        )
+    if not LEAST_DPI <= dpi <= MOST_DPI:
+        raise UsageError("usage", f"--dpi: {dpi} cannot be meant", f"give a number from {LEAST_DPI} to {MOST_DPI}")
+    return dpi
 
 
 def choice(option: str, text: str, allowed: Iterable[_Word]) -> _Word:

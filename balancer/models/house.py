@@ -29,6 +29,7 @@ from balancer.models.fields import (
     plain_text,
     quantity,
 )
+from balancer.models.look import HouseLook
 from balancer.models.methods import method_key
 from balancer.units import US_FLUID_OUNCE_ML, Measures, Quantity, find_unit, parse_number
 
@@ -106,6 +107,7 @@ class House(FileModel):
     jigger_lines     the lines of the jiggers: a pour is one line or two
     jigger_barspoon  or a line and a barspoon
     dilution         what a method usually adds, in % of the mix, by the bar's word for it
+    look             how its printed pages look, key by key over that of the base
     pour_style       free: nobody is ever asked for a new pour; scale: pours go by weight, in grams
     """
 
@@ -133,6 +135,7 @@ class House(FileModel):
     chill: Chill | None = None
     dilution: dict[str, Percent] = Field(default_factory=dict)
     glasses: dict[str, OwnMeasure] = Field(default_factory=dict)
+    look: HouseLook | None = None
     day_ends: Annotated[str, PlainValidator(_clock), EditorSchema({"type": "string", "examples": ["06:00"]})] = Field(
         "06:00", alias="day ends"
     )

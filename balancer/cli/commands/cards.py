@@ -11,14 +11,17 @@ import typer
 
 from balancer.cli import names
 from balancer.cli.desk import Desk
-from balancer.cli.options import DrinkNames, PageFile, UnitsText
-from balancer.cli.pages import cards_of, choice, page_file, page_kind, write_pages
+from balancer.cli.keep import change_of
+from balancer.cli.options import Dpi, DrinkNames, PageFile, UnitsText
+from balancer.cli.pages import cards_of, choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.card import Card
 from balancer.engine.drink.withdraw import gone, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
+from balancer.files.house.edit import Edit, write_edit
 from balancer.files.house.printed import content_of, read_printed, remember
 from balancer.files.house.printed_spec import spec_to_keep
+from balancer.files.house.remember_template import template_edit
 from balancer.files.save import save
 from balancer.models.printed import Printed
 from balancer.output.data.cards import cards_data
@@ -31,6 +34,7 @@ from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
 from balancer.output.screen.cards import card_content, cards_text
 
 _PARTS: Final = ("card.typ", "grid.typ", "press.typ")
+_BUILT_IN: Final = TEMPLATES / "card.typ"
 
 
 @answering(lists=True)
@@ -54,15 +58,20 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     template: Annotated[
         Path | None, typer.Option("--template", metavar="F.typ", help="Your own look in place of the built-in one.")
     ] = None,
+    remember_template: Annotated[
+        bool, typer.Option("--remember", help="Write --template into house.yaml: later cards take it by themselves.")
+    ] = False,
     copy_template: Annotated[
         Path | None, typer.Option("--copy-template", metavar="DIR", help="Write the built-in look there, to change.")
     ] = None,
+    dpi: Dpi = None,
 ) -> Answer:
     """A spec card for every drink, or those named: large, on cards or several to a sheet."""
     if copy_template is not None:
         return _copy(copy_template)
     draft = draft or desk.is_demo
-    order = CardOrder.of(page_file(out, "cards.pdf"), size, on, units, template)
+    order = CardOrder.of(page_file(out, "cards.pdf"), size, on, units, template, dpi)
+    edit = _to_remember(desk, template) if remember_template else None
     wrong = desk.loaded.house_problems
     if any(changed or problem.line is None for problem in wrong):
         raise ProblemsError(wrong)  # by guessed units and cautions every card would be another one
@@ -83,16 +92,22 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         if not wanted and not found.pull:
             raise ProblemsError(desk.noticed)
         written = write_pages(order.out, pages) if pages else []
+    if edit is not None:
+        write_edit(desk.own_folder, edit, at=desk.at)
     if not draft:
         _note(desk, wanted, contents, gone(found.pull, menu) if changed else ())
     left_out = len(desk.noticed) + (0 if drinks else len(missing))
-    run = CardRun(wanted, found, written, order.size, order.layout, order.paper, left_out, draft=draft)
+    kept = change_of(edit) if edit else None
+    run = CardRun(wanted, found, written, order.size, order.layout, order.paper, left_out, draft=draft, kept=kept)
     return Answer(lambda: cards_text(run), lambda: cards_data(run), touching=lost if drinks else missing, in_full=True)
 
 
 @dataclass(frozen=True, slots=True)
 class CardOrder:
-    """What to print: on which cards and sheet, in which units, into which file."""
+    """What to print: on which cards and sheet, in which units, into which file.
+
+    template  as --template names it; None for the house's own, or the built-in one
+    """
 
     out: Path
     kind: Format
@@ -100,10 +115,13 @@ class CardOrder:
     layout: Imposition
     paper: str | None
     units: ShownUnits | None
-    template: Path
+    template: Path | None
+    dpi: int
 
     @classmethod
-    def of(cls, out: Path, size: str, on: str | None, units: str | None, template: Path | None) -> CardOrder:
+    def of(
+        cls, out: Path, size: str, on: str | None, units: str | None, template: Path | None, dpi: int | None
+    ) -> CardOrder:
         """The order that options give. Raises UsageError for words that are none, CannotError where nothing fits."""
         kind = page_kind(out)
         card_size = SIZES[choice("--size", size, SIZES)]
@@ -114,24 +132,40 @@ class CardOrder:
         shown = None if units is None else choice("--units", units, UNITS)
         if template is not None and not template.is_file():
             raise UsageError("usage", f'--template: there is no file "{template}"', "see --copy-template")
-        return cls(out, kind, card_size, layout, paper, shown, template or TEMPLATES / "card.typ")
+        return cls(out, kind, card_size, layout, paper, shown, template, dots(dpi, kind))
 
 
 def _pages(
     desk: Desk, cards: list[Card], order: CardOrder, day: date | None, *, extras: bool
 ) -> tuple[list[Card], list[bytes]]:
-    """The cards that can be printed and their pages; why the others cannot is noticed."""
+    """The cards that can be printed and their pages; why the others cannot is noticed.
+
+    Where the house's own template cannot be set, that is told, and the built-in one takes its place.
+    """
+    template = order.template or desk.look.template or _BUILT_IN
     while True:
         units: ShownUnits = order.units or desk.house.show
         data = cards_page(cards, desk.house, order.size, order.layout, units, desk.words, day, extras=extras)
         try:
-            return cards, typeset(order.template, data, order.kind, desk.at)
+            return cards, typeset(template, data, order.kind, desk.at, desk.look, order.dpi)
         except UnprintableError as error:
             desk.noticed += error.problems()
             left = [one for one, item in zip(cards, data["items"], strict=True) if item["name"] not in error.names]
             if not left or len(left) == len(cards):
                 return [], []
             cards = left
+        except CannotError as error:
+            if error.code != "template" or template in {order.template, _BUILT_IN}:
+                raise
+            desk.look_problems += error.problems()
+            template = _BUILT_IN
+
+
+def _to_remember(desk: Desk, template: Path | None) -> Edit | None:
+    """The change of house.yaml that --remember asks for; None where it says so already."""
+    if template is None:
+        raise UsageError("usage", "--remember: nothing says which template", "name it: --template F.typ --remember")
+    return template_edit(desk.own_folder, desk.loaded, template)
 
 
 def _note(desk: Desk, cards: list[Card], contents: dict[str, str], told: tuple[Printed, ...]) -> None:

@@ -10,8 +10,8 @@ import typer
 from balancer.cli import names
 from balancer.cli.completion import SYRUPS
 from balancer.cli.desk import Desk
-from balancer.cli.options import PageFile
-from balancer.cli.pages import choice, page_kind, write_pages
+from balancer.cli.options import Dpi, PageFile
+from balancer.cli.pages import choice, dots, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.prep.chart import Chart, chart
 from balancer.output.data.chart import chart_data
@@ -30,18 +30,19 @@ def command(
     ],
     out: PageFile = None,
     on: Annotated[str, typer.Option("--on", metavar="PAPER", help="a4 or letter.")] = "a4",
+    dpi: Dpi = None,
 ) -> Answer:
     """A syrup's strength batch by batch: always strong, always weak, up and down, or steady; and what to change."""
     source = desk.specs.syrups[names.syrup(desk.loaded, syrup)]
     result = chart(source, desk.batches, desk.house.batch_tolerance)
-    files, left_off = _print(desk, result, out, on) if out is not None else (None, [])
+    files, left_off = _print(desk, result, out, on, dpi) if out is not None else (None, [])
     return Answer(lambda: chart_text(result, files, left_off), lambda: chart_data(result, files or [], left_off))
 
 
-def _print(desk: Desk, result: Chart, out: Path, on: str) -> tuple[list[Path], list[str]]:
+def _print(desk: Desk, result: Chart, out: Path, on: str, dpi: int | None) -> tuple[list[Path], list[str]]:
     """The files written, and what the font could not show."""
     kind, paper = page_kind(out), PAPERS[choice("--on", on, PAPERS)]
     page = chart_page(result, desk.house, desk.today, desk.words, paper)
-    fitted = typeset_fitting(TEMPLATES / "chart.typ", page, kind, desk.at, LOST)
+    fitted = typeset_fitting(TEMPLATES / "chart.typ", page, kind, desk.at, LOST, desk.look, dots(dpi, kind))
     desk.noticed += fitted.unfit.values()
     return (write_pages(out, fitted.pages) if fitted.pages else []), lost_texts(fitted.dropped)

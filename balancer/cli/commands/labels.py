@@ -9,8 +9,8 @@ import typer
 from balancer.cli import names
 from balancer.cli.completion import BATCHES
 from balancer.cli.desk import Desk
-from balancer.cli.options import PageFile
-from balancer.cli.pages import choice, page_file, page_kind, write_pages
+from balancer.cli.options import Dpi, PageFile
+from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.batch.notes import in_house
 from balancer.engine.service.bottled import bottled
@@ -42,10 +42,12 @@ def command(
     skip: Annotated[
         int, typer.Option("--skip", metavar="N", help="Places of a started 70x37 sheet to leave empty.")
     ] = 0,
+    dpi: Dpi = None,
 ) -> Answer:
     """A label for every batch in the house: its strength, its last day, its allergens, what to pour."""
     file = page_file(out, "labels.pdf")
     kind, label_size = page_kind(file), size_of(choice("--size", size, _SIZES))
+    per_inch = dots(dpi, kind)
     _check_numbers(label_size, copies, skip)
     wanted = names.batches(desk.batches, desk.specs, batches) if batches else list(in_house(desk.batches))
     if not wanted:
@@ -55,7 +57,8 @@ def command(
     if not found.labels:
         raise ProblemsError(_refusals(found, desk))
     run = LabelRun(found, label_size, copies, skip, desk.today, (), {}, ())
-    fitted = typeset_fitting(TEMPLATES / "label.typ", labels_page(run, desk.specs), kind, desk.at, LOST)
+    page = labels_page(run, desk.specs)
+    fitted = typeset_fitting(TEMPLATES / "label.typ", page, kind, desk.at, LOST, desk.look, per_inch)
     if not fitted.pages:
         raise ProblemsError([*fitted.unfit.values(), *_refusals(found, desk)])
     done = run._replace(written=write_pages(file, fitted.pages), dropped=fitted.dropped, unfit=fitted.unfit)

@@ -11,8 +11,8 @@ import typer
 from balancer.cli import names
 from balancer.cli.desk import Desk
 from balancer.cli.help import CommandSet
-from balancer.cli.options import DrinkNames, UnitsText
-from balancer.cli.pages import cards_of, choice, page_kind, write_pages
+from balancer.cli.options import Dpi, DrinkNames, UnitsText
+from balancer.cli.pages import cards_of, choice, dots, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.allergens import DrinkAllergens, allergen_table
 from balancer.engine.drink.card import Card
@@ -52,10 +52,12 @@ def rail_command(
     by: Annotated[str, typer.Option("--by", metavar="ORDER", help="name or family.")] = "name",
     units: UnitsText = None,
     on: On = "a4",
+    dpi: Dpi = None,
 ) -> Answer:
     """Every drink in short form, for above the rail: the specs as written."""
     shown_units = desk.house.show if units is None else choice("--units", units, UNITS)
     order, paper, kind = choice("--by", by, ORDERS), choice("--on", on, PAPERS), page_kind(out)
+    per_inch = dots(dpi, kind)
     chosen, lost = names.drinks(desk.loaded, drinks) if drinks else (_menu(desk), desk.loaded.broken_of("drinks"))
     cards = cards_of(desk, chosen)
     made = {card.drink.id for card in cards}
@@ -66,7 +68,7 @@ def rail_command(
         return rail_page(shown, desk.house, desk.today, shown_units, desk.words, order, PAPERS[paper], told)
 
     ordered = in_order(cards, order)
-    shown, pages = _set(desk, "rail", page, ordered, missing, kind)
+    shown, pages = _set(desk, "rail", page, ordered, missing, kind, per_inch)
     missing += [card.drink.name for card in ordered if card not in shown]
     printed = _written(paper, pages, kind, out)
     return Answer(
@@ -78,21 +80,23 @@ def rail_command(
 
 @group.command("prep")
 @answering(lists=True)
-def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4") -> Answer:
+def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4", dpi: Dpi = None) -> Answer:
     """What prep does today, with boxes to tick: discard, read, correct, open first, make."""
     day = desk.night(date)
     paper, kind = choice("--on", on, PAPERS), page_kind(out)
+    per_inch = dots(dpi, kind)
     _, batches = desk.until(day)
     result = prep(desk.bar, batches, day)
     lost = desk.loaded.broken_of("syrups")
     missing = desk.loaded.left_out("syrups")
     template = TEMPLATES / "prep.typ"
     try:
-        pages = typeset(template, prep_page(result, desk.house, desk.words, PAPERS[paper], missing), kind, desk.at)
+        page = prep_page(result, desk.house, desk.words, PAPERS[paper], missing)
+        pages = typeset(template, page, kind, desk.at, desk.look, per_inch)
     except UnprintableError:  # perhaps only because of names that prep can do without
         told = [count(len(missing), "syrups")] if missing else []
         page = prep_page(result, desk.house, desk.words, PAPERS[paper], told, drinks=False)
-        pages = typeset(template, page, kind, desk.at)
+        pages = typeset(template, page, kind, desk.at, desk.look, per_inch)
     printed = _written(paper, pages, kind, out)
     return Answer(
         lambda: prep_text(result, printed, missing),
@@ -103,9 +107,10 @@ def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4") -> Answe
 
 @group.command("allergens")
 @answering(lists=True)
-def allergens_command(desk: Desk, out: Out, on: On = "a4") -> Answer:
+def allergens_command(desk: Desk, out: Out, on: On = "a4", dpi: Dpi = None) -> Answer:
     """Drinks against the allergens the house lists, and what nobody listed."""
     paper, kind = choice("--on", on, PAPERS), page_kind(out)
+    per_inch = dots(dpi, kind)
     lost = desk.loaded.broken_of("drinks")
     table, missing = allergen_table(desk.bar, _menu(desk)), desk.loaded.left_out("drinks")
 
@@ -114,7 +119,7 @@ def allergens_command(desk: Desk, out: Out, on: On = "a4") -> Answer:
             table._replace(drinks=tuple(rows)), desk.house, desk.today, desk.words, PAPERS[paper], told
         )
 
-    shown, pages = _set(desk, "allergens", page, list(table.drinks), missing, kind)
+    shown, pages = _set(desk, "allergens", page, list(table.drinks), missing, kind, per_inch)
     missing += [row.drink.name for row in table.drinks if row not in shown]
     printed_table = table._replace(drinks=tuple(shown))
     printed = _written(paper, pages, kind, out)
@@ -142,6 +147,7 @@ def _set(
     things: list[_Thing],
     missing: list[str],
     kind: Format,
+    dpi: int,
 ) -> tuple[list[_Thing], list[bytes]]:
     """The pages, and what is on them. What cannot be printed is noticed, and the page says how much it is.
 
@@ -152,7 +158,7 @@ def _set(
         data = page(things, told)
         head, *rows = data["items"]
         try:
-            return things, typeset(TEMPLATES / f"{template}.typ", data, kind, desk.at)
+            return things, typeset(TEMPLATES / f"{template}.typ", data, kind, desk.at, desk.look, dpi)
         except UnprintableError as error:
             desk.noticed += error.problems()
             left = [thing for thing, row in zip(things, rows, strict=True) if row["name"] not in error.names]

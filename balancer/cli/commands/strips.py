@@ -9,8 +9,8 @@ import typer
 from balancer.cli import names
 from balancer.cli.completion import BATCHES
 from balancer.cli.desk import Desk
-from balancer.cli.options import Night, PageFile
-from balancer.cli.pages import choice, page_file, page_kind, write_pages
+from balancer.cli.options import Dpi, Night, PageFile
+from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.service.bottled import bottled
 from balancer.engine.service.strips import strips
@@ -39,18 +39,20 @@ def command(
         str | None, typer.Option("--by", metavar="INITIALS", help="Who prints them; a line to write on if left out.")
     ] = None,
     date: Night = None,
+    dpi: Dpi = None,
 ) -> Answer:
     """A strip for every open bottle whose pours change tonight: what to pour instead, until it is empty."""
     file = page_file(out, "strips.pdf")
     night = desk.night(date)
     kind, paper = page_kind(file), paper_of(choice("--on", on, _PAPERS))
+    per_inch = dots(dpi, kind)
     entries, known = desk.until(night)
     only = names.batches(known, desk.specs, batches) if batches else None
     found = strips(desk.bar, tonight(desk.bar, known, night, bottled(entries)), known, entries, only)
     fitted = Fitted([], {}, {})
     if found.strips:
         data = strips_page(found.strips, night, desk.specs, paper, by)
-        fitted = typeset_fitting(TEMPLATES / "strip.typ", data, kind, desk.at, LOST)
+        fitted = typeset_fitting(TEMPLATES / "strip.typ", data, kind, desk.at, LOST, desk.look, per_inch)
     written = write_pages(file, fitted.pages) if fitted.pages else []
     run = StripRun(found, paper, file, written, fitted.dropped, fitted.unfit)
     desk.noticed += fitted.unfit.values()

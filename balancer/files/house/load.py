@@ -20,6 +20,7 @@ from balancer.files.house.base import Layer, Shelf, layers
 from balancer.files.house.entries import NAME_KEY, Entry, claim_names, document_entries, read_entries, standing
 from balancer.files.house.measures import house_of
 from balancer.files.house.pours import Liquids, pour_data, recipe_data
+from balancer.files.house.print_look import look_problems, print_look
 from balancer.files.house.remarks import drink_remarks, recipe_remarks
 from balancer.files.house.rules import drink_rules, liquid_doubts, liquid_rule, standard_rule
 from balancer.files.house.written_for import strengths_by_id, syrups_named
@@ -52,7 +53,7 @@ class Loaded:
     specs           the sound part
     problems        every problem, those of the folders first, then in file order
     broken          the entries left out
-    house_problems  those of house.yaml: they touch every answer
+    house_problems  those of house.yaml: they touch every answer. Those of its `look` touch what is printed alone
     house_lost      whether house.yaml could not be read to its end, so that nobody knows what it says
     missing         what could not be read at all, so that nobody knows which entries are missing: they touch
                     every answer too
@@ -115,6 +116,7 @@ def load(
     saved_drinks: bool = True,
     apart: House | None = None,
     shelf: Shelf | None = None,
+    look: bool = False,
 ) -> Loaded:
     """Everything in a bar's folder, and in the base that its house.yaml names.
 
@@ -122,6 +124,7 @@ def load(
     besides       documents that are not saved, as if they were files too, by the folder they would be in
     saved_drinks  whether the drinks of the folders themselves are read
     shelf         what was read of a base that several houses share
+    look          whether the files that its pages take from it are looked at too: logo, fonts, template
     apart         the house of what is besides, where nothing of the folders themselves is to be read
     Raises BalancerError only when there is no such folder at all.
     """
@@ -129,7 +132,7 @@ def load(
         raise NoFolderError(directory)
     shelf = shelf or Shelf()
     held = [Layer(directory, None)] if apart else layers(directory, shelf)
-    house = apart or house_of(held)
+    house = apart or _house(held, look=look)
     documents: list[Document] = []
     entries: list[Entry] = []
     kinds = [] if apart else [kind for kind in NAME_KEY if saved_drinks or kind != "drinks"]
@@ -272,9 +275,21 @@ def load_house(directory: Path) -> tuple[House, tuple[Problem, ...]]:
     return house_of(held), _house_problems(held)
 
 
+def _house(held: Sequence[Layer], *, look: bool) -> House:
+    """The house of the layers; its look is looked at where that is asked for."""
+    house = house_of(held)
+    if look:
+        print_look(held)
+    return house
+
+
 def _house_problems(held: Iterable[Layer]) -> tuple[Problem, ...]:
-    """The problems of house.yaml, and of those that it stands on."""
-    return tuple(problem for layer in held if layer.document for problem in layer.document.problems())
+    """The problems of house.yaml, and of those that it stands on; but not of how its pages look."""
+    found: list[Problem] = []
+    for document in (layer.document for layer in held if layer.document):
+        of_look = look_problems(document)
+        found += [problem for problem in document.problems() if problem not in of_look]
+    return tuple(found)
 
 
 def _load_liquid(entry: Entry, specs: Specs) -> Broken | None:

@@ -9,13 +9,14 @@ from balancer.files.house.base import Layer
 from balancer.files.yaml.document import Mapping, Scalar
 from balancer.files.yaml.validate import check, plain, report
 from balancer.models.house import House
+from balancer.models.look import LOOK
 from balancer.models.methods import method_key
 from balancer.models.names import glass_key
 
 _OWN: Final = ("format", "house", "base")
 """Keys that a house says itself or not at all."""
 
-_BY_NAME: Final[dict[str, Callable[[str], object]]] = {"glasses": glass_key, "dilution": method_key}
+_BY_NAME: Final[dict[str, Callable[[str], object]]] = {"glasses": glass_key, "dilution": method_key, LOOK: str}
 """Keys that list things by name, each of which counts by itself, and what two spellings of a name have in common."""
 
 
@@ -45,10 +46,19 @@ def _house(layer: Layer, below: dict[str, Any]) -> tuple[House, dict[str, Any]]:
     house, errors = check(House, _over(below, data))
     if house is None:
         report(House, errors, node, document)
-        wrong = {error["loc"][0] for error in errors}
-        data = {key: value for key, value in data.items() if key not in wrong}
+        for error in errors:
+            _leave_out(data, error["loc"])
         house = House.model_validate(usual | _over(below, data))
     return house, data
+
+
+def _leave_out(data: dict[str, Any], loc: tuple[int | str, ...]) -> None:
+    """Take out the key that is wrong. A wrong part of the look costs no other part of it."""
+    part = data.get(LOOK)
+    if loc[0] == LOOK and len(loc) > 1 and isinstance(part, dict):
+        data[LOOK] = {key: value for key, value in part.items() if key != loc[1]}
+    else:
+        data.pop(str(loc[0]), None)
 
 
 def _over(below: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:

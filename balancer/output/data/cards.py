@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from balancer.output.paper.cards import CardRun
+from balancer.output.words.edit import FileChange
 
 
 def cards_data(run: CardRun) -> dict[str, Any]:
@@ -32,5 +33,10 @@ def cards_data(run: CardRun) -> dict[str, Any]:
             for card in run.found.pull
         ],
         "left_out": run.left_out,
+        "remembered": None if run.kept is None else _remembered(run.kept),
         "noted": bool(run.cards) and not run.draft,
     }
+
+
+def _remembered(change: FileChange) -> dict[str, Any]:
+    return {"path": change.path, "line": change.line, "diff": "\n".join(change.diff())}

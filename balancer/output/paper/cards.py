@@ -17,6 +17,7 @@ from balancer.output.paper.imposition import INCH_MM, Imposition, PaperSheet
 from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK, printable, printed_texts
 from balancer.output.paper.printed_page import layout_data
+from balancer.output.words.edit import FileChange
 from balancer.output.words.known import known_sum, known_volume, unknown_contents
 from balancer.output.words.numbers import trim
 
@@ -39,6 +40,7 @@ class CardRun:
     paper   name of the sheet that holds several; None when every card is a page
     left_out  how many drinks have no card although they were asked for: their problems are told beside this
     draft   to look at only: nothing is noted as printed
+    kept    the change of house.yaml that remembers the template
     """
 
     cards: list[Card]
@@ -49,6 +51,7 @@ class CardRun:
     paper: str | None
     left_out: int
     draft: bool
+    kept: FileChange | None = None
 
     @property
     def pages(self) -> int:

@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from balancer.errors import Problem
+from balancer.models.look import PLAIN_LOOK, PrintLook
+from balancer.output.paper.dots import PNG_DPI
 from balancer.output.paper.printed_page import Format
 from balancer.output.paper.typeset import ItemError, UnprintableError, texts, typeset
 
@@ -27,7 +29,15 @@ class Fitted:
     unfit: dict[str, Problem]
 
 
-def typeset_fitting(template: Path, data: dict[str, Any], kind: Format, at: datetime, order: Sequence[str]) -> Fitted:
+def typeset_fitting(
+    template: Path,
+    data: dict[str, Any],
+    kind: Format,
+    at: datetime,
+    order: Sequence[str],
+    look: PrintLook = PLAIN_LOOK,
+    dpi: int = PNG_DPI,
+) -> Fitted:
     """Set pages as `typeset` does; where an item does not fit, take one thing after the other out of it.
 
     order  keys of lists to take from, the first one first, from the end of each; an item's key `dropped` says
@@ -41,7 +51,7 @@ def typeset_fitting(template: Path, data: dict[str, Any], kind: Format, at: date
     unfit: dict[str, Problem] = {}
     while any(item["name"] for item in items):
         try:
-            return Fitted(typeset(template, {**data, "items": items}, kind, at), dropped, unfit)
+            return Fitted(typeset(template, {**data, "items": items}, kind, at, look, dpi), dropped, unfit)
         except UnprintableError as error:
             faults = error.faults
         for name, fault in sorted(faults.items()):

@@ -1,7 +1,7 @@
 """Pages out of a typst template and data: tagged PDF (PDF/UA-1), PNG or SVG.
 
-Texts go in as JSON and are never markup. Fonts are the bundled ones and those in a folder `fonts` beside the template;
-the fonts of the machine are left out, so that a page looks the same on every one.
+Texts go in as JSON and are never markup. Fonts are the bundled ones, the house's own and those in a folder `fonts`
+beside the template; the fonts of the machine are left out, so that a page looks the same on every one.
 """
 
 from __future__ import annotations
@@ -17,10 +17,10 @@ from xml.sax.saxutils import escape
 import typst
 
 from balancer.errors import CannotError, ProblemsError
+from balancer.models.look import BUNDLED_FAMILY, PLAIN_LOOK, PrintLook
+from balancer.output.paper.dots import PNG_DPI, SMALL_DPI, refuse_too_many, sized
 from balancer.output.paper.printed_page import Format
 from balancer.output.words.numbers import cut
-
-PNG_DPI: Final = 150.0
 
 _HERE: Final = Path(__file__).parent
 TEMPLATES: Final = _HERE / "templates"
@@ -60,39 +60,65 @@ class UnprintableError(ProblemsError):
         super().__init__(problem for fault in faults.values() for problem in fault.problems())
 
 
-def typeset(template: Path, data: dict[str, Any], kind: Format, at: datetime) -> list[bytes]:
+def typeset(
+    template: Path,
+    data: dict[str, Any],
+    kind: Format,
+    at: datetime,
+    look: PrintLook = PLAIN_LOOK,
+    dpi: int = PNG_DPI,
+) -> list[bytes]:
     """The pages of a template: one file as PDF, one for each page as PNG or SVG.
 
     template  a .typ file; the built-in ones are in TEMPLATES
     data      what the template reads: title, layout and items, each with its name; alt says in words what is drawn
     at        the moment that the PDF says it was made
+    look      the house's own, which the template reads as `look`, see `look_data`
+    dpi       dots per inch of a PNG
     Raises UnprintableError for items with texts that the font cannot show, and for those that fit at no size;
-    CannotError when the template itself is at fault.
+    CannotError when the template itself is at fault, or a PNG would have too many dots.
     """
     _refuse_invisible(data["items"])
     _refuse_packages(template)
     said: dict[str, str] = {key: _INVISIBLE.sub("�", data[key]) for key in ("title", "alt") if key in data}
     folder = template.resolve().parent
+    own = [] if look.fonts is None else [look.fonts]
     try:
         fonts = typst.Fonts(
-            include_system_fonts=False, include_embedded_fonts=False, font_paths=[_FONTS, *folder.glob("fonts")]
+            include_system_fonts=False, include_embedded_fonts=False, font_paths=[_FONTS, *own, *folder.glob("fonts")]
         )
+        told = {**data, **said, "look": look_data(look)}
         compiler = typst.Compiler(
-            template.resolve(), root=folder, font_paths=fonts, sys_inputs={"data": json.dumps({**data, **said})}
+            template.resolve(), root=folder, font_paths=fonts, sys_inputs={"data": json.dumps(told)}
         )
         # The check for characters without a glyph is part of PDF/UA: PNG and SVG would drop them unsaid.
         pdf, warnings = compiler.compile_with_warnings(
             format="pdf", pdf_standards="ua-1", timestamp=at.replace(microsecond=0)
         )
         if warnings:
-            raise _template_fault(template, warnings[0].message)
-        pages = pdf if kind == "pdf" else compiler.compile(format=kind, ppi=PNG_DPI)
+            raise _warned(warnings[0].message, look, template)
+        if kind == "png":
+            refuse_too_many(_listed(compiler.compile(format="png", ppi=SMALL_DPI)), dpi)
+        pages = pdf if kind == "pdf" else compiler.compile(format=kind, ppi=float(dpi))
     except typst.TypstError as error:
-        raise _explained(error.message, error.diagnostic, data["items"], template) from None
+        raise _explained(error.message, error.diagnostic, data["items"], template, look) from None
     except (OSError, RuntimeError, ValueError) as error:
         raise _template_fault(template, str(error)) from None
-    found = [page for page in (pages if isinstance(pages, list) else [pages]) if page is not None]
+    found = _listed(pages)
+    if kind == "png":
+        return [sized(page, dpi) for page in found]
     return [_told(page, said) for page in found] if kind == "svg" else found
+
+
+def look_data(look: PrintLook) -> dict[str, Any]:
+    """The look as templates read it: the logo as a drawing or null, the families to set in, the language."""
+    logo = None if look.logo is None else {"kind": "svg", "data": look.logo.svg, "alt": look.logo.alt}
+    family = [look.family, BUNDLED_FAMILY] if look.family not in (None, BUNDLED_FAMILY) else [BUNDLED_FAMILY]
+    return {"logo": logo, "family": family, "language": look.language}
+
+
+def _listed(pages: bytes | list[bytes] | None) -> list[bytes]:
+    return [page for page in (pages if isinstance(pages, list) else [pages]) if page is not None]
 
 
 def _told(svg: bytes, said: dict[str, str]) -> bytes:
@@ -147,7 +173,15 @@ def texts(value: object) -> Iterator[str]:
             yield from texts(part)
 
 
-def _explained(message: str, diagnostic: str, items: list[dict[str, Any]], path: Path) -> Exception:
+def _warned(message: str, look: PrintLook, path: Path) -> CannotError:
+    """A warning, which is always one too many: pages with other letters than were asked for are no use."""
+    if look.family is not None and message.casefold() == f"unknown font family: {look.family}".casefold():
+        remedy = "write it as its font does, and put that font into the folder that fonts: names"
+        return CannotError("font-family", f'no font here has the family "{look.family}"', remedy)
+    return _template_fault(path, message)
+
+
+def _explained(message: str, diagnostic: str, items: list[dict[str, Any]], path: Path, look: PrintLook) -> Exception:
     """What the typesetter stopped at, in the words of the bar's own files."""
     unfit = _UNFIT.search(message)
     if unfit:
@@ -155,7 +189,7 @@ def _explained(message: str, diagnostic: str, items: list[dict[str, Any]], path:
     else:
         signs = dict.fromkeys(_unescaped(found["text"]) for found in _NO_GLYPH.finditer(diagnostic))
         found = {item["name"]: [sign for sign in signs if any(sign in text for text in texts(item))] for item in items}
-        bad = {name: _no_glyph(name, missing) for name, missing in found.items() if missing}
+        bad = {name: _no_glyph(name, missing, look) for name, missing in found.items() if missing}
     return UnprintableError(bad) if bad else _template_fault(path, message)
 
 
@@ -174,15 +208,16 @@ def _no_room(item: Any) -> tuple[str, ItemError]:
     )
 
 
-def _no_glyph(name: str, signs: list[str]) -> ItemError:
+def _no_glyph(name: str, signs: list[str], look: PrintLook) -> ItemError:
     told = ", ".join(f"{sign} ({' '.join(f'U+{ord(char):04X}' for char in sign)})" for sign in signs[:4])
     more = f" and {len(signs) - 4} more" if len(signs) > 4 else ""
-    return ItemError(
-        "no-glyph",
-        f'"{cut(name, 60)}" cannot be printed: the font has no {told}{more}',
-        "write it in Latin, Greek or Cyrillic letters, or use a template with a font that has it",
-        signs,
-    )
+    own, remedy = "the font has", "in house.yaml, name a font that has it: look: {fonts: FOLDER, family: NAME}"
+    if look.family is not None:
+        own, remedy = (
+            f"neither {look.family} nor {BUNDLED_FAMILY} has",
+            "name a family that has it in look: of house.yaml",
+        )
+    return ItemError("no-glyph", f'"{cut(name, 60)}" cannot be printed: {own} no {told}{more}', remedy, signs)
 
 
 def _template_fault(path: Path, message: str) -> CannotError:

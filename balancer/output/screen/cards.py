@@ -44,7 +44,8 @@ def cards_text(run: CardRun) -> str:
     more = ["balancer sheet allergens has the table"] if unknown else []
     more += ["a draft: not noted as printed"] if run.draft else ["--changed prints only what changes from now on"]
     more += ["guests' safety: local rules on allergens and raw egg come first"]
-    return page(_first(run), rows, "; ".join(more))
+    kept = "" if run.kept is None else "\n".join(run.kept.shown("remembered: "))
+    return page(_first(run), rows, "; ".join(more), kept)
 
 
 def _first(run: CardRun) -> str:

@@ -1,0 +1,97 @@
+"""A house's sign out of its file, and what keeps it from being printed."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+from xml.etree import ElementTree as Tree
+
+import typst
+
+from balancer.errors import CannotError
+from balancer.files.reading import read_bytes, unreadable
+from balancer.models.look import LOGO_KINDS, MOST_LOGO_BYTES, LogoKind
+
+_STARTS: Final[dict[LogoKind, bytes]] = {"png": b"\x89PNG\r\n\x1a\n", "jpg": b"\xff\xd8\xff"}
+_OTHER_ENDINGS: Final[dict[str, LogoKind]] = {"jpeg": "jpg"}
+_ELSEWHERE: Final = re.compile(
+    r"url\(\s*['\"]?(?!\s*(?:#|data:))(?P<where>[^)'\"]+)|@import\s+['\"]?(?P<sheet>[^'\";]+)"
+)
+_SAVE: Final = "save it as .svg, .png or .jpg, in black on white or on nothing"
+
+
+def read_logo(path: Path) -> tuple[LogoKind, bytes]:
+    """The kind and content of a drawing. Raises CannotError for what keeps it from being printed."""
+    ending = path.suffix.casefold().removeprefix(".")
+    kind = next((kind for kind in LOGO_KINDS if kind == _OTHER_ENDINGS.get(ending, ending)), None)
+    if kind is None:
+        raise _fault(f'"{path}" is no drawing that can be printed, by the end of its name', _SAVE)
+    try:
+        content = read_bytes(path, MOST_LOGO_BYTES + 1)
+    except FileNotFoundError as error:
+        told = unreadable(path, error, "the logo") if path.is_symlink() else None
+        remedy = "correct it, or put the file there; it counts from the folder that this file is in"
+        raise _fault(told.message if told else f'there is no file "{path}"', told.remedy if told else remedy) from None
+    except OSError as error:
+        told = unreadable(path, error, f'the logo "{path}"')
+        raise _fault(told.message, told.remedy) from None
+    if len(content) > MOST_LOGO_BYTES:
+        most = f"{MOST_LOGO_BYTES // 1_000_000} MB"
+        raise _fault(f'"{path}" is larger than {most}', "save it smaller: 1000 dots across are plenty")
+    if kind == "svg":
+        _refuse_svg(path, content)
+    elif not content.startswith(_STARTS[kind]):
+        raise _fault(f'"{path}" is not really a .{kind} file', _SAVE)
+    _refuse_unset(path)
+    return kind, content
+
+
+def _refuse_svg(path: Path, content: bytes) -> None:
+    """Refuse what would not be the same drawing on every machine; nothing of it is run or fetched."""
+    try:
+        text = content.decode("utf-8-sig")
+        if "<!ENTITY" in text:  # they can grow without end, and hide what they name
+            raise _fault(f'"{path}" uses shorthands of its own (ENTITY)', "save it again as plain SVG")
+        root = Tree.fromstring(text)  # noqa: S314 - the one danger, entities, was refused
+    except (UnicodeDecodeError, Tree.ParseError):
+        raise _fault(f'"{path}" is not really an .svg file', _SAVE) from None
+    if _local(root.tag) != "svg":
+        raise _fault(f'"{path}" is not really an .svg file', _SAVE)
+    elements = [one for one in root.iter() if isinstance(one.tag, str)]
+    away = next((found for one in elements for found in _shown_from_elsewhere(one)), None)
+    if away is not None:
+        told = f'"{path}" shows something that is not inside it: {away[:60]}'
+        raise _fault(told, "save it with everything inside, as plain SVG")
+    if any(_local(one.tag) == "text" for one in elements):
+        raise _fault(f'"{path}" has letters that hang on a font', "save it with its letters as outlines (paths)")
+
+
+def _local(tag: str) -> str:
+    return tag.rpartition("}")[2]
+
+
+def _shown_from_elsewhere(element: Tree.Element) -> Iterator[str]:
+    """What an element shows from elsewhere. Where a link leads is not shown."""
+    for text in (*element.attrib.values(), (element.text or "") if _local(element.tag) == "style" else ""):
+        yield from (found["where"] or found["sheet"] for found in _ELSEWHERE.finditer(text))
+    for key, text in element.attrib.items():
+        if _local(key) == "href" and _local(element.tag) != "a" and not text.strip().startswith(("#", "data:")):
+            yield text.strip()
+
+
+def _refuse_unset(path: Path) -> None:
+    """Refuse a drawing that looks right from outside and cannot be set all the same."""
+    try:
+        fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False)
+        source = f"#image({json.dumps(path.name, ensure_ascii=False)}, width: 9mm)"
+        typst.Compiler(source.encode(), root=path.resolve().parent, font_paths=fonts).compile(format="png", ppi=9.0)
+    except (typst.TypstError, OSError, RuntimeError, ValueError) as error:
+        reason = getattr(error, "message", str(error))
+        raise _fault(f'"{path}" cannot be read as a drawing: {reason}', "save it again, or take another") from None
+
+
+def _fault(message: str, remedy: str) -> CannotError:
+    return CannotError("logo", message, remedy)

@@ -1,0 +1,166 @@
+"""How a bar's pages look: what house.yaml says of it, key by key over its base, and the files that it names.
+
+A part that is wrong is told and left out: the bar still prints, without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Final, NamedTuple
+
+from balancer.errors import CannotError, Problem
+from balancer.files.house.base import Layer, Shelf, base_named, layers
+from balancer.files.house.measures import house_of
+from balancer.files.yaml.document import Document, Mapping, Scalar
+from balancer.files.yaml.validate import check
+from balancer.models.look import BUNDLED_FAMILY, ENGLISH, LOOK, HouseLook, Logo, PrintLook
+
+_FONT_ENDINGS: Final = (".otf", ".ttf", ".otc", ".ttc")
+_MOST_LISTED: Final = 6
+_UNREAD: Final = "put others there: none of these can be read as a font"
+
+
+class _Said(NamedTuple):
+    """A key of the look, and the file that says it: its value stands there and counts from there."""
+
+    text: str
+    node: Scalar
+    document: Document
+    folder: Path
+
+    @property
+    def path(self) -> Path:
+        """What it names, as a person would type it from here."""
+        return base_named(self.folder, self.text)
+
+    def report(self, code: str, message: str, remedy: str) -> None:
+        """Tell what is wrong about it, at its place."""
+        self.document.report(code, self.node, message, remedy)
+
+
+def read_look(folder: Path, shelf: Shelf | None = None) -> tuple[PrintLook, tuple[Problem, ...]]:
+    """The look of a bar, without what of it is wrong, and every problem of it."""
+    held = layers(folder, shelf or Shelf())
+    house_of(held)  # reports what is wrong by itself
+    look = print_look(held)
+    return look, tuple(problem for layer in held if layer.document for problem in look_problems(layer.document))
+
+
+def look_problems(document: Document) -> tuple[Problem, ...]:
+    """The problems of a house.yaml that are about its look: they touch nothing but what is printed."""
+    root = document.root
+    key, node = (root.key(LOOK), root.get(LOOK)) if isinstance(root, Mapping) else (None, None)
+    return () if key is None or node is None else document.problems_between(key.start, max(node.end, key.end))
+
+
+def print_look(held: Sequence[Layer]) -> PrintLook:
+    """The look out of house.yaml of every layer, with the files that it names. What is wrong of those is reported."""
+    said = _said(held)
+    template = _template(said.get("template"))
+    fonts = _fonts(said.get("fonts"), said.get("family"))
+    beside = [] if template is None else [template.parent / "fonts"]
+    folders = [folder for folder in (fonts, *beside) if folder is not None and folder.is_dir()]
+    language = said.get("language")
+    return PrintLook(
+        logo=_logo(said.get("logo"), said.get("logo alt")),
+        fonts=fonts,
+        family=_family(said.get("family"), folders, is_lost=fonts is None and "fonts" in said),
+        language=ENGLISH if language is None else language.text.strip().casefold(),
+        template=template,
+    )
+
+
+def _said(held: Iterable[Layer]) -> dict[str, _Said]:
+    """Every key that is sound by itself, from the first layer that has it."""
+    found: dict[str, _Said] = {}
+    for layer in held:
+        root = layer.document.root if layer.document else None
+        node = root.get(LOOK) if isinstance(root, Mapping) else None
+        if layer.document is None or not isinstance(node, Mapping):
+            continue
+        for key, value in node.entries:
+            if key.text in found or not isinstance(value, Scalar):
+                continue
+            if check(HouseLook, {key.text: value.text})[0] is not None:
+                found[key.text] = _Said(value.text.strip(), value, layer.document, layer.folder)
+    return found
+
+
+def _logo(said: _Said | None, alt: _Said | None) -> Logo | None:
+    if said is None:
+        return None
+    from balancer.files.house.logo import read_logo  # noqa: PLC0415 - 20 ms that only printing needs
+
+    if alt is None:
+        said.report(
+            "logo-alt", f'nothing says in words what the logo "{said.text}" shows, for those who cannot see it',
+            "add what it says or shows, like logo alt: The Ferry Slip",
+        )  # fmt: skip
+    try:
+        kind, content = read_logo(said.path)
+    except CannotError as error:
+        said.report(error.code, error.message, error.remedy)
+        return None
+    return None if alt is None else Logo(kind, content, " ".join(alt.text.split()))
+
+
+def _fonts(said: _Said | None, family: _Said | None) -> Path | None:
+    """The folder of fonts, where it is one."""
+    if said is None:
+        return None
+    path, fault = said.path, None
+    try:
+        if not path.is_dir():
+            what = "is a file, not a folder" if path.exists() else "is not there"
+            fault = f'the folder of fonts "{path}" {what}'
+        elif not any(one.suffix.casefold() in _FONT_ENDINGS for one in path.rglob("*")):
+            fault = f'the folder "{path}" has no font in it'
+    except OSError as error:
+        fault = f'the folder of fonts "{path}" cannot be read: {error.strerror}'
+    if fault is not None:
+        said.report("fonts", fault, f'put font files (.otf or .ttf) there; it counts from "{said.folder}"')
+        return None
+    if family is None:
+        held = _families([path])
+        told = "the fonts are there, and nothing says which to print in"
+        said.report("font-family", told, f"add one of {_listed(held)}, like family: {held[0]}" if held else _UNREAD)
+    return path
+
+
+def _family(said: _Said | None, folders: Sequence[Path], *, is_lost: bool) -> str | None:
+    """The family as its fonts write it, where they have it. is_lost: its folder is told to be wrong already."""
+    if said is None or is_lost:
+        return None
+    wanted, held = " ".join(said.text.split()), [*_families(folders), BUNDLED_FAMILY]
+    found = next((one for one in held if one.casefold() == wanted.casefold()), None)
+    if found is None:
+        remedy = f"write it as the fonts do: {_listed(held)}; or add its font files"
+        if not folders:
+            remedy = "put its font files (.otf or .ttf) into a folder and name that too, like fonts: fonts"
+        said.report("font-family", f'no font here has the family "{wanted}"', remedy)
+    return found
+
+
+def _families(folders: Sequence[Path]) -> list[str]:
+    """The families that some folders hold, as the typesetter reads them; what is no font it passes over."""
+    from typst import Fonts  # noqa: PLC0415 - 7 ms that only printing needs
+
+    return Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=list(folders)).families()
+
+
+def _listed(families: Sequence[str]) -> str:
+    return ", ".join(families[:_MOST_LISTED]) + ("" if len(families) <= _MOST_LISTED else ", …")
+
+
+def _template(said: _Said | None) -> Path | None:
+    """The house's own template, where it is a file; whether it can be set is seen when it is."""
+    if said is None:
+        return None
+    path = said.path
+    if path.is_file():
+        return path
+    what = "is a folder, not a file" if path.is_dir() else "is not there"
+    remedy = "correct it, or make one: balancer cards --copy-template DIR"
+    said.report("template", f'the template "{path}" {what}', f'{remedy}; it counts from "{said.folder}"')
+    return None
