@@ -112,6 +112,19 @@ def is_tagged(path: Path) -> bool:
         return bool(document.is_tagged())
 
 
+def described(path: Path) -> list[str]:
+    """What its pictures show, in words, as a screen reader says it: the tags' alternative texts."""
+    with _opened(path) as document:
+        return [text for page in document for text in _alternatives(page)]
+
+
+def pictures(path: Path) -> list[tuple[float, float]]:
+    """Width and height in mm of every picture made of dots."""
+    with _opened(path) as document:
+        boxes = [one.get_bounds() for page in document for one in page.get_objects(filter=[raw.FPDF_PAGEOBJ_IMAGE])]
+    return [((right - left) / POINTS_PER_MM, (top - bottom) / POINTS_PER_MM) for left, bottom, right, top in boxes]
+
+
 def fonts(path: Path) -> list[tuple[str, bool]]:
     """The name of every font that letters are set in, and whether it is embedded."""
     found: dict[str, bool] = {}
@@ -136,6 +149,23 @@ def png(path: Path, number: int, dots_per_inch: float = 150.0) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + b"".join(
         struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data)) for name, data in parts
     )
+
+
+def _alternatives(page: pdfium.PdfPage) -> Iterator[str]:
+    tree = raw.FPDF_StructTree_GetForPage(page)
+    waiting = [raw.FPDF_StructTree_GetChildAtIndex(tree, at) for at in range(raw.FPDF_StructTree_CountChildren(tree))]
+    while waiting:
+        element = waiting.pop(0)
+        if not element:
+            continue
+        size = raw.FPDF_StructElement_GetAltText(element, None, 0)
+        if size > 2:
+            buffer = ctypes.create_string_buffer(size)
+            raw.FPDF_StructElement_GetAltText(element, buffer, size)
+            yield buffer.raw.decode("utf-16-le").rstrip("\0")
+        count = raw.FPDF_StructElement_CountChildren(element)
+        waiting += [raw.FPDF_StructElement_GetChildAtIndex(element, at) for at in range(count)]
+    raw.FPDF_StructTree_Close(tree)
 
 
 def _words(page: pdfium.PdfPage, number: int) -> Iterator[Word]:

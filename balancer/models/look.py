@@ -73,6 +73,7 @@ class PrintLook:
     logo      none: no sign is printed
     fonts     a folder of font files beside the bundled ones
     family    the letters to print in, before the bundled ones; a family of that folder
+    has_latin whether that family has Latin letters; one of another script alone stands behind the bundled ones
     language  of the words on paper: ISO 639-1, one of those there are words for
     template  the house's own card; None for the built-in one
     """
@@ -80,6 +81,7 @@ class PrintLook:
     logo: Logo | None = None
     fonts: Path | None = None
     family: str | None = None
+    has_latin: bool = True
     language: str = ENGLISH
     template: Path | None = None
 

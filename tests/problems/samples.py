@@ -109,7 +109,7 @@ def provoked(sample: Sample) -> tuple[tuple[Problem, ...], str]:
             if file.form in NO_FILES:
                 NO_FILES[file.form](folder / file.path, file.text.strip())
         try:
-            problems = load(folder).problems
+            problems = load(folder, look=True).problems
         except BalancerError as error:
             problems = error.problems()
         told = tuple(_elsewhere(problem, f"{temporary}/") for problem in problems)

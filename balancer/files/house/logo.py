@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -86,8 +85,10 @@ def _refuse_unset(path: Path) -> None:
     """Refuse a drawing that looks right from outside and cannot be set all the same."""
     try:
         fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False)
-        source = f"#image({json.dumps(path.name, ensure_ascii=False)}, width: 9mm)"
-        typst.Compiler(source.encode(), root=path.resolve().parent, font_paths=fonts).compile(format="png", ppi=9.0)
+        source, root = b"#image(sys.inputs.name, width: 9mm)", path.resolve().parent
+        typst.Compiler(source, root=root, font_paths=fonts, sys_inputs={"name": path.resolve().name}).compile(
+            format="png", ppi=9.0
+        )
     except (typst.TypstError, OSError, RuntimeError, ValueError) as error:
         reason = getattr(error, "message", str(error))
         raise _fault(f'"{path}" cannot be read as a drawing: {reason}', "save it again, or take another") from None

@@ -18,7 +18,6 @@ from balancer.models.look import BUNDLED_FAMILY, ENGLISH, LOOK, HouseLook, Logo,
 
 _FONT_ENDINGS: Final = (".otf", ".ttf", ".otc", ".ttc")
 _MOST_LISTED: Final = 6
-_UNREAD: Final = "put others there: none of these can be read as a font"
 
 
 class _Said(NamedTuple):
@@ -62,10 +61,12 @@ def print_look(held: Sequence[Layer]) -> PrintLook:
     beside = [] if template is None else [template.parent / "fonts"]
     folders = [folder for folder in (fonts, *beside) if folder is not None and folder.is_dir()]
     language = said.get("language")
+    family = _family(said.get("family"), folders, is_lost=fonts is None and "fonts" in said)
     return PrintLook(
         logo=_logo(said.get("logo"), said.get("logo alt")),
         fonts=fonts,
-        family=_family(said.get("family"), folders, is_lost=fonts is None and "fonts" in said),
+        family=family,
+        has_latin=family in {None, BUNDLED_FAMILY} or _shows(str(family), folders, "AZaz"),
         language=ENGLISH if language is None else language.text.strip().casefold(),
         template=template,
     )
@@ -109,22 +110,23 @@ def _fonts(said: _Said | None, family: _Said | None) -> Path | None:
     """The folder of fonts, where it is one."""
     if said is None:
         return None
-    path, fault = said.path, None
+    path, fault, held = said.path, None, list[str]()
     try:
         if not path.is_dir():
             what = "is a file, not a folder" if path.exists() else "is not there"
             fault = f'the folder of fonts "{path}" {what}'
         elif not any(one.suffix.casefold() in _FONT_ENDINGS for one in path.rglob("*")):
             fault = f'the folder "{path}" has no font in it'
+        elif not (held := _families([path])):
+            fault = f'no file in the folder "{path}" can be read as a font'
     except OSError as error:
         fault = f'the folder of fonts "{path}" cannot be read: {error.strerror}'
     if fault is not None:
         said.report("fonts", fault, f'put font files (.otf or .ttf) there; it counts from "{said.folder}"')
         return None
     if family is None:
-        held = _families([path])
         told = "the fonts are there, and nothing says which to print in"
-        said.report("font-family", told, f"add one of {_listed(held)}, like family: {held[0]}" if held else _UNREAD)
+        said.report("font-family", told, f"they are {_listed(held)}: add one, like family: {held[0]}")
     return path
 
 
@@ -140,6 +142,20 @@ def _family(said: _Said | None, folders: Sequence[Path], *, is_lost: bool) -> st
             remedy = "put its font files (.otf or .ttf) into a folder and name that too, like fonts: fonts"
         said.report("font-family", f'no font here has the family "{wanted}"', remedy)
     return found
+
+
+def _shows(family: str, folders: Sequence[Path], text: str) -> bool:
+    """Whether a family has the signs for a text."""
+    import typst  # noqa: PLC0415 - as below
+
+    source = b"#set document(title: [-])\n#set text(font: sys.inputs.family, fallback: false)\n#sys.inputs.text"
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=list(folders))
+    try:
+        inputs = {"family": family, "text": text}
+        typst.Compiler(source, font_paths=fonts, sys_inputs=inputs).compile(format="pdf", pdf_standards="ua-1")
+    except typst.TypstError:
+        return False
+    return True
 
 
 def _families(folders: Sequence[Path]) -> list[str]:
