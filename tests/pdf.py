@@ -106,6 +106,14 @@ def title(path: Path) -> str:
         return str(document.get_metadata_value("Title"))
 
 
+def language(path: Path) -> str:
+    """The language of its text, as a screen reader pronounces it (ISO 32000-1, 14.9.2)."""
+    with _opened(path) as document:
+        buffer = ctypes.create_string_buffer(64)
+        size = raw.FPDFCatalog_GetLanguage(document, ctypes.cast(buffer, ctypes.POINTER(raw.FPDF_WCHAR)), 64)
+        return buffer.raw[:size].decode("utf-16-le").rstrip("\0")
+
+
 def is_tagged(path: Path) -> bool:
     """Whether it tells headings, lists and reading order apart, as screen readers need it."""
     with _opened(path) as document:

@@ -13,7 +13,7 @@ PNG_DPI: Final = 150
 """Dots per inch where nobody asks for others: to look at on a screen."""
 LEAST_DPI: Final = 72
 MOST_DPI: Final = 1200
-SMALL_DPI: Final = 10.0
+SMALL_DPI: Final = 36.0
 """To see how large a page is before it is drawn."""
 
 MOST_DOTS: Final = 40_000_000
