@@ -161,7 +161,8 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ),
     ("cards", ("cards slipway cormorants --on a4 --out cards.pdf",)),
     ("set", ("set slipway raspberry 20ml", "set slipway lime 20ml --yes")),
-    ("cards", ("cards --changed --out changed.pdf",)),
+    ("cards", ("cards --changed --out changed.pdf", "cards --copy-template look")),
+    ("cards", ("cards slipway --template look/card.typ --remember --out own.pdf",)),
     ("set standard", ("set raspberry standard 56 --keep-drinks",)),
 )
 

@@ -20,6 +20,7 @@ from balancer.models.fields import FileModel
 from balancer.models.house import House, Instrument, Scale
 from balancer.models.import_map import ImportMap
 from balancer.models.ingredient import Ingredient, IngredientKind
+from balancer.models.look import HouseLook
 from balancer.models.pour import Part, Pour
 from balancer.models.syrup import Syrup
 from balancer.units import UNITS, Quantity
@@ -52,6 +53,7 @@ SECTIONS: Mapping[str, Section] = {
     "instrument": Section(Instrument, "house", "instrument"),
     "scale": Section(Scale, "house", "scale"),
     "chill": Section(Chill, "house", "chill"),
+    "look": Section(HouseLook, "house", "look"),
     "Ingredients": Section(Ingredient, "ingredient"),
     "Syrups": Section(Syrup, "syrup"),
     "Drinks": Section(Drink, "drink"),

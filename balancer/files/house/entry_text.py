@@ -155,7 +155,8 @@ class EntryText:
         if self.node.flow:
             first = self.node.entries[0][0]
             quote = self.text[first.start] if first.quoted else ""
-            shown = f"{quote}{key}{quote}: " + (f"{quote}{value}{quote}" if quote else value)
+            bare = value if typed else plain_or_quoted(value, inside=True)
+            shown = f"{quote}{key}{quote}: " + (f"{quote}{value}{quote}" if quote else bare)
             return Splice(end, end, f", {shown}")
         start = self.line_start(name.start)
         indent = self.text[start : name.start]
