@@ -38,7 +38,7 @@ def house_with(folder: Path, *drinks: dict[str, Any]) -> Path:
 def demo(folder: Path) -> Path:
     """The demo house, where the tests may write."""
     specs = folder / "specs"
-    for path in sorted(DEMO.rglob("*.yaml")):
+    for path in sorted(path for path in DEMO.rglob("*") if path.is_file()):
         copy = specs / path.relative_to(DEMO)
         copy.parent.mkdir(parents=True, exist_ok=True)
         copy.write_bytes(path.read_bytes())

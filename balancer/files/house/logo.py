@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import struct
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
@@ -44,6 +45,8 @@ def read_logo(path: Path) -> tuple[LogoKind, bytes]:
         _refuse_svg(path, content)
     elif not content.startswith(_STARTS[kind]):
         raise _fault(f'"{path}" is not really a .{kind} file', _SAVE)
+    elif kind == "jpg" and _lies_down(content):
+        raise _fault(f'"{path}" lies on its side, with a note to turn it', "save it again, upright")
     _refuse_unset(path)
     return kind, content
 
@@ -66,6 +69,19 @@ def _refuse_svg(path: Path, content: bytes) -> None:
         raise _fault(told, "save it with everything inside, as plain SVG")
     if any(_local(one.tag) == "text" for one in elements):
         raise _fault(f'"{path}" has letters that hang on a font', "save it with its letters as outlines (paths)")
+
+
+def _lies_down(jpg: bytes) -> bool:
+    """Whether a picture says that it is to be turned or mirrored, as phones do (Exif 2.3, tag Orientation, 0x0112)."""
+    start = jpg.find(b"Exif\0\0", 0, 65_536) + 6
+    order = ">" if jpg[start : start + 2] == b"MM" else "<"
+    try:
+        (first,) = struct.unpack_from(f"{order}I", jpg, start + 4)
+        (count,) = struct.unpack_from(f"{order}H", jpg, start + first)
+        entries = [struct.unpack_from(f"{order}HHIH", jpg, start + first + 2 + 12 * each) for each in range(count)]
+    except struct.error:  # cut short: whoever reads the picture says so
+        return False
+    return start > 5 and any(tag == 0x0112 and value != 1 for tag, _, _, value in entries)
 
 
 def _local(tag: str) -> str:

@@ -6,11 +6,14 @@ A part that is wrong is told and left out: the bar still prints, without it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from collections.abc import Mapping as Mapping_
+from itertools import islice
 from pathlib import Path
 from typing import Final, NamedTuple
 
 from balancer.errors import CannotError, Problem
 from balancer.files.house.base import Layer, Shelf, base_named, layers
+from balancer.files.house.font_shelf import FontShelf
 from balancer.files.house.measures import house_of
 from balancer.files.yaml.document import Document, Mapping, Scalar
 from balancer.files.yaml.validate import check
@@ -18,6 +21,9 @@ from balancer.models.look import BUNDLED_FAMILY, ENGLISH, LOOK, HouseLook, Logo,
 
 _FONT_ENDINGS: Final = (".otf", ".ttf", ".otc", ".ttc")
 _MOST_LISTED: Final = 6
+_MOST_FILES: Final = 2000
+_LATIN: Final = "AZaz"
+"""Who has these has the others."""
 
 
 class _Said(NamedTuple):
@@ -57,16 +63,13 @@ def print_look(held: Sequence[Layer]) -> PrintLook:
     """The look out of house.yaml of every layer, with the files that it names. What is wrong of those is reported."""
     said = _said(held)
     template = _template(said.get("template"))
-    fonts = _fonts(said.get("fonts"), said.get("family"))
-    beside = [] if template is None else [template.parent / "fonts"]
-    folders = [folder for folder in (fonts, *beside) if folder is not None and folder.is_dir()]
+    fonts, family, has_latin = _letters(said, template)
     language = said.get("language")
-    family = _family(said.get("family"), folders, is_lost=fonts is None and "fonts" in said)
     return PrintLook(
         logo=_logo(said.get("logo"), said.get("logo alt")),
         fonts=fonts,
         family=family,
-        has_latin=family in {None, BUNDLED_FAMILY} or _shows(str(family), folders, "AZaz"),
+        has_latin=has_latin,
         language=ENGLISH if language is None else language.text.strip().casefold(),
         template=template,
     )
@@ -106,63 +109,59 @@ def _logo(said: _Said | None, alt: _Said | None) -> Logo | None:
     return None if alt is None else Logo(kind, content, " ".join(alt.text.split()))
 
 
-def _fonts(said: _Said | None, family: _Said | None) -> Path | None:
-    """The folder of fonts, where it is one."""
-    if said is None:
-        return None
-    path, fault, held = said.path, None, list[str]()
+def _letters(said: Mapping_[str, _Said], template: Path | None) -> tuple[Path | None, str | None, bool]:
+    """The folder of fonts, the family as they write it, and whether that has Latin letters."""
+    fonts, family = said.get("fonts"), said.get("family")
+    folder = None if fonts is None else _folder(fonts)
+    beside = None if template is None else template.parent / "fonts"
+    shelf = FontShelf([one for one in (folder, beside) if one is not None and one.is_dir()])
+    if fonts is not None and folder is not None and not shelf.has_any_of(folder):
+        fonts.report("fonts", f'no file in the folder "{folder}" can be read as a font', _fetch(fonts))
+        folder = None
+    if fonts is not None and family is None and folder is not None:
+        told = "the fonts are there, and nothing says which to print in"
+        remedy = f"they are {_listed(shelf.families)}: add one, like family: {shelf.families[0]}"
+        fonts.report("font-family", told, remedy)
+    if family is None or (fonts is not None and folder is None):
+        return folder, None, True
+    found = _family(family, shelf)
+    return folder, found, found in {None, BUNDLED_FAMILY} or shelf.shows(str(found), _LATIN)
+
+
+def _folder(fonts: _Said) -> Path | None:
+    """The folder of fonts, where it is one with files in it that end like fonts."""
+    path, fault = fonts.path, None
     try:
         if not path.is_dir():
             what = "is a file, not a folder" if path.exists() else "is not there"
             fault = f'the folder of fonts "{path}" {what}'
-        elif not any(one.suffix.casefold() in _FONT_ENDINGS for one in path.rglob("*")):
-            fault = f'the folder "{path}" has no font in it'
-        elif not (held := _families([path])):
-            fault = f'no file in the folder "{path}" can be read as a font'
+        else:
+            held = list(islice(path.rglob("*"), _MOST_FILES + 1))
+            if len(held) > _MOST_FILES:
+                fault = f'the folder "{path}" holds more than {_MOST_FILES:,} files, all of which would be looked at'
+            elif not any(one.suffix.casefold() in _FONT_ENDINGS for one in held):
+                fault = f'the folder "{path}" has no font in it'
     except OSError as error:
         fault = f'the folder of fonts "{path}" cannot be read: {error.strerror}'
     if fault is not None:
-        said.report("fonts", fault, f'put font files (.otf or .ttf) there; it counts from "{said.folder}"')
-        return None
-    if family is None:
-        told = "the fonts are there, and nothing says which to print in"
-        said.report("font-family", told, f"they are {_listed(held)}: add one, like family: {held[0]}")
-    return path
+        fonts.report("fonts", fault, _fetch(fonts))
+    return path if fault is None else None
 
 
-def _family(said: _Said | None, folders: Sequence[Path], *, is_lost: bool) -> str | None:
-    """The family as its fonts write it, where they have it. is_lost: its folder is told to be wrong already."""
-    if said is None or is_lost:
-        return None
-    wanted, held = " ".join(said.text.split()), [*_families(folders), BUNDLED_FAMILY]
+def _fetch(fonts: _Said) -> str:
+    return f'put font files (.otf or .ttf) there; it counts from "{fonts.folder}"'
+
+
+def _family(said: _Said, shelf: FontShelf) -> str | None:
+    """The family as its fonts write it, where they have it."""
+    wanted, held = " ".join(said.text.split()), [*shelf.families, BUNDLED_FAMILY]
     found = next((one for one in held if one.casefold() == wanted.casefold()), None)
     if found is None:
         remedy = f"write it as the fonts do: {_listed(held)}; or add its font files"
-        if not folders:
+        if not shelf.folders:
             remedy = "put its font files (.otf or .ttf) into a folder and name that too, like fonts: fonts"
         said.report("font-family", f'no font here has the family "{wanted}"', remedy)
     return found
-
-
-def _shows(family: str, folders: Sequence[Path], text: str) -> bool:
-    """Whether a family has the signs for a text."""
-    import typst  # noqa: PLC0415 - as below
-
-    source = b"#set document(title: [-])\n#set text(font: sys.inputs.family, fallback: false)\n#sys.inputs.text"
-    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=list(folders))
-    try:
-        inputs = {"family": family, "text": text}
-        typst.Compiler(source, font_paths=fonts, sys_inputs=inputs).compile(format="pdf", pdf_standards="ua-1")
-    except typst.TypstError:
-        return False
-    return True
-
-
-def _families(folders: Sequence[Path]) -> list[str]:
-    """The families that some folders hold, as the typesetter reads them; what is no font it passes over."""
-    from typst import Fonts  # noqa: PLC0415 - 7 ms that only printing needs
-
-    return Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=list(folders)).families()
 
 
 def _listed(families: Sequence[str]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import struct
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -104,6 +105,17 @@ def test_only_what_is_printed_is_touched(tmp_path: Path, look: str) -> None:
     assert load(house(tmp_path / "other", look, keys="dash: 3\n")).house_problems != ()
 
 
+def test_a_folder_of_everything_is_no_folder_of_fonts(tmp_path: Path) -> None:
+    """Nobody waits while a whole disk is searched."""
+    folder = house(tmp_path, "{fonts: all, family: Noto Sans Arabic}")
+    shutil.copytree(folder / "fonts", folder / "all")
+    for number in range(2000):
+        (folder / "all" / f"{number}.txt").touch()
+    (problem,) = read_look(folder)[1]
+    assert problem.code == "fonts"
+    assert "more than 2,000 files" in problem.message
+
+
 class TestLogos:
     @pytest.mark.parametrize(
         ("name", "content", "says"),
@@ -151,6 +163,18 @@ class TestLogos:
         assert problems == ()
         assert look.logo is not None
         assert look.logo.svg.encode() == content[3:]
+
+    @pytest.mark.parametrize("order", ["<", ">"])
+    @pytest.mark.parametrize("turn", [1, 3, 6, 8])
+    def test_a_photograph_that_lies_on_its_side_is_told(self, tmp_path: Path, order: str, turn: int) -> None:
+        """A JPEG's Exif segment as phones write it: one entry, the orientation (Exif 2.3, 4.5.4 and 4.6.4)."""
+        tiff = {"<": b"II*\0", ">": b"MM\0*"}[order] + struct.pack(f"{order}IHHHIHHI", 8, 1, 0x0112, 3, 1, turn, 0, 0)
+        segment = b"\xff\xe1" + struct.pack(">H", len(tiff) + 8) + b"Exif\0\0" + tiff
+        plain = (GIVEN / "mark.jpg").read_bytes()
+        content = plain[:2] + segment + plain[2:]
+        look, problems = read_look(house(tmp_path, "{logo: mark.jpg, logo alt: A mark}", {"mark.jpg": content}))
+        assert ([one.code for one in problems], look.logo is None) == (([], False) if turn == 1 else (["logo"], True))
+        assert all("lies on its side" in one.message for one in problems)
 
     def test_a_folder_a_pipe_and_a_link_to_nowhere_are_told(self, tmp_path: Path) -> None:
         folder = house(tmp_path, "{logo: one.svg, logo alt: A mark}")
