@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import base64
+from binascii import b2a_base64
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Final, Literal, get_args
@@ -62,7 +62,7 @@ class Logo:
         if self.kind == "svg":
             return self.content.decode("utf-8-sig")
         kind = "jpeg" if self.kind == "jpg" else self.kind
-        dots = base64.b64encode(self.content).decode("ascii")
+        dots = b2a_base64(self.content, newline=False).decode("ascii")
         return f'<svg xmlns="http://www.w3.org/2000/svg"><image href="data:image/{kind};base64,{dots}"/></svg>'
 
 

@@ -112,6 +112,34 @@ def test_every_page_takes_fonts_and_language_of_the_house(specs: Path, words: tu
     assert pdf.language(path) == "de"
 
 
+@pytest.mark.parametrize(
+    ("family", "drink", "syrup"),
+    [("Noto Sans Arabic", "ضفة النهر", "شراب التوت"), ("Noto Sans CJK JP", "川岸のサワー", "生姜シロップ")],
+)
+@pytest.mark.parametrize("words", [("cards",), ("strips",), ("labels",), ("sheet", "rail"), ("sheet", "prep")])
+def test_a_bar_of_another_script_prints(
+    specs: Path, family: str, drink: str, syrup: str, words: tuple[str, ...]
+) -> None:
+    for file in (specs / "drinks").glob("*.yaml"):
+        file.unlink()
+    (specs / "drinks" / "one.yaml").write_text(
+        f"drink: {drink}\nmethod: shaken\npours: [60 ml gold rum, 20 ml {syrup}]\ndilution: 40 %\n", encoding="utf-8"
+    )
+    (specs / "syrups" / "one.yaml").write_text(
+        f"syrup: {syrup}\nid: own\nstandard: 50 °Bx\nallergens: []\n", encoding="utf-8"
+    )
+    (specs / "batches.yaml").write_text(LOG.replace("berry-syrup", "own").replace("BER-1", "OWN-1"), encoding="utf-8")
+    shutil.copytree(GIVEN / "fonts", specs / "fonts")
+    without, _ = printing(specs, *words)
+    assert "the font has no" in without.err + without.out or words == ("sheet", "prep")
+    say(specs, f"look: {{fonts: fonts, family: {family}}}\n")
+    done, path = printing(specs, *words, out="given.pdf")
+    assert (done.code, done.err) == (0, "")
+    seen = sorted(pdf.text(path).replace(" ", ""))
+    wanted = drink if words in {("cards",), ("sheet", "rail")} else syrup
+    assert all(seen.count(sign) >= wanted.count(sign) for sign in wanted if sign != " ")
+
+
 # Dots
 
 

@@ -112,7 +112,9 @@ def typeset(
 
 def look_data(look: PrintLook) -> dict[str, Any]:
     """The look as templates read it: the logo as a drawing or null, the families to set in, the language."""
-    logo = None if look.logo is None else {"kind": "svg", "data": look.logo.svg, "alt": look.logo.alt}
+    logo = None
+    if look.logo is not None:
+        logo = {"kind": "svg", "data": look.logo.svg, "alt": _INVISIBLE.sub("�", look.logo.alt)}
     own = [] if look.family in {None, BUNDLED_FAMILY} else [look.family]
     family = [*own, BUNDLED_FAMILY] if look.has_latin else [BUNDLED_FAMILY, *own]
     return {"logo": logo, "family": family, "language": look.language}

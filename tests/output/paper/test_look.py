@@ -62,6 +62,11 @@ def test_a_logo_of_each_kind_is_printed_and_told_in_words(template: Path, kind: 
     assert pdf.described(printed(template, PLAIN_LOOK, "one")) == []
 
 
+def test_words_that_turn_around_do_not(template: Path) -> None:
+    look = PrintLook(logo=Logo("svg", (GIVEN / "mark.svg").read_bytes(), "The \u202eSlip"))
+    assert pdf.described(printed(template, look, "one")) == ["The \ufffdSlip"]
+
+
 @pytest.mark.parametrize("kind", ["png", "jpg"])
 def test_a_picture_of_dots_keeps_its_shape(template: Path, kind: LogoKind) -> None:
     """It is twice as wide as high, and the template gives it 30 mm."""
