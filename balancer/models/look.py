@@ -25,12 +25,14 @@ BUNDLED_FAMILY: Final = "Inter"
 """The letters that come with the program; every page can fall back on them."""
 
 MOST_LOGO_BYTES: Final = 2_000_000
+_LONGEST_PATH: Final = 500
 
 
 def _path(value: object) -> str:
     text = plain_text(value, "look/mark.svg").strip()
-    if "\0" in text:
-        raise fail("path", "no file has a name with a zero in it", "type the line again")
+    if "\0" in text or len(text) > _LONGEST_PATH:
+        told = "no file has a name with a zero in it" if "\0" in text else "no file has so long a name"
+        raise fail("path", told, "type the line again")
     return text
 
 

@@ -5,6 +5,7 @@ A part that is wrong is told and left out: the bar still prints, without it.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
 from collections.abc import Mapping as Mapping_
 from itertools import islice
@@ -114,7 +115,7 @@ def _letters(said: Mapping_[str, _Said], template: Path | None) -> tuple[Path | 
     fonts, family = said.get("fonts"), said.get("family")
     folder = None if fonts is None else _folder(fonts)
     beside = None if template is None else template.parent / "fonts"
-    shelf = FontShelf([one for one in (folder, beside) if one is not None and one.is_dir()])
+    shelf = FontShelf([one for one in (folder, beside) if one is not None and os.path.isdir(one)])
     if fonts is not None and folder is not None and not shelf.has_any_of(folder):
         fonts.report("fonts", f'no file in the folder "{folder}" can be read as a font', _fetch(fonts))
         folder = None
@@ -173,9 +174,9 @@ def _template(said: _Said | None) -> Path | None:
     if said is None:
         return None
     path = said.path
-    if path.is_file():
+    if os.path.isfile(path):  # false, not an error, where nobody may look
         return path
-    what = "is a folder, not a file" if path.is_dir() else "is not there"
+    what = "is a folder, not a file" if os.path.isdir(path) else "is not there"
     remedy = "correct it, or make one: balancer cards --copy-template DIR"
     said.report("template", f'the template "{path}" {what}', f'{remedy}; it counts from "{said.folder}"')
     return None

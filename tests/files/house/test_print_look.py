@@ -105,6 +105,35 @@ def test_only_what_is_printed_is_touched(tmp_path: Path, look: str) -> None:
     assert load(house(tmp_path / "other", look, keys="dash: 3\n")).house_problems != ()
 
 
+@pytest.mark.parametrize("key", ["logo", "fonts", "template"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "",
+        "[a]",
+        "{a: b}",
+        "a" * 5000,
+        '"\\0"',
+        '"\\uD800"',
+        "/",
+        "..",
+        ".",
+        "~",
+        "/dev/zero",
+        "house.yaml/x.svg",
+        "c:\\x",
+    ],
+)
+def test_any_path_is_told_at_its_line(tmp_path: Path, key: str, path: str) -> None:
+    """Never an error of the system, nor a wait; `check` reads the same."""
+    folder = write(tmp_path / "bar", {"house.yaml": f"format: 1\nhouse: Slip\nlook:\n  {key}: {path}\n"})
+    look, problems = read_look(folder)
+    loaded = load(folder, look=True)
+    assert problems
+    assert {one.line for one in loaded.problems} == {4}
+    assert look == PLAIN_LOOK
+
+
 def test_a_folder_of_everything_is_no_folder_of_fonts(tmp_path: Path) -> None:
     """Nobody waits while a whole disk is searched."""
     folder = house(tmp_path, "{fonts: all, family: Noto Sans Arabic}")
