@@ -9,6 +9,7 @@ from balancer.engine.batch.now import acid_off_percent, measured_juice
 from balancer.engine.drink.amount import Amount, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.jigger import Jigger, weighed_step_g
+from balancer.engine.drink.written import written as as_on_card
 from balancer.engine.service.decision import SMALL_POUR_ML, SMALL_POUR_PERCENT, OffPour
 from balancer.engine.service.menu import DrinkPour
 from balancer.engine.service.rescale import Conversion, conversions_of, key_of
@@ -81,6 +82,7 @@ def juice_tonight(bar: Bar, batch: Batch, drinks: Iterable[Drink] | None = None)
             else:
                 off = OffPour(Amount(ml or 0.0), acid_g, now.acid_g_per_ml, bar.jigger)
             keeps = stays or pour.fixed or not acid_g or (small_stay and (ml or 0.0) <= SMALL_POUR_ML)
-            rows.append(DrinkPour(drink, off.written, off.written if keeps else off.line))
+            on_card = as_on_card(bar, pour, written)
+            rows.append(DrinkPour(drink, off.written, off.written if keeps else off.line, on_card))
             break
     return JuiceTonight(batch, bar.specs.ingredients[batch.liquid], percent, is_off, tuple(rows))

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
+from balancer.engine.drink.amount import Amount
+from balancer.engine.drink.written import Written, moves_on_paper, written
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.menu import DrinkPour
-from balancer.engine.service.rescale import Conversion, Rescale, rescale
+from balancer.engine.service.rescale import Conversion, DrinkRow, Rescale, key_of, rescale
 from balancer.models.drink import Drink
+from balancer.models.house import House
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +24,7 @@ class BottleLines:
     unreached    drinks that no pour is right for
     ask          drinks whose other bottles say what is right beside another batch of this syrup: a person decides
     written_for  strengths in °Bx that the drinks which move are written for; empty where all are for the standard
+    on_cards     by its written amount, the pours that a conversion serves as their cards write them
     """
 
     conversions: tuple[Conversion, ...] = ()
@@ -27,6 +32,7 @@ class BottleLines:
     unreached: tuple[Drink, ...] = ()
     ask: tuple[Drink, ...] = ()
     written_for: tuple[float, ...] = ()
+    on_cards: Mapping[Amount, Sequence[Written]] = field(default_factory=dict, compare=False, hash=False)
 
     @property
     def serve_all(self) -> bool:
@@ -38,20 +44,24 @@ class BottleLines:
         """Whether anything is poured otherwise than written."""
         return bool(self.conversions) or any(own.moves for own in self.own_pours)
 
+    def moves_on_paper(self, house: House) -> bool:
+        """Whether anybody who reads the cards and pours that has to pour otherwise."""
+        found = [(pour, old, new) for old, new in self.conversions for pour in self.on_cards.get(old, ())]
+        found += [(own.on_card, own.written, own.poured) for own in self.own_pours if own.on_card is not None]
+        return any(moves_on_paper(pour, old, new, house) for pour, old, new in found)
+
 
 def lines_of(result: Rescale) -> BottleLines:
     """The lines of a syrup's batch against the menu."""
     exceptions = result.exceptions
+    moved = [_pour_of(row) for row in result.rows if row.verdict == "new pour"]
     return BottleLines(
         result.conversions,
-        tuple(
-            DrinkPour(row.drink, row.written, row.poured)
-            for row in exceptions
-            if row.verdict != "out of reach" and not row.hangs_on_bottle
-        ),
+        tuple(_pour_of(row) for row in exceptions if row.verdict != "out of reach" and not row.hangs_on_bottle),
         tuple(row.drink for row in exceptions if row.verdict == "out of reach"),
         tuple(row.drink for row in exceptions if row.verdict != "out of reach" and row.hangs_on_bottle),
         result.written_for,
+        _on_cards(moved, result.conversions),
     )
 
 
@@ -80,4 +90,18 @@ def gains_by_correction(result: Rescale) -> bool:
 
 def juice_lines_of(juice: JuiceTonight) -> BottleLines:
     """The lines of a measured juice."""
-    return BottleLines(juice.conversions, juice.exceptions)
+    return BottleLines(juice.conversions, juice.exceptions, on_cards=_on_cards(juice.moved, juice.conversions))
+
+
+def _pour_of(row: DrinkRow) -> DrinkPour:
+    return DrinkPour(row.drink, row.written, row.poured, written(row.menu.bar, row.pour, row.batch))
+
+
+def _on_cards(pours: Iterable[DrinkPour], conversions: Iterable[Conversion]) -> dict[Amount, list[Written]]:
+    """What the cards say of the written pours of some conversions, each way once."""
+    said, found = dict(conversions), dict[Amount, list[Written]]()
+    for pour in pours:
+        line, ways = said.get(key_of(pour.written)), found.setdefault(key_of(pour.written), [])
+        if pour.on_card is not None and pour.on_card not in ways and line is not None and pour.poured.is_same(line):
+            ways.append(pour.on_card)
+    return found

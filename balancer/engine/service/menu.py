@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from balancer.engine.drink.amount import Amount, poured_in
@@ -10,6 +10,7 @@ from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.jigger import Jigger, weighed_step_g
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, State, contribute, mix_and_serve
+from balancer.engine.drink.written import Written
 from balancer.engine.service.decision import SMALL_POUR_ML, Decision, OffPour, decide
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE, Pour
@@ -17,11 +18,12 @@ from balancer.models.pour import RINSE, Pour
 
 @dataclass(frozen=True, slots=True)
 class DrinkPour:
-    """What one drink pours of a bottle."""
+    """What one drink pours of a bottle; on_card: its pour as its card writes it."""
 
     drink: Drink
     written: Amount
     poured: Amount
+    on_card: Written | None = field(default=None, compare=False)
 
     @property
     def moves(self) -> bool:

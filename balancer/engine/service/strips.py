@@ -108,7 +108,7 @@ def strips(
         if why is None and source is not None:
             lines = lines_of(item.rescale) if item else juice_lines_of(juice) if juice else BottleLines()
             to_correct = item is not None and item.rescale.advice.word == "correct the batch"
-            if lines.moves or new.any or (lines.unreached and not to_correct):
+            if lines.moves_on_paper(bar.specs.house) or new.any or (lines.unreached and not to_correct):
                 until: Literal["empty", "corrected"] = "corrected" if to_correct else "empty"
                 unknown = bool(brings(bar.specs, batch, batches).unknown)
                 found.append(Strip(batch, source, until, lines, new, unknown, _also_open(result, batch)))

@@ -5,28 +5,22 @@ from __future__ import annotations
 from typing import Final, Literal, get_args
 
 from balancer.engine.drink.card import CardPour
+from balancer.engine.drink.written import Shown
 from balancer.models.pour import RINSE
 from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK, fraction
-from balancer.output.words.numbers import brix, pour, trim
-from balancer.units import format_fraction, format_quantity, parse_number
+from balancer.output.words.amounts import written_number
+from balancer.output.words.numbers import brix
 
 Units = Literal["ml", "oz", "both"]
-_OFF: Final = 0.02
-"""An amount is never shown further off than this."""
 UNITS: Final[tuple[Units, ...]] = get_args(Units)
 
 
-def amount(line: CardPour, unit: Literal["ml", "oz"], words: Words) -> tuple[str, str]:
+def amount(line: CardPour, unit: Shown, words: Words) -> tuple[str, str]:
     """Number and unit: in the unit asked for where the amount may be exchanged, else as written."""
     if line.pour.amount.unit == RINSE:
         return "", words.unit(RINSE)
-    if line.ml is not None and line.oz is not None:
-        value = line.ml if unit == "ml" else line.oz
-        number = pour(value) if unit == "ml" else format_fraction(value, glyphs=False) or trim(value, 2)
-        if abs(parse_number(number) - value) <= _OFF * value:  # else it is too small for these figures
-            return words.number(fraction(number)), unit
-    number, _, written = format_quantity(line.pour.amount, glyphs=False).rpartition(" ")
+    number, written = written_number(line.written, unit)
     return words.number(fraction(number)), words.unit(written)
 
 

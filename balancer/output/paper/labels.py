@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date
 from math import ceil
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
 from balancer.engine.service.labels import Label, Labels
-from balancer.engine.service.rescale import Conversion
+from balancer.engine.service.lines import BottleLines
 from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.models.specs import Specs
@@ -120,19 +120,19 @@ def _item(label: Label, today: date, specs: Specs) -> dict[str, Any]:
 
 def _pours(label: Label, house: House) -> list[str]:
     """All conversions or none; nothing where nothing changes."""
-    lines = [_unbroken(line) for line in _pour_lines(label.lines.conversions, house)]
+    lines = [_unbroken(line) for line in _pour_lines(label.lines, house)]
     return [" · ".join(lines)] if lines else []
 
 
 def _exceptions(label: Label, house: House) -> list[str]:
     """The drinks that the conversions are not for, all or none: where there is no room, the label says to ask."""
-    said = [*exceptions_text(label.lines, house), *asked_text(label.lines)]
+    said = [*exceptions_text(label.lines, house, on_paper=True), *asked_text(label.lines)]
     return [printable("; ".join(said))] if said else []
 
 
-def _pour_lines(conversions: Iterable[Conversion], house: House) -> list[str]:
+def _pour_lines(bottle: BottleLines, house: House) -> list[str]:
     """Written and new pours; the unit once, after the last, where it is one for all."""
-    lines = conversion_lines(conversions, house)
+    lines = conversion_lines(bottle, house)
     units = {unit for *_, unit in lines}
     said = [f"{written} → {poured}" + (f" {unit}" if len(units) > 1 else "") for written, poured, unit in lines]
     return [*said[:-1], f"{said[-1]} {units.pop()}"] if len(units) == 1 else said

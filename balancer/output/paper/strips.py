@@ -8,7 +8,7 @@ from math import ceil
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
-from balancer.engine.service.rescale import Conversion
+from balancer.engine.service.lines import BottleLines
 from balancer.engine.service.strips import Strip, Strips
 from balancer.models.days import day_text
 from balancer.models.house import House
@@ -18,9 +18,8 @@ from balancer.output.paper.imposition import PAPERS, Imposition, PaperSheet, Siz
 from balancer.output.paper.print_text import NO_BREAK, fraction, printable
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.words.advice import strengths_text
-from balancer.output.words.amounts import change_numbers, unit_text
 from balancer.output.words.numbers import cut, weekday_text
-from balancer.output.words.tonight import asked_text, exceptions_text
+from balancer.output.words.tonight import asked_text, exceptions_text, line_changes
 
 LOST: Final = ("ask", "own", "pairs")
 """What a full strip loses first; the screen has it, and the strip says that there is more."""
@@ -98,7 +97,7 @@ def strips_page(
 
 def _item(strip: Strip, night: date, specs: Specs, by: str | None) -> dict[str, Any]:
     batch, house = strip.batch, specs.house
-    lines = conversion_lines(strip.lines.conversions, house)
+    lines = conversion_lines(strip.lines, house)
     units = list(dict.fromkeys(unit for *_, unit in lines))
     notes = [f"in place of {names_text(strip.gained.in_place_of, specs)}: pours from balancer swap"]
     notes *= bool(strip.gained.in_place_of)
@@ -115,7 +114,7 @@ def _item(strip: Strip, night: date, specs: Specs, by: str | None) -> dict[str, 
             for written, poured, unit in lines
         ],
         "allergens": allergen_facts(strip),
-        "own": [printable(text) for text in exceptions_text(strip.lines, house)],
+        "own": [printable(text) for text in exceptions_text(strip.lines, house, on_paper=True)],
         "ask": [printable(f"{text} – ask") for text in asked_text(strip.lines)],
         "notes": [printable(note) for note in notes],
         "until": f"until {_until(strip)} · {_last_day(strip, night).replace(' ', NO_BREAK)}",
@@ -145,7 +144,10 @@ def names_text(ids: Iterable[str], specs: Specs) -> str:
     return ", ".join(map(specs.name_of, ids))
 
 
-def conversion_lines(conversions: Iterable[Conversion], house: House) -> list[tuple[str, str, str]]:
-    """Written, new and the unit of each, as a bar reads them on paper, each once: ounces in proper fractions."""
-    lines = [(*change_numbers(old, new, house), unit_text(new.unit, house)) for old, new in conversions]
-    return list(dict.fromkeys((fraction(old), fraction(new), unit) for old, new, unit in lines))
+def conversion_lines(lines: BottleLines, house: House) -> list[tuple[str, str, str]]:
+    """Written as on the cards, new, and the unit of the new one, each once: ounces in proper fractions.
+
+    What is written has its own unit behind it where that is another one.
+    """
+    changes = line_changes(lines, house, on_paper=True)
+    return list(dict.fromkeys((fraction(one.written), fraction(one.after), one.unit) for one in changes))

@@ -6,10 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from balancer.engine.batch.read_it import read_again, read_it
-from balancer.engine.service.rescale import Conversion
 from balancer.engine.service.strips import NoStrip, Strip, Strips
 from balancer.models.days import day_text
-from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.paper.printed_page import files_text
 from balancer.output.paper.strips import (
@@ -25,9 +23,9 @@ from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import asked_text, exceptions_text
 
 
-def conversions_said(conversions: Iterable[Conversion], house: House) -> str:
-    """The conversions on one line of the screen, each with its unit."""
-    return " · ".join(f"{old} → {new} {unit}" for old, new, unit in conversion_lines(conversions, house))
+def conversions_said(lines: Iterable[tuple[str, str, str]]) -> str:
+    """Conversions as on the strip, on one line of the screen, each with its unit."""
+    return " · ".join(f"{old} → {new} {unit}" for old, new, unit in lines)
 
 
 def strips_text(run: StripRun, specs: Specs, missing: Sequence[str] = ()) -> str:
@@ -76,7 +74,10 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
         return
     left = run.lost(strip, "pairs")
     if left:
-        yield 1, f"no room on the strip of {identity} for {conversions_said(strip.lines.conversions[-left:], house)}"
+        yield (
+            1,
+            f"no room on the strip of {identity} for {conversions_said(conversion_lines(strip.lines, house)[-left:])}",
+        )
     if strip.also_open:
         others = " and ".join(strip.also_open)
         are = "are" if len(strip.also_open) > 1 else "is"

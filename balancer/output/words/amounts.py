@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Final
+from itertools import pairwise
+from typing import Final, NamedTuple
 
 from balancer.engine.drink.amount import Amount, AmountUnit
 from balancer.engine.drink.jigger import weighed_step_g
+from balancer.engine.drink.written import Shown, Written, measured, moves_on_paper
 from balancer.models.house import House
 from balancer.output.words.numbers import pour, to_weigh, trim, volume
-from balancer.units import format_fraction
+from balancer.units import format_fraction, format_quantity, parse_number
 
 _ROUNDING: Final = 1e-6
 _MOST_DIGITS: Final = 6
@@ -29,36 +31,105 @@ def amount_text(amount: Amount, house: House) -> str:
     return f"{amount_number(amount, house)} {unit_text(amount.unit, house)}"
 
 
-def change_text(spec: Amount, poured: Amount, house: House) -> str:
+class Change(NamedTuple):
+    """What is written and what to pour instead, as both are printed; twice the same where the card says it already."""
+
+    before: str
+    before_unit: str
+    after: str
+    unit: str
+
+    @property
+    def is_none(self) -> bool:
+        """Whether who reads the card pours the same already."""
+        return (self.before, self.before_unit) == (self.after, self.unit)
+
+    @property
+    def written(self) -> str:
+        """What is written, with its unit where that is not the one to pour in."""
+        return self.before if self.before_unit == self.unit else f"{self.before} {self.before_unit}"
+
+    def __str__(self) -> str:
+        return f"{self.after if self.is_none else f'{self.written} → {self.after}'} {self.unit}"
+
+
+def written_number(pour: Written, unit: Shown) -> tuple[str, str]:
+    """Number and unit of a written pour, the one way for card, rail, strip, label and screen.
+
+    It is in the unit asked for where the amount may be exchanged and its figures are fine enough, else as in its file.
+
+    >>> from balancer.units import Quantity
+    >>> written_number(Written(Quantity(22.5, "ml"), 22.5, 0.75), "oz")
+    ('3/4', 'oz')
+    >>> written_number(Written(Quantity(2.0, "dash"), None, None), "ml")
+    ('2', 'dashes')
+    """
+    value = pour.shown(unit)
+    if value is not None:
+        return (unit == "oz" and format_fraction(value, glyphs=False)) or trim(value, 2), unit
+    number, _, own = format_quantity(pour.amount, glyphs=False).rpartition(" ")
+    return number, own
+
+
+def change_of(spec: Amount, poured: Amount, house: House, written: Written | None = None) -> Change:
+    """What is written and what to pour instead, as they are printed.
+
+    written  the pour as its file has it, where that is known: what is written reads as on its card
+    Where the two would read alike and are not, the new one gets as many decimals more as tell them apart.
+    Raises ValueError when one is a volume and the other a weight: the two are never set side by side.
+    """
+    if spec.unit != poured.unit:
+        raise ValueError(f"{spec} and {poured} are not in one unit")
+    if spec.unit == "g" and written is None:
+        before, after = _weights(spec, poured, house)
+        return Change(before, "g", after, "g")
+    pour = written or measured(spec.value, house.ounce)
+    before, before_unit = written_number(pour, house.show)
+    if poured.unit == "g":
+        after, unit = amount_number(poured, house), "g"
+    else:
+        after, unit = written_number(measured(poured.value, house.ounce), house.show)
+    if before_unit != unit:
+        return Change(before, before_unit, after, unit)
+    if not moves_on_paper(pour, spec, poured, house):
+        return Change(before, unit, before, unit)
+    value = poured.value / (house.ounce if unit == "oz" else 1.0)
+    texts = [after, *(trim(value, digits) for digits in range(2, 2 * _MOST_DIGITS))]
+    limit, rises = parse_number(before), poured.value > spec.value
+    told = next(
+        (text for text in texts if (parse_number(text) > limit) == rises and parse_number(text) != limit), before
+    )
+    return Change(before, unit, told, unit)
+
+
+def change_text(spec: Amount, poured: Amount, house: House, written: Written | None = None) -> str:
     """What is written and what to pour instead, the unit once; one amount when they are the same.
 
-    Two that would read alike get as many decimals more as tell them apart.
-    Raises ValueError when one is a volume and the other a weight: the two are never set side by side.
+    See `change_of`.
 
     >>> from balancer.models.house import House
     >>> slip = House.model_validate({"format": "1", "house": "Slip"})
     >>> change_text(Amount(22.5), Amount(20.0), slip), change_text(Amount(28.2, "g"), Amount(27.7, "g"), slip)
     ('22.5 → 20 ml', '28.2 → 27.7 g')
     """
-    before, after = change_numbers(spec, poured, house)
-    return f"{before if before == after else f'{before} → {after}'} {unit_text(poured.unit, house)}"
+    return str(change_of(spec, poured, house, written))
 
 
-def changes_text(pairs: Iterable[tuple[Amount, Amount]], house: House) -> str:
+def changes_text(changes: Iterable[Change]) -> str:
     """Several such changes in a row, each unit once, behind the last of its kind that stand together.
 
     >>> from balancer.models.house import House
     >>> slip = House.model_validate({"format": "1", "house": "Slip"})
-    >>> changes_text([(Amount(22.5), Amount(20.0)), (Amount(30.0), Amount(27.5))], slip)
+    >>> pairs = [(Amount(22.5), Amount(20.0)), (Amount(30.0), Amount(27.5))]
+    >>> changes_text(change_of(spec, poured, slip) for spec, poured in pairs)
     '22.5 → 20 · 30 → 27.5 ml'
     """
-    known = list(dict.fromkeys(change_text(spec, poured, house) for spec, poured in pairs))
-    units = [text.rpartition(" ")[2] for text in known]
+    known = list(dict.fromkeys(changes))
     said = [
-        text if at + 1 == len(known) or units[at + 1] != units[at] else text.removesuffix(f" {units[at]}")
-        for at, text in enumerate(known)
+        str(change).removesuffix(f" {change.unit}") if change.unit == after.unit else str(change)
+        for change, after in pairwise(known)
     ]
-    return " · ".join(said)
+    return " · ".join([*said, *(str(change) for change in known[-1:])])
 
 
 def to_stir_in(amount: Amount) -> str:
@@ -109,10 +180,8 @@ def unit_text(unit: AmountUnit, house: House) -> str:
     return "g" if unit == "g" else house.show
 
 
-def change_numbers(spec: Amount, poured: Amount, house: House) -> tuple[str, str]:
-    """What is written and what to pour instead, without the unit; twice the same when they are."""
-    if spec.unit != poured.unit:
-        raise ValueError(f"{spec} and {poured} are not in one unit")
+def _weights(spec: Amount, poured: Amount, house: House) -> tuple[str, str]:
+    """Two weights, with as many decimals more as tell them apart."""
     if spec.is_same(poured):
         return amount_number(poured, house), amount_number(poured, house)
     for more in range(_MOST_DIGITS):

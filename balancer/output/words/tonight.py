@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from balancer.engine.batch.read_it import read_again, read_it
+from balancer.engine.drink.amount import Amount
+from balancer.engine.drink.written import Written
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines, corrected_lines, gains_by_correction, lines_of
 from balancer.engine.service.rescale import Rescale
@@ -15,7 +17,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.words.advice import ASSUMED, spec_text
-from balancer.output.words.amounts import change_text, changes_text
+from balancer.output.words.amounts import Change, change_of, changes_text
 from balancer.output.words.numbers import brix, percent, trim
 from balancer.output.words.page import act, house_volume, watch
 
@@ -107,10 +109,34 @@ def _doubled_row(group: Sequence[Batch], result: Tonight, specs: Specs) -> str:
     return f"{lead}; empty one first{counts}"
 
 
-def exceptions_text(lines: BottleLines, house: House) -> list[str]:
-    """Which drinks the lines of a bottle are not for, and what they pour instead."""
-    stay = [own.drink.name for own in lines.own_pours if not own.moves]
-    moved = [f"{own.drink.name} {change_text(own.written, own.poured, house)}" for own in lines.own_pours if own.moves]
+def line_changes(lines: BottleLines, house: House, *, on_paper: bool = False) -> list[Change]:
+    """The conversions of a bottle as they are printed, each once; none that the cards say already.
+
+    on_paper  what is written reads as on the cards; on the screen a house that weighs sees both sides as weights
+    """
+    found = [
+        change_of(old, new, house, pour)
+        for old, new in lines.conversions
+        for pour in (_on_card(pour, old, on_paper=on_paper) for pour in lines.on_cards.get(old, (None,)))
+    ]
+    return [change for change in dict.fromkeys(found) if not change.is_none]
+
+
+def _on_card(pour: Written | None, spec: Amount, *, on_paper: bool) -> Written | None:
+    return pour if on_paper or spec.unit == "ml" else None
+
+
+def exceptions_text(lines: BottleLines, house: House, *, on_paper: bool = False) -> list[str]:
+    """Which drinks the lines of a bottle are not for, and what they pour instead. on_paper as in `line_changes`."""
+    changes = [
+        (
+            own.drink.name,
+            change_of(own.written, own.poured, house, _on_card(own.on_card, own.written, on_paper=on_paper)),
+        )
+        for own in lines.own_pours
+    ]
+    stay = [name for name, change in changes if change.is_none]
+    moved = [f"{name} {change}" for name, change in changes if not change.is_none]
     return [*moved, *([f"as written: {', '.join(stay)}"] if stay else [])]
 
 
@@ -122,12 +148,14 @@ def asked_text(lines: BottleLines) -> list[str]:
 
 def lines_text(lines: BottleLines, house: House) -> list[str]:
     """The lines of a bottle, and the drinks that pour otherwise."""
-    return [*([changes_text(lines.conversions, house)] if lines.conversions else []), *exceptions_text(lines, house)]
+    changes = line_changes(lines, house)
+    return [*([changes_text(changes)] if changes else []), *exceptions_text(lines, house)]
 
 
 def pours_text(lines: BottleLines, house: House) -> str:
     """All that is to be poured from a bottle, and the drinks that a person has to decide on."""
-    return "; ".join([*lines_text(lines, house), *asked_text(lines)])
+    said = "; ".join([*lines_text(lines, house), *asked_text(lines)])
+    return said or ("as written" if lines.moves else "")
 
 
 def corrected_text(result: Rescale, house: House) -> str:

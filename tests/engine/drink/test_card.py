@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.card import Card, CardCaution, card, kitchen_ounces
+from balancer.engine.drink.card import Card, CardCaution, card
 from balancer.engine.drink.cautions import STRONG_ACID
+from balancer.engine.drink.written import kitchen_ounces
 from balancer.files.house.load import load
 from tests.cli.runner import copy_of_house
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from balancer.engine.drink.amount import Amount
 from balancer.models.house import House
-from balancer.output.words.amounts import amount_text, change_text, changes_text
+from balancer.output.words.amounts import amount_text, change_of, change_text, changes_text
 from balancer.units import parse_number
 from tests.engine.builders import house
 
@@ -77,7 +77,10 @@ def test_changes_in_a_row_name_a_unit_where_it_ends() -> None:
         (Amount(28.2, "g"), Amount(27.7, "g")),
         (Amount(15.0), Amount(12.5)),
     ]
-    assert changes_text(pairs, TENTHS) == "22.5 → 20 · 30 → 27.5 ml · 28.2 → 27.7 g · 15 → 12.5 ml"
+    assert (
+        changes_text(change_of(*pair, TENTHS) for pair in pairs)
+        == "22.5 → 20 · 30 → 27.5 ml · 28.2 → 27.7 g · 15 → 12.5 ml"
+    )
 
 
 HOUSES = st.builds(
