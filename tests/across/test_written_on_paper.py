@@ -143,7 +143,7 @@ def out(specs: Path, *words: str) -> str:
 
 
 def test_card_strip_and_label_of_an_ounce_bar_write_one_thing(tmp_path: Path) -> None:
-    """22.5 ml is 0.761 US ounces; at 56 °Bx 22.5 × 50 × 1.2297 / (56 × 1.2634) = 19.55 ml or 0.66 oz hold the same sugar.
+    """22.5 ml is 0.761 US ounces. At 56 °Bx 22.5 × 50 × 1.2297 / (56 × 1.2634) = 19.55 ml, 0.66 oz, hold as much sugar.
 
     Densities in kg/l at 20 °C, from memory.
     """

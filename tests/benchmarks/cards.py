@@ -123,7 +123,7 @@ def _page(folder: Path, seed: int) -> dict[str, Any]:
     bar = Bar(load(house(folder, seed)).specs)
     cards: list[Card] = [card(bar, drink) for drink in bar.specs.drinks.values()]
     assert len(cards) == CARDS
-    return cards_page(cards, bar.specs.house, size, layout, "ml", words_of("en"), None, extras=False)
+    return cards_page(cards, bar.specs.house, size, layout, "ml", words_of("en"), None, {}, extras=False)
 
 
 def main() -> int:

@@ -104,8 +104,7 @@ def test_what_cannot_be_printed_keeps_no_other_card_back(tmp_path: Path) -> None
     assert done.data["left_out"] == 2
     assert {problem["code"] for problem in json.loads(done.err)["problems"]} == {"no-glyph", "no-room"}
     assert "燈台" in done.err
-    noted = json.loads((specs / FILE).read_text(encoding="utf-8"))["cards"]
-    assert [card["name"] for card in noted] == ["Plain Sour"]
+    assert [card["name"] for card in noted(specs)] == ["Plain Sour"]
     assert path.exists()
 
 
@@ -145,7 +144,7 @@ def test_a_card_reads_in_order(tmp_path: Path) -> None:
         "1 large egg white", "2 dashes aromatic bitters", "1 dry shake", "2 shake", "strain double",
         "with 2 mint leaves", "garnish nutmeg",
         "Contains eggs. Not known: aromatic bitters, 2 mint leaves. Garnish not counted.",
-        "egg white: raw egg", "The Test Quay", "version 3 · 2026-03-14 · Una",
+        "egg white: raw egg", "The Test Quay", "version 3 · 14 Mar 2026 · Una · mark ",
     ]  # fmt: skip
     places = [said.find(part) for part in parts]
     assert -1 not in places, said
@@ -271,9 +270,15 @@ def test_several_to_a_sheet_each_inside_its_own_card(tmp_path: Path, size: str, 
 # Withdrawing
 
 
+def noted(specs: Path) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = json.loads((specs / FILE).read_text(encoding="utf-8"))["cards"]
+    return found
+
+
 def test_only_what_changed_is_printed_again_and_the_old_card_pulled(tmp_path: Path) -> None:
     specs = house_with(tmp_path, {"drink": "One", "version": 1}, {"drink": "Two"}, {"drink": "Three"})
     assert cards(tmp_path, specs=specs)[0].code == 0
+    before = {card["drink"]: card for card in noted(specs)}
     quiet, path = cards(tmp_path, "--changed", specs=specs, out="again.pdf")
     assert quiet.first == "no card has changed since it was printed: nothing to print"
     assert not path.exists()
@@ -284,9 +289,16 @@ def test_only_what_changed_is_printed_again_and_the_old_card_pulled(tmp_path: Pa
     done, _ = cards(tmp_path, "--changed", "--json", specs=specs)
     assert [card["drink"] for card in done.data["cards"]] == ["one", "four"]
     assert done.data["pull"] == [
-        {"drink": "one", "name": "One", "version": "1", "printed": "2026-11-25"},
-        {"drink": "two", "name": "Two", "version": None, "printed": "2026-11-25"},
-    ]
+        {
+            "drink": "one", "name": "One", "version": "1", "printed": "2026-11-25",
+            "mark": before["one"]["mark"], "new_mark": done.data["cards"][0]["mark"],
+        },
+        {
+            "drink": "two", "name": "Two", "version": None, "printed": "2026-11-25",
+            "mark": before["two"]["mark"], "new_mark": None,
+        },
+    ]  # fmt: skip
+    assert done.data["same_version"] == ["one"]
     after, _ = cards(tmp_path, "--changed", specs=specs)
     assert after.first == "no card has changed since it was printed: nothing to print"
 
@@ -335,6 +347,105 @@ def test_a_damaged_list_of_printed_cards_is_told_and_kept(tmp_path: Path, text: 
     assert not path.exists()
 
 
+# The print mark
+
+
+def mark_of(path: Path) -> str:
+    """The mark as it is printed."""
+    (found,) = re.findall(r" mark (\S+)", pdf.text(path))
+    return str(found)
+
+
+def changed(path: Path, old: str, new: str) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def test_the_mark_on_the_card_is_the_one_in_the_answer_and_in_the_list(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One", "version": 3})
+    done, path = cards(tmp_path, "--json", specs=specs)
+    assert done.data["cards"][0]["mark"] == mark_of(path) == noted(specs)[0]["mark"]
+
+
+def test_the_old_card_is_named_by_version_date_and_mark_and_the_new_one_by_its_mark(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "Slipway Sour", "version": 3})
+    old = mark_of(cards(tmp_path, specs=specs)[1])
+    changed(specs / "drinks" / "00.yaml", "22.5 ml berry", "20 ml berry")
+    changed(specs / "drinks" / "00.yaml", '"version": 3', '"version": 4')
+    done, path = cards(tmp_path, "--changed", specs=specs)
+    new = mark_of(path)
+    assert new != old
+    assert f"  throw away the old card Slipway Sour version 3 of 25 Nov, mark {old}; new {new}\n" in done.out
+    assert "same version" not in done.out
+
+
+@pytest.mark.parametrize("by_hand", ["drink", "syrup"])
+def test_a_card_that_changed_under_its_old_version_is_told(tmp_path: Path, by_hand: str) -> None:
+    """By an edit of its file, or because a syrup got another standard."""
+    specs = house_with(
+        tmp_path, {"drink": "One", "version": 3}, {"drink": "Two", "version": 1, "pours": ["5 cl water"]}
+    )
+    cards(tmp_path, specs=specs)
+    if by_hand == "drink":
+        changed(specs / "drinks" / "00.yaml", "22.5 ml berry", "20 ml berry")
+    else:
+        changed(specs / "syrups" / "all.yaml", "berry syrup\n  standard: 50", "berry syrup\n  standard: 52")
+    done, _ = cards(tmp_path, "--changed", "--json", specs=specs)
+    assert done.data["same_version"] == done.data["changed"] == ["one"]
+    assert done.data["pull"][0]["mark"] != done.data["pull"][0]["new_mark"] == done.data["cards"][0]["mark"]
+    changed(specs / "drinks" / "00.yaml", "60 ml gold rum", "55 ml gold rum")
+    told, _ = cards(tmp_path, "--changed", specs=specs)
+    assert "  same version, other mark: One; raise version: in its file and print again\n" in told.out
+
+
+def test_a_card_printed_again_unchanged_keeps_its_mark(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One", "version": 3})
+    first, later = mark_of(cards(tmp_path, specs=specs)[1]), mark_of(cards(tmp_path, "--size", "3x5", specs=specs)[1])
+    assert first == later
+    with contextlib.chdir(tmp_path):
+        run("cards", "--out", "next-day.pdf", specs=specs, env={"BALANCER_NOW": "2026-12-02T18:00+00:00"})
+    assert mark_of(tmp_path / "next-day.pdf") == first
+
+
+def test_figures_on_the_card_count_where_it_has_them(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"})
+    spirits = next(path for path in (specs / "ingredients").iterdir() if "gold rum" in path.read_text("utf-8"))
+    rum = re.search(r"gold rum\n(?:  .*\n)*?  abv: (\S+)", spirits.read_text("utf-8"))
+    assert rum
+    for words, says in (((), []), (("--extras",), ["one"])):
+        cards(tmp_path, *words, specs=specs)
+        text = spirits.read_text("utf-8")
+        spirits.write_text(text.replace(rum[0], rum[0].replace(rum[1], "47")), "utf-8")
+        done, _ = cards(tmp_path, "--changed", *words, "--json", specs=specs)
+        assert done.data["changed"] == says
+        spirits.write_text(text, "utf-8")
+
+
+def test_a_card_from_before_there_were_marks_counts_as_unchanged_while_its_files_are(tmp_path: Path) -> None:
+    """Its content was made from other parts then; the pours kept with it tell. It has no mark to look for."""
+    specs = house_with(tmp_path, {"drink": "One", "version": 3})
+    cards(tmp_path, specs=specs)
+    (row,) = noted(specs)
+    early = {key: row[key] for key in ("drink", "name", "version", "date", "spec")} | {"content": "ab" * 32}
+    (specs / FILE).write_text(json.dumps({"format": 1, "cards": [early]}), encoding="utf-8")
+    quiet, _ = cards(tmp_path, "--changed", specs=specs)
+    assert quiet.first.startswith("no card has changed")
+    changed(specs / "drinks" / "00.yaml", "22.5 ml berry", "20 ml berry")
+    done, path = cards(tmp_path, "--changed", specs=specs, out="new.pdf")
+    assert f"One version 3 of 25 Nov, without a mark; new {mark_of(path)}" in done.out
+
+
+def test_the_new_card_never_has_the_mark_of_the_old_one(tmp_path: Path) -> None:
+    """However unlikely: the old one is made to bear what the new one would."""
+    specs = house_with(tmp_path, {"drink": "One"})
+    mark = mark_of(cards(tmp_path, specs=specs)[1])
+    changed(specs / FILE, noted(specs)[0]["content"], "ab" * 32)
+    done, path = cards(tmp_path, "--changed", "--json", specs=specs, out="new.pdf")
+    assert done.data["pull"][0]["mark"] == mark
+    assert mark_of(path) == done.data["pull"][0]["new_mark"] != mark
+
+
 # A look of one's own
 
 
@@ -371,8 +482,8 @@ def test_alcohol_that_nobody_told_is_not_zero(tmp_path: Path) -> None:
 
 def test_a_card_says_when_it_was_printed_and_a_draft_that_it_is_one(tmp_path: Path) -> None:
     specs = house_with(tmp_path, {"drink": "One", "version": 2})
-    assert "printed 2026-11-25" in pdf.text(cards(tmp_path, specs=specs)[1])
-    assert "draft" in pdf.text(cards(tmp_path, "--draft", specs=specs)[1])
+    assert "printed 25 Nov 2026 version 2" in pdf.text(cards(tmp_path, specs=specs)[1])
+    assert "draft version 2" in pdf.text(cards(tmp_path, "--draft", specs=specs)[1])
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -20,18 +21,20 @@ from balancer.engine.drink.withdraw import gone, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.edit import Edit, write_edit
 from balancer.files.house.printed import content_of, read_printed, remember
-from balancer.files.house.printed_spec import spec_to_keep
+from balancer.files.house.printed_spec import is_as_printed, spec_to_keep
 from balancer.files.house.remember_template import template_edit
 from balancer.files.save import save
+from balancer.models.print_mark import print_mark
 from balancer.models.printed import Printed
 from balancer.output.data.cards import cards_data
+from balancer.output.paper.card_content import card_content
 from balancer.output.paper.card_lines import UNITS
 from balancer.output.paper.card_lines import Units as ShownUnits
 from balancer.output.paper.cards import SIZES, CardRun, CardSize, cards_page
 from balancer.output.paper.imposition import PAPERS, Imposition, Size, alone, impose
 from balancer.output.paper.printed_page import Format
 from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
-from balancer.output.screen.cards import card_content, cards_text
+from balancer.output.screen.cards import cards_text
 
 _PARTS: Final = ("card.typ", "grid.typ", "press.typ")
 _BUILT_IN: Final = TEMPLATES / "card.typ"
@@ -80,25 +83,32 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     out_there = read_printed(desk.folder)
     if not made and not (changed and out_there and not desk.loaded.left_out("drinks")):
         raise ProblemsError(desk.noticed or desk.loaded.problems or [_no_drinks(desk)])
-    contents = {one.drink.id: content_of(card_content(one, desk.house, desk.words)) for one in made}
+    contents = {one.drink.id: _as_before(desk, one, out_there.get(one.drink.id), order, extras=extras) for one in made}
+    versions = {one.drink.id: one.drink.version for one in made}
     missing = desk.loaded.broken_of("drinks")
     menu = {*desk.specs.drinks, *(entry.id for entry in missing)}
     # Where whole drinks may be missing, nobody knows which are gone: no card is told to be discarded for that.
-    found = withdraw(out_there, contents, menu, everything=not drinks and not desk.loaded.missing)
+    found = withdraw(out_there, contents, menu, everything=not drinks and not desk.loaded.missing, versions=versions)
     wanted = [one for one in made if one.drink.id in found.changed] if changed else made
     written: list[Path] = []
+    noted = [_noted(desk, one, out_there.get(one.drink.id), order, extras=extras) for one in wanted]
+    marks = {card.drink: card.mark or "" for card in noted}
     if wanted:
-        wanted, pages = _pages(desk, wanted, order, None if draft else desk.today, extras=extras)
+        day = None if draft else desk.today
+        wanted, pages = _pages(desk, wanted, order, day, marks, extras=extras)
         if not wanted and not found.pull:
             raise ProblemsError(desk.noticed)
         written = write_pages(order.out, pages) if pages else []
     if edit is not None:
         write_edit(desk.own_folder, edit, at=desk.at)
     if not draft:
-        _note(desk, wanted, contents, gone(found.pull, menu) if changed else ())
+        printed = {one.drink.id for one in wanted}
+        _note(desk, [one for one in noted if one.drink in printed], gone(found.pull, menu) if changed else ())
     left_out = len(desk.noticed) + (0 if drinks else len(missing))
     kept = change_of(edit) if edit else None
-    run = CardRun(wanted, found, written, order.size, order.layout, order.paper, left_out, draft=draft, kept=kept)
+    run = CardRun(
+        wanted, found, written, order.size, order.layout, order.paper, left_out, draft, marks, desk.today, kept
+    )
     return Answer(lambda: cards_text(run), lambda: cards_data(run), touching=lost if drinks else missing, in_full=True)
 
 
@@ -136,7 +146,7 @@ class CardOrder:
 
 
 def _pages(
-    desk: Desk, cards: list[Card], order: CardOrder, day: date | None, *, extras: bool
+    desk: Desk, cards: list[Card], order: CardOrder, day: date | None, marks: Mapping[str, str], *, extras: bool
 ) -> tuple[list[Card], list[bytes]]:
     """The cards that can be printed and their pages; why the others cannot is noticed.
 
@@ -145,7 +155,7 @@ def _pages(
     template = order.template or desk.look.template or _BUILT_IN
     while True:
         units: ShownUnits = order.units or desk.house.show
-        data = cards_page(cards, desk.house, order.size, order.layout, units, desk.words, day, extras=extras)
+        data = cards_page(cards, desk.house, order.size, order.layout, units, desk.words, day, marks, extras=extras)
         try:
             return cards, typeset(template, data, order.kind, desk.at, desk.look, order.dpi)
         except UnprintableError as error:
@@ -168,15 +178,34 @@ def _to_remember(desk: Desk, template: Path | None) -> Edit | None:
     return template_edit(desk.own_folder, desk.loaded, template)
 
 
-def _note(desk: Desk, cards: list[Card], contents: dict[str, str], told: tuple[Printed, ...]) -> None:
+def _as_before(desk: Desk, card: Card, old: Printed | None, order: CardOrder, *, extras: bool) -> str:
+    """The content of a card as it would be printed in the way of the old one: another way alone is no change."""
+    if old is None:
+        return _content(desk, card, order.units, extras=extras)
+    if old.mark is None and is_as_printed(old, desk.loaded, card.drink):
+        return old.content  # which was made from other parts before there were marks
+    return _content(desk, card, old.units, extras=old.extras)
+
+
+def _content(desk: Desk, card: Card, units: str | None, *, extras: bool) -> str:
+    shown = next((known for known in UNITS if known == units), desk.house.show)
+    return content_of(card_content(card, desk.house, shown, extras=extras))
+
+
+def _noted(desk: Desk, card: Card, old: Printed | None, order: CardOrder, *, extras: bool) -> Printed:
+    """A card as it is noted once it is printed. One that says what the old one says keeps its mark."""
+    drink, content = card.drink, _content(desk, card, order.units, extras=extras)
+    mark = old.mark if old is not None else None
+    if old is None or mark is None or old.content != content:
+        mark = print_mark(content, apart_from=mark)
+    spec, day = spec_to_keep(desk.loaded, drink), desk.today.isoformat()
+    return Printed(drink.id, drink.name, drink.version, day, content, spec, mark, order.units, extras)
+
+
+def _note(desk: Desk, new: list[Printed], told: tuple[Printed, ...]) -> None:
     """Remember what is out there now. Cards of drinks that are gone are forgotten once that was told."""
-    if not cards and not told:
+    if not new and not told:
         return
-    day = desk.today.isoformat()
-    drinks = [one.drink for one in cards]
-    new = [
-        Printed(one.id, one.name, one.version, day, contents[one.id], spec_to_keep(desk.loaded, one)) for one in drinks
-    ]
     try:
         remember(desk.folder, new, [one.drink for one in told])
     except CannotError as error:

@@ -14,22 +14,30 @@ class Withdrawal(NamedTuple):
     changed  in the menu's order; new: those of them that no card was printed of
     pull     cards out there that say something else than the spec, or whose drink is gone
     is_first no card was printed of any drink yet
+    same_version  those of `changed` that bear the version of the old card all the same
     """
 
     changed: tuple[str, ...]
     pull: tuple[Printed, ...]
     new: tuple[str, ...] = ()
     is_first: bool = False
+    same_version: tuple[str, ...] = ()
 
 
 def withdraw(
-    printed: Mapping[str, Printed], contents: Mapping[str, str], menu: Collection[str], *, everything: bool
+    printed: Mapping[str, Printed],
+    contents: Mapping[str, str],
+    menu: Collection[str],
+    *,
+    everything: bool,
+    versions: Mapping[str, str | None] | None = None,
 ) -> Withdrawal:
     """Compare what is out there with what the specs say.
 
     printed     the last card of each drink, by id
-    contents    what the drinks say that are asked for, by id
+    contents    what the drinks say that are asked for, by id, printed in the way of the old card
     menu        ids of all drinks there are, whether or not they loaded: the card of a broken one is not out of date
+    versions    of the drinks that are asked for
     everything  the whole menu is asked for, so cards of drinks that are gone count too
     """
     changed = tuple(
@@ -38,7 +46,9 @@ def withdraw(
     stale = [printed[drink] for drink in changed if drink in printed]
     new = tuple([drink for drink in changed if drink not in printed])
     pull = (*stale, *(gone(printed.values(), menu) if everything else ()))
-    return Withdrawal(changed, pull, new, is_first=not printed)
+    known = {drink: version for drink, version in (versions or {}).items() if version is not None}
+    same = tuple([card.drink for card in stale if card.version is not None and known.get(card.drink) == card.version])
+    return Withdrawal(changed, pull, new, not printed, same)
 
 
 def gone(printed: Iterable[Printed], menu: Collection[str]) -> tuple[Printed, ...]:

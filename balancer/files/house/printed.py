@@ -19,8 +19,9 @@ FILE: Final = "printed.json"
 _LOCK: Final = ".printed.lock"
 _LOCK_SECONDS: Final = 10.0
 _FORMAT: Final = 1
-_SPEC: Final = "spec"
-_KEYS: Final = frozenset(field.name for field in fields(Printed)) - {_SPEC}
+_OPTIONAL: Final = {"spec": dict | None, "mark": str | None, "units": str | None, "extras": bool}
+"""What earlier cards do not have, and what it is."""
+_KEYS: Final = frozenset(field.name for field in fields(Printed)) - _OPTIONAL.keys()
 
 
 def content_of(said: dict[str, Any]) -> str:
@@ -76,15 +77,15 @@ def remember(folder: Path, cards: Iterable[Printed], pulled: Collection[str] = (
 
 def _row(card: Printed) -> dict[str, Any]:
     """A card as it is written; what was not kept has no key."""
-    row = asdict(card)
-    return row if card.spec is not None else {key: row[key] for key in row if key != _SPEC}
+    return {key: value for key, value in asdict(card).items() if key in _KEYS or value}
 
 
 def _card(row: Any) -> Printed:
-    texts = {key: value for key, value in row.items() if key != _SPEC}
+    texts = {key: value for key, value in row.items() if key not in _OPTIONAL}
     if set(texts) != _KEYS or not all(isinstance(value, str) for key, value in texts.items() if key != "version"):
         raise ValueError
-    if not isinstance(row["version"], str | None) or not isinstance(row.get(_SPEC), dict | None):
+    more = all(isinstance(row[key], kind) for key, kind in _OPTIONAL.items() if key in row)
+    if not isinstance(row["version"], str | None) or not more:
         raise TypeError
     date.fromisoformat(row["date"])
     return Printed(**row)

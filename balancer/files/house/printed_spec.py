@@ -6,6 +6,8 @@ meant by its measures and methods. They are read again by the loader, like any f
 
 from __future__ import annotations
 
+import json
+from collections import abc
 from pathlib import Path
 from typing import Any, Final
 
@@ -37,6 +39,15 @@ def spec_to_keep(loaded: Loaded, drink: Drink) -> dict[str, Any]:
         "syrups": [dict(written["syrups"][each]) for each in liquids if each in specs.syrups],
         "drinks": [dict(written["drinks"][drink.id])],
     }
+
+
+def is_as_printed(card: Printed, loaded: Loaded, drink: Drink) -> bool:
+    """Whether a drink and all it pours stand in the files as they stood when its card was printed."""
+    return card.spec is not None and _plain(card.spec) == _plain(spec_to_keep(loaded, drink))
+
+
+def _plain(spec: abc.Mapping[str, Any]) -> str:
+    return json.dumps(spec, sort_keys=True)
 
 
 def specs_as_printed(card: Printed, folder: Path) -> Specs:

@@ -20,6 +20,7 @@ def cards_data(run: CardRun) -> dict[str, Any]:
             {
                 "drink": card.drink.id,
                 "name": card.drink.name,
+                "mark": run.marks[card.drink.id],
                 "allergens": list(card.allergens),
                 "allergens_unknown": list(card.unknown),
                 "cautions": [{"ingredient": caution.name, "text": caution.text} for caution in card.cautions],
@@ -29,9 +30,17 @@ def cards_data(run: CardRun) -> dict[str, Any]:
         "changed": list(run.found.changed),
         "new": list(run.found.new),
         "pull": [
-            {"drink": card.drink, "name": card.name, "version": card.version, "printed": card.date}
+            {
+                "drink": card.drink,
+                "name": card.name,
+                "version": card.version,
+                "printed": card.date,
+                "mark": card.mark,
+                "new_mark": run.new_mark(card),
+            }
             for card in run.found.pull
         ],
+        "same_version": list(run.found.same_version),
         "left_out": run.left_out,
         "remembered": None if run.kept is None else _remembered(run.kept),
         "noted": bool(run.cards) and not run.draft,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from math import ceil
@@ -12,6 +13,7 @@ from balancer.engine.drink.card import Card, CardCaution, CardPour
 from balancer.engine.drink.withdraw import Withdrawal
 from balancer.models.drink import Drink
 from balancer.models.house import House
+from balancer.models.printed import Printed
 from balancer.output.paper.card_lines import Units, amount, note
 from balancer.output.paper.imposition import INCH_MM, Imposition, PaperSheet
 from balancer.output.paper.language import Words
@@ -40,6 +42,8 @@ class CardRun:
     paper   name of the sheet that holds several; None when every card is a page
     left_out  how many drinks have no card although they were asked for: their problems are told beside this
     draft   to look at only: nothing is noted as printed
+    marks   the print mark of every card by its drink
+    today   when it was printed
     kept    the change of house.yaml that remembers the template
     """
 
@@ -51,12 +55,23 @@ class CardRun:
     paper: str | None
     left_out: int
     draft: bool
+    marks: Mapping[str, str]
+    today: date
     kept: FileChange | None = None
 
     @property
     def pages(self) -> int:
         """How many pages the cards take."""
         return ceil(len(self.cards) / self.layout.up)
+
+    def new_mark(self, old: Printed) -> str | None:
+        """The mark of the card printed in place of an old one; None where none is."""
+        return next((self.marks[card.drink.id] for card in self.cards if card.drink.id == old.drink), None)
+
+    @property
+    def same_version(self) -> list[str]:
+        """Names of the drinks printed whose card says something else than the old one under the same version."""
+        return [card.drink.name for card in self.cards if card.drink.id in self.found.same_version]
 
 
 # The template's amounts are 24, 21 or 18 pt on A6, on the smallest card 20, 18 or 15.
@@ -75,23 +90,34 @@ def cards_page(
     units: Units,
     words: Words,
     day: date | None,
+    marks: Mapping[str, str],
     *,
     extras: bool,
 ) -> dict[str, Any]:
-    """What the template is given. day is when it is printed; None for a draft."""
+    """What the template is given. day is when it is printed; None for a draft. marks are the print marks by drink."""
     made = words("card.draft") if day is None else words("paper.printed", day=words.full_date(day))
     name = words("card.title", house=house.name)
+    items = [
+        card_item(card, house, units, words, extras=extras)
+        | {"made": printable(made), "mark": marks.get(card.drink.id, "")}
+        for card in cards
+    ]
     return {
         "title": name if len(cards) != 1 else f"{house.name}: {cards[0].drink.name}",
         "layout": layout_data(layout, size.margin_mm) | {"letters": size.letters},
         "words": words.section("paper") | words.section("card"),
-        "items": [card_item(card, house, units, words, extras=extras) | {"made": printable(made)} for card in cards],
+        "items": items,
     }
 
 
 def card_item(card: Card, house: House, units: Units, words: Words, *, extras: bool) -> dict[str, Any]:
-    """One card as its template reads it."""
+    """One card as its template reads it.
+
+    version, date and by are the parts of spec, None where there is none; made and mark come with the page.
+    """
     drink = card.drink
+    version = words("card.spec", version=drink.version) if drink.version else None
+    day = _day(drink.date, words) if drink.date else None
     item = {
         "name": drink.name,
         "overleaf": words("card.overleaf", name=drink.name),
@@ -112,13 +138,11 @@ def card_item(card: Card, house: House, units: Units, words: Words, *, extras: b
         "cautions": [caution_text(caution, words) for caution in card.cautions],
         "figures": _figures(card, house) if extras else None,
         "continues": False,
-        "spec": words.row(
-            [
-                *([words("card.spec", version=drink.version)] if drink.version else []),
-                *([_day(drink.date, words)] if drink.date else []),
-                *([drink.by] if drink.by else []),
-            ]
-        ),
+        "version": version,
+        "date": day,
+        "by": drink.by,
+        "spec": words.row(part for part in (version, day, drink.by) if part),
+        "made": "",
         "mark": "",
     }
     printed: dict[str, Any] = printed_texts(item)

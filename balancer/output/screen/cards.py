@@ -3,38 +3,24 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
 
-from balancer.engine.drink.card import Card
 from balancer.models.days import day_text
-from balancer.models.house import House
 from balancer.models.printed import Printed
-from balancer.output.paper.card_lines import Units, note
-from balancer.output.paper.cards import CardRun, card_item
-from balancer.output.paper.language import Words
+from balancer.output.paper.cards import CardRun
 from balancer.output.paper.printed_page import PAPER_NAMES, files_text
+from balancer.output.words.look import most
 from balancer.output.words.numbers import count, some
-from balancer.output.words.page import ROWS, page
-from balancer.units import format_quantity
-
-
-def card_content(card: Card, house: House, words: Words) -> dict[str, Any]:
-    """What makes a card the same card as before: all it says, whatever paper it is on."""
-    shown: Units = house.show
-    return card_item(card, house, shown, words, extras=False) | {
-        "pours": [[format_quantity(line.pour.amount), line.liquid.name, note(line, words)] for line in card.pours],
-        "shown": shown,
-        "ounce": house.ounce if shown == "oz" else None,
-    }
+from balancer.output.words.page import ROWS, page, watch
 
 
 def cards_text(run: CardRun) -> str:
     """The answer of `cards`: what was written, which old cards to throw away, whose allergens nobody knows."""
-    rows = [_pull_row(card) for card in run.found.pull]
-    if len(rows) > ROWS - 2:
+    rows = [_pull_row(card, run) for card in run.found.pull]
+    if len(rows) > most(ROWS - 2):
         rest = run.found.pull[ROWS - 3 :]
-        names = ", ".join(card.name for card in rest)
+        names = ", ".join(" ".join((card.name, *([card.mark] if card.mark else []))) for card in rest)
         rows = [*rows[: ROWS - 3], f"throw away {len(rest)} more old cards: {names}"]
+    rows += _same_version_rows(run)
     rows += _new_rows(run)
     unknown = [card.drink.name for card in run.cards if card.unknown]
     if unknown:
@@ -69,6 +55,19 @@ def _new_rows(run: CardRun) -> list[str]:
     return [f"new: {', '.join(new)}"] if new and not run.found.is_first else []
 
 
-def _pull_row(card: Printed) -> str:
-    version = f" version {card.version}" if card.version else ""
-    return f"throw away the old card {card.name}{version}, printed {day_text(date.fromisoformat(card.date))}"
+def _same_version_rows(run: CardRun) -> list[str]:
+    """The drinks whose files were changed and kept their version: two cards would differ in the mark alone."""
+    same = run.same_version
+    if not same:
+        return []
+    their = "its file" if len(same) == 1 else "their files"
+    return [watch(f"same version, other mark: {some(same, 4)}; raise version: in {their} and print again")]
+
+
+def _pull_row(old: Printed, run: CardRun) -> str:
+    """An old card as somebody finds it on the rail: name, version, date and mark; and the mark of the new one."""
+    version = f" version {old.version}" if old.version else ""
+    day = day_text(date.fromisoformat(old.date), run.today)
+    mark = f"mark {old.mark}" if old.mark else "without a mark"
+    new = run.new_mark(old)
+    return f"throw away the old card {old.name}{version} of {day}, {mark}{f'; new {new}' if new else ''}"
