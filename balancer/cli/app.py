@@ -15,6 +15,7 @@ from typer.core import TyperCommand
 from balancer import __version__
 from balancer.cli.help import HELP, PLAIN, CommandSet, PlainGroup, bare_item
 from balancer.cli.terminal import spell_plainly
+from balancer.unseen import seen
 
 
 class Listed(NamedTuple):
@@ -218,7 +219,7 @@ def main() -> None:
         if os.environ.get(_TAB):  # a person is still typing: nothing may stand in between
             raise SystemExit(0) from None
         sys.stderr.write(
-            f"this is a fault of the program, not yours: {type(error).__name__}: {error}\n"
+            f"this is a fault of the program, not yours: {type(error).__name__}: {seen(str(error))}\n"
             "  please report it; BALANCER_DEBUG=1 shows where it happened\n"
         )
         raise SystemExit(1) from None

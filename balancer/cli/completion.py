@@ -16,6 +16,7 @@ from balancer.engine.batch.history import night_of
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
 from balancer.models.house import House
 from balancer.models.names import slug
+from balancer.unseen import first_unseen
 
 _NAME: Final = re.compile(r"^(?:- )?(?:drink|syrup|ingredient): *(?P<name>[^#\n]*[^#\s])", re.MULTILINE)
 _DAY_ENDS: Final = re.compile(r"""^day ends: *["']?(\d\d:\d\d)""", re.MULTILINE)
@@ -47,7 +48,7 @@ def _begin_so(folder: Path, kinds: Iterable[str], text: str) -> list[str]:
         ids = _LISTS[kind](folder) if kind in _LISTS else _names(each / kind for each in _layers(folder))
         found |= dict.fromkeys(identity.lower() if text.islower() else identity for identity in ids)
     begun = (identity for identity in found if identity[: len(text)].casefold() == text.casefold())
-    return sorted({text + identity[len(text) :] for identity in begun})
+    return sorted({text + identity[len(text) :] for identity in begun if not first_unseen(identity)})
 
 
 def _layers(folder: Path) -> list[Path]:

@@ -23,7 +23,7 @@ import typer
 
 from balancer.cli.desk import Desk
 from balancer.cli.options import AsJson, Demo, Everything, SpecsFolder, Steps
-from balancer.cli.terminal import JSON_ESCAPES, columns_of, knows_every_character, write
+from balancer.cli.terminal import columns_of, knows_every_character, write
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
 from balancer.files.reading import closed_to_us
@@ -31,6 +31,7 @@ from balancer.output.words.look import Look, looking
 from balancer.output.words.numbers import understood_rows
 from balancer.output.words.page import demo_note, looks_of
 from balancer.output.words.problems import doubt_rows, elsewhere_text, problems_data, problems_text
+from balancer.unseen import JSON_ESCAPES
 
 _Value = TypeVar("_Value")
 _SPECS = inspect.Parameter("specs", inspect.Parameter.KEYWORD_ONLY, default=None, annotation=SpecsFolder)

@@ -10,6 +10,8 @@ import unicodedata
 from collections.abc import Sequence
 from typing import Final, TextIO
 
+from balancer.unseen import seen
+
 PLAIN_SPELLING: Final = "balancer.plain"
 """Name of the error handler that spells what an encoding lacks: a − that came out as ? would lose its meaning."""
 
@@ -18,16 +20,6 @@ _PLAIN: Final = {
     "°": "", "’": "'", "‘": "'", "“": '"', "”": '"', "⁄": "/",
     "ł": "l", "Ł": "L", "ø": "o", "Ø": "O", "æ": "ae", "ß": "ss",
 }  # fmt: skip
-
-
-_TURNING: Final = (0x061C, 0x200E, 0x200F, *range(0x2028, 0x202F), *range(0x2066, 0x206A))
-"""Characters that turn the direction of a line or break it: unseen, they show a number or name as another one."""
-
-_CONTROL: Final = dict.fromkeys((*range(9), *range(11, 32), *range(127, 160), *_TURNING), "\N{REPLACEMENT CHARACTER}")
-"""Characters that came in with a name and would steer the terminal: none of them reaches it."""
-
-JSON_ESCAPES: Final = {code: f"\\u{code:04x}" for code in (*range(127, 160), *_TURNING)}
-"""The same ones in a JSON text, which keeps what a name holds."""
 
 
 _LOOKS: Final = {"answer": "1", "act": "31", "watch": "33", "fine": "32"}
@@ -79,7 +71,7 @@ def write(text: str, stream: TextIO, looks: Sequence[str] = ()) -> None:
     answer cannot be written, for want of room.
     """
     try:
-        clean = text.translate(_CONTROL)
+        clean = seen(text)
         stream.write((_with_looks(clean, looks) if looks and shows_looks(stream) else clean) + "\n")
         stream.flush()
     except OSError as error:
@@ -94,7 +86,7 @@ def write(text: str, stream: TextIO, looks: Sequence[str] = ()) -> None:
 
 def ask(question: str) -> bool:
     """Ask a person at the terminal; no is the answer unless they say yes."""
-    sys.stderr.write(f"{question.translate(_CONTROL)} [y/N] ")
+    sys.stderr.write(f"{seen(question)} [y/N] ")
     sys.stderr.flush()
     said = sys.stdin.readline()
     if not said.endswith("\n"):  # Ctrl-D leaves the cursor behind the question
@@ -105,7 +97,7 @@ def ask(question: str) -> bool:
 def choose(question: str, options: Sequence[str]) -> str | None:
     """Ask a person at the terminal which of some things is meant, by its number or name; None when they say neither."""
     listed = "".join(f"  {number} {option}\n" for number, option in enumerate(options, start=1))
-    sys.stderr.write(f"{question}\n{listed}".translate(_CONTROL) + f"which one? [1-{len(options)}] ")
+    sys.stderr.write(seen(f"{question}\n{listed}") + f"which one? [1-{len(options)}] ")
     sys.stderr.flush()
     line = sys.stdin.readline()
     if not line.endswith("\n"):
@@ -117,7 +109,7 @@ def choose(question: str, options: Sequence[str]) -> str | None:
 
 def say(text: str, *, asks: bool = False) -> str | None:
     """Say something to a person at the terminal; where it asks, the line they type, None when they close it."""
-    sys.stderr.write(text.translate(_CONTROL) + ("" if asks else "\n"))
+    sys.stderr.write(seen(text) + ("" if asks else "\n"))
     sys.stderr.flush()
     if not asks:
         return None

@@ -6,9 +6,9 @@ import io
 from pathlib import Path
 
 import pytest
-import typer
 
 import balancer.cli.commands.import_ as command
+from balancer.cli.terminal import say
 from balancer.files.house.load import load
 from balancer.models.import_map import ImportMap
 from tests.cli.runner import copy_of_house
@@ -96,13 +96,37 @@ def test_amounts_in_a_column_nobody_knows_are_told_once(specs: Path) -> None:
 def test_somebody_at_a_terminal_is_asked(specs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(command, "is_terminal", lambda: True)
     said = io.StringIO("drink\nnonsense\ningredient\n\n")
-    monkeypatch.setattr(typer, "prompt", lambda *_, **__: said.readline().strip())
+    told_apart = []
+
+    def answer(text: str, *, asks: bool = False) -> str | None:
+        told_apart.append(text)
+        return said.readline().strip() if asks else None
+
+    monkeypatch.setattr(command, "say", answer)
     saved = specs.parent / "saved.yaml"
     text = "Alpha,Beta,Qty,Method,Margin\nA,gold rum,60 ml,shaken,1\n"
     done = imported(specs, text, "--save-map", str(saved), "--json")
     assert done.data["drinks"][0]["state"] == "ready"
-    assert '"nonsense" is not open here' in done.err
+    assert '"nonsense" is not open here' in told_apart
     assert "drink: Alpha\n  ingredient: Beta\n" in saved.read_text()
+
+
+def test_a_question_shows_a_heading_as_any_name_is_shown(
+    specs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing in it turns the line around."""
+    monkeypatch.setattr(command, "is_terminal", lambda: True)
+    asked = []
+
+    def answer(text: str, *, asks: bool = False) -> str:
+        asked.append(text)
+        return "" if asks else text
+
+    monkeypatch.setattr(command, "say", answer)
+    imported(specs, "Drink,Al\u202epha,Beta,Qty,Method\nA,gold rum,60 ml,,shaken\n")
+    (question,) = [text for text in asked if "pha" in text]
+    say(question)
+    assert 'column B "Al�pha"' in capsys.readouterr().err
 
 
 def test_every_key_of_a_map_is_on_the_page() -> None:

@@ -134,6 +134,29 @@ def test_what_is_asked_turns_nothing_either(
     assert not {"\u202e", "\u2066", "\x1b"} & set(said)
 
 
+@pytest.mark.parametrize("sign", ["\u202e", "\u200b", "\u2060", "\u00ad", "\u200d"])
+def test_a_name_with_a_sign_that_nobody_sees_is_told_where_it_stands_and_shown(tmp_path: Path, sign: str) -> None:
+    specs = copy_of_house(tmp_path, drinks__two=f"drink: Two{sign}Faced\nmethod: built\npours:\n  - 20 ml lime juice\n")
+    shown = run("totals", "two", specs=specs)
+    assert shown.out.startswith("Two�Faced")
+    assert sign not in shown.out + shown.err
+    told = run("check", specs=specs)
+    assert told.code == 1
+    assert f"two.yaml:1:11: in this name stands U+{ord(sign):04X}, which " in told.out + told.err
+    assert sign not in told.out + told.err
+    for line in (("totals", "two", "--json"), ("check", "--json")):
+        done = run(*line, specs=specs)
+        assert sign not in done.out.replace("\\u", "") or sign == "\u200d"
+    assert run("totals", "two", "--json", specs=specs).data["name"] == f"Two{sign}Faced"
+
+
+@pytest.mark.parametrize("name", ["می\u200cخواهم", "क्\u200dष", "👩\u200d🍳 Julep"])
+def test_a_name_that_is_written_with_joiners_keeps_them(tmp_path: Path, name: str) -> None:
+    specs = copy_of_house(tmp_path, drinks__two=f"drink: {name}\nid: two\nmethod: built\npours: [20 ml lime juice]\n")
+    assert run("totals", "two", specs=specs).out.startswith(name)
+    assert "U+200" not in run("check", specs=specs).out
+
+
 @pytest.mark.slow
 def test_a_name_that_is_no_text() -> None:
     """Bytes that no encoding reads, as a shell may pass them."""

@@ -21,6 +21,7 @@ from typing import Final
 from balancer.errors import BalancerError, Problem
 from balancer.files.house.load import load
 from balancer.output.words.problems import problems_text
+from balancer.unseen import seen
 from tests.files.folders import write
 
 FOLDER: Final = Path(__file__).parent / "samples"
@@ -113,7 +114,7 @@ def provoked(sample: Sample) -> tuple[tuple[Problem, ...], str]:
         except BalancerError as error:
             problems = error.problems()
         told = tuple(_elsewhere(problem, f"{temporary}/") for problem in problems)
-        return told, problems_text(told) + "\n"
+        return told, seen(problems_text(told)) + "\n"
 
 
 def _elsewhere(problem: Problem, start: str) -> Problem:

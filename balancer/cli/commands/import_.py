@@ -13,7 +13,7 @@ from pydantic_core import PydanticCustomError
 
 from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
-from balancer.cli.terminal import ask
+from balancer.cli.terminal import ask, say
 from balancer.cli.unknown_names import ask_names
 from balancer.errors import ProblemsError, UsageError
 from balancer.files.house.load import Loaded
@@ -185,10 +185,12 @@ def _ask(sheet: Sheet, places: Places, column: Column) -> str | None:
     while True:
         question = f'column {column.letter} "{column.heading}" holds {", ".join(seen) or "nothing"}: what is it?'
         known = "drink, ingredient, amount, glass, …; Enter: not read"
-        said = str(typer.prompt(f"{question} ({known})", "", show_default=False, err=True))
-        field = " ".join(said.split()).casefold()
+        said = say(f"{question} ({known}): ", asks=True)
+        if said is None:
+            raise typer.Abort
+        field = said.casefold()
         if not field:
             return None
         if is_field(field) and field not in places.columns:
             return field
-        typer.echo(f'"{field}" is not open here', err=True)
+        say(f'"{field}" is not open here')

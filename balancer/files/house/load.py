@@ -21,7 +21,7 @@ from balancer.files.house.entries import NAME_KEY, Entry, claim_names, document_
 from balancer.files.house.measures import house_of
 from balancer.files.house.pours import Liquids, pour_data, recipe_data
 from balancer.files.house.print_look import look_problems, print_look
-from balancer.files.house.remarks import drink_remarks, recipe_remarks
+from balancer.files.house.remarks import drink_remarks, name_remark, recipe_remarks
 from balancer.files.house.rules import drink_rules, liquid_doubts, liquid_rule, standard_rule
 from balancer.files.house.written_for import strengths_by_id, syrups_named
 from balancer.files.yaml.document import Document, Mapping
@@ -314,6 +314,7 @@ def _load_liquid(entry: Entry, specs: Specs) -> Broken | None:
         specs.syrups[entry.id] = found
     else:
         specs.ingredients[entry.id] = found
+    name_remark(entry)
     return None
 
 
@@ -336,5 +337,6 @@ def _load_drink(entry: Entry, bar: Bar, liquids: Liquids, harm: dict[str, list[P
     if drink is None or problems:
         return Broken("drinks", entry.id, entry.name, problems, frozenset(ids))
     bar.specs.drinks[entry.id] = drink
+    name_remark(entry)
     drink_remarks(drink, bar, entry.node, document)
     return None

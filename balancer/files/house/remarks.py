@@ -13,19 +13,35 @@ from balancer.engine.drink.doubts import part_doubt, recipe_doubt
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.prep.recipe import KNOWN, Item, items_of, weigh, whole
 from balancer.errors import BalancerError, CannotError, QuantityError
+from balancer.files.house.entries import NAME_KEY, Entry
 from balancer.files.house.pours import Liquids
-from balancer.files.yaml.document import Document, Mapping, Node, Sequence
+from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
 from balancer.models.days import day_and_month, parse_day
 from balancer.models.drink import Drink
 from balancer.models.names import glass_key, slug
 from balancer.models.pour import Part
 from balancer.models.syrup import Syrup
 from balancer.units import format_quantity
+from balancer.unseen import first_unseen
 
-DRINK_REMARKS: Final = ("glass", "date", "date-ambiguous")
+DRINK_REMARKS: Final = ("unseen", "glass", "date", "date-ambiguous")
 """The codes of what is remarked about a drink."""
 
 _MOST_GLASSES: Final = 8
+
+
+def name_remark(entry: Entry) -> None:
+    """Report a sign in a name that is not seen, or turns what follows it around: two names could look like one."""
+    name = entry.node.get(NAME_KEY[entry.kind])
+    if not isinstance(name, Scalar) or (found := first_unseen(name.text)) is None:
+        return
+    at, does = found
+    sign, document = name.text[at], entry.document
+    place = document.text.find(sign, name.start, name.end)
+    document.report(
+        "unseen", name if place < 0 else place, f"in this name stands U+{ord(sign):04X}, which {does}",
+        "type the name again; a screen shows � there",
+    )  # fmt: skip
 
 
 def drink_remarks(drink: Drink, bar: Bar, node: Mapping, document: Document) -> None:

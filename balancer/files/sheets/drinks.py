@@ -19,7 +19,6 @@ from balancer.files.sheets.jotted import plain_name
 from balancer.files.sheets.preparing import prepared
 from balancer.files.sheets.rows import LISTS, MOST_LETTERS, Cell, Faults, RawDrink, RawPour, short
 from balancer.files.sheets.text import Lines, drink_lines
-from balancer.files.yaml.scalar import INVISIBLE
 from balancer.files.yaml.validate import check
 from balancer.models.drink import Drink
 from balancer.models.import_map import DRINK_FIELDS, ImportMap
@@ -27,6 +26,7 @@ from balancer.models.ingredient import Ingredient, own_unit
 from balancer.models.names import glass_key, slug
 from balancer.models.pour import RINSE
 from balancer.units import Quantity
+from balancer.unseen import NO_TEXT
 
 _GROUPS: Final = ("weighed", "chill")
 _COUNT: Final = re.compile(r"^[0-9\s.,/¼½¾⅓⅔⅛⅜⅝⅞-]+")
@@ -116,7 +116,7 @@ class Reader:
         self._told_twice(candidate, pours)
         data |= {"drink": raw.name.text, "id": candidate.id, "pours": [read.data for _, read in pours]}
         candidate.meant = self._checked(candidate, data, cells, pours)
-        if candidate.meant is not None and pours and not INVISIBLE.search(raw.name.text):
+        if candidate.meant is not None and pours and not NO_TEXT.search(raw.name.text):
             name = raw.name.text if slug(raw.name.text) == candidate.id else (raw.name.text, candidate.id)
             candidate.lines = drink_lines(
                 name, data, [read.line for _, read in pours], [p.place for p, _ in pours], cells

@@ -12,10 +12,10 @@ from balancer.errors import Problem
 from balancer.files.sheets.headings import Places
 from balancer.files.sheets.jotted import is_only_said, jotted_pour
 from balancer.files.sheets.spreadsheet import Row, Sheet
-from balancer.files.yaml.scalar import INVISIBLE
 from balancer.models.import_map import ALL_POURS, DRINK_FIELDS, POUR_FIELDS, numbered
 from balancer.models.imported import SkippedRow
 from balancer.models.names import slug
+from balancer.unseen import NO_TEXT
 
 MOST_LETTERS: Final = 300
 """A longer name is the text of another column."""
@@ -314,7 +314,7 @@ def unsound(raw: str, text: str | None = None, limit: int | None = None) -> tupl
     limit  the most letters it may have
     """
     said = raw if text is None else text
-    hidden = INVISIBLE.search(raw)
+    hidden = NO_TEXT.search(raw)
     if hidden:
         return (
             "invisible", f"an invisible character (U+{ord(hidden[0]):04X}) is in this cell", "type the cell again"

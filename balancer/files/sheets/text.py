@@ -11,9 +11,10 @@ from typing import Any, Final
 from balancer.errors import QuantityError
 from balancer.files.sheets.cells import Said
 from balancer.files.sheets.rows import Cell
-from balancer.files.yaml.scalar import INVISIBLE, plain_or_quoted
+from balancer.files.yaml.scalar import plain_or_quoted
 from balancer.models.pour import RINSE
 from balancer.units import parse_pour
+from balancer.unseen import NO_TEXT
 
 _BEFORE_POURS: Final = ("family", "zero proof", "method", "time")
 _AFTER_POURS: Final = (
@@ -101,7 +102,7 @@ def _reads_back(whole: str, said: Said, name: str) -> bool:
 
 def drink_file(lines: Lines, source: str, rows: Iterable[int], left_out: Iterable[str] = ()) -> bytes:
     """The file of one drink; what of it somebody left out is remembered in its first line."""
-    left = INVISIBLE.sub("", " ".join(", ".join(left_out).split()))
+    left = NO_TEXT.sub("", " ".join(", ".join(left_out).split()))
     told = f"; left out: {left}" if left else ""
     return "\n".join([f"# from {_basename(source)}, {rows_text(rows)}{told}", *lines.texts, ""]).encode()
 
@@ -132,4 +133,4 @@ def rows_text(rows: Iterable[int]) -> str:
 
 
 def _basename(source: str) -> str:
-    return INVISIBLE.sub("", " ".join(PurePath(source).name.encode("utf-8", "replace").decode().split()))
+    return NO_TEXT.sub("", " ".join(PurePath(source).name.encode("utf-8", "replace").decode().split()))

@@ -7,9 +7,7 @@ import re
 from typing import Final
 
 from balancer.errors import CannotError
-
-INVISIBLE: Final = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
-"""What no file of a bar may hold: characters that cannot be seen, or that break a line for some programs only."""
+from balancer.unseen import NO_TEXT
 
 _PLAIN: Final = re.compile(r"[^\W_](?:[\w .,'’/%°()&+-]*[\w.'’%°)])?")
 # What other readers of YAML take for a number, a date, a truth value or nothing.
@@ -28,7 +26,7 @@ def plain_or_quoted(text: str, *, inside: bool = False) -> str:
     >>> plain_or_quoted("lime juice"), plain_or_quoted("#1 rum"), plain_or_quoted("007")
     ('lime juice', '"#1 rum"', '"007"')
     """
-    found = INVISIBLE.search(text)
+    found = NO_TEXT.search(text)
     if found:
         raise CannotError("invisible", f"an invisible character (U+{ord(found[0]):04X}) is in this text", "delete it")
     is_plain = _PLAIN.fullmatch(text) and not _TYPED.fullmatch(text) and not (inside and "," in text)

@@ -24,6 +24,7 @@ from ruamel.yaml.events import (
 
 from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
 from balancer.files.yaml.syntax import explain, in_quotes
+from balancer.unseen import NO_TEXT
 
 __all__ = ["Document", "Mapping", "Node", "Scalar", "Sequence", "read_document"]
 
@@ -31,8 +32,6 @@ MAX_BYTES: Final = 16 * 1024 * 1024
 MAX_VALUES: Final = 300_000
 MAX_DEPTH: Final = 12
 
-# Control characters, and what breaks a line for YAML but not in every editor.
-_INVISIBLE: Final = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 _TOKEN: Final = re.compile(r"[^\s,\[\]{}]{1,60}")
 _WHOLE_NUMBER: Final = re.compile(r"[-+]?[0-9]+")
 _DIGIT_FIRST: Final = re.compile(r"[0-9]")
@@ -69,7 +68,7 @@ def _decode(document: Document, raw: bytes) -> bool:
     """Put the text of a file into its document, or say why it is none."""
     utf16 = _utf16(raw)
     if utf16:
-        document.text = _INVISIBLE.sub("\ufffd", raw.decode(utf16, errors="replace"))
+        document.text = NO_TEXT.sub("\ufffd", raw.decode(utf16, errors="replace"))
         document.cut = document.report(
             "encoding", 0, "the file is UTF-16 text, not UTF-8", "save it again as UTF-8 (in the editor: Save as)"
         )
@@ -79,16 +78,16 @@ def _decode(document: Document, raw: bytes) -> bool:
     except UnicodeDecodeError as error:
         offset = len(error.object[: error.start].decode())
         byte = f"0x{error.object[error.start]:02X}"
-        document.text = _INVISIBLE.sub("\ufffd", raw.decode("utf-8-sig", "surrogateescape").translate(_WINDOWS))
+        document.text = NO_TEXT.sub("\ufffd", raw.decode("utf-8-sig", "surrogateescape").translate(_WINDOWS))
         document.cut = document.report(
             "encoding", offset,
             f'the file is not saved as UTF-8: its "{document.text[offset]}" is the byte {byte}',
             "save it again as UTF-8 (in the editor: Save as, encoding UTF-8)",
         )  # fmt: skip
         return False
-    invisible = _INVISIBLE.search(document.text)
+    invisible = NO_TEXT.search(document.text)
     if invisible:
-        document.text = _INVISIBLE.sub("\ufffd", document.text)
+        document.text = NO_TEXT.sub("\ufffd", document.text)
         document.cut = document.report(
             "invisible", invisible.start(), f"an invisible character (U+{ord(invisible[0]):04X}) stands here",
             "delete it; type the line again if it cannot be seen",

@@ -21,6 +21,7 @@ from balancer.models.look import BUNDLED_FAMILY, PLAIN_LOOK, PrintLook
 from balancer.output.paper.dots import PNG_DPI, SMALL_DPI, refuse_too_many, sized
 from balancer.output.paper.printed_page import Format
 from balancer.output.words.numbers import cut
+from balancer.unseen import INSTEAD, UNPRINTABLE
 
 _HERE: Final = Path(__file__).parent
 TEMPLATES: Final = _HERE / "templates"
@@ -29,11 +30,8 @@ _FONTS: Final = _HERE / "fonts"
 _NO_GLYPH: Final = re.compile(r'PDF/UA-1 error: the text `"(?P<text>.+?)"` could not be displayed')
 _ESCAPED: Final = re.compile(r"\\u\{([0-9a-f]+)\}")
 _UNFIT: Final = re.compile(r"panicked with: unfit (?P<items>\[.+\])", re.DOTALL)
+_UNPRINTABLE: Final = re.compile(UNPRINTABLE)
 _PACKAGE: Final = re.compile(r'(?:import|include)\s*\(?\s*"@')
-# They turn text around, cannot be seen or are no characters: a name with one is not what it looks like.
-_INVISIBLE: Final = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufff9-\ufffb\ufffe\uffff\ud800-\udfff]"
-)
 
 
 class ItemError(CannotError):
@@ -80,7 +78,7 @@ def typeset(
     """
     _refuse_invisible(data["items"])
     _refuse_packages(template)
-    said: dict[str, str] = {key: _INVISIBLE.sub("�", data[key]) for key in ("title", "alt") if key in data}
+    said: dict[str, str] = {key: _UNPRINTABLE.sub(INSTEAD, data[key]) for key in ("title", "alt") if key in data}
     folder = template.resolve().parent
     own = [] if look.fonts is None else [look.fonts]
     try:
@@ -114,7 +112,7 @@ def look_data(look: PrintLook) -> dict[str, Any]:
     """The look as templates read it: the logo as a drawing or null, the families to set in, the language."""
     logo = None
     if look.logo is not None:
-        logo = {"kind": "svg", "data": look.logo.svg, "alt": _INVISIBLE.sub("�", look.logo.alt)}
+        logo = {"kind": "svg", "data": look.logo.svg, "alt": _UNPRINTABLE.sub(INSTEAD, look.logo.alt)}
     own = [] if look.family in {None, BUNDLED_FAMILY} else [look.family]
     family = [*own, BUNDLED_FAMILY] if look.has_latin else [BUNDLED_FAMILY, *own]
     return {"logo": logo, "family": family, "language": look.language}
@@ -141,14 +139,14 @@ def _refuse_invisible(items: list[dict[str, Any]]) -> None:
         )
         for item in items
         for text in texts(item)
-        if (found := _INVISIBLE.search(text))
+        if (found := _UNPRINTABLE.search(text))
     }
     if bad:
         raise UnprintableError(bad)
 
 
 def _seen(text: str) -> str:
-    return cut(_INVISIBLE.sub("�", text), 60)
+    return cut(_UNPRINTABLE.sub(INSTEAD, text), 60)
 
 
 def _refuse_packages(path: Path) -> None:

@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from balancer.errors import CannotError
 from balancer.files.yaml.document import Mapping, Scalar, Sequence
-from balancer.files.yaml.scalar import INVISIBLE, plain_or_quoted
+from balancer.files.yaml.scalar import plain_or_quoted
 from balancer.files.yaml.tree import read_document
+from balancer.unseen import NO_TEXT
 
 HOSTILE = (
     "#import", "a: b", "- x", "=cmd|' /C calc'!A0", "& ! * % @ ~", "&a", "*a", "!t", "%TAG", "@x", "`x", "~", "null",
@@ -50,7 +51,7 @@ def test_hostile_names(text: str) -> None:
 
 @given(st.text(st.characters(exclude_categories=["Cs"])))
 def test_any_text(text: str) -> None:
-    if INVISIBLE.search(text):
+    if NO_TEXT.search(text):
         with pytest.raises(CannotError, match="invisible"):
             plain_or_quoted(text)
     else:
