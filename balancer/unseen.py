@@ -39,7 +39,7 @@ _ASTRAY: Final = (
 
 def _any_of(*codes: int) -> str:
     """A pattern of any of some signs, or half of a character; those in a row as a range, which is compiled faster."""
-    parts = []
+    parts: list[list[int]] = []
     for code in sorted(codes):
         if parts and code == parts[-1][1] + 1:
             parts[-1][1] = code

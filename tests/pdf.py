@@ -114,6 +114,12 @@ def language(path: Path) -> str:
         return buffer.raw[:size].decode("utf-16-le").rstrip("\0")
 
 
+def outline(path: Path) -> list[tuple[int, str]]:
+    """The entries of its outline: how deep, from 0, and what they say."""
+    with _opened(path) as document:
+        return [(entry.level, entry.get_title()) for entry in document.get_toc()]
+
+
 def is_tagged(path: Path) -> bool:
     """Whether it tells headings, lists and reading order apart, as screen readers need it."""
     with _opened(path) as document:
