@@ -12,12 +12,14 @@ from balancer.engine.service.labels import Label, Labels
 from balancer.engine.service.lines import BottleLines
 from balancer.models.days import day_text
 from balancer.models.house import House
+from balancer.models.look import ENGLISH
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 from balancer.output.paper.imposition import INCH_MM, PAPERS, Imposition, PaperSheet, Size, alone, impose
+from balancer.output.paper.language import words_of
 from balancer.output.paper.print_text import NO_BREAK, printable
 from balancer.output.paper.printed_page import layout_data
-from balancer.output.paper.strips import conversion_lines
+from balancer.output.paper.strips import conversion_lines, spelt
 from balancer.output.words.advice import beside_spec
 from balancer.output.words.numbers import brix, trim, weekday_text
 from balancer.output.words.tonight import asked_text, exceptions_text
@@ -126,7 +128,7 @@ def _pours(label: Label, house: House) -> list[str]:
 
 def _exceptions(label: Label, house: House) -> list[str]:
     """The drinks that the conversions are not for, all or none: where there is no room, the label says to ask."""
-    said = [*exceptions_text(label.lines, house, on_paper=True), *asked_text(label.lines)]
+    said = [*exceptions_text(label.lines, house, spelt(words_of(ENGLISH))), *asked_text(label.lines)]
     return [printable("; ".join(said))] if said else []
 
 

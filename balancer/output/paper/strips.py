@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from datetime import date
 from math import ceil
 from pathlib import Path
@@ -12,12 +12,15 @@ from balancer.engine.service.lines import BottleLines
 from balancer.engine.service.strips import Strip, Strips
 from balancer.models.days import day_text
 from balancer.models.house import House
+from balancer.models.look import ENGLISH
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 from balancer.output.paper.imposition import PAPERS, Imposition, PaperSheet, Size, alone, impose
+from balancer.output.paper.language import Words, words_of
 from balancer.output.paper.print_text import NO_BREAK, fraction, printable
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.words.advice import strengths_text
+from balancer.output.words.amounts import Change
 from balancer.output.words.numbers import cut, weekday_text
 from balancer.output.words.tonight import asked_text, exceptions_text, line_changes
 
@@ -114,7 +117,7 @@ def _item(strip: Strip, night: date, specs: Specs, by: str | None) -> dict[str, 
             for written, poured, unit in lines
         ],
         "allergens": allergen_facts(strip),
-        "own": [printable(text) for text in exceptions_text(strip.lines, house, on_paper=True)],
+        "own": [printable(text) for text in exceptions_text(strip.lines, house, spelt(words_of(ENGLISH)))],
         "ask": [printable(f"{text} – ask") for text in asked_text(strip.lines)],
         "notes": [printable(note) for note in notes],
         "until": f"until {_until(strip)} · {_last_day(strip, night).replace(' ', NO_BREAK)}",
@@ -144,10 +147,26 @@ def names_text(ids: Iterable[str], specs: Specs) -> str:
     return ", ".join(map(specs.name_of, ids))
 
 
-def conversion_lines(lines: BottleLines, house: House) -> list[tuple[str, str, str]]:
+def conversion_lines(lines: BottleLines, house: House, words: Words | None = None) -> list[tuple[str, str, str]]:
     """Written as on the cards, new, and the unit of the new one, each once: ounces in proper fractions.
 
-    What is written has its own unit behind it where that is another one.
+    What is written has its own unit behind it where that is another one. words: those of the pages; None for English
     """
-    changes = line_changes(lines, house, on_paper=True)
-    return list(dict.fromkeys((fraction(one.written), fraction(one.after), one.unit) for one in changes))
+    said = words or words_of(ENGLISH)
+    return list(dict.fromkeys(_spelt(change, said) for change in line_changes(lines, house, on_card=True)))
+
+
+def spelt(words: Words) -> Callable[[Change], str]:
+    """How the pages of a language spell a change: ¾ → ⅝ oz."""
+
+    def spell(change: Change) -> str:
+        before, after, unit = _spelt(change, words)
+        return f"{before} → {after} {unit}"
+
+    return spell
+
+
+def _spelt(change: Change, words: Words) -> tuple[str, str, str]:
+    before, after = (words.number(fraction(number)) for number in (change.before, change.after))
+    unit, own = words.unit(change.unit), words.unit(change.before_unit)
+    return before if own == unit else f"{before}{NO_BREAK}{own}", after, unit

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.drink.amount import Amount
@@ -109,34 +109,35 @@ def _doubled_row(group: Sequence[Batch], result: Tonight, specs: Specs) -> str:
     return f"{lead}; empty one first{counts}"
 
 
-def line_changes(lines: BottleLines, house: House, *, on_paper: bool = False) -> list[Change]:
-    """The conversions of a bottle as they are printed, each once; none that the cards say already.
+def line_changes(lines: BottleLines, house: House, *, on_card: bool = False) -> list[Change]:
+    """The conversions of a bottle, each once; none that the cards say already.
 
-    on_paper  what is written reads as on the cards; on the screen a house that weighs sees both sides as weights
+    on_card  also what is weighed reads as on the cards; on the screen a house that weighs sees two weights
     """
     found = [
         change_of(old, new, house, pour)
         for old, new in lines.conversions
-        for pour in (_on_card(pour, old, on_paper=on_paper) for pour in lines.on_cards.get(old, (None,)))
+        for pour in (_on_card(pour, old, on_card=on_card) for pour in lines.on_cards.get(old, (None,)))
     ]
     return [change for change in dict.fromkeys(found) if not change.is_none]
 
 
-def _on_card(pour: Written | None, spec: Amount, *, on_paper: bool) -> Written | None:
-    return pour if on_paper or spec.unit == "ml" else None
+def _on_card(pour: Written | None, spec: Amount, *, on_card: bool) -> Written | None:
+    return pour if on_card or spec.unit == "ml" else None
 
 
-def exceptions_text(lines: BottleLines, house: House, *, on_paper: bool = False) -> list[str]:
-    """Which drinks the lines of a bottle are not for, and what they pour instead. on_paper as in `line_changes`."""
+def exceptions_text(lines: BottleLines, house: House, spelt: Callable[[Change], str] | None = None) -> list[str]:
+    """Which drinks the lines of a bottle are not for, and what they pour instead.
+
+    spelt  how paper spells a change; None on the screen
+    """
+    on_card = spelt is not None
     changes = [
-        (
-            own.drink.name,
-            change_of(own.written, own.poured, house, _on_card(own.on_card, own.written, on_paper=on_paper)),
-        )
+        (own.drink.name, change_of(own.written, own.poured, house, _on_card(own.on_card, own.written, on_card=on_card)))
         for own in lines.own_pours
     ]
     stay = [name for name, change in changes if change.is_none]
-    moved = [f"{name} {change}" for name, change in changes if not change.is_none]
+    moved = [f"{name} {(spelt or str)(change)}" for name, change in changes if not change.is_none]
     return [*moved, *([f"as written: {', '.join(stay)}"] if stay else [])]
 
 

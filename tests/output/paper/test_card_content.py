@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Any, Final
 
 import pytest
@@ -15,7 +14,8 @@ from balancer.engine.drink.card import card
 from balancer.files.house.printed import content_of
 from balancer.output.paper.card_content import card_content
 from balancer.output.paper.card_lines import UNITS, Units
-from balancer.output.paper.cards import CardMade, card_item
+from balancer.output.paper.cards import card_item
+from balancer.output.paper.language import words_of
 from tests.engine.builders import bar, drink, ingredient, syrup
 
 Told = dict[str, Any]
@@ -82,10 +82,8 @@ def content(said: Told, units: Units, *, extras: bool) -> str:
 
 def on_paper(said: Told, units: Units, *, extras: bool) -> Told:
     house = built(said)
-    (made,) = house.specs.drinks.values()
-    return card_item(
-        card(house, made), house.specs.house, units, extras=extras, made=CardMade(date(2026, 11, 25), "9RTK")
-    )
+    (one,) = house.specs.drinks.values()
+    return card_item(card(house, one), house.specs.house, units, words_of("en"), extras=extras)
 
 
 @pytest.mark.parametrize("units", UNITS)
