@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from balancer.files.house.load import load
 from tests.cli.runner import Run, answered, copy_of_house, edited_house, run
 
 pty = pytest.importorskip("pty", reason="no such terminal on this system")
@@ -131,7 +132,7 @@ def test_a_fixed_pour_is_changed_with_a_warning(tmp_path: Path) -> None:
 def test_a_standard(tmp_path: Path) -> None:
     specs = copy_of_house(tmp_path)
     before, drinks = read(specs, SYRUPS), read(specs)
-    done = run("set", "berry", "standard", "52", "--yes", specs=specs)
+    done = run("set", "berry", "standard", "52", "--yes", specs=specs, env={"BALANCER_NOW": "2026-11-25T18:00+01:00"})
     assert (done.code, done.first) == (0, "written: berry syrup: standard 52 °Bx, not 50")
     said = " ".join(done.out.split())
     assert "3 drinks are written for it, and their pours are NOT changed: Anchor Sour, Breakwater Fizz, Bollard" in said
@@ -139,7 +140,10 @@ def test_a_standard(tmp_path: Path) -> None:
         (old, new) for old, new in zip(before.splitlines(), read(specs, SYRUPS).splitlines(), strict=True) if old != new
     ]
     assert changed == [("  standard: 50 °Bx", "  standard: 52 °Bx")]
-    assert read(specs) == drinks
+    assert "their cards say it, so their version and date rise" in said
+    dated = ["  version: 2", "  date: 2026-11-25"]
+    assert [line for line in read(specs).splitlines() if line not in dated] == drinks.splitlines(), "nothing else"
+    assert [drink.version for drink in load(specs).specs.drinks.values() if drink.version] == ["2"] * 3
     assert run("set", "berry", "standard", "52°Bx", specs=specs).first.startswith("nothing to change: ")
 
 

@@ -140,7 +140,12 @@ def test_a_new_standard_offers_to_keep_the_drinks(specs: Path) -> None:
     assert "--keep-drinks keeps them: written for 50 °Bx, at 54 °Bx they pour" in text
     assert "22.5 → 20" in text
     data = ask(specs, "set", "berry", "standard", "54", "--json").data
-    assert (data["drinks_kept"], data["other_files"], data["written_for_another"]) == (False, [], ["old-sour"])
+    assert (data["drinks_kept"], data["written_for_another"]) == (False, ["old-sour"])
+    added = [line for each in data["other_files"] for line in each["diff"].splitlines() if line[:1] in "+-"]
+    assert {line.strip("+- ").partition(":")[0] for line in added if line[:3] not in ("+++", "---")} == {
+        "version",
+        "date",
+    }
     assert "old-sour" not in {drink["drink"] for drink in data["drinks"]}
     pours = {one["spec_ml"]: one["poured_ml"] for one in data["kept_pours"]["conversions"]}
     assert pours[22.5] == 20.0

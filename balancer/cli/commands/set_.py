@@ -15,18 +15,25 @@ from balancer.cli.options import AsName, ByWhom, Sure
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited, standard_edited
-from balancer.engine.swaps.kept_drinks import KeptDrinks, kept_drinks
+from balancer.engine.swaps.kept_drinks import KeptDrinks, kept_drinks, restated
 from balancer.engine.swaps.roles import is_sweet
 from balancer.errors import BalancerError, CannotError, QuantityError, UsageError
-from balancer.files.house.edit import Edit, edit_standard
+from balancer.files.house.edit import edit_standard
 from balancer.files.house.keep_drinks import keep_drinks as keep_in_files
+from balancer.files.house.keep_drinks import raise_versions
 from balancer.files.yaml.validate import check
 from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE, Pour
 from balancer.models.syrup import Syrup
 from balancer.output.data.edit import pour_edit_data, standard_edit_data
-from balancer.output.screen.edit import pour_edit_text, same_pour_text, same_standard_text, standard_edit_text
+from balancer.output.screen.edit import (
+    pour_edit_text,
+    raised_rows,
+    same_pour_text,
+    same_standard_text,
+    standard_edit_text,
+)
 from balancer.output.screen.kept_drinks import kept_standard_text, offer_rows
 from balancer.output.words.edit import NOBODY, KeptState
 from balancer.units import Quantity, find_unit, format_quantity, parse_pour, split_pour, tidy_amount
@@ -134,25 +141,33 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool, keep_d
         return Answer(same_standard_text(syrup.name, value), data, about=(), code=0)
     edit = edit_standard(desk.own_folder, desk.loaded, syrup, value, f"{split_pour(text)[0].strip()} °Bx")
     kept = _kept(desk, syrup, value)
-    first: tuple[Edit, ...] = ()
-    if keep_drinks and kept is not None and kept.drinks:
+    raised: list[str] = []
+    keeps = keep_drinks and kept is not None and bool(kept.drinks)
+    if keeps and kept is not None:
         first, after = keep_in_files(desk.own_folder, desk.loaded, edit, syrup, kept.drinks, desk.today)
-        edit = edit._replace(after=after)
+    else:
+        drinks = restated(desk.bar, syrup, value)
+        first, after = raise_versions(desk.own_folder, desk.loaded, edit, syrup, drinks, desk.today)
+        raised = [each.name for each in drinks if after.specs.drinks[each.id].version != each.version]
+    edit = edit._replace(after=after)
     believed(desk, edit.after, is_meant=is_sure)
     edited = standard_edited(desk.bar, Bar(edit.after.specs), syrup)
     change, *others = map(change_of, (edit, *first))
 
     def shown(state: KeptState) -> str:
         lead, last = "" if state == "asking" else f"{state}: ", NOBODY if state == "not written" else ""
-        if kept is not None and others:
+        if kept is not None and keeps:
             return kept_standard_text(lead, kept, [change, *others], desk.house, [last] * bool(last))
-        return standard_edit_text(lead, edited, change, last, offer_rows(kept, desk.house) if kept else ())
+        rows = [*raised_rows(edited, raised), *(offer_rows(kept, desk.house) if kept else ())]
+        return standard_edit_text(lead, edited, change, last, rows)
 
     return written(
         desk,
         edit,
         shown,
-        lambda state: standard_edit_data(edited, change, written=state == "written", kept=kept, others=others),
+        lambda state: standard_edit_data(
+            edited, change, written=state == "written", kept=kept, others=others, keeps=keeps
+        ),
         is_sure=is_sure,
         first=first,
     )

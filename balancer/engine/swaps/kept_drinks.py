@@ -27,6 +27,21 @@ class KeptDrinks(NamedTuple):
     at_new: Rescale
 
 
+def restated(bar: Bar, syrup: Syrup, new_brix: float) -> tuple[Drink, ...]:
+    """The drinks whose card says otherwise of a syrup once it has another standard, in the order of the files.
+
+    That is what it pours is written for; of a drink that says so itself, whether that is the standard.
+    """
+    old_brix = bar.standard(syrup.id)
+
+    def says_otherwise(drink: Drink) -> bool:
+        own = drink.written_for.get(syrup.id)
+        return own is None or (own == old_brix) != (own == new_brix)
+
+    pouring = [drink for drink in bar.specs.drinks.values() if any(pour.of == syrup.id for pour in drink.pours)]
+    return tuple([drink for drink in pouring if says_otherwise(drink)])
+
+
 def kept_drinks(bar: Bar, syrup: Syrup, new_brix: float) -> KeptDrinks:
     """What keeping the drinks of a syrup comes to when its standard changes, the other syrups being at theirs.
 

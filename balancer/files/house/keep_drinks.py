@@ -46,6 +46,32 @@ def keep_drinks(
     today     the date that they get with their next version
     Raises CannotError when a drink cannot say it without touching more, or would say something else.
     """
+    strengths = {drink.id: f"{format_number(drink.written_for[syrup.id])} °Bx" for drink in drinks}
+    return _raised(folder, before, standard, syrup, drinks, strengths, today)
+
+
+def raise_versions(
+    folder: Path, before: Loaded, standard: Edit, syrup: Syrup, drinks: Sequence_[Drink], today: date
+) -> tuple[tuple[Edit, ...], Loaded]:
+    """The same of drinks whose card alone says otherwise: only version and date are raised.
+
+    Those of the base stay as they are: for that alone a house makes no copy of its own.
+    Raises CannotError as `keep_drinks` does.
+    """
+    own = {entry.id for entry in entries_of(folder, "drinks") if not entry.depth and entry.readable}
+    return _raised(folder, before, standard, syrup, [drink for drink in drinks if drink.id in own], {}, today)
+
+
+def _raised(
+    folder: Path,
+    before: Loaded,
+    standard: Edit,
+    syrup: Syrup,
+    drinks: Sequence_[Drink],
+    strengths: Mapping_[str, str],
+    today: date,
+) -> tuple[tuple[Edit, ...], Loaded]:
+    """Drinks with their next version, and with the strength that each is written for, where it is to say one."""
     told = {drink.id: told_of_change(next_version(drink.version), today, None) for drink in drinks}
     wanted = {drink.id: drink.model_copy(update=told[drink.id]) for drink in drinks}
     splices: dict[str, list[Splice]] = {}
@@ -59,12 +85,12 @@ def keep_drinks(
             copy = own_copy(folder, entry, copies)
             (entry,) = document_entries(copy.text.document, "drinks")
             copies[entry.document.path] = copy
-        strength = f"{format_number(drink.written_for[syrup.id])} °Bx"
+        strength = strengths.get(drink.id)
         texts[entry.document.path] = entry.document.text
         own = text_of(entry)
         splices.setdefault(entry.document.path, []).extend(
             [
-                _splice(entry, syrup.name, strength),
+                *([_splice(entry, syrup.name, strength)] if strength else []),
                 *(own.key_splice(key, value, typed=key in TYPED) for key, value in told[drink.id].items()),
             ]
         )

@@ -68,10 +68,12 @@ def standard_edit_data(
     written: bool,
     kept: KeptDrinks | None = None,
     others: Sequence[FileChange] = (),
+    keeps: bool = False,
 ) -> dict[str, Any]:
     """The JSON object of `set` for a standard.
 
-    kept    what keeping the drinks comes to, where that can be told; others: the files in which they are told to stay
+    kept    what keeping the drinks comes to, where that can be told
+    others  the files of drinks that are changed too; keeps: they say there what they were written for
     """
     lines = lines_of(kept.at_new) if kept else BottleLines()
     return {
@@ -80,7 +82,7 @@ def standard_edit_data(
         "from_brix": edited.old_brix,
         "to_brix": edited.new_brix,
         "drinks": [{"drink": drink.id, "name": drink.name, "sugar_percent": moved} for drink, moved in edited.drinks],
-        "drinks_kept": bool(others),
+        "drinks_kept": keeps,
         "written_for_another": [drink.id for drink in kept.apart] if kept else [],
         "kept_pours": {"conversions": conversions_data(lines.conversions), **exceptions_data(lines)},
         "other_files": [{"path": each.path, "line": each.line, "diff": "\n".join(each.diff())} for each in others],

@@ -20,7 +20,7 @@ from balancer.output.paper.language import Words, words_of
 from balancer.output.paper.print_text import NO_BREAK, fraction, printable
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.words.advice import strengths_text
-from balancer.output.words.amounts import Change
+from balancer.output.words.amounts import AmountChange
 from balancer.output.words.numbers import cut, weekday_text
 from balancer.output.words.tonight import asked_text, exceptions_text, line_changes
 
@@ -156,17 +156,17 @@ def conversion_lines(lines: BottleLines, house: House, words: Words | None = Non
     return list(dict.fromkeys(_spelt(change, said) for change in line_changes(lines, house, on_card=True)))
 
 
-def spelt(words: Words) -> Callable[[Change], str]:
+def spelt(words: Words) -> Callable[[AmountChange], str]:
     """How the pages of a language spell a change: ¾ → ⅝ oz."""
 
-    def spell(change: Change) -> str:
+    def spell(change: AmountChange) -> str:
         before, after, unit = _spelt(change, words)
         return f"{before} → {after} {unit}"
 
     return spell
 
 
-def _spelt(change: Change, words: Words) -> tuple[str, str, str]:
+def _spelt(change: AmountChange, words: Words) -> tuple[str, str, str]:
     before, after = (words.number(fraction(number)) for number in (change.before, change.after))
     unit, own = words.unit(change.unit), words.unit(change.before_unit)
     return before if own == unit else f"{before}{NO_BREAK}{own}", after, unit

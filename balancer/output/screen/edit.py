@@ -76,6 +76,13 @@ def standard_edit_text(
     )
 
 
+def raised_rows(edited: StandardEdited, raised: Sequence[str]) -> list[str]:
+    """The drinks whose version and date rise with a standard, because their cards say it, by their names."""
+    every = sorted(raised) == sorted(drink.name for drink, _ in edited.drinks)
+    whose = "" if every else f": {some(raised, _NAMED)}"
+    return [f"their cards say it, so their version and date rise{whose}"] * bool(raised)
+
+
 def same_pour_text(drink: Drink, name: str, amount: Quantity) -> str:
     """What `set` says when a pour is already what it should be."""
     return page(

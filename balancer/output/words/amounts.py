@@ -31,7 +31,7 @@ def amount_text(amount: Amount, house: House) -> str:
     return f"{amount_number(amount, house)} {unit_text(amount.unit, house)}"
 
 
-class Change(NamedTuple):
+class AmountChange(NamedTuple):
     """What is written and what to pour instead, as both are printed; twice the same where the card says it already."""
 
     before: str
@@ -71,7 +71,7 @@ def written_number(pour: Written, unit: Shown) -> tuple[str, str]:
     return number, own
 
 
-def change_of(spec: Amount, poured: Amount, house: House, written: Written | None = None) -> Change:
+def change_of(spec: Amount, poured: Amount, house: House, written: Written | None = None) -> AmountChange:
     """What is written and what to pour instead, as they are printed.
 
     written  the pour as its file has it, where that is known: what is written reads as on its card
@@ -82,7 +82,7 @@ def change_of(spec: Amount, poured: Amount, house: House, written: Written | Non
         raise ValueError(f"{spec} and {poured} are not in one unit")
     if spec.unit == "g" and written is None:
         before, after = _weights(spec, poured, house)
-        return Change(before, "g", after, "g")
+        return AmountChange(before, "g", after, "g")
     pour = written or measured(spec.value, house.ounce)
     before, before_unit = written_number(pour, house.show)
     if poured.unit == "g":
@@ -90,16 +90,16 @@ def change_of(spec: Amount, poured: Amount, house: House, written: Written | Non
     else:
         after, unit = written_number(measured(poured.value, house.ounce), house.show)
     if before_unit != unit:
-        return Change(before, before_unit, after, unit)
+        return AmountChange(before, before_unit, after, unit)
     if not moves_on_paper(pour, spec, poured, house):
-        return Change(before, unit, before, unit)
+        return AmountChange(before, unit, before, unit)
     value = poured.value / (house.ounce if unit == "oz" else 1.0)
     texts = [after, *(trim(value, digits) for digits in range(2, 2 * _MOST_DIGITS))]
     limit, rises = parse_number(before), poured.value > spec.value
     told = next(
         (text for text in texts if (parse_number(text) > limit) == rises and parse_number(text) != limit), before
     )
-    return Change(before, unit, told, unit)
+    return AmountChange(before, unit, told, unit)
 
 
 def change_text(spec: Amount, poured: Amount, house: House, written: Written | None = None) -> str:
@@ -115,7 +115,7 @@ def change_text(spec: Amount, poured: Amount, house: House, written: Written | N
     return str(change_of(spec, poured, house, written))
 
 
-def changes_text(changes: Iterable[Change]) -> str:
+def changes_text(changes: Iterable[AmountChange]) -> str:
     """Several such changes in a row, each unit once, behind the last of its kind that stand together.
 
     >>> from balancer.models.house import House

@@ -17,7 +17,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.words.advice import ASSUMED, spec_text
-from balancer.output.words.amounts import Change, change_of, changes_text
+from balancer.output.words.amounts import AmountChange, change_of, changes_text
 from balancer.output.words.numbers import brix, percent, trim
 from balancer.output.words.page import act, house_volume, watch
 
@@ -109,7 +109,7 @@ def _doubled_row(group: Sequence[Batch], result: Tonight, specs: Specs) -> str:
     return f"{lead}; empty one first{counts}"
 
 
-def line_changes(lines: BottleLines, house: House, *, on_card: bool = False) -> list[Change]:
+def line_changes(lines: BottleLines, house: House, *, on_card: bool = False) -> list[AmountChange]:
     """The conversions of a bottle, each once; none that the cards say already.
 
     on_card  also what is weighed reads as on the cards; on the screen a house that weighs sees two weights
@@ -126,7 +126,7 @@ def _on_card(pour: Written | None, spec: Amount, *, on_card: bool) -> Written | 
     return pour if on_card or spec.unit == "ml" else None
 
 
-def exceptions_text(lines: BottleLines, house: House, spelt: Callable[[Change], str] | None = None) -> list[str]:
+def exceptions_text(lines: BottleLines, house: House, spelt: Callable[[AmountChange], str] | None = None) -> list[str]:
     """Which drinks the lines of a bottle are not for, and what they pour instead.
 
     spelt  how paper spells a change; None on the screen
