@@ -18,9 +18,10 @@ from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited
 from balancer.engine.swaps.kept_drinks import KeptDrinks, kept_drinks, restated
 from balancer.engine.swaps.roles import is_sweet
 from balancer.errors import BalancerError, CannotError, QuantityError, UsageError
-from balancer.files.house.edit import edit_standard
+from balancer.files.house.edit import Edit, edit_standard
 from balancer.files.house.keep_drinks import keep_drinks as keep_in_files
 from balancer.files.house.keep_drinks import raise_versions
+from balancer.files.house.load import Loaded
 from balancer.files.yaml.validate import check
 from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
@@ -146,9 +147,7 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool, keep_d
     if keeps and kept is not None:
         first, after = keep_in_files(desk.own_folder, desk.loaded, edit, syrup, kept.drinks, desk.today)
     else:
-        drinks = restated(desk.bar, syrup, value)
-        first, after = raise_versions(desk.own_folder, desk.loaded, edit, syrup, drinks, desk.today)
-        raised = [each.name for each in drinks if after.specs.drinks[each.id].version != each.version]
+        first, after, raised = _raised(desk, edit, syrup, value)
     edit = edit._replace(after=after)
     believed(desk, edit.after, is_meant=is_sure)
     edited = standard_edited(desk.bar, Bar(edit.after.specs), syrup)
@@ -171,6 +170,20 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool, keep_d
         is_sure=is_sure,
         first=first,
     )
+
+
+def _raised(desk: Desk, edit: Edit, syrup: Syrup, brix: float) -> tuple[tuple[Edit, ...], Loaded, list[str]]:
+    """The files of the drinks whose version rises because their cards say the standard, and the names of those drinks.
+
+    A file that cannot be changed so keeps no standard back: then the cards differ by their print mark alone.
+    """
+    drinks = restated(desk.bar, syrup, brix)
+    try:
+        first, after = raise_versions(desk.own_folder, desk.loaded, edit, syrup, drinks, desk.today)
+    except CannotError:
+        return (), edit.after, []
+    new = after.specs.drinks
+    return first, after, [each.name for each in drinks if each.id in new and new[each.id].version != each.version]
 
 
 def _kept(desk: Desk, syrup: Syrup, brix: float) -> KeptDrinks | None:
