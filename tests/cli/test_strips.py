@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import contextlib
 import json
+import re
 import shutil
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
 
+from balancer.output.paper.strips import paper_of
 from tests import pdf
 from tests.cli.runner import CHECKOUT, Run, copy_of_house, run
 from tests.pdf import Word
@@ -20,7 +22,7 @@ pytestmark = pytest.mark.slow
 NOW = {"BALANCER_NOW": "2026-11-25T19:00+01:00"}
 DEMO = CHECKOUT / "specs"
 SHEETS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-STRIP = (95.0, 92.0)
+STRIP = (95.0, 86.0)
 
 
 def made(batch: str, syrup: str, brix: float | None = None, **keys: Any) -> list[dict[str, Any]]:
@@ -61,16 +63,44 @@ def printed(path: Path) -> str:
     return " ".join(pdf.text(path).split())
 
 
+_NUMBER = re.compile(r"[0-9.,⁄¼½¾⅓⅔⅛⅜⅝⅞⅚]+")
+_CARD_PT = 15.1  # what the card says is no larger, what to pour never as small
+
+
+class Printed(NamedTuple):
+    """A line of a strip as it is read aloud, and the size of the letters of what to pour."""
+
+    page: int
+    written: str
+    poured: str
+    unit: str
+    size_pt: float
+
+
+def lines_of(path: Path) -> list[Printed]:
+    """Every line of the strips in the order of the file: small what the card says, large what to pour, the unit."""
+    words, found, place = pdf.words(path), list[Printed](), 0
+    counted = [at for at, word in enumerate(words) if word.text == "of"]  # "1 of 2", before the first line
+    words = [word for at, word in enumerate(words) if not {at - 1, at, at + 1} & {*counted}]
+    while place < len(words):
+        start = place
+        while place < len(words) and _NUMBER.fullmatch(words[place].text) and words[place].size_pt < _CARD_PT:
+            place += 1
+        middle = place
+        while place < len(words) and _NUMBER.fullmatch(words[place].text) and words[place].size_pt > _CARD_PT:
+            place += 1
+        if start < middle < place < len(words):
+            small, large = words[start:middle], words[middle:place]
+            size = min(round(word.size_pt, 2) for word in large)
+            written, poured = (" ".join(word.text for word in some) for some in (small, large))
+            found.append(Printed(large[0].page, written, poured, words[place].text, size))
+        place += 1
+    return found
+
+
 def pour_sizes(path: Path) -> list[float]:
-    """The size of the letters of everything that stands on a line with a large arrow, to a hundredth of a pt."""
-    words = [word for word in pdf.words(path) if word.size_pt > 15]
-    arrows = [word for word in words if word.text == "→"]
-    return [
-        round(word.size_pt, 2)
-        for arrow in arrows
-        for word in words
-        if word.page == arrow.page and abs(word.top - arrow.top) < 1 and abs(word.left - arrow.left) < 44
-    ]
+    """The size of the letters of everything to pour, to a hundredth of a pt."""
+    return [line.size_pt for line in lines_of(path)]
 
 
 # The screen
@@ -182,35 +212,60 @@ def test_allergens_the_cards_do_not_say_lead_the_screen_and_the_strip(tmp_path: 
 
 @pytest.mark.parametrize("on", ["a4", "letter"])
 def test_sheets(tmp_path: Path, on: str) -> None:
-    """The paper's own size, fonts inside, tagged, every word within its strip, pours of 24 pt and more."""
+    """The paper's own size, fonts inside, tagged, six places, every word within its strip, pours of 36 pt and more."""
     _, path = strips(tmp_path, "RAS-12", "LIM-1", "--on", on, "--by", "Ilse B.")
     assert pdf.page_sizes(path) == [pytest.approx(SHEETS[on], abs=0.1)]
+    assert paper_of(on).layout.up == 6
+    assert not paper_of(on).layout.inside  # every cut is marked beside the strips
     assert all(embedded for _, embedded in pdf.fonts(path))
     assert pdf.is_tagged(path)
-    assert pdf.title(path) == "The Ferry Slip: strips for 25 Nov 2026"
+    assert pdf.title(path) == "The Ferry Slip: strips for Wed 25 Nov 2026"
+    assert pdf.outline(path) == ["RAS-12 raspberry syrup", "LIM-1 lime juice"]
     left, top = ((paper - count * side) / 2 for paper, count, side in zip(SHEETS[on], (2, 3), STRIP, strict=True))
     middle = left + STRIP[0]
     words = pdf.words(path)
     for word in words:
         assert top <= word.top < word.bottom <= top + STRIP[1]
         assert (left <= word.left and word.right <= middle) or (middle <= word.left and word.right <= middle + STRIP[0])
-    assert min(pour_sizes(path)) >= 24
-    assert len(pour_sizes(path)) == 2 * 3 * 3  # two strips of three lines: written, arrow, new
+    assert pour_sizes(path) == [46] * 6  # two strips of three lines
     read_aloud = "".join(pdf.text(path).split())  # the order of the file
     assert read_aloud.startswith(
-        "RAS-12raspberrysyrupwritten→pour,ml20→17.522.5→2030→27.5"
-        "untilemptyorcorrected·lastdaySun29NovWed25Nov2026byIlseB.LIM-1limejuice"
+        "THEFERRYSLIPRAS-12raspberrysyrupcardsayspour2017.5ml22.520ml3027.5ml"
+        "untilemptyorcorrectedusebySun29NovsetWed25NovbyIlseB.THEFERRYSLIPLIM-1limejuice"
     )
 
 
-def test_a_receipt_is_80_mm_wide_and_72_are_printed(tmp_path: Path) -> None:
-    _, path = strips(tmp_path, "--on", "receipt")
+def test_one_pour_is_largest_and_the_other_bottle_is_named(tmp_path: Path) -> None:
+    _, path = strips(tmp_path, "GIN-2")
+    assert [tuple(line) for line in lines_of(path)] == [(1, "22.5", "25", "ml", 72.0)]
+    assert "only GIN-2, not GIN-1 until empty" in printed(path)
+
+
+def test_points_stand_below_each_other_and_figures_are_of_one_width(tmp_path: Path) -> None:
+    """17.5, 20 and 27.5: the last whole figure ends at one place, and the 7s and the 5s are as wide as each other."""
+    _, path = strips(tmp_path, "RAS-12")
+    large = [word for word in pdf.words(path) if word.size_pt > 40]
+    ends = [word.left + (word.right - word.left) * share for word, share in zip(large, (1, 1, 1), strict=True)]
+    assert ends[0] == pytest.approx(ends[2], abs=0.2)
+    assert large[1].left == pytest.approx(large[2].left, abs=0.2)
+    small = [word for word in pdf.words(path) if word.text in ("20", "22.5", "30") and word.size_pt < 16]
+    assert small[0].left == pytest.approx(small[1].left, abs=0.1)
+
+
+@pytest.mark.parametrize(("on", "width", "margin"), [("receipt", 80, 4), ("receipt58", 58, 5)])
+def test_a_receipt_is_as_wide_as_its_roll(tmp_path: Path, on: str, width: float, margin: float) -> None:
+    """Of 80 mm 72 are printed, of 58 mm 48; each strip is as long as its text."""
+    _, path = strips(tmp_path, "--on", on)
     sizes = pdf.page_sizes(path)
-    assert [width for width, _ in sizes] == [pytest.approx(80, abs=0.1)] * 3
+    assert [found for found, _ in sizes] == [pytest.approx(width, abs=0.1)] * 3
     for word in pdf.words(path):
-        assert 4 - 0.1 <= word.left < word.right <= 76 + 0.1
+        assert margin - 0.1 <= word.left < word.right <= width - margin + 0.1
         assert 0 < word.top < word.bottom < sizes[word.page - 1][1]
-    assert min(pour_sizes(path)) >= 24
+    assert [line[:4] for line in lines_of(path)] == [
+        (1, "20", "17.5", "ml"), (1, "22.5", "20", "ml"), (1, "30", "27.5", "ml"), (2, "22.5", "25", "ml"),
+        (3, "15", "12.5", "ml"), (3, "20", "17.5", "ml"), (3, "22.5", "20", "ml"),
+    ]  # fmt: skip
+    assert min(pour_sizes(path)) >= 36
     assert "by Runa" not in pdf.text(path)  # who made the batch did not print the strip
 
 
@@ -224,59 +279,95 @@ def test_ounces_are_in_proper_fractions(tmp_path: Path) -> None:
     )
     done, path = strips(tmp_path, specs=specs)
     assert done.code == 0
-    assert "written → pour, oz" in printed(path)
     # 20 ml: exact 18.2, and 5/8 of 30 ml is 18.75. 22.5 ml: exact 20.5, to which no eighth is near enough.
-    assert [line.replace(" ", "") for line in pdf.lines(path) if "→" in line][1:] == ["2⁄3→⅝"]
-    assert "not in Anchor Sour – ask" in printed(path)
+    assert [line[1:4] for line in lines_of(path)] == [("2⁄3", "⅝", "oz")]
+    assert "Anchor Sour no jigger pour works: ask" in printed(path)
 
 
 def test_grams_where_the_house_weighs(tmp_path: Path) -> None:
     """20 ml at 1.23 g/ml: 24.7 g (1.2296 and what fructose and glucose make of it), so 50/54 of it: 22.8."""
     _, path = strips(tmp_path, specs=house_with(tmp_path, made("BER-1", "berry-syrup", 54.0), pour_style="scale"))
-    assert "written → pour, g" in printed(path)
-    assert "→ 23" in printed(path)
+    assert [line[2:4] for line in lines_of(path) if line.written in ("24.7", "25")] == [("23", "g")]
 
 
 def amounts(syrup: str, amounts: Iterable[float]) -> list[dict[str, Any]]:
     return [sour(f"N{place}", f"{amount} ml {syrup}") for place, amount in enumerate(amounts)]
 
 
-@pytest.mark.parametrize("on", ["a4", "receipt"])
-def test_more_than_five_lines_are_said_on_the_strip_and_on_the_screen(tmp_path: Path, on: str) -> None:
-    """Twelve written pours, as wide as ml get: five stand on the strip, the screen has the others."""
+@pytest.mark.parametrize("on", ["a4", "letter", "receipt", "receipt58"])
+def test_more_than_three_pours_go_on_further_strips(tmp_path: Path, on: str) -> None:
+    """Twelve written pours: all are printed, up to three on a strip, each with who it is; a roll is long enough."""
     log = made("LOT-1", "lot-syrup", 54.0)
     entries = [{"syrup": "lot syrup", "standard": "50 °Bx"}, *amounts("lot syrup", [17.5 + 2.5 * n for n in range(12)])]
     done, path = strips(tmp_path, "--on", on, "--json", specs=house_with(tmp_path, log, *entries))
     (strip,) = done.data["strips"]
-    shown = len(strip["conversions"]) - strip["conversions_left_off"]
-    assert shown == 5
-    assert strip["conversions_left_off"] >= 1
+    assert strip["conversions_left_off"] == 0
+    assert [(float(line.written), float(line.poured)) for line in lines_of(path)] == [
+        (line["spec_ml"], line["poured_ml"]) for line in strip["conversions"]
+    ]
     text = printed(path)
-    assert "more: see balancer tonight" in text
-    assert text.count("→") == shown + 1  # and the one of "written → pour"
-    assert min(pour_sizes(path)) >= 24
-    screen = said(strips(tmp_path, "--on", on, specs=tmp_path / "specs")[0])
-    assert screen.partition("no room on the strip of LOT-1 for ")[2].count("→") >= strip["conversions_left_off"]
-    assert "allergens unknown: ask" in text
+    assert "more:" not in text
+    parts = 1 if on.startswith("receipt") else text.count("LOT-1")
+    assert text.count("LOT-1") == parts
+    assert text.count("not known: ask") == parts
+    if parts > 1:
+        assert parts >= len(strip["conversions"]) / 3
+        assert [text.count(f"{number} of {parts}") for number in range(1, parts + 1)] == [1] * parts
+        assert pdf.outline(path)[1] == f"LOT-1 lot syrup, 2 of {parts}"
+    assert min(pour_sizes(path)) >= 36
 
 
-def test_short_lines_stand_two_by_two(tmp_path: Path) -> None:
-    """Eight pours in whole grams fit at 24 pt in pairs; a line parts them."""
-    pours = [sour(f"N{n}", f"{amount} g lot syrup") for n, amount in enumerate([20, 24, 28, 30, 34, 36, 40, 45])]
+def test_four_pours_are_two_strips_of_two(tmp_path: Path) -> None:
+    log = made("LOT-1", "lot-syrup", 54.0)
+    entries = [{"syrup": "lot syrup", "standard": "50 °Bx", "allergens": []}, *amounts("lot syrup", [20, 22.5, 30, 40])]
+    done, path = strips(tmp_path, specs=house_with(tmp_path, log, *entries))
+    assert said(done).startswith("strips for 1 bottle on 1 page of A4 → strips.pdf: LOT-1")
+    before, _, after = printed(path).partition("2 of 2")
+    assert "1 of 2 20 17.5 ml 22.5 20 ml" in before  # 50/54 of 20, 22.5, 30 and 40 is 18.5, 20.8, 27.8 and 37
+    assert after.startswith(" 30 27.5 ml 40 37.5 ml")
+    assert pour_sizes(path) == [58] * 4
+
+
+def test_weighed_pours_are_in_whole_grams(tmp_path: Path) -> None:
+    """Equal sugar by weight: 50/54 of the written grams, to the gram."""
+    written = [20, 24, 28, 30, 34, 36, 40, 45]
+    pours = [sour(f"N{n}", f"{amount} g lot syrup") for n, amount in enumerate(written)]
     log = made("LOT-1", "lot-syrup", 54.0)
     syrup = {"syrup": "lot syrup", "standard": "50 °Bx", "allergens": []}
-    done, path = strips(tmp_path, "--json", specs=house_with(tmp_path, log, syrup, *pours))
+    _, path = strips(tmp_path, specs=house_with(tmp_path, log, syrup, *pours))
+    assert [line[1:4] for line in lines_of(path)] == [(str(g), str(round(g * 50 / 54)), "g") for g in written]
+    assert min(pour_sizes(path)) >= 36
+
+
+@pytest.mark.parametrize(("count", "strips_taken"), [(2, 1), (22, 3)])
+def test_drinks_that_pour_otherwise_are_told_one_by_one(tmp_path: Path, count: int, strips_taken: int) -> None:
+    """Two fit beside the pours; twenty-two fill two strips of their own, and the first strip says where."""
+    fixed = [sour(f"Fixed {n:02}", {"pour": "22.5 ml", "of": "lot syrup", "fixed": True}) for n in range(count)]
+    syrup = {"syrup": "lot syrup", "standard": "50 °Bx", "allergens": []}
+    specs = house_with(tmp_path, made("LOT-1", "lot-syrup", 54.0), syrup, *amounts("lot syrup", [22.5]), *fixed)
+    done, path = strips(tmp_path, specs=specs)
+    text = printed(path)
+    assert said(done).startswith("strips for 1 bottle on 1 page of A4")
+    assert [text.count(f"Fixed {n:02} its pour is fixed: ask") for n in range(count)] == [1] * count
+    assert text.count("LOT-1") == strips_taken
+    assert ("other drinks: see 2 of 3" in text) == (strips_taken > 1)
+    assert "more:" not in text
+
+
+def test_what_has_no_room_goes_in_order_and_is_told(tmp_path: Path) -> None:
+    """Eighty drinks are more than three strips hold: the last ones are left off, here and in JSON and on the screen."""
+    fixed = [sour(f"Fixed {n:02}", {"pour": "22.5 ml", "of": "lot syrup", "fixed": True}) for n in range(80)]
+    syrup = {"syrup": "lot syrup", "standard": "50 °Bx", "allergens": []}
+    specs = house_with(tmp_path, made("LOT-1", "lot-syrup", 54.0), syrup, *amounts("lot syrup", [22.5]), *fixed)
+    done, path = strips(tmp_path, "--json", specs=specs)
     (strip,) = done.data["strips"]
-    assert strip["conversions_left_off"] == 0
-    # Equal sugar by weight: 50/54 of the written grams, to the gram.
-    assert [(line["spec_g"], line["poured_g"]) for line in strip["conversions"]] == [
-        (g, round(g * 50 / 54)) for g in (20, 24, 28, 30, 34, 36, 40, 45)
-    ]
-    sizes = pour_sizes(path)
-    assert min(sizes) >= 24
-    arrows = [word for word in pdf.words(path) if word.text == "→" and word.size_pt > 20]
-    assert len({round(arrow.top) for arrow in arrows}) == 4
-    assert len({round(arrow.left) for arrow in arrows}) == 2
+    text = printed(path)
+    shown = text.count("its pour is fixed: ask")
+    assert 20 < shown < 80
+    assert (strip["ask_left_off"], strip["own_pours_left_off"], strip["conversions_left_off"]) == (True, 0, 0)
+    assert [drink["name"] in text for drink in strip["ask"]] == [True] * shown + [False] * (80 - shown)
+    assert text.count("more: balancer tonight") == text.count("LOT-1")
+    assert "not all on its strip" in said(strips(tmp_path, specs=specs)[0])
 
 
 def hostile(folder: Path) -> Path:
@@ -306,7 +397,7 @@ def hostile(folder: Path) -> Path:
     )
 
 
-@pytest.mark.parametrize("on", ["a4", "receipt"])
+@pytest.mark.parametrize("on", ["a4", "letter", "receipt", "receipt58"])
 def test_hostile_names_stop_no_strip(tmp_path: Path, on: str) -> None:
     """All is printed as it is written, at most cut; nothing leaves its strip, and pours stay large."""
     done, path = strips(tmp_path, "--on", on, specs=hostile(tmp_path))
@@ -316,23 +407,37 @@ def test_hostile_names_stop_no_strip(tmp_path: Path, on: str) -> None:
     assert "NAS-1" in text
     assert "LON-2" in text
     assert "tree nuts" in text
-    assert "last day unknown" in text
+    assert "use-by day not known" in text
     assert "predicted, not read" in text
-    assert "more: see balancer tonight" in text
+    assert "more: balancer tonight" in text
     assert "燈台守" in said(done)
-    assert min(pour_sizes(path)) >= 24
+    assert min(pour_sizes(path)) >= 36
     for word in pdf.words(path):
         assert_inside(word, on)
 
 
 def assert_inside(word: Word, on: str) -> None:
-    if on == "receipt":
-        assert 4 - 0.1 <= word.left < word.right <= 76 + 0.1
+    if on.startswith("receipt"):
+        width, margin = (80, 4) if on == "receipt" else (58, 5)
+        assert margin - 0.1 <= word.left < word.right <= width - margin + 0.1
     else:
-        left, top = (210 - 190) / 2, (297 - 3 * STRIP[1]) / 2
+        left, top = ((paper - count * side) / 2 for paper, count, side in zip(SHEETS[on], (2, 3), STRIP, strict=True))
         column, row = int((word.left - left) // STRIP[0]), int((word.top - top) // STRIP[1])
         assert left + column * STRIP[0] <= word.left < word.right <= left + (column + 1) * STRIP[0]
         assert top + row * STRIP[1] <= word.top < word.bottom <= top + (row + 1) * STRIP[1]
+
+
+def test_a_name_the_font_has_no_signs_for_takes_out_only_itself(tmp_path: Path) -> None:
+    """Of syrup, house and who printed it; the pours are there, and the screen tells what is not."""
+    syrup = {"syrup": "茶シロップ", "id": "tea", "standard": "50 °Bx", "allergens": []}
+    specs = house_with(tmp_path, made("TEA-1", "tea", 54.0), syrup, *amounts("tea", [22.5]))
+    house = specs / "house.yaml"
+    house.write_text(re.sub("house: .*", "house: 渡し場", house.read_text(encoding="utf-8"), count=1), encoding="utf-8")
+    done, path = strips(tmp_path, "--by", "灯", specs=specs)
+    assert (done.code, done.err) == (0, "")
+    assert printed(path).startswith("TEA-1 card says pour 22.5 20 ml")
+    assert "not on the strip of TEA-1: its name and who printed it" in said(done)
+    assert "more:" not in printed(path)  # no pour and no drink is missing
 
 
 def test_the_same_night_makes_the_same_file(tmp_path: Path) -> None:

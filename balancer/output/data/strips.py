@@ -46,6 +46,8 @@ def _strip_data(strip: Strip, run: StripRun) -> dict[str, Any]:
         **exceptions_data(strip.lines),
         "own_pours_left_off": run.lost(strip, "own"),
         "ask_left_off": run.lost(strip, "ask") > 0,
+        "notes_left_off": run.lost(strip, "notes"),
+        "name_left_off": run.lost(strip, "syrup") > 0,
         "also_open": list(strip.also_open),
         "in_place_of": list(strip.gained.in_place_of),
         "allergens_gained": list(strip.gained.allergens),

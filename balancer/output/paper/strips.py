@@ -1,38 +1,41 @@
-"""Strips for the rail: what the template is given, and the answer on the screen."""
+"""Strips for the rail: what the template is given, and on what they are printed."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
-from math import ceil
+from functools import reduce
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
-from balancer.engine.service.lines import BottleLines
+from balancer.engine.service.menu import DrinkPour
+from balancer.engine.service.rescale import Conversion
 from balancer.engine.service.strips import Strip, Strips
-from balancer.models.days import day_text
+from balancer.models.drink import Drink
 from balancer.models.house import House
-from balancer.models.look import ENGLISH
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 from balancer.output.paper.imposition import PAPERS, Imposition, PaperSheet, Size, alone, impose
-from balancer.output.paper.language import Words, words_of
-from balancer.output.paper.print_text import NO_BREAK, fraction, printable
+from balancer.output.paper.language import Words
+from balancer.output.paper.print_text import fraction, printed_texts
 from balancer.output.paper.printed_page import layout_data
-from balancer.output.words.advice import strengths_text
-from balancer.output.words.amounts import AmountChange
-from balancer.output.words.numbers import cut, weekday_text
-from balancer.output.words.tonight import asked_text, exceptions_text, line_changes
+from balancer.output.words.amounts import change_numbers, unit_text
+from balancer.output.words.numbers import cut, trim
 
-LOST: Final = ("ask", "own", "pairs")
-"""What a full strip loses first; the screen has it, and the strip says that there is more."""
+LOST: Final = ("ask", "own", "notes", "syrup", "by", "house")
+"""What a full strip loses, the first one first, and what it loses alone when the font has no signs for it. Pours, what
+allergens it brings and until when it hangs are never lost. The screen has the rest, and the strip says so."""
 
+POURS: Final = 3
+"""On one strip; a bottle with more has further strips."""
 
-NAME_LETTERS: Final = 48
+_NAME_LETTERS: Final = 48
+_DRINK_LETTERS: Final = 60
+_NOTE_LETTERS: Final = 90
 
 
 class StripPaper(NamedTuple):
-    """What strips are printed on, with the largest and smallest scale of their letters.
+    """What strips are printed on.
 
     word  as the option has it; name as on the screen; is_roll: every strip a page as long as its text
     """
@@ -41,8 +44,6 @@ class StripPaper(NamedTuple):
     name: str
     layout: Imposition
     margin_mm: float
-    full: float
-    least: float
     is_roll: bool = False
 
 
@@ -53,6 +54,7 @@ class StripRun(NamedTuple):
     paper: StripPaper
     out: Path
     written: Sequence[Path]
+    pages: int
     dropped: Mapping[str, Mapping[str, Sequence[Any]]]
     unfit: Collection[str]
 
@@ -61,112 +63,139 @@ class StripRun(NamedTuple):
         return len(self.dropped.get(strip.batch.id, {}).get(key, ()))
 
     @property
-    def pages(self) -> int:
-        """How many pages they take."""
-        return ceil(len(self.printed) / self.paper.layout.up)
-
-    @property
     def printed(self) -> list[Strip]:
-        """The strips on the pages."""
+        """The bottles whose strips are on the pages."""
         return [strip for strip in self.result.strips if strip.batch.id not in self.unfit]
 
 
-_SHEET: Final = PaperSheet(95.0, 92.0)
+class _Roll(NamedTuple):
+    """A receipt roll: its width and what printers leave at either side, mm."""
+
+    name: str
+    width: float
+    margin: float
 
 
-_ROLL_MM: Final = 80.0
+# Six on A4 and on Letter, each with the room beside it that a cut is marked in, see `impose`.
+_SHEET: Final = PaperSheet(95.0, 86.0)
+_MARGIN_MM: Final = 4.5
+_ROLLS: Final = {"receipt": _Roll("receipt roll", 80.0, 4.0), "receipt58": _Roll("58 mm receipt roll", 58.0, 5.0)}
+"""Of 80 mm printers reach 72, of 58 mm about 48 (common practice; from memory)."""
+
+STRIP_PAPERS: Final = (*PAPERS, *_ROLLS)
 
 
 def paper_of(word: str) -> StripPaper:
-    """The paper that an option means: a4, letter, or receipt (80 mm, of which printers reach 72)."""
-    if word == "receipt":
-        return StripPaper("receipt", "receipt roll", alone(Size(_ROLL_MM, None)), 4.0, 1.7, 1.7, is_roll=True)
+    """The paper that an option means, one of STRIP_PAPERS."""
+    roll = _ROLLS.get(word)
+    if roll is not None:
+        return StripPaper(word, roll.name, alone(Size(roll.width, None)), roll.margin, is_roll=True)
     layout = impose(_SHEET, PAPERS[word]) or alone(Size(*_SHEET))
-    return StripPaper(word, "A4" if word == "a4" else word.capitalize(), layout, 3.5, 2.2, 0.5)
+    return StripPaper(word, "A4" if word == "a4" else word.capitalize(), layout, _MARGIN_MM)
 
 
 def strips_page(
-    strips: Iterable[Strip], night: date, specs: Specs, paper: StripPaper, by: str | None
+    strips: Iterable[Strip], night: date, specs: Specs, paper: StripPaper, by: str | None, words: Words
 ) -> dict[str, Any]:
     """What the template is given."""
-    layout = paper.layout
     return {
-        "title": f"{specs.house.name}: strips for {day_text(night)} {night.year}",
-        "layout": layout_data(layout, paper.margin_mm),
-        "letters": [paper.least, paper.full],
-        "items": [_item(strip, night, specs, by) for strip in strips],
+        "title": words("strip.title", house=specs.house.name, day=words.long_day(night)),
+        "layout": layout_data(paper.layout, paper.margin_mm),
+        "most": POURS,
+        "words": words.section("paper") | words.section("strip"),
+        "items": [_item(strip, night, specs, by, words) for strip in strips],
     }
 
 
-def _item(strip: Strip, night: date, specs: Specs, by: str | None) -> dict[str, Any]:
+def _item(strip: Strip, night: date, specs: Specs, by: str | None, words: Words) -> dict[str, Any]:
     batch, house = strip.batch, specs.house
-    lines = conversion_lines(strip.lines, house)
-    units = list(dict.fromkeys(unit for *_, unit in lines))
-    notes = [f"in place of {names_text(strip.gained.in_place_of, specs)}: pours from balancer swap"]
-    notes *= bool(strip.gained.in_place_of)
-    notes += [f"drinks written for {strengths_text(strip.lines.written_for)} °Bx"] * bool(strip.lines.written_for)
-    notes += [f"only for {batch.id}, not for {' or '.join(strip.also_open)}"] * bool(strip.also_open)
-    notes += ["its strength is predicted, not read"] * (batch.brix is not None and not batch.verified)
-    return {
-        "name": batch.id,
+    pairs = [
+        {"written": words.number(written), "poured": words.number(poured), "unit": words.unit(unit)}
+        for written, poured, unit in conversion_lines(strip.lines.conversions, house)
+    ]
+    own = [_other(own.drink, _own_pour(own, house, words)) for own in _moving_first(strip.lines.own_pours)]
+    ask = [_other(drink, words(f"strip.{why}")) for drink, why in _asked(strip)]
+    notes = [cut(note, _NOTE_LETTERS) for note in _notes(strip, specs, words)]
+    item = {
         "code": batch.id,
-        "syrup": printable(cut(strip.source.name, NAME_LETTERS)),
-        "caption": f"written → pour, {units[0]}" if len(units) == 1 else "written → pour",
-        "pairs": [
-            {"written": written, "poured": poured, "unit": unit if len(units) > 1 else None}
-            for written, poured, unit in lines
-        ],
-        "allergens": allergen_facts(strip),
-        "own": [printable(text) for text in exceptions_text(strip.lines, house, spelt(words_of(ENGLISH)))],
-        "ask": [printable(f"{text} – ask") for text in asked_text(strip.lines)],
-        "notes": [printable(note) for note in notes],
-        "until": f"until {_until(strip)} · {_last_day(strip, night).replace(' ', NO_BREAK)}",
-        "date": f"{night:%a} {day_text(night)} {night.year}",
-        "by": by,
+        "house": [house.name],
+        "syrup": [cut(strip.source.name, _NAME_LETTERS)],
+        "pairs": pairs,
+        "allergens": [words.allergen(name) for name in strip.gained.allergens],
+        "unknown": strip.gained.unknown or strip.allergens_unknown,
+        "own": own,
+        "ask": ask,
+        "notes": notes,
+        "all": len((*pairs, *own, *ask, *notes)),
+        "until": words(f"strip.{_until(strip)}"),
+        "last": _last_day(batch.discard, night, words),
+        "set": words("strip.set", day=words.day(night)),
+        "by": [by] if by else [],
     }
+    return {"name": batch.id, **printed_texts(item)}
 
 
-def allergen_facts(strip: Strip) -> list[str]:
-    """What a strip says of allergens: what the cards do not, and what nobody knows. Never that there are none."""
-    found = [f"not on the cards: contains {', '.join(strip.gained.allergens)}"] * bool(strip.gained.allergens)
-    return found + ["allergens unknown: ask"] * (strip.gained.unknown or strip.allergens_unknown)
+def _other(drink: Drink, said: str) -> dict[str, str]:
+    """A drink that the pours of a strip are not for."""
+    return {"drink": cut(drink.name, _DRINK_LETTERS), "said": said}
+
+
+def _moving_first(pours: Iterable[DrinkPour]) -> list[DrinkPour]:
+    return sorted(pours, key=lambda own: not own.moves)
+
+
+def _own_pour(own: DrinkPour, house: House, words: Words) -> str:
+    """What a drink pours that the lines of its bottle are not for."""
+    lines = conversion_lines([Conversion(own.written, own.poured)], house) if own.moves else []
+    said = [f"{words.number(old)} → {words.number(new)} {words.unit(unit)}" for old, new, unit in lines]
+    return said[0] if said else words("strip.as-written")
+
+
+def _asked(strip: Strip) -> list[tuple[Drink, str]]:
+    """The drinks that a person has to decide on, and why, by the key of the words."""
+    liquid = strip.batch.liquid
+    stuck = [
+        (drink, "fixed" if any(pour.fixed for pour in drink.pours if pour.of == liquid) else "no-pour")
+        for drink in strip.lines.unreached
+    ]
+    return [*stuck, *((drink, "ask-first") for drink in strip.lines.ask)]
+
+
+def _notes(strip: Strip, specs: Specs, words: Words) -> list[str]:
+    """What else to know of a bottle; what matters most first, as the last one goes first where there is no room."""
+    batch, gained = strip.batch, strip.gained
+    notes = []
+    if strip.also_open:
+        notes.append(words("strip.only", batch=batch.id, others=_joined(strip.also_open, "or", words)))
+    if gained.in_place_of:
+        notes.append(words("strip.in-place-of", names=words.row(map(specs.name_of, gained.in_place_of))))
+    if strip.lines.written_for:
+        strengths = [words.number(trim(strength, 1)) for strength in strip.lines.written_for]
+        notes.append(words("strip.written-for", strengths=_joined(strengths, "and", words)))
+    if batch.brix is not None and not batch.verified:
+        notes.append(words("strip.predicted"))
+    return notes
+
+
+def _joined(parts: Iterable[str], word: str, words: Words) -> str:
+    return reduce(lambda first, second: words(f"strip.{word}", first=first, second=second), parts)
 
 
 def _until(strip: Strip) -> str:
-    """What ends the strip; a syrup that is corrected pours as written again."""
-    return "empty or corrected" if strip.until == "empty" and isinstance(strip.source, Syrup) else strip.until
+    """What ends the strip, by the key of the words; a syrup that is corrected pours as written again."""
+    if strip.until == "empty" and isinstance(strip.source, Syrup):
+        return "empty-or-corrected"
+    return strip.until
 
 
-def _last_day(strip: Strip, night: date) -> str:
-    discard = strip.batch.discard
-    return f"last day {weekday_text(discard, night)}" if discard else "last day unknown"
+def _last_day(day: date | None, night: date, words: Words) -> list[str | None]:
+    """The word and the day, with its year where that is not tonight's."""
+    if day is None:
+        return [None, words("strip.last-day-unknown")]
+    return [words("strip.last-day"), words.day(day) if day.year == night.year else words.long_day(day)]
 
 
-def names_text(ids: Iterable[str], specs: Specs) -> str:
-    """What ids are called, in a row; an id nobody knows stands for itself."""
-    return ", ".join(map(specs.name_of, ids))
-
-
-def conversion_lines(lines: BottleLines, house: House, words: Words | None = None) -> list[tuple[str, str, str]]:
-    """Written as on the cards, new, and the unit of the new one, each once: ounces in proper fractions.
-
-    What is written has its own unit behind it where that is another one. words: those of the pages; None for English
-    """
-    said = words or words_of(ENGLISH)
-    return list(dict.fromkeys(_spelt(change, said) for change in line_changes(lines, house, on_card=True)))
-
-
-def spelt(words: Words) -> Callable[[AmountChange], str]:
-    """How the pages of a language spell a change: ¾ → ⅝ oz."""
-
-    def spell(change: AmountChange) -> str:
-        before, after, unit = _spelt(change, words)
-        return f"{before} → {after} {unit}"
-
-    return spell
-
-
-def _spelt(change: AmountChange, words: Words) -> tuple[str, str, str]:
-    before, after = (words.number(fraction(number)) for number in (change.before, change.after))
-    unit, own = words.unit(change.unit), words.unit(change.before_unit)
-    return before if own == unit else f"{before}{NO_BREAK}{own}", after, unit
+def conversion_lines(conversions: Iterable[Conversion], house: House) -> list[tuple[str, str, str]]:
+    """Written, new and the unit of each, as a bar reads them on paper, each once: ounces in proper fractions."""
+    lines = [(*change_numbers(old, new, house), unit_text(new.unit, house)) for old, new in conversions]
+    return list(dict.fromkeys((fraction(old), fraction(new), unit) for old, new, unit in lines))

@@ -2,30 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import Final
 
 from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.service.strips import NoStrip, Strip, Strips
 from balancer.models.days import day_text
 from balancer.models.specs import Specs
 from balancer.output.paper.printed_page import files_text
-from balancer.output.paper.strips import (
-    StripRun,
-    allergen_facts,
-    conversion_lines,
-    names_text,
-)
+from balancer.output.paper.strips import POURS, StripRun
 from balancer.output.words.advice import ASSUMED
 from balancer.output.words.numbers import count, trim
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import asked_text, exceptions_text
 
-
-def conversions_said(lines: Iterable[tuple[str, str, str]]) -> str:
-    """Conversions as on the strip, on one line of the screen, each with its unit."""
-    return " · ".join(f"{old} → {new} {unit}" for old, new, unit in lines)
+_LOST: Final = {"notes": "all there is to know of it", "syrup": "its name", "by": "who printed it"}
+"""What a strip may lose besides drinks and the house's name: there is no room, or the font has no signs for it."""
 
 
 def strips_text(run: StripRun, specs: Specs, missing: Sequence[str] = ()) -> str:
@@ -49,7 +43,9 @@ def _first(run: StripRun) -> str:
         there = f'; "{run.out}" is of another time' if run.out.exists() else ""
         return f"no strip for {day_text(run.result.night)}: {_none(run.result)}{there}"
     ids = ", ".join(strip.batch.id for strip in run.printed)
-    strips = count(len(run.printed), "strips")
+    # A bottle with many pours, or many drinks that they are not for, has several strips.
+    is_one_each = all(len(strip.lines.conversions) <= POURS and strip.lines.serve_all for strip in run.printed)
+    strips = count(len(run.printed), "strips") if is_one_each else f"strips for {count(len(run.printed), 'bottles')}"
     pages = count(run.pages, "pages")
     where = f"for a {run.paper.name}" if run.paper.is_roll else f"on {pages} of {run.paper.name}"
     return f"{strips} {where} → {files_text(run.written)}: {ids}"
@@ -68,26 +64,37 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
     """What to know of a strip, each with its rank: allergens, then what it had no room for, then its exceptions."""
     house, identity = specs.house, strip.batch.id
     if strip.gained.allergens or strip.gained.unknown or strip.allergens_unknown:
-        place = f" (in place of {names_text(strip.gained.in_place_of, specs)})" if strip.gained.in_place_of else ""
+        names = ", ".join(map(specs.name_of, strip.gained.in_place_of))
+        place = f" (in place of {names})" if names else ""
         yield 0, f"{identity} {strip.source.name}{place}: {'; '.join(allergen_facts(strip))}"
     if identity in run.unfit:
         return
-    left = run.lost(strip, "pairs")
+    left = [said for key, said in _LOST.items() if run.lost(strip, key)]
     if left:
-        yield (
-            1,
-            f"no room on the strip of {identity} for {conversions_said(conversion_lines(strip.lines, house)[-left:])}",
-        )
+        yield 1, f"not on the strip of {identity}: {' and '.join(left)}"
     if strip.also_open:
         others = " and ".join(strip.also_open)
         are = "are" if len(strip.also_open) > 1 else "is"
         yield 1, f"{identity} {strip.source.name}: {others} {are} open too; empty one first"
     for asked in asked_text(strip.lines):
-        lost = ", not on its strip" if run.lost(strip, "ask") else ""
-        yield 2, f"{identity} {asked}: ask{lost}"
+        lost = run.lost(strip, "ask")
+        where = _where(lost, len(strip.lines.unreached) + len(strip.lines.ask))
+        yield 2, f"{identity} {asked}: ask{f', {where}' if lost else ''}"
     if strip.lines.own_pours:
-        lost = " (not on its strip)" if run.lost(strip, "own") else ""
-        yield 2, f"{identity} otherwise in{lost}: {'; '.join(exceptions_text(strip.lines, house))}"
+        lost = run.lost(strip, "own")
+        where = f" ({_where(lost, len(strip.lines.own_pours))})" if lost else ""
+        yield 2, f"{identity} otherwise in{where}: {'; '.join(exceptions_text(strip.lines, house))}"
+
+
+def _where(lost: int, of: int) -> str:
+    """Whether none of some drinks, or not all, are on a strip."""
+    return "not on its strip" if lost == of else "not all on its strip"
+
+
+def allergen_facts(strip: Strip) -> list[str]:
+    """What there is to say of allergens: what the cards do not, and what nobody knows. Never that there are none."""
+    found = [f"not on the cards: contains {', '.join(strip.gained.allergens)}"] * bool(strip.gained.allergens)
+    return found + ["allergens unknown: ask"] * (strip.gained.unknown or strip.allergens_unknown)
 
 
 def _without_rows(result: Strips) -> Iterator[str]:

@@ -27,6 +27,7 @@ from balancer.engine.service.strips import strips
 from balancer.engine.service.tonight import all_as_written, tonight
 from balancer.models.drink import Drink
 from balancer.output.paper.labels import strength_text
+from balancer.output.paper.language import words_of
 from balancer.output.paper.strips import paper_of, strips_page
 from balancer.output.screen.rescale import rescale_text
 from balancer.output.screen.tonight import tonight_line, tonight_text
@@ -112,7 +113,7 @@ def test_strips_labels_and_tonight_name_it() -> None:
         assert lines == lines_of(night.batches[0].rescale)
         assert [own.drink.name for own in lines.own_pours] == ["Old Sour"]
     assert strength_text(label) == "54 °Bx, spec 54, drinks written for 50"
-    (item,) = strips_page([strip], NIGHT, HOUSE.specs, paper_of("a4"), None)["items"]
+    (item,) = strips_page([strip], NIGHT, HOUSE.specs, paper_of("a4"), None, words_of("en"))["items"]
     assert "drinks written for 50\u00a0°Bx" in item["notes"]
     text = " ".join(tonight_text(night, HOUSE.specs, everything=True).split())
     assert "BER-3 berry syrup, 54 °Bx, spec 54, drinks written for 50: 30 → 27.5 ml; Old Sour 22.5 → 20 ml" in text
