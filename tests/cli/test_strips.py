@@ -402,7 +402,7 @@ def test_a_name_the_font_has_no_signs_for_takes_out_only_itself(tmp_path: Path) 
     done, path = strips(tmp_path, "--by", "灯", specs=specs)
     assert (done.code, done.err) == (0, "")
     assert printed(path).startswith("TEA-1 card says pour 22.5 20 ml")
-    assert "not on the strip of TEA-1: its name and who printed it" in said(done)
+    assert "the strip of TEA-1 is without its name and who printed it: the font has no signs for it" in said(done)
     assert "more:" not in printed(path)  # no pour and no drink is missing
 
 

@@ -18,8 +18,8 @@ from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import asked_text, exceptions_text
 
-_LOST: Final = {"notes": "all there is to know of it", "syrup": "its name", "by": "who printed it"}
-"""What a strip may lose besides drinks and the house's name: there is no room, or the font has no signs for it."""
+_UNSIGNED: Final = {"syrup": "its name", "by": "who printed it"}
+"""What a strip does without only where the font has no signs for it."""
 
 
 def strips_text(run: StripRun, specs: Specs, missing: Sequence[str] = ()) -> str:
@@ -69,9 +69,11 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
         yield 0, f"{identity} {strip.source.name}{place}: {'; '.join(allergen_facts(strip))}"
     if identity in run.unfit:
         return
-    left = [said for key, said in _LOST.items() if run.lost(strip, key)]
-    if left:
-        yield 1, f"not on the strip of {identity}: {' and '.join(left)}"
+    unsigned = [said for key, said in _UNSIGNED.items() if run.lost(strip, key)]
+    if unsigned:
+        yield 1, f"the strip of {identity} is without {' and '.join(unsigned)}: the font has no signs for it"
+    if run.lost(strip, "notes"):
+        yield 1, f"the strip of {identity} is without some of its notes: there is no room, or the font has no signs"
     if strip.also_open:
         others = " and ".join(strip.also_open)
         are = "are" if len(strip.also_open) > 1 else "is"
