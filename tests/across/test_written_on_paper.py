@@ -152,7 +152,7 @@ def test_card_strip_and_label_of_an_ounce_bar_write_one_thing(tmp_path: Path) ->
     """
     specs = ounces(tmp_path, "22.5 ml", brix="56")
     assert re.search("¾ ?oz berry syrup", out(specs, "cards").replace("\u00a0", " "))
-    assert "¾ → ⅝" in out(specs, "strips")
+    assert "pour ¾ ⅝ oz" in out(specs, "strips").replace("\u00a0", " ")
     assert "¾ → ⅝ oz" in out(specs, "labels").replace("\u00a0", " ")
     assert "3/4 → 5/8 oz" in run("rescale", "--syrup", "berry", "--brix", "56", specs=specs).out
 
@@ -169,5 +169,5 @@ def test_a_bottle_whose_pours_the_cards_say_already_has_no_strip(tmp_path: Path)
 def test_a_pour_keeps_the_unit_that_its_card_has(tmp_path: Path, pour: str) -> None:
     specs = ounces(tmp_path, pour, step="0.5 ml", tolerance="0.1 %")
     strip = out(specs, "strips").replace("\u00a0", " ")
-    said = {"2 barspoons": f"2 {ENGLISH.unit('barspoons')} →", "2 cl": "2⁄3 →", "20 g": "20 →"}[pour]
+    said = {"2 barspoons": f"pour 2 {ENGLISH.unit('barspoons')} ", "2 cl": "pour 2⁄3 ", "20 g": "pour 20 "}[pour]
     assert said in strip

@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from datetime import date
 from functools import reduce
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
-from balancer.engine.service.menu import DrinkPour
-from balancer.engine.service.rescale import Conversion
+from balancer.engine.service.lines import BottleLines
 from balancer.engine.service.strips import Strip, Strips
 from balancer.models.drink import Drink
 from balancer.models.house import House
+from balancer.models.look import ENGLISH
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 from balancer.output.paper.imposition import PAPERS, Imposition, PaperSheet, Size, alone, impose
-from balancer.output.paper.language import Words
-from balancer.output.paper.print_text import fraction, printed_texts
+from balancer.output.paper.language import Words, words_of
+from balancer.output.paper.print_text import NO_BREAK, fraction, printed_texts
 from balancer.output.paper.printed_page import layout_data
-from balancer.output.words.amounts import change_numbers, unit_text
+from balancer.output.words.amounts import AmountChange, change_of
 from balancer.output.words.numbers import cut, trim
+from balancer.output.words.tonight import line_changes
 
 LOST: Final = ("ask", "own", "notes", "syrup", "by", "house")
 """What a full strip loses, the first one first, and what it loses alone when the font has no signs for it. Pours, what
@@ -109,11 +110,9 @@ def strips_page(
 
 def _item(strip: Strip, night: date, specs: Specs, by: str | None, words: Words) -> dict[str, Any]:
     batch, house = strip.batch, specs.house
-    pairs = [
-        {"written": words.number(written), "poured": words.number(poured), "unit": words.unit(unit)}
-        for written, poured, unit in conversion_lines(strip.lines.conversions, house)
-    ]
-    own = [_other(own.drink, _own_pour(own, house, words)) for own in _moving_first(strip.lines.own_pours)]
+    pairs = [_line(change, words) for change in line_changes(strip.lines, house, on_card=True)]
+    moved = [(own.drink, change_of(own.written, own.poured, house, own.on_card)) for own in strip.lines.own_pours]
+    own = [_other(drink, _own_pour(change, words)) for drink, change in sorted(moved, key=lambda pair: pair[1].is_none)]
     ask = [_other(drink, words(f"strip.{why}")) for drink, why in _asked(strip)]
     notes = [cut(note, _NOTE_LETTERS) for note in _notes(strip, specs, words)]
     item = {
@@ -140,15 +139,17 @@ def _other(drink: Drink, said: str) -> dict[str, str]:
     return {"drink": cut(drink.name, _DRINK_LETTERS), "said": said}
 
 
-def _moving_first(pours: Iterable[DrinkPour]) -> list[DrinkPour]:
-    return sorted(pours, key=lambda own: not own.moves)
+def _line(change: AmountChange, words: Words) -> dict[str, str]:
+    """Written as on the cards and new, each with its unit; what is written has its own where that is another one."""
+    written, poured, unit = _spelt(change, words)
+    return {"written": written, "poured": poured, "unit": unit}
 
 
-def _own_pour(own: DrinkPour, house: House, words: Words) -> str:
+def _own_pour(change: AmountChange, words: Words) -> str:
     """What a drink pours that the lines of its bottle are not for."""
-    lines = conversion_lines([Conversion(own.written, own.poured)], house) if own.moves else []
-    said = [f"{words.number(old)} → {words.number(new)} {words.unit(unit)}" for old, new, unit in lines]
-    return said[0] if said else words("strip.as-written")
+    if change.is_none:
+        return words("strip.as-written")
+    return spelt(words)(change)
 
 
 def _asked(strip: Strip) -> list[tuple[Drink, str]]:
@@ -195,7 +196,26 @@ def _last_day(day: date | None, night: date, words: Words) -> list[str | None]:
     return [words("strip.last-day"), words.day(day) if day.year == night.year else words.long_day(day)]
 
 
-def conversion_lines(conversions: Iterable[Conversion], house: House) -> list[tuple[str, str, str]]:
-    """Written, new and the unit of each, as a bar reads them on paper, each once: ounces in proper fractions."""
-    lines = [(*change_numbers(old, new, house), unit_text(new.unit, house)) for old, new in conversions]
-    return list(dict.fromkeys((fraction(old), fraction(new), unit) for old, new, unit in lines))
+def conversion_lines(lines: BottleLines, house: House, words: Words | None = None) -> list[tuple[str, str, str]]:
+    """Written as on the cards, new, and the unit of the new one, each once: ounces in proper fractions.
+
+    What is written has its own unit behind it where that is another one. words: those of the pages; None for English
+    """
+    said = words or words_of(ENGLISH)
+    return list(dict.fromkeys(_spelt(change, said) for change in line_changes(lines, house, on_card=True)))
+
+
+def spelt(words: Words) -> Callable[[AmountChange], str]:
+    """How the pages of a language spell a change: ¾ → ⅝ oz."""
+
+    def spell(change: AmountChange) -> str:
+        before, after, unit = _spelt(change, words)
+        return f"{before} → {after} {unit}"
+
+    return spell
+
+
+def _spelt(change: AmountChange, words: Words) -> tuple[str, str, str]:
+    before, after = (words.number(fraction(number)) for number in (change.before, change.after))
+    unit, own = words.unit(change.unit), words.unit(change.before_unit)
+    return before if own == unit else f"{before}{NO_BREAK}{own}", after, unit
