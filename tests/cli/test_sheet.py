@@ -60,7 +60,7 @@ def test_the_first_line_is_the_answer(tmp_path: Path) -> None:
     assert flat(done.out).startswith(f"rail: 20 drinks on 2 pages of Letter → {path.name} ")
     done, path = sheet(tmp_path, "prep")
     assert flat(done.out).startswith(
-        f"prep 25 Nov: 1 to discard, 5 to correct, 5 to make, on 3 pages of A4 → {path.name} "
+        f"prep 25 Nov: 1 to discard, 5 to correct, 5 to make, on 2 pages of A4 → {path.name} "
     )
 
 
@@ -265,16 +265,19 @@ def test_prep_has_its_boxes_warnings_and_rest(tmp_path: Path) -> None:
     _, path = sheet(tmp_path, "prep")
     text = flat(pdf.text(path))
     for part in (
-        "add 80 g water per kg 116 g for the 1450 g logged",
-        "last day was Mon 23 Nov: discard",
-        "LIM-1 lime juice open until Wed 25 Nov last day today",
-        "contains tree nuts: keep its tools, bottle and jigger apart",
-        "acid powder hurts eyes and lungs",
+        "80 g water per kg 116 g if all 1450 g are left",
+        "use by was Mon 23 Nov: discard",
+        "LIM-1 lime juice open, use by Wed 25 Nov runs out today: make more use by today: discard what is left",
+        "1 allergens: keep tools, bottle and jigger apart: almond syrup",
+        "600 g granulated sugar caution 1, 2 tree nuts",
+        "3 acid powder hurts eyes and lungs",
+        "25 g citric acid caution 3, 4",
         "nothing of it is in use: open this one; correct it before it is opened",
         "Within tolerance, leave: GIN-1 ginger syrup, SIM-1 simple syrup, HON-1 honey syrup",
     ):
         assert part in text
     assert text.index("Discard") < text.index("Correct, stir, read") < text.index("Make")
+    assert text.count("acid powder hurts eyes and lungs") == 1
 
 
 @pytest.mark.parametrize("kind", ["rail", "allergens"])

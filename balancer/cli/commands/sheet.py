@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
 
@@ -24,8 +25,9 @@ from balancer.output.data.prep import prep_data
 from balancer.output.data.rail import rail_data
 from balancer.output.paper.allergens import allergens_page
 from balancer.output.paper.card_lines import UNITS
+from balancer.output.paper.fitting import typeset_standing_in
 from balancer.output.paper.imposition import PAPERS
-from balancer.output.paper.prep import prep_page
+from balancer.output.paper.prep import left_off_text, prep_page
 from balancer.output.paper.printed_page import Format
 from balancer.output.paper.rail import ORDERS, rail_page
 from balancer.output.paper.sheet import PrintedSheet, page_count
@@ -89,18 +91,13 @@ def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4", dpi: Dpi
     result = prep(desk.bar, batches, day)
     lost = desk.loaded.broken_of("syrups")
     missing = desk.loaded.left_out("syrups")
-    template = TEMPLATES / "prep.typ"
-    try:
-        page = prep_page(result, desk.house, desk.words, PAPERS[paper], missing)
-        pages = typeset(template, page, kind, desk.at, desk.look, per_inch)
-    except UnprintableError:  # perhaps only because of names that prep can do without
-        told = [count(len(missing), "syrups")] if missing else []
-        page = prep_page(result, desk.house, desk.words, PAPERS[paper], told, drinks=False)
-        pages = typeset(template, page, kind, desk.at, desk.look, per_inch)
-    printed = _written(paper, pages, kind, out)
+    page = prep_page(result, desk.house, desk.words, PAPERS[paper], missing)
+    told = partial(left_off_text, desk.words)
+    done = typeset_standing_in(TEMPLATES / "prep.typ", page, kind, desk.at, told, desk.look, per_inch)
+    printed = _written(paper, done.pages, kind, out)
     return Answer(
-        lambda: prep_text(result, printed, missing),
-        lambda: prep_data(result, desk.house, printed, missing),
+        lambda: prep_text(result, printed, missing, done.left_off),
+        lambda: prep_data(result, desk.house, printed, missing, done.left_off),
         touching=lost,
     )
 

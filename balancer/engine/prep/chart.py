@@ -32,7 +32,8 @@ RUN: Final = 8
 """So many in a row on one side of the centre are not chance."""
 
 ENOUGH: Final = 8
-"""Batches from which the chart speaks: below, no run of eight can show, and the spread is known to a third at best."""
+"""Batches from which the chart speaks and has limits: below, no run of eight can show, and the spread is known to a
+third at best (by simulation, see its test); of two batches it is a guess."""
 
 MAKER_BATCHES: Final = 3
 """A maker's mean is told from this many batches."""
@@ -105,7 +106,7 @@ class StandardShift(NamedTuple):
 class Chart:
     """A syrup's batches and what they say.
 
-    lines            None for fewer than two batches
+    lines            None for fewer than ENOUGH batches: what so few give says nothing about the next one
     offset_brix      mean less standard, °Bx; after a move, of the batches since; None without batches
     sugar_g_per_kg   sugar more (or less, below zero) per kg of syrup as made that would bring the mean to standard
     water_g_per_kg   or water, in the same way
@@ -130,6 +131,11 @@ class Chart:
     cause: Cause | None
 
     @property
+    def ranges(self) -> tuple[float, ...]:
+        """How far each batch lies from the one before, °Bx."""
+        return tuple(abs(after.brix - before.brix) for before, after in pairwise(self.points))
+
+    @property
     def spread_brix(self) -> float | None:
         """Nineteen of twenty batches come this near to the centre, °Bx: two standard deviations."""
         return 2.0 * self.lines.sigma if self.lines else None
@@ -152,11 +158,11 @@ def chart(syrup: Syrup, batches: Sequence[Batch], batch_tolerance_brix: float) -
     tolerance = batch_tolerance_brix if syrup.tolerance is None else syrup.tolerance
     made = _in_order([batch for batch in batches if batch.liquid == syrup.id and batch.readings and not batch.parts])
     values = [batch.readings[0] for batch in made]
-    lines = individuals(values) if len(values) > 1 else None
+    lines = individuals(values) if len(values) >= ENOUGH else None
     since = _moved(values, lines, tolerance) if lines else None
     points = tuple(
         # After a move the limits describe neither part, so nothing is said to stand out.
-        Point(batch.id, brix, batch.made, batch.by, batch.cause, since is None and _is_outside(brix, lines, len(made)))
+        Point(batch.id, brix, batch.made, batch.by, batch.cause, since is None and _is_outside(brix, lines))
         for batch, brix in zip(made, values, strict=True)
     )
     moved = None if since is None else StandardShift(points[since].batch, fmean(values[since:]) - fmean(values[:since]))
@@ -186,9 +192,9 @@ def _in_order(batches: Sequence[Batch]) -> list[Batch]:
     return sorted(batches, key=lambda batch: days[batch.id]) if len(days) == len(batches) else list(batches)
 
 
-def _is_outside(brix: float, lines: Individuals | None, count: int) -> bool:
+def _is_outside(brix: float, lines: Individuals | None) -> bool:
     """A hair is allowed for: equal strengths have limits of no width, and their mean is rounded."""
-    return lines is not None and count >= ENOUGH and not lines.lower - 1e-9 <= brix <= lines.upper + 1e-9
+    return lines is not None and not lines.lower - 1e-9 <= brix <= lines.upper + 1e-9
 
 
 def _moved(values: Sequence[float], lines: Individuals, tolerance: float) -> int | None:
@@ -212,7 +218,7 @@ def _word(
     count: int, lines: Individuals | None, moved: StandardShift | None, offset: float | None, tolerance: float
 ) -> Word:
     """Bias is told when the mean misses by half the tolerance, and by more than three standard errors."""
-    if lines is None or offset is None or count < ENOUGH:
+    if lines is None or offset is None:
         return "too few"
     if moved:
         return "moved"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
@@ -25,11 +25,16 @@ _KILOGRAM_G = 1000.0
 
 
 class Ending(NamedTuple):
-    """A batch whose last day of use is today or tomorrow. last: no other batch of it is in the house to go on with."""
+    """A batch whose last day of use is today or tomorrow.
+
+    last       no other batch of it is in the house to go on with after that
+    make_more  and the menu pours it, or another syrup is made of it: it runs out
+    """
 
     item: BatchNow
     day: date
     last: bool
+    make_more: bool
 
 
 class Waiting(NamedTuple):
@@ -65,9 +70,10 @@ class Addition:
 
 @dataclass(frozen=True, slots=True)
 class ToMake:
-    """A syrup that the menu pours and of which nothing that may be used is in the house.
+    """A syrup that the menu pours and of which nothing that may be used is in the house, or nothing after tomorrow.
 
     drinks    the drinks that wait for it
+    runs_out  the last day of what there still is of it, today or tomorrow; None when there is nothing
     result    its recipe worked out; None when there is none, or it cannot be worked out
     trouble   why, then; empty else
     shows     what the instrument shows at its standard; None when the file has none, or nothing tells it
@@ -85,6 +91,7 @@ class ToMake:
     contains: tuple[str, ...]
     unknown: tuple[str, ...]
     cautions: tuple[tuple[str, str], ...]
+    runs_out: date | None = None
 
     @property
     def has_powder(self) -> bool:
@@ -98,12 +105,12 @@ class ToMake:
 class Prep:
     """The day's list. A batch may be on it twice: to correct for tonight, and to discard after.
 
-    take_out  past its last day
+    take_out  past its last day, or read twice so far off that it is not the syrup it is called
     ending    last day today or tomorrow
     read      strength not known, not believed, or predicted
     correct   off, by `standardise`
     waiting   not yet open
-    make      poured by the menu, and nothing of it in the house
+    make      poured by the menu, and nothing of it in the house to go on with after tomorrow
     leave     within tolerance
     strangers batches of something the files do not know, or that did not load
     """
@@ -124,18 +131,20 @@ def prep(bar: Bar, batches: Iterable[Batch], today: date) -> Prep:
     held = in_house(batches)
     known = [batch for batch in held if batch.liquid in bar.specs.syrups or batch.liquid in bar.specs.ingredients]
     items = [describe(bar, batch, today) for batch in known]
-    usable = [item for item in items if not item.past]
     plan = standardise(bar, known, today)
+    out = {task.batch.id for task in plan.with_todo("take out")}
+    usable = [item for item in items if not item.past and item.batch.id not in out]
+    ending = tuple(_ending(bar, usable, today))
     return Prep(
         today=today,
-        take_out=tuple(item for item in items if item.past),
-        ending=tuple(_ending(usable, today)),
+        take_out=tuple(item for item in items if item.past or item.batch.id in out),
+        ending=ending,
         read=tuple(
             ToRead(task, shows_at_standard(bar, bar.specs.syrups[task.batch.liquid])) for task in plan.with_todo("read")
         ),
         correct=plan.with_todo("correct"),
         waiting=tuple(_waiting(usable)),
-        make=tuple(_to_make(bar, usable, today, juices_in_use(in_use(bar, held, today)))),
+        make=tuple(_to_make(bar, usable, ending, today, juices_in_use(in_use(bar, held, today)))),
         leave=plan.with_todo("leave"),
         strangers=tuple(batch for batch in held if batch not in known),
     )
@@ -158,11 +167,22 @@ def addition(task: Task) -> Addition | None:
     )
 
 
-def _ending(items: Sequence[BatchNow], today: date) -> Iterable[Ending]:
+def _ending(bar: Bar, items: Sequence[BatchNow], today: date) -> Iterable[Ending]:
+    wanted = _wanted(bar)
     found = [(item.batch.ends, item) for item in items if item.batch.ends and _is_soon(item.batch.ends, today)]
     for day, item in sorted(found, key=lambda pair: pair[0]):
         others = [other.batch.ends for other in items if other.batch.liquid == item.batch.liquid]
-        yield Ending(item, day, all(other is not None and _is_soon(other, today) for other in others))
+        last = all(other is not None and _is_soon(other, today) for other in others)
+        yield Ending(item, day, last, last and item.batch.liquid in wanted)
+
+
+def _wanted(bar: Bar) -> set[str]:
+    """Ids of what the menu pours and of what its syrups are made of."""
+    specs = bar.specs
+    poured = {pour.of for drink in specs.drinks.values() for pour in drink.pours}
+    syrups = [syrup for identity, syrup in specs.syrups.items() if identity in poured]
+    parts = {specs.liquid_names.whole(part.of) or "" for syrup in syrups for part in syrup.recipe}
+    return poured | parts
 
 
 def _is_soon(day: date, today: date) -> bool:
@@ -184,15 +204,21 @@ def _last(batch: Batch) -> date:
     return batch.ends or date.max
 
 
-def _to_make(bar: Bar, usable: Sequence[BatchNow], today: date, juices: Mapping[str, Batch]) -> Iterable[ToMake]:
-    held = {item.batch.liquid for item in usable}
+def _to_make(
+    bar: Bar, usable: Sequence[BatchNow], ending: Iterable[Ending], today: date, juices: Mapping[str, Batch]
+) -> Iterable[ToMake]:
+    runs_out = {
+        one.item.batch.liquid: one.day for one in ending if one.make_more
+    }  # the latest day, as they are in order
+    held = {item.batch.liquid for item in usable} - set(runs_out)
     wanted: dict[str, list[str]] = {}
     for drink in bar.specs.drinks.values():
         for pour in drink.pours:
             if pour.of in bar.specs.syrups and pour.of not in held:
                 wanted.setdefault(pour.of, []).append(drink.name)
     for identity, drinks in sorted(wanted.items(), key=lambda pair: bar.specs.syrups[pair[0]].name.casefold()):
-        yield to_make(bar, bar.specs.syrups[identity], today, drinks, juices)
+        made = to_make(bar, bar.specs.syrups[identity], today, drinks, juices)
+        yield replace(made, runs_out=runs_out.get(identity))
 
 
 def to_make(

@@ -18,6 +18,9 @@ from balancer.models.batch import Batch
 Todo = Literal["take out", "read", "correct", "leave"]
 """What to do about a batch: past its last day; strength unknown or not believed; off; within tolerance."""
 
+Reason = Literal["past", "no strength", "no standard", "far", "far twice", "not read since", "trouble"]
+"""Why a batch is to be read again or discarded; trouble: what to add cannot be worked out."""
+
 _KILOGRAM_G: Final = 1000.0
 
 
@@ -26,6 +29,7 @@ class Task:
     """One batch.
 
     why        one sentence, for what is to be read again or discarded; empty else
+    reason     the same in a word; None else
     corrected  what to add; for a kilogram of it where per_kg, because nobody logged its mass. None unless
                it is to be corrected
     """
@@ -35,6 +39,7 @@ class Task:
     why: str = ""
     corrected: Corrected | None = None
     per_kg: bool = False
+    reason: Reason | None = None
 
     @property
     def batch(self) -> Batch:
@@ -89,17 +94,20 @@ def standardise(bar: Bar, batches: Iterable[Batch], today: date) -> StandardiseP
 def _task(bar: Bar, item: BatchNow) -> Task:
     batch = item.batch
     if item.past:
-        return Task(item, "take out", "past its last day")
+        return Task(item, "take out", "past its last day", reason="past")
     if batch.brix is None:
-        return Task(item, "read", "no strength is logged")
+        return Task(item, "read", "no strength is logged", reason="no strength")
     if item.standard_brix is None:
-        return Task(item, "read", "its syrup has no standard that a reading could be compared with")
+        why = "its syrup has no standard that a reading could be compared with"
+        return Task(item, "read", why, reason="no standard")
     if item.fit == "implausible" and not is_confirmed(batch):
-        return Task(item, "read", f"{batch.brix:g} °Bx is far from its {item.standard_brix:.3g}: stir first")
+        why = f"{batch.brix:g} °Bx is far from its {item.standard_brix:.3g}: stir first"
+        return Task(item, "read", why, reason="far")
     if item.fit == "implausible":
-        return Task(item, "take out", f"{batch.brix:g} °Bx, read twice, is far from its {item.standard_brix:.3g}")
+        why = f"{batch.brix:g} °Bx, read twice, is far from its {item.standard_brix:.3g}"
+        return Task(item, "take out", why, reason="far twice")
     if not batch.verified:
-        return Task(item, "read", "corrected or combined, and not read since")
+        return Task(item, "read", "corrected or combined, and not read since", reason="not read since")
     if item.fit == "within":
         return Task(item, "leave")
     tub = Tub(
@@ -114,5 +122,5 @@ def _task(bar: Bar, item: BatchNow) -> Task:
     try:
         corrected = correct(bar, tub, item.standard_brix)
     except BalancerError as error:
-        return Task(item, "read", error.problems()[0].message)
+        return Task(item, "read", error.problems()[0].message, reason="trouble")
     return Task(item, "correct", corrected=corrected, per_kg=batch.mass is None)

@@ -13,10 +13,12 @@ from balancer.output.paper.sheet import PrintedSheet
 from balancer.units import Quantity
 
 
-def prep_data(result: Prep, house: House, printed: PrintedSheet, missing: Sequence[str]) -> dict[str, Any]:
+def prep_data(
+    result: Prep, house: House, printed: PrintedSheet, missing: Sequence[str], left_off: Sequence[str] = ()
+) -> dict[str, Any]:
     """The JSON object of `sheet prep`: a row for everything to do with a batch, and what to make."""
     rows = [_batch("throw out", item) for item in result.take_out]
-    rows += [_batch("last day", item.item, no_other=item.last) for item in result.ending]
+    rows += [_batch("last day", item.item, no_other=item.last, make_more=item.make_more) for item in result.ending]
     rows += [_batch("read", item.task.item, reason=item.task.why, shows=_shown(item.shows)) for item in result.read]
     rows += [
         _batch("correct", task.item, add=_added(extra), shows=_shown(task.corrected.best if task.corrected else None))
@@ -42,6 +44,7 @@ def prep_data(result: Prep, house: House, printed: PrintedSheet, missing: Sequen
         "make": [_made(item) for item in result.make],
         "not_known": [batch.id for batch in result.strangers],
         "missing": list(missing),
+        "left_off": list(left_off),
     }
 
 
@@ -62,6 +65,7 @@ def _batch(todo: str, item: BatchNow, **more: Any) -> dict[str, Any]:
         "use_up_first": [],
         "use_up_before": [],
         "no_other": None,
+        "make_more": None,
     } | more
 
 
@@ -97,6 +101,7 @@ def _made(item: ToMake) -> dict[str, Any]:
         "syrup": syrup.id,
         "name": syrup.name,
         "drinks": list(item.drinks),
+        "runs_out": item.runs_out.isoformat() if item.runs_out else None,
         "parts": parts,
         "reason": item.trouble or None,
         "mass_g": result.mass_g if result else None,

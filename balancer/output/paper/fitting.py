@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from balancer.errors import Problem
 from balancer.models.look import PLAIN_LOOK, PrintLook
@@ -83,3 +83,68 @@ def _to_drop(item: dict[str, Any], fault: ItemError, order: Sequence[str]) -> di
 
 def _has(part: object, signs: Sequence[str]) -> bool:
     return any(sign in text for text in texts(part) for sign in signs)
+
+
+INSTEAD: Final = "instead"
+"""Key of an item: what stands in the place of a text that the font cannot show, by the key the text is under."""
+
+
+@dataclass(frozen=True, slots=True)
+class StoodIn:
+    """Pages, and the texts that something else stands for, in the order of the items, each once."""
+
+    pages: list[bytes]
+    left_off: list[str]
+
+
+def typeset_standing_in(
+    template: Path,
+    data: dict[str, Any],
+    kind: Format,
+    at: datetime,
+    told: Callable[[int], str],
+    look: PrintLook = PLAIN_LOOK,
+    dpi: int = PNG_DPI,
+) -> StoodIn:
+    """Set pages as `typeset` does; a text with a sign that the font cannot show goes out alone.
+
+    What an item has under its key INSTEAD takes its place: by the key that the text stands under, or by "" where
+    there is none for it. Nothing does where that cannot be shown either. A list of texts stands under its own key.
+    told  what the page says of so many texts left off: the first item has it under the key `left_off`, once there are
+    Raises UnprintableError for items that have no room, CannotError when the template is at fault.
+    """
+    items = [{**item, "left_off": []} for item in data["items"]]
+    left_off: dict[str, None] = {}
+    while True:
+        shown = [{key: part for key, part in item.items() if key != INSTEAD} for item in items]
+        try:
+            return StoodIn(typeset(template, {**data, "items": shown}, kind, at, look, dpi), list(left_off))
+        except UnprintableError as error:
+            faults = error.faults
+        for item in items:
+            signs = faults[item["name"]].signs if item["name"] in faults else ()
+            if item["name"] in faults and not signs:
+                raise UnprintableError(faults)
+            if signs:
+                found: list[str] = []
+                spare = item.get(INSTEAD, {})
+                item |= {
+                    key: _without(part, key, signs, spare, found)
+                    for key, part in item.items()
+                    if key not in ("name", INSTEAD)
+                }
+                left_off |= dict.fromkeys(found)
+        items[0]["left_off"] = [told(len(left_off))]
+
+
+def _without(part: Any, key: str, signs: Sequence[str], spare: Mapping[str, str], found: list[str]) -> Any:
+    """A value whose texts with one of some signs are exchanged; what they were is appended to `found`."""
+    if isinstance(part, dict):
+        return {inner: _without(one, inner, signs, spare, found) for inner, one in part.items()}
+    if isinstance(part, list):
+        return [_without(one, key, signs, spare, found) for one in part]
+    if not isinstance(part, str) or not _has(part, signs):
+        return part
+    found.append(part)
+    stand_ins = [spare[place] for place in (key, "") if place in spare]
+    return next((text for text in stand_ins if not _has(text, signs)), "")

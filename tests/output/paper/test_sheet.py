@@ -149,26 +149,28 @@ def test_many_columns_turn_the_paper() -> None:
 # Prep
 
 
-def todo(here: Bar, *batches: Any, drinks: bool = True) -> list[dict[str, Any]]:
+def todo(here: Bar, *batches: Any) -> list[dict[str, Any]]:
     items: list[dict[str, Any]] = prep_page(
-        prep(here, batches, TODAY), here.specs.house, words_of("en"), A4, [], drinks=drinks
+        prep(here, batches, TODAY), here.specs.house, words_of("en"), A4, []
     )["items"]  # fmt: skip
     return items[1:]
 
 
 def said(row: dict[str, Any]) -> str:
-    return " | ".join(line["text"] for line in row["lines"]).replace("\u00a0", " ")
+    weighed = [f"{pour['number']} {pour['unit']} {pour['name']}" for pour in row["pours"] + row["small"]]
+    return " | ".join([*weighed, *(line["text"] for line in row["lines"])]).replace("\u00a0", " ")
 
 
 def test_what_to_add() -> None:
     """WE-24: 160 g of water for 2000 g from 54 to 50 °Bx; 80 g for a kilogram."""
     (row,) = todo(bar(PLAIN), batch("PLA-1", brix=54.0, state="open"))
     assert (row["section"], row["id"], row["fields"]) == (
-        "Correct, stir, read", "PLA-1", ["reading", "weight, g", "initials"],
+        "Correct, stir, read", "PLA-1", ["reading", "weight", "initials"],
     )  # fmt: skip
-    assert row["lines"][0] == {"text": "add 80\u00a0g water per kg", "weight": "big"}
-    assert "160 g for the 2000 g logged; in use, so weigh it" in said(row)
-    assert said(row).endswith("54 → 50 °Bx; then your refractometer should read 50")
+    assert row["pours"] == [{"number": "80", "unit": "g", "name": "water per kg", "note": None}]
+    assert said(row).startswith("80 g water per kg | 160 g if all 2000 g are left | ")
+    assert row["facts"][-1].replace("\u00a0", " ") == "54 → 50 °Bx"
+    assert said(row).endswith("then your refractometer should read 50")
 
 
 def test_sections_come_in_the_order_of_work() -> None:
@@ -182,7 +184,7 @@ def test_sections_come_in_the_order_of_work() -> None:
         batch("XYZ-1", "nonsuch"),
     )
     assert list(dict.fromkeys(row["section"] for row in rows)) == [
-        "Discard", "Last day today or tomorrow", "Ask what it is", "Stir and read", "Correct, stir, read", "Make",
+        "Discard", "Use by today or tomorrow", "Ask what it is", "Stir and read", "Correct, stir, read", "Make",
         "Waiting: which goes first",
     ]  # fmt: skip
 
@@ -191,17 +193,18 @@ def test_acid_powder_is_warned_of_and_allergens_are_kept_apart() -> None:
     source = recipe("400 g sugar", "400 g water", "25 g citric acid", name="sharp", allergens=["milk"], keeps="7 days")
     here = kitchen(source)
     here.specs.drinks["fizz"] = drink("Fizz", "20 ml sharp")
-    (row,) = todo(here)
-    assert CAUTION in said(row)
-    assert "contains milk: keep its tools, bottle and jigger apart" in said(row)
-    assert "allergens unknown: sugar" in said(row)
-    assert "made today, last day Tue 1 Dec" in said(row)
-    assert [line["text"].replace("\u00a0", " ") for line in row["lines"][:3]] == [
+    head, row = prep_page(prep(here, [], TODAY), here.specs.house, words_of("en"), A4, [])["items"]
+    warned = {caution["caution"]: (caution["number"], caution["rows"]) for caution in head["cautions"]}
+    assert warned[CAUTION][1] == ["sharp"]
+    assert warned["allergens: keep tools, bottle and jigger apart"][1] == ["sharp"]
+    assert row["cautions"] == [int(number) for number, _ in warned.values()]
+    assert row["listed"] == ["milk"]
+    assert row["unknown"] == ["sugar"]
+    assert row["facts"] == ["use by Tue 1 Dec"]
+    assert [f"{pour['number']} {pour['unit']} {pour['name']}" for pour in row["pours"]] == [
         "400 g sugar", "400 g water", "25 g citric acid",
     ]  # fmt: skip
-    assert row["facts"] == ["poured in Fizz"]
-    (row,) = todo(here, drinks=False)
-    assert row["facts"] == []
+    assert row["drinks"] == ["Fizz"]
 
 
 def test_a_syrup_beyond_the_scale_is_read_diluted() -> None:
