@@ -40,7 +40,7 @@ def bar(folder: Path, log: str) -> Path:
         ([53.0, 53.4, 52.6, 53.1, 52.8, 53.2, 53.3, 52.6], "berry syrup: always strong: every one of 8 batches"),
         (FLOWRATES, "berry syrup: up and down: by 3.3 °Bx around 50.8"),
         ([50.0, 51.0], "berry syrup: too few batches to say: 2 with a reading, 8 are needed"),
-        ([], "berry syrup: too few batches to say: none with a reading, 8 are needed"),
+        ([], "berry syrup: no batch of it has a reading yet: 8 are needed to say anything"),
     ],
 )
 def test_the_first_line_is_the_answer(tmp_path: Path, values: list[float], first: str) -> None:
@@ -50,7 +50,7 @@ def test_the_first_line_is_the_answer(tmp_path: Path, values: list[float], first
 
 
 def test_without_a_log_there_are_too_few() -> None:
-    assert run("chart", "berry").first.startswith("berry syrup: too few batches to say")
+    assert run("chart", "berry").first.startswith("berry syrup: no batch of it has a reading yet")
 
 
 def test_the_reading_before_a_correction_counts(tmp_path: Path) -> None:
@@ -69,7 +69,7 @@ def test_a_drawing_is_written_and_named(tmp_path: Path) -> None:
     assert (done.data["svg"], done.data["files"], done.data["left_off"]) == (str(out), [str(out)], [])
     assert done.data["upper_brix"] == pytest.approx(55.8041, abs=5e-5)
     root = ET.parse(out).getroot()  # noqa: S314 - our own output
-    assert "BER-3: 49.9 °Bx, made 2026-03-03, by Ana <b>;" in (root.findtext("{http://www.w3.org/2000/svg}desc") or "")
+    assert "BER-3: 49.9 °Bx, made 3 Mar 2026, by Ana <b>;" in (root.findtext("{http://www.w3.org/2000/svg}desc") or "")
 
 
 @pytest.mark.parametrize(("ending", "start"), [("pdf", b"%PDF-1.7"), ("PNG", b"\x89PNG"), ("svg", b"<svg ")])

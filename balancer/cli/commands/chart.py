@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -15,8 +16,8 @@ from balancer.cli.pages import choice, dots, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.prep.chart import Chart, chart
 from balancer.output.data.chart import chart_data
-from balancer.output.paper.chart import LOST, chart_page, lost_texts
-from balancer.output.paper.fitting import typeset_fitting
+from balancer.output.paper.chart import chart_page
+from balancer.output.paper.fitting import typeset_standing_in
 from balancer.output.paper.imposition import PAPERS
 from balancer.output.paper.typeset import TEMPLATES
 from balancer.output.screen.chart import chart_text
@@ -43,6 +44,6 @@ def _print(desk: Desk, result: Chart, out: Path, on: str, dpi: int | None) -> tu
     """The files written, and what the font could not show."""
     kind, paper = page_kind(out), PAPERS[choice("--on", on, PAPERS)]
     page = chart_page(result, desk.house, desk.today, desk.words, paper)
-    fitted = typeset_fitting(TEMPLATES / "chart.typ", page, kind, desk.at, LOST, desk.look, dots(dpi, kind))
-    desk.noticed += fitted.unfit.values()
-    return (write_pages(out, fitted.pages) if fitted.pages else []), lost_texts(fitted.dropped)
+    told = partial(desk.words.count, "paper.left-off")
+    done = typeset_standing_in(TEMPLATES / "chart.typ", page, kind, desk.at, told, desk.look, dots(dpi, kind))
+    return write_pages(out, done.pages), done.left_off

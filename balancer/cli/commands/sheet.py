@@ -27,7 +27,7 @@ from balancer.output.paper.allergens import allergens_page
 from balancer.output.paper.card_lines import UNITS
 from balancer.output.paper.fitting import typeset_standing_in
 from balancer.output.paper.imposition import PAPERS
-from balancer.output.paper.prep import left_off_text, prep_page
+from balancer.output.paper.prep import prep_page
 from balancer.output.paper.printed_page import Format
 from balancer.output.paper.rail import ORDERS, rail_page
 from balancer.output.paper.sheet import PrintedSheet, page_count
@@ -92,7 +92,7 @@ def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4", dpi: Dpi
     lost = desk.loaded.broken_of("syrups")
     missing = desk.loaded.left_out("syrups")
     page = prep_page(result, desk.house, desk.words, PAPERS[paper], missing)
-    told = partial(left_off_text, desk.words)
+    told = partial(desk.words.count, "paper.left-off")
     done = typeset_standing_in(TEMPLATES / "prep.typ", page, kind, desk.at, told, desk.look, per_inch)
     printed = _written(paper, done.pages, kind, out)
     return Answer(

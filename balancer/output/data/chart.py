@@ -7,18 +7,20 @@ from pathlib import Path
 from typing import Any
 
 from balancer.engine.prep.chart import Chart
-from balancer.output.words.chart import sentence
+from balancer.models.look import ENGLISH
+from balancer.output.paper.chart_words import sentence
+from balancer.output.paper.language import words_of
 
 
 def chart_data(result: Chart, files: Sequence[Path] = (), left_off: Sequence[str] = ()) -> dict[str, Any]:
     """The JSON object of `chart`."""
     lines = result.lines
-    ranges: tuple[float | None, ...] = (None, *lines.ranges) if lines else (None,) * len(result.points)
+    ranges = (None, *result.ranges) if result.points else ()
     return {
         "syrup": result.syrup.id,
         "name": result.syrup.name,
         "says": result.word,
-        "sentence": sentence(result),
+        "sentence": sentence(result, words_of(ENGLISH)),
         "standard_brix": result.target_brix,
         "tolerance_brix": result.tolerance_brix,
         "centre_brix": lines.centre if lines else None,

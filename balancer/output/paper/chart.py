@@ -2,116 +2,126 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from datetime import date
 from math import floor, log10
 from typing import Any, Final
 
-from balancer.engine.prep.chart import Chart, Individuals, Point
-from balancer.models.days import day_text
+from balancer.engine.prep.chart import ENOUGH, Chart, Individuals, Point
 from balancer.models.house import House
+from balancer.output.paper.chart_words import number_text, sentence, standard_text
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import printed_texts
-from balancer.output.paper.sheet import long_day
-from balancer.output.paper.typeset import texts
-from balancer.output.words.chart import sentence
 from balancer.output.words.numbers import brix, cut, trim
-
-LOST: Final = ("labels", "said", "syrup", "house")
-"""What the page can do without where the font has no signs for it."""
 
 NAME_LETTERS, ID_LETTERS = 60, 14
 _TICKS: Final = 8
-_TITLE: Final = "strength batch by batch"
+_ROOM: Final = 2.5
+"""So many tolerances up and down, while there are no limits."""
 
 
 def chart_page(result: Chart, house: House, day: date, words: Words, paper: PaperSheet) -> dict[str, Any]:
     """What the template is given: values in °Bx, which it places, and texts."""
+    kind, date_text = words("chart.kind"), words.long_day(day)
     item = {
         "name": "chart",
-        "title": _TITLE,
-        "date": long_day(day),
-        "running": f"{_TITLE} · {long_day(day)}",
-        "house": [cut(house.name, NAME_LETTERS)],
-        "syrup": [cut(result.syrup.name, NAME_LETTERS)],
-        "said": [sentence(result)],
-        "strengths": _strengths(result),
-        "steps": _steps(result.lines) if result.lines else None,
+        "title": cut(result.syrup.name, NAME_LETTERS),
+        "kind": kind,
+        "date": date_text,
+        "house": cut(house.name, NAME_LETTERS),
+        "running": f"{cut(house.name, NAME_LETTERS)} · {kind} · {date_text}",
+        "said": sentence(result, words),
+        "strengths": _strengths(result, words),
+        "steps": _steps(result.lines, words) if result.lines else None,
         "points": [
-            {"value": point.brix, "text": trim(point.brix, 1), "outside": point.is_outside} for point in result.points
+            {"value": point.brix, "text": number_text(point.brix, words), "outside": point.is_outside}
+            for point in result.points
         ],
-        "labels": [{"at": place, "text": cut(point.batch, ID_LETTERS)} for place, point in enumerate(result.points)],
+        "labels": [{"at": place, "label": cut(point.batch, ID_LETTERS)} for place, point in enumerate(result.points)],
         "centre": result.lines.centre if result.lines else result.target_brix,
-        "causes": _causes(result.points),
+        "causes": _causes(result.points, words),
         "moved": _place(result),
-        "notes": _notes(result),
+        "notes": _notes(result, words),
+        "left_off": [],
+        "instead": {
+            "title": kind,
+            "house": "",
+            "running": f"{kind} · {date_text}",
+            "said": words("paper.unshown"),
+            "label": "",
+            "notes": words("paper.unshown"),
+        },
     }
     return {
-        "title": f"{result.syrup.name}: {_TITLE}",
-        "alt": alt_text(result),
+        "title": f"{result.syrup.name}: {kind}",
+        "alt": alt_text(result, words),
         "layout": {"page": list(paper.turned)},
-        "words": words.section("paper"),
+        "words": words.section("paper") | words.section("chart"),
         "items": [printed_texts(item)],
     }
 
 
-def lost_texts(dropped: Mapping[str, Mapping[str, Sequence[Any]]]) -> list[str]:
-    """What the font had no signs for, as the bar wrote it."""
-    return [text for key in LOST for part in dropped.get("chart", {}).get(key, ()) for text in texts(part)]
-
-
-def alt_text(result: Chart) -> str:
+def alt_text(result: Chart, words: Words) -> str:
     """All that the drawing shows, in words: what the batches say, the lines, and every batch."""
-    said = [sentence(result), _standard(result)]
+    said = [sentence(result, words), standard_text(result, words)]
     if result.lines:
-        said += [text for _, text, _ in _lines(result.lines)]
-    return "; ".join(said + [_point_text(point) for point in result.points])
+        said += [text for _, text, _ in _lines(result.lines, words)]
+    return "; ".join(said + [_point_text(point, words) for point in result.points])
 
 
-def _point_text(point: Point) -> str:
-    said = [f"{point.batch}: {brix(point.brix)}"]
-    said += [f"made {point.made.isoformat()}"] if point.made else []
-    said += [f"by {point.by}"] if point.by else []
-    said += [f"cause {point.cause}"] if point.cause else []
-    return ", ".join(said + ["outside the limits"] * point.is_outside)
+def _point_text(point: Point, words: Words) -> str:
+    said = [words("chart.point", batch=point.batch, brix=words.number(brix(point.brix)))]
+    said += [words("chart.point-made", day=words.full_date(point.made))] if point.made else []
+    said += [words("chart.point-by", by=point.by)] if point.by else []
+    said += [_cause(point, words)] if point.cause else []
+    return ", ".join(said + [words("chart.point-outside")] * point.is_outside)
 
 
-def _standard(result: Chart) -> str:
-    return f"standard {trim(result.target_brix, 1)} ±{trim(result.tolerance_brix, 1)}"
+def _cause(point: Point, words: Words) -> str:
+    return words("chart.cause", cause=words(f"chart.{point.cause}"))
 
 
-def _lines(lines: Individuals) -> list[tuple[float, str, str]]:
+def _lines(lines: Individuals, words: Words) -> list[tuple[float, str, str]]:
     """Value, text and kind of the lines that the batches themselves give."""
     return [
-        (lines.upper, f"upper limit {trim(lines.upper, 1)}", "limit"),
-        (lines.centre, f"mean {trim(lines.centre, 1)}", "centre"),
-        (lines.lower, f"lower limit {trim(lines.lower, 1)}", "limit"),
+        (lines.upper, words("chart.upper-limit", value=number_text(lines.upper, words)), "limit"),
+        (lines.centre, words("chart.mean", value=number_text(lines.centre, words)), "centre"),
+        (lines.lower, words("chart.lower-limit", value=number_text(lines.lower, words)), "limit"),
     ]
 
 
-def _strengths(result: Chart) -> dict[str, Any]:
+def _strengths(result: Chart, words: Words) -> dict[str, Any]:
     low, high = result.target_brix - result.tolerance_brix, result.target_brix + result.tolerance_brix
-    marks = [(result.target_brix, _standard(result), "standard"), *(_lines(result.lines) if result.lines else ())]
+    marks = [
+        (result.target_brix, standard_text(result, words), "standard"),
+        *(_lines(result.lines, words) if result.lines else ()),
+    ]
     values = [*(point.brix for point in result.points), low, high, *(value for value, *_ in marks)]
+    if result.lines is None:  # room for those to come, and what is within the tolerance looks near
+        reach = _ROOM * result.tolerance_brix
+        values += [result.target_brix - reach, result.target_brix + reach]
     # Values that stand out are written beside their points.
     pad = (0.1 if result.outside else 0.06) * (max(values) - min(values))
-    return _panel("strength, °Bx", min(values) - pad, max(values) + pad, _TICKS, marks) | {"band": [low, high]}
+    panel = _panel(words("chart.strength-axis"), min(values) - pad, max(values) + pad, _TICKS, marks, words)
+    return panel | {"band": [low, high]}
 
 
-def _steps(lines: Individuals) -> dict[str, Any]:
+def _steps(lines: Individuals, words: Words) -> dict[str, Any]:
     marks = [
-        (lines.upper_range, f"upper limit {trim(lines.upper_range, 1)}", "limit"),
-        (lines.mean_range, f"mean step {trim(lines.mean_range, 1)}", "centre"),
+        (lines.upper_range, words("chart.upper-limit", value=number_text(lines.upper_range, words)), "limit"),
+        (lines.mean_range, words("chart.mean-step", value=number_text(lines.mean_range, words)), "centre"),
     ]
     high = 1.08 * max(lines.upper_range, *lines.ranges, 0.1)
-    panel = _panel("step from one batch to the next, °Bx", 0.0, high, _TICKS // 2, marks)
+    panel = _panel(words("chart.step-axis"), 0.0, high, _TICKS // 2, marks, words)
     return panel | {
         "points": [{"value": step, "outside": far} for step, far in zip(lines.ranges, lines.far_steps, strict=True)]
     }
 
 
-def _panel(unit: str, low: float, high: float, ticks: int, marks: Iterable[tuple[float, str, str]]) -> dict[str, Any]:
+def _panel(
+    unit: str, low: float, high: float, ticks: int, marks: Iterable[tuple[float, str, str]], words: Words
+) -> dict[str, Any]:
     """A scale from low to high with about so many ticks, and the lines across it."""
     step = _step((high - low) / ticks)
     first, last = -floor(-low / step), floor(high / step)
@@ -119,7 +129,7 @@ def _panel(unit: str, low: float, high: float, ticks: int, marks: Iterable[tuple
         "unit": unit,
         "low": low,
         "high": high,
-        "ticks": [{"value": step * at, "text": trim(step * at, 2)} for at in range(first, last + 1)],
+        "ticks": [{"value": step * at, "text": words.number(trim(step * at, 2))} for at in range(first, last + 1)],
         "marks": [{"value": value, "text": text, "kind": kind} for value, text, kind in marks],
     }
 
@@ -130,13 +140,13 @@ def _step(least: float) -> float:
     return next(step for step in (power, 2.0 * power, 5.0 * power, 10.0 * power) if step >= least * (1.0 - 1e-9))
 
 
-def _causes(points: Iterable[Point]) -> list[dict[str, Any]]:
+def _causes(points: Iterable[Point], words: Words) -> list[dict[str, Any]]:
     """Every cause that the log gives, and the places of its batches."""
     found: dict[str, list[int]] = {}
     for place, point in enumerate(points):
         if point.cause:
-            found.setdefault(point.cause, []).append(place)
-    return [{"text": f"cause: {cause}", "at": places} for cause, places in found.items()]
+            found.setdefault(_cause(point, words), []).append(place)
+    return [{"text": text, "at": places} for text, places in found.items()]
 
 
 def _place(result: Chart) -> int | None:
@@ -145,17 +155,18 @@ def _place(result: Chart) -> int | None:
     return next((place for place, point in enumerate(result.points) if point.batch == since), None)
 
 
-def _notes(result: Chart) -> list[str]:
+def _notes(result: Chart, words: Words) -> list[str]:
     if not result.points:
-        return ["no batch of it has a reading in the log yet"]
-    days = [point.made for point in result.points]
-    known = [day for day in days if day is not None]
-    order = "as logged" if len(known) < len(days) else f"in the order made, {_days(known)}"
-    square = "; a square lies outside the limits" * bool(result.outside)
-    few = ["mean and limits of so few batches are rough: they do not tell yet which batch stands out"]
-    return [f"each batch with its first reading, {order}{square}", *few * (result.word == "too few" and len(days) > 1)]
+        return [words("chart.how-to-log", syrup=result.syrup.id)]
+    known = [point.made for point in result.points if point.made is not None]
+    if len(known) < len(result.points):
+        order = words("chart.order-logged")
+    else:
+        order = words("chart.order-made", days=_days(known[0], known[-1], words))
+    said = [order, *[words("chart.square")] * bool(result.outside)]
+    return ["; ".join(said), *[words("chart.few", enough=ENOUGH)] * (result.word == "too few")]
 
 
-def _days(days: list[date]) -> str:
-    first, last = (f"{day_text(day)} {day.year}" for day in (days[0], days[-1]))
-    return first if first == last else f"{first} to {last}"
+def _days(first: date, last: date, words: Words) -> str:
+    ends = words.full_date(first), words.full_date(last)
+    return ends[0] if first == last else words("chart.days", first=ends[0], last=ends[1])

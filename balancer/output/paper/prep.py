@@ -37,7 +37,7 @@ def prep_page(result: Prep, house: House, words: Words, paper: PaperSheet, missi
         "missing": list(missing),
         "left_off": [],
         "instead": {
-            "": words("prep.unshown"),
+            "": words("paper.unshown"),
             "caution": words("prep.caution-unshown"),
             "house": "",
             "running": f"{title} · {day}",
@@ -48,11 +48,6 @@ def prep_page(result: Prep, house: House, words: Words, paper: PaperSheet, missi
     page = sheet_page(title, house, result.today, words, head, numbered, paper)
     page["words"] |= words.section("prep")
     return page
-
-
-def left_off_text(words: Words, number: int) -> str:
-    """What the page says of so many texts that its font cannot show."""
-    return words.count("prep.left-off", number)
 
 
 def _rows(result: Prep, words: Words, said: PrepCautions) -> Iterable[PrepRow]:
@@ -148,7 +143,7 @@ def _correcting(task: Task, extra: Addition, words: Words, said: PrepCautions) -
     big = [poured(*grams(extra.per_kg_g, words), words("prep.per-kg", name=name))]
     row = _of_batch("correct", _CORRECT, task.item, words, said, pours=big, small=small, lines=lines)
     row["facts"] += [_from_to(task, best, words)] if best else []
-    row["instead"]["name"] = words("prep.per-kg", name=words("prep.unshown"))
+    row["instead"]["name"] = words("prep.per-kg", name=words("paper.unshown"))
     return row
 
 

@@ -45,7 +45,7 @@ def making(item: ToMake, words: Words, said: PrepCautions) -> PrepRow:
     )
     row |= said.allergens(syrup.name, item.contains, item.unknown)
     row["cautions"] = sorted({*row["cautions"], *said.of(syrup.name, _cautions(item, words))})
-    row["instead"]["what"] = f"{words('prep.unshown')} {syrup.id}"
+    row["instead"]["what"] = f"{words('paper.unshown')} {syrup.id}"
     return row
 
 

@@ -38,7 +38,7 @@ def prep_row(section: str, fields: list[str], words: Words, *, tag: str, what: s
         "listed": [],
         "unknown": [],
         "cautions": [],
-        "instead": {"": words("prep.unshown")},
+        "instead": {"": words("paper.unshown")},
     }
     return row | more
 

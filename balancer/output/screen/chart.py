@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-from balancer.engine.prep.chart import Chart, Individuals
+from balancer.engine.prep.chart import Chart
+from balancer.models.look import ENGLISH
+from balancer.output.paper.chart_words import ids_text, off_text, sentence
+from balancer.output.paper.language import words_of
 from balancer.output.paper.printed_page import files_text
-from balancer.output.words.chart import ids_text, off_text, sentence
 from balancer.output.words.look import columns
 from balancer.output.words.numbers import brix, some, trim
 from balancer.output.words.page import ROWS, page
@@ -34,40 +36,42 @@ def chart_text(result: Chart, files: Sequence[Path] | None = None, left_off: Seq
     left_off  what the font of the printed page has no signs for
     """
     where = f"; page → {files_text(files)}" if files else ""
-    first = f"{result.syrup.name}: {sentence(result)}{where}"
+    first = f"{result.syrup.name}: {sentence(result, words_of(ENGLISH))}{where}"
     rows = _numbers(result)
     rows += [f"not on the page, the font cannot show it: {some(left_off, 4)}"] if left_off else []
-    if result.lines:
-        rows += _plot(result, result.lines, max(ROWS - len(rows), LEAST_ROWS))
+    if result.points:
+        rows += _plot(result, max(ROWS - len(rows), LEAST_ROWS))
     return page(first, rows, _more(result, asked=files is not None))
 
 
 def _numbers(result: Chart) -> list[str]:
     standard = f"standard {brix(result.target_brix)} ±{trim(result.tolerance_brix, 1)}"
-    if not result.lines:
+    if not result.points:
         return [standard]
-    limits = f"limits {trim(result.lines.lower, 1)} to {trim(result.lines.upper, 1)}"
     out = f"{result.out_of_tolerance} of {len(result.points)} outside it"
+    if not result.lines:
+        return [f"{standard}, {out}"]
+    limits = f"limits {trim(result.lines.lower, 1)} to {trim(result.lines.upper, 1)}"
     rows = [f"mean {trim(result.lines.centre, 1)}, {limits}; {standard}, {out}"]
     if result.outside and result.word not in ("steady", "moved"):
-        rows.append(f"stands out, ask what was different: {ids_text(result)}")
+        rows.append(f"stands out, ask what was different: {ids_text(result, words_of(ENGLISH))}")
     if result.makers:
-        makers = ", ".join(f"{maker.by} {off_text(maker.offset_brix)} ({maker.batches})" for maker in result.makers)
+        english = words_of(ENGLISH)
+        makers = ", ".join(
+            f"{maker.by} {off_text(maker.offset_brix, english)} ({maker.batches})" for maker in result.makers
+        )
         rows.append(f"by maker: {makers}")
     return rows
 
 
-def _plot(result: Chart, lines: Individuals, height: int) -> list[str]:
+def _plot(result: Chart, height: int) -> list[str]:
     """A row for each level, a column for each batch, the latest at the right; the standard is one of the levels."""
     shown = result.points[-_most_batches() :]
     target, tolerance = result.target_brix, result.tolerance_brix
-    values = [*(point.brix for point in shown), lines.lower, lines.upper, target - tolerance, target + tolerance]
+    limits = [result.lines.upper, result.lines.lower] if result.lines else []
+    values = [*(point.brix for point in shown), *limits, target - tolerance, target + tolerance]
     step, above, below = _levels(max(values) - target, target - min(values), height)
-    marked = {
-        round((lines.upper - target) / step): (".", "limit"),
-        round((lines.lower - target) / step): (".", "limit"),
-        0: ("-", "standard"),
-    }
+    marked = {round((limit - target) / step): (".", "limit") for limit in limits} | {0: ("-", "standard")}
     rows = []
     for level in range(above, -below - 1, -1):
         line, label = marked.get(level, (" ", ""))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -12,12 +13,12 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from balancer.engine.prep.chart import Chart, chart
+from balancer.engine.prep.chart import ENOUGH, Chart, chart
 from balancer.models.house import House
-from balancer.output.paper.chart import LOST, alt_text, chart_page, lost_texts
-from balancer.output.paper.fitting import Fitted, typeset_fitting
+from balancer.output.paper.chart import alt_text, chart_page
+from balancer.output.paper.fitting import StoodIn, typeset_standing_in
 from balancer.output.paper.imposition import PAPERS
-from balancer.output.paper.language import words_of
+from balancer.output.paper.language import Words, languages, words_of
 from balancer.output.paper.printed_page import Format
 from balancer.output.paper.typeset import TEMPLATES
 from tests import pdf
@@ -28,6 +29,7 @@ pytestmark = pytest.mark.slow
 
 SVG = "{http://www.w3.org/2000/svg}"
 DAY = date(2026, 11, 25)
+ENGLISH = words_of("en")
 HOUSE = House.model_validate({"format": "1", "house": "The Ferry Slip"})
 PT_PER_MM = 72.0 / 25.4
 SHOWN = [
@@ -47,6 +49,14 @@ NOT_SHOWN = [
     "\u202egnorw",
     "bad \x00\x0b\x1b\ud800\ufffe name",
 ]
+
+
+SAYING = [
+    [], [50.0], FLOWRATES, around(53.0, *UNEVEN), around(47.0, *UNEVEN), around(50.0, *UNEVEN),
+    [*around(50.0, *UNEVEN), 51.5], [*around(50.0, *UNEVEN), *around(53.0, *UNEVEN)],
+    [*around(51.2, *UNEVEN), 49.9],
+]  # fmt: skip
+"""Histories of which each says another sentence."""
 
 
 class Shape(NamedTuple):
@@ -143,12 +153,11 @@ def named(name: str, values: Sequence[float] = FLOWRATES) -> Chart:
     return chart(syrup("berry syrup").model_copy(update={"name": name}), batches, 1.0)
 
 
-def fitted(result: Chart, kind: Format = "svg", paper: str = "a4") -> Fitted:
-    at = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
-    found = typeset_fitting(
-        TEMPLATES / "chart.typ", chart_page(result, HOUSE, DAY, words_of("en"), PAPERS[paper]), kind, at, LOST
-    )
-    assert (len(found.pages), found.unfit) == (1, {})
+def fitted(result: Chart, kind: Format = "svg", paper: str = "a4", language: str = "en") -> StoodIn:
+    at, words = datetime(2026, 11, 25, 18, 0, tzinfo=UTC), words_of(language)
+    page = chart_page(result, HOUSE, DAY, words, PAPERS[paper])
+    found = typeset_standing_in(TEMPLATES / "chart.typ", page, kind, at, partial(words.count, "paper.left-off"))
+    assert len(found.pages) == 1
     return found
 
 
@@ -158,7 +167,12 @@ def drawn(result: Chart, paper: str = "a4") -> Drawing:
 
 def item(result: Chart) -> dict[str, Any]:
     held: dict[str, Any]
-    (held,) = chart_page(result, HOUSE, DAY, words_of("en"), PAPERS["a4"])["items"]
+    (held,) = chart_page(result, HOUSE, DAY, ENGLISH, PAPERS["a4"])["items"]
+    return held
+
+
+def item_in(result: Chart, words: Words) -> dict[str, Any]:
+    held: dict[str, Any] = chart_page(result, HOUSE, DAY, words, PAPERS["a4"])["items"][0]
     return held
 
 
@@ -171,7 +185,7 @@ def marks(result: Chart) -> Iterator[str]:
 def test_a_name_is_only_text(name: str) -> None:
     """No element comes out of a name, and as many points and lines are drawn as with a plain one."""
     found, plain = fitted(named(name)), drawn(named("x" * min(len(name), 20)))
-    assert found.dropped == {}
+    assert found.left_off == []
     page = Drawing(found.pages[0])
     assert {element.tag for element in page.root.iter()} == {element.tag for element in plain.root.iter()}
     assert page.root.findtext(f"{SVG}title") == f"{name}: strength batch by batch"
@@ -180,11 +194,10 @@ def test_a_name_is_only_text(name: str) -> None:
 
 @pytest.mark.parametrize("name", NOT_SHOWN)
 def test_what_the_font_cannot_show_is_left_off_and_told(name: str) -> None:
-    """Name and ids go, and the ticks, points and lines stay; the title for a reader aloud has the name."""
+    """Name and ids go, and the ticks, points and lines stay; the page says so, and a reader aloud has the name."""
     result = named(name)
     found, plain = fitted(result), drawn(named("plain"))
-    assert set(found.dropped) == {"chart"}
-    assert lost_texts(found.dropped) == [*(f"{name[:8]}-{number}" for number in range(1, 11)), name]
+    assert sorted(found.left_off) == sorted([*(f"{name[:8]}-{number}" for number in range(1, 11)), name])
     page = Drawing(found.pages[0])
     assert [shape.path for shape in page.points] == [shape.path for shape in plain.points]
     title = page.root.findtext(f"{SVG}title")
@@ -216,13 +229,9 @@ def test_everything_is_drawn_inside_the_page(result: Chart, paper: str) -> None:
     assert sum(shape.is_square for shape in page.points) == len(result.outside)
 
 
-def test_black_white_and_grey_only() -> None:
+def test_black_and_white_only() -> None:
     svg = fitted(charted([*FLOWRATES, 70.0])).pages[0].decode()
-    colours = set(re.findall(r'(?:fill|stroke)="(#[0-9a-f]+)"', svg))
-    assert len(colours) >= 4
-    for colour in colours:
-        assert len(colour) == 7
-        assert colour[1:3] == colour[3:5] == colour[5:7], colour
+    assert set(re.findall(r'(?:fill|stroke)="(#[0-9a-f]+)"', svg)) == {"#000000", "#ffffff"}
 
 
 def test_points_and_lines_stand_at_their_values() -> None:
@@ -261,7 +270,7 @@ def test_a_change_stands_between_its_batches_and_causes_below_theirs() -> None:
     assert item(result)["moved"] == place
     page = drawn(result)
     across = [shape.centre[0] for shape in page.points[: len(values)]]
-    (change,) = (shape for shape in page.shapes if shape.attributes.get("stroke-dasharray", "4 3") != "4 3")
+    (change,) = (shape for shape in page.shapes if shape.attributes.get("stroke-width") == "1.2")
     assert change.x == pytest.approx((across[place - 1] + across[place]) / 2.0, abs=0.01)
     ticks = [shape.x for shape in page.shapes if shape.attributes.get("stroke-width") == "1.8"]
     assert ticks == pytest.approx([across[2], across[12], across[13]], abs=0.01)
@@ -273,9 +282,9 @@ def test_axes_lines_and_batches_are_labelled() -> None:
     assert set(marks(charted(FLOWRATES))) == {
         "standard 50 ±1", "mean 50.8", "upper limit 55.8", "lower limit 45.8", "upper limit 6.1", "mean step 1.9",
     }  # fmt: skip
-    assert (held["strengths"]["unit"], held["house"]) == ("strength, °Bx", ["The Ferry Slip"])
+    assert (held["strengths"]["unit"], held["house"]) == ("strength, °Bx", "The Ferry Slip")
     assert held["date"] == "Wed 25 Nov 2026"
-    assert [label["text"] for label in held["labels"]] == [f"BER-{number}" for number in range(1, 11)]
+    assert [label["label"] for label in held["labels"]] == [f"BER-{number}" for number in range(1, 11)]
     assert [tick["text"] for tick in held["strengths"]["ticks"]] == ["46", "48", "50", "52", "54", "56"]
     assert held["notes"] == ["each batch with its first reading, in the order made, 2 Mar 2026 to 11 Mar 2026"]
 
@@ -285,15 +294,36 @@ def test_without_every_day_the_order_is_that_of_the_log() -> None:
     assert item(chart(syrup("berry syrup"), batches, 1.0))["notes"][0] == "each batch with its first reading, as logged"
 
 
-@pytest.mark.parametrize(("values", "says"), [([50.0, 51.0], True), (FLOWRATES[:7], True), (FLOWRATES, False)])
-def test_limits_of_few_batches_are_said_to_be_rough(values: list[float], says: bool) -> None:
-    assert any("rough" in note for note in item(charted(values))["notes"]) == says
+@pytest.mark.parametrize("values", [[50.0], [50.0, 51.0], FLOWRATES[: ENOUGH - 1]], ids=["one", "two", "seven"])
+@pytest.mark.parametrize("language", languages())
+def test_few_batches_have_no_limits_and_the_page_says_so(values: list[float], language: str, tmp_path: Path) -> None:
+    """Two batches had limits, and their mean was drawn; now the points stand beside the standard alone."""
+    held = item(charted(values))
+    assert [mark["kind"] for mark in held["strengths"]["marks"]] == ["standard"]
+    assert held["steps"] is None
+    assert "no limits yet: they are drawn from 8 batches on" in held["notes"]
+    page = drawn(charted(values))
+    assert (len(page.points), page.dashed("4 3")) == (len(values), [])
+    path = tmp_path / "chart.pdf"
+    path.write_bytes(fitted(charted(values), "pdf", language=language).pages[0])
+    text = pdf.text(path)
+    assert words_of(language)("chart.few", enough=ENOUGH) in text
+    assert words_of(language)("chart.mean", value="").strip() not in text
+
+
+def test_from_enough_batches_on_there_are_limits() -> None:
+    held = item(charted(FLOWRATES[:ENOUGH]))
+    assert [mark["kind"] for mark in held["strengths"]["marks"]] == ["standard", "limit", "centre", "limit"]
+    assert len(held["notes"]) == 1
 
 
 def test_without_batches_there_is_only_the_standard() -> None:
+    """With what prep lets pass, and how to log the first."""
     held = item(charted([]))
-    assert [mark["kind"] for mark in held["strengths"]["marks"]] == ["standard"]
-    assert held["notes"] == ["no batch of it has a reading in the log yet"]
+    assert [mark["text"] for mark in held["strengths"]["marks"]] == ["standard 50 ±1"]
+    assert held["strengths"]["band"] == [49.0, 51.0]
+    assert held["said"].startswith("no batch of it has a reading yet")
+    assert held["notes"] == ["log one: balancer batch add berry-syrup --brix, and what the refractometer reads"]
 
 
 def test_labels_beside_the_lines_never_overlap() -> None:
@@ -319,21 +349,36 @@ def test_the_drawing_is_told_in_words() -> None:
     batches = [batch(number, value, by="Ana <b>", cause="boiled") for number, value in enumerate(values, 1)]
     result = chart(syrup("berry syrup"), batches, 1.0)
     told = drawn(result).root.findtext(f"{SVG}desc") or ""
-    assert told == alt_text(result)
-    assert "BER-3: 49.9 °Bx, made 2026-03-04, by Ana <b>, cause boiled;" in told
-    assert told.endswith("BER-11: 70 °Bx, made 2026-03-12, by Ana <b>, cause boiled, outside the limits")
+    assert told == alt_text(result, ENGLISH)
+    assert "BER-3: 49.9 °Bx, made 4 Mar 2026, by Ana <b>, cause: boiled;" in told
+    assert told.endswith("BER-11: 70 °Bx, made 12 Mar 2026, by Ana <b>, cause: boiled, outside the limits")
     assert "; standard 50 ±1; upper limit " in told
 
 
 def test_another_program_reads_the_page(tmp_path: Path) -> None:
-    """Every text in the order a person reads it, none of it smaller than 8 pt, one page, no font but the bundled."""
+    """Every text in the order a person reads it, smaller than 9.5 pt only the house above and the line at the foot."""
     path = tmp_path / "chart.pdf"
     path.write_bytes(fitted(charted(FLOWRATES), "pdf").pages[0])
     text = pdf.text(path)
-    for said in ("berry syrup", "The Ferry Slip", "Wed 25 Nov 2026", "up and down", "upper limit 55.8", "BER-10"):
-        assert said in text
-    assert min(word.size_pt for word in pdf.words(path)) >= 8.0
+    places = [text.index(said) for said in ("berry syrup", "Wed 25 Nov 2026", "up and down", "upper limit 55.8")]
+    assert places == sorted(places)
+    assert "The Ferry Slip · strength batch by batch · Wed 25 Nov 2026 page 1 of 1" in text
+    assert "BER-10" in text
+    small = [word for word in pdf.words(path) if word.size_pt < 9.45]
+    assert {word.bottom < 16.0 or word.top > 195.0 for word in small} == {True}
     assert len(pdf.page_sizes(path)) == 1
+
+
+def test_every_language_says_every_sentence(tmp_path: Path) -> None:
+    """With its own decimal sign: 3.3 °Bx is 3,3 in German."""
+    words = words_of("de")
+    said = [item_in(charted(values), words)["said"] for values in SAYING]
+    assert len(set(said)) == len(said)
+    path = tmp_path / "chart.pdf"
+    for values, sentence in zip(SAYING, said, strict=True):
+        path.write_bytes(fitted(charted(values), "pdf", language="de").pages[0])
+        assert sentence.replace("\u00a0", " ") in pdf.text(path).replace("\u00a0", " ")
+    assert "um 3,3" in said[2].replace("\u00a0", " ")
 
 
 def test_a_step_beyond_its_limit_is_hollow() -> None:

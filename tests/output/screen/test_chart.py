@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import pytest
 
 from balancer.engine.prep.chart import Chart, chart
 from balancer.output.data.chart import chart_data
+from balancer.output.paper.chart_words import sentence
+from balancer.output.paper.language import words_of
 from balancer.output.screen.chart import chart_text
-from balancer.output.words.chart import sentence
 from balancer.output.words.numbers import width
 from tests.engine.builders import syrup
 from tests.engine.prep.test_chart import FLOWRATES, UNEVEN, around, batch, charted
@@ -33,13 +35,14 @@ MOVED = [*around(50.0, *UNEVEN), *around(47.5, *UNEVEN[:9])]
         ([*around(50.0, *UNEVEN), 51.5], {}, "but for BER-11: ask what was different"),
         (MOVED, {}, "moved: since BER-11 about 2.5 °Bx weaker than before, now 2.5 under: ask what changed then"),
         ([51.0, 50.0], {}, "too few batches to say: 2 with a reading, 8 are needed"),
-        ([], {}, "too few batches to say: none with a reading, 8 are needed"),
+        ([], {}, "no batch of it has a reading yet: 8 are needed to say anything"),
     ],
 )  # fmt: skip
 def test_one_sentence_says_what_and_what_to_change(values: list[float], keys: dict[str, Any], said: str) -> None:
     result = charted(values, **keys)
-    assert said in sentence(result)
-    assert " ".join(chart_text(result).split()).startswith(f"berry syrup: {sentence(result)}")
+    sentence_said = sentence(result, words_of("en"))
+    assert said in sentence_said
+    assert " ".join(chart_text(result).split()).startswith(f"berry syrup: {sentence_said}")
 
 
 @pytest.mark.parametrize(
@@ -98,3 +101,19 @@ def test_json_holds_every_batch_and_line() -> None:
     assert data["batches"][1]["range_brix"] == pytest.approx(2.0)
     empty = chart_data(charted([]))
     assert (empty["centre_brix"], empty["offset_brix"], empty["batches"]) == (None, None, [])
+
+
+@pytest.mark.parametrize("count", [1, 2, 7])
+def test_few_batches_are_drawn_without_limits(count: int) -> None:
+    """Two batches gave limits of three of their steps; JSON has null, and the steps themselves stay."""
+    result = charted(FLOWRATES[:count])
+    text = chart_text(result)
+    assert "limit" not in text
+    assert "mean" not in text
+    assert sum(row.count("o") for row in (row.removesuffix("standard") for row in plot(result).values())) == count
+    data = chart_data(result)
+    assert [data[key] for key in ("centre_brix", "lower_brix", "upper_brix", "sigma_brix", "mean_range_brix")] == (
+        [None] * 5
+    )
+    steps = [abs(after - before) for before, after in pairwise(FLOWRATES[:count])]
+    assert [held["range_brix"] for held in data["batches"]] == [None, *map(pytest.approx, steps)]
