@@ -105,7 +105,8 @@ class ToMake:
 class Prep:
     """The day's list. A batch may be on it twice: to correct for tonight, and to discard after.
 
-    take_out  past its last day, or read twice so far off that it is not the syrup it is called
+    take_out  past its last day
+    far       read twice so far off that it is not the syrup it is called: discarded as well
     ending    last day today or tomorrow
     read      strength not known, not believed, or predicted
     correct   off, by `standardise`
@@ -117,6 +118,7 @@ class Prep:
 
     today: date
     take_out: tuple[BatchNow, ...]
+    far: tuple[Task, ...]
     ending: tuple[Ending, ...]
     read: tuple[ToRead, ...]
     correct: tuple[Task, ...]
@@ -132,12 +134,14 @@ def prep(bar: Bar, batches: Iterable[Batch], today: date) -> Prep:
     known = [batch for batch in held if batch.liquid in bar.specs.syrups or batch.liquid in bar.specs.ingredients]
     items = [describe(bar, batch, today) for batch in known]
     plan = standardise(bar, known, today)
-    out = {task.batch.id for task in plan.with_todo("take out")}
+    far = tuple(task for task in plan.with_todo("take out") if not task.item.past)
+    out = {task.batch.id for task in far}
     usable = [item for item in items if not item.past and item.batch.id not in out]
     ending = tuple(_ending(bar, usable, today))
     return Prep(
         today=today,
-        take_out=tuple(item for item in items if item.past or item.batch.id in out),
+        take_out=tuple(item for item in items if item.past),
+        far=far,
         ending=ending,
         read=tuple(
             ToRead(task, shows_at_standard(bar, bar.specs.syrups[task.batch.liquid])) for task in plan.with_todo("read")

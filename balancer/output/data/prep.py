@@ -18,6 +18,7 @@ def prep_data(
 ) -> dict[str, Any]:
     """The JSON object of `sheet prep`: a row for everything to do with a batch, and what to make."""
     rows = [_batch("throw out", item) for item in result.take_out]
+    rows += [_batch("throw out", task.item, reason=task.why) for task in result.far]
     rows += [_batch("last day", item.item, no_other=item.last, make_more=item.make_more) for item in result.ending]
     rows += [_batch("read", item.task.item, reason=item.task.why, shows=_shown(item.shows)) for item in result.read]
     rows += [

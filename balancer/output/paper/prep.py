@@ -8,14 +8,14 @@ from typing import Any, Final
 
 from balancer.engine.batch.notes import BatchNow
 from balancer.engine.prep.correct import Correction
-from balancer.engine.prep.prep_list import Addition, Ending, Prep, ToRead, Waiting, addition
+from balancer.engine.prep.prep_list import Addition, Ending, Prep, Waiting, addition
 from balancer.engine.prep.standardise import Task
 from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.language import Words
 from balancer.output.paper.prep_make import making
-from balancer.output.paper.prep_row import PrepCautions, PrepRow, grams, line, poured, prep_row, shows_text
+from balancer.output.paper.prep_row import PrepCautions, PrepRow, at_standard, grams, line, poured, prep_row, shows_text
 from balancer.output.paper.sheet import sheet_page
 from balancer.output.words.numbers import brix, to_weigh, trim
 
@@ -55,13 +55,17 @@ def _rows(result: Prep, words: Words, said: PrepCautions) -> Iterable[PrepRow]:
     done_first |= {item.task.batch.id: words("prep.read-first") for item in result.read}
     for item in result.take_out:
         yield _of_batch("discard", _ONLY, item, words, lines=[_out(item, words)])
+    for task in result.far:
+        yield _of_batch("discard", _ONLY, task.item, words, lines=[line(_why(task, words), "bold")])
     for ending in result.ending:
         yield _of_batch("last-day", _ONLY, ending.item, words, lines=_ending(ending, result.today, words))
     for stranger in result.strangers:
         lines = [line(words("prep.stranger"), "bold")]
         yield prep_row("ask", _ONLY, words, tag=stranger.id, what=stranger.liquid or "", lines=lines)
     for reading in result.read:
-        yield _of_batch("read", _READ, reading.task.item, words, said, lines=_reading(reading, words))
+        lines = [line(_why(reading.task, words), "bold")]
+        shows = at_standard(reading.shows, words)
+        yield _of_batch("read", _READ, reading.task.item, words, said, lines=lines, shows=shows)
     for task in result.correct:
         extra = addition(task)
         if extra:
@@ -92,8 +96,6 @@ def _of_batch(
 
 def _out(item: BatchNow, words: Words) -> PrepRow:
     batch = item.batch
-    if not item.past and batch.brix is not None and item.standard_brix is not None:
-        return line(_far("prep.why-far-twice", item, words), "bold")
     return line(words("prep.was", day=words.day(batch.discard)) if batch.discard else words("prep.discard-it"), "bold")
 
 
@@ -103,11 +105,6 @@ def _ending(ending: Ending, today: date, words: Words) -> list[PrepRow]:
     if ending.make_more:
         return [line(words("prep.runs-out-today" if is_today else "prep.runs-out-tomorrow"), "bold"), *lines]
     return [*lines, line(words("prep.no-other"))] if ending.last else lines
-
-
-def _reading(item: ToRead, words: Words) -> list[PrepRow]:
-    shown = shows_text(item.shows, words)
-    return [line(_why(item.task, words), "bold")] + ([line(words("prep.at-standard", shown=shown))] if shown else [])
 
 
 def _why(task: Task, words: Words) -> str:
@@ -138,10 +135,9 @@ def _correcting(task: Task, extra: Addition, words: Words, said: PrepCautions) -
         small.append(poured(*grams(extra.first_per_kg_g, words), text))
     else:
         lines.append(line(words("prep.read-before"), "bold"))
-    if best:
-        lines.append(line(words("prep.then-shows", shown=shows_text(best, words) or words("prep.unreadable"))))
+    shows = words("prep.then-shows", shown=shows_text(best, words) or words("prep.unreadable"))
     big = [poured(*grams(extra.per_kg_g, words), words("prep.per-kg", name=name))]
-    row = _of_batch("correct", _CORRECT, task.item, words, said, pours=big, small=small, lines=lines)
+    row = _of_batch("correct", _CORRECT, task.item, words, said, pours=big, small=small, shows=shows, lines=lines)
     row["facts"] += [_from_to(task, best, words)] if best else []
     row["instead"]["name"] = words("prep.per-kg", name=words("paper.unshown"))
     return row

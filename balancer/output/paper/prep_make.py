@@ -12,7 +12,7 @@ from balancer.engine.prep.prep_list import ToMake
 from balancer.engine.prep.recipe import Item
 from balancer.models.pour import Part
 from balancer.output.paper.language import Words
-from balancer.output.paper.prep_row import PrepCautions, PrepRow, grams, line, poured, prep_row, shows_text
+from balancer.output.paper.prep_row import PrepCautions, PrepRow, at_standard, grams, line, poured, prep_row
 from balancer.output.paper.print_text import fraction
 from balancer.output.words.make import is_mass
 from balancer.output.words.numbers import brix, to_weigh, trim
@@ -20,6 +20,8 @@ from balancer.units import Quantity, format_quantity
 
 _FIELDS: Final = ["reading", "weight", "initials"]
 _DRINKS: Final = 4
+_SHORT: Final = 2
+"""Letters of a unit that stands beside its number: g, kg, ml, cl, l, oz."""
 _WHOLE_FROM_G: Final = 100.0
 """Citric acid and salt need a tenth of a gram."""
 
@@ -41,6 +43,7 @@ def making(item: ToMake, words: Words, said: PrepCautions) -> PrepRow:
         drinks=list(item.drinks[:_DRINKS]),
         more_drinks=words("paper.and-more", number=left) if left > 0 else "",
         pours=pours,
+        shows=at_standard(item.shows, words),
         lines=[*_to_heed(item, words), *_to_know(item, words)],
     )
     row |= said.allergens(syrup.name, item.contains, item.unknown)
@@ -56,7 +59,9 @@ def _part(part: Item, words: Words) -> PrepRow:
 
 
 def _written(part: Part, words: Words) -> PrepRow:
-    return poured(*_as_written(part.amount, words), part.of)
+    """As the recipe has it; a unit that is a word stands before the name, where it has room."""
+    number, unit = _as_written(part.amount, words)
+    return poured(number, unit, part.of) if len(unit) <= _SHORT else poured(number, "", f"{unit} {part.of}")
 
 
 def _as_written(amount: Quantity, words: Words) -> tuple[str, str]:
@@ -97,9 +102,6 @@ def _to_know(item: ToMake, words: Words) -> Iterable[PrepRow]:
         yield line(item.syrup.note)
     if item.result:
         yield line(_gives(item.result, words))
-    shown = shows_text(item.shows, words)
-    if shown:
-        yield line(words("prep.at-standard", shown=shown))
 
 
 def _keeps(item: ToMake, words: Words) -> str:

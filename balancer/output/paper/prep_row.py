@@ -19,6 +19,7 @@ def prep_row(section: str, fields: list[str], words: Words, *, tag: str, what: s
     tag       the batch on the tape; what: the syrup
     facts     of the batch, small below it; drinks: names of those that wait for it
     pours     number, unit and name of what is weighed, large; small: more of them, below
+    shows     what the refractometer should read
     lines     what else to know, see `line`
     listed    allergens; unknown: names of what has no list of them
     cautions  numbers of those in the head
@@ -34,6 +35,7 @@ def prep_row(section: str, fields: list[str], words: Words, *, tag: str, what: s
         "more_drinks": "",
         "pours": [],
         "small": [],
+        "shows": "",
         "lines": [],
         "listed": [],
         "unknown": [],
@@ -70,6 +72,12 @@ def shows_text(best: Correction | None, words: Words) -> str:
     if best.final_reading_brix is None:
         return ""
     return words("prep.reads", reading=words.number(trim(best.final_reading_brix, 1)))
+
+
+def at_standard(best: Correction | None, words: Words) -> str:
+    """The same of what should be at its standard."""
+    shown = shows_text(best, words)
+    return words("prep.at-standard", shown=shown) if shown else ""
 
 
 class PrepCautions:

@@ -16,7 +16,7 @@ from balancer.output.words.numbers import some
 def prep_text(result: Prep, printed: PrintedSheet, missing: Sequence[str], left_off: Sequence[str] = ()) -> str:
     """The answer of `sheet prep`. left_off: what the font of the page has no signs for."""
     sections = {
-        "discard": [_called(item) for item in result.take_out],
+        "discard": [_called(item) for item in (*result.take_out, *(task.item for task in result.far))],
         "ask what it is": [batch.id for batch in result.strangers],
         "read": [_called(item.task.item) for item in result.read],
         "correct": [_called(task.item) for task in result.correct],

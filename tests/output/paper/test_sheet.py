@@ -158,7 +158,7 @@ def todo(here: Bar, *batches: Any) -> list[dict[str, Any]]:
 
 def said(row: dict[str, Any]) -> str:
     weighed = [f"{pour['number']} {pour['unit']} {pour['name']}" for pour in row["pours"] + row["small"]]
-    return " | ".join([*weighed, *(line["text"] for line in row["lines"])]).replace("\u00a0", " ")
+    return " | ".join([*weighed, *(line["text"] for line in row["lines"]), row["shows"]]).replace("\u00a0", " ")
 
 
 def test_what_to_add() -> None:
