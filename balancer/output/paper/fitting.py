@@ -114,11 +114,12 @@ def typeset_standing_in(
     Raises UnprintableError for items that have no room, CannotError when the template is at fault.
     """
     items = [{**item, "left_off": []} for item in data["items"]]
-    left_off: dict[str, None] = {}
+    left_off: set[str] = set()
     while True:
         shown = [{key: part for key, part in item.items() if key != INSTEAD} for item in items]
         try:
-            return StoodIn(typeset(template, {**data, "items": shown}, kind, at, look, dpi), list(left_off))
+            pages = typeset(template, {**data, "items": shown}, kind, at, look, dpi)
+            return StoodIn(pages, [text for text in dict.fromkeys(texts(data["items"])) if text in left_off])
         except UnprintableError as error:
             faults = error.faults
         for item in items:
@@ -133,7 +134,7 @@ def typeset_standing_in(
                     for key, part in item.items()
                     if key not in ("name", INSTEAD)
                 }
-                left_off |= dict.fromkeys(found)
+                left_off.update(found)
         items[0]["left_off"] = [told(len(left_off))]
 
 

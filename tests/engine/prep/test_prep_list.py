@@ -71,6 +71,43 @@ def test_today_and_tomorrow_end_soon_and_the_last_one_is_told() -> None:
     ]  # fmt: skip
 
 
+def test_what_runs_out_is_to_be_made_today() -> None:
+    """The menu pours plain syrup, and all of it ends tomorrow; berry syrup, which it does not pour, runs out unsaid."""
+    found = listed(
+        batch("PLA-1", discard=day(25)), batch("PLA-2", discard=day(26)), batch("BER-1", "berry-syrup", discard=day(25))
+    )
+    assert {item.item.batch.id: item.make_more for item in found.ending} == {
+        "PLA-1": True, "PLA-2": True, "BER-1": False,
+    }  # fmt: skip
+    assert [(item.syrup.id, item.runs_out) for item in found.make] == [("plain-syrup", day(26))]
+
+
+@pytest.mark.parametrize("last", [None, day(27)])
+def test_with_another_batch_to_go_on_with_nothing_runs_out(last: date | None) -> None:
+    found = listed(batch("PLA-1", discard=day(25)), batch("PLA-2", discard=last))
+    assert ([item.make_more for item in found.ending], found.make) == ([False], ())
+
+
+def test_what_nobody_has_runs_out_of_nothing() -> None:
+    assert [item.runs_out for item in listed().make] == [None]
+
+
+def test_a_juice_that_only_a_syrup_is_made_of_runs_out_too() -> None:
+    source = recipe("400 g lime juice", "620 g sugar", name="cordial")
+    here = kitchen(source)
+    here.specs.drinks["gimlet"] = drink("Gimlet", "20 ml cordial")
+    (ending,) = prep(here, [batch("LIM-1", "lime-juice", brix=None, discard=TODAY)], TODAY).ending
+    assert ending.make_more
+
+
+def test_a_batch_read_twice_far_off_is_discarded_not_lost() -> None:
+    """20 °Bx, read twice, is no syrup of 50: it stood on no list at all, and its syrup was not made."""
+    found = listed(batch("PLA-1", brix=20.0, readings=(20.0, 20.0)))
+    assert [task.batch.id for task in found.far] == ["PLA-1"]
+    assert (found.read, found.correct, found.leave, found.waiting) == ((), (), (), ())
+    assert [item.syrup.id for item in found.make] == ["plain-syrup"]
+
+
 def test_the_last_day_of_the_calendar() -> None:
     found = prep(bar(PLAIN), [batch("PLA-1", discard=date.max)], date.max)
     assert [item.item.batch.id for item in found.ending] == ["PLA-1"]
