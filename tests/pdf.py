@@ -10,7 +10,7 @@ import math
 import struct
 import sys
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from itertools import groupby
 from operator import attrgetter
@@ -148,6 +148,24 @@ def fonts(path: Path) -> list[tuple[str, bool]]:
                 font = drawn.get_font()
                 found[font.get_base_name()] = bool(font.is_embedded)
     return sorted(found.items())
+
+
+def overlaps(words: Iterable[Word]) -> list[tuple[str, str]]:
+    """Words that lie on each other: the middle two fifths of their heights, where letters are."""
+    found = []
+    slim = [
+        (word.page, word.top + 0.3 * (word.bottom - word.top), word.bottom - 0.3 * (word.bottom - word.top), word)
+        for word in words
+    ]
+    for (page, top, bottom, one), rest in zip(slim, (slim[at + 1 :] for at in range(len(slim))), strict=True):
+        found += [
+            (one.text, other.text)
+            for other_page, other_top, other_bottom, other in rest
+            if page == other_page
+            and min(bottom, other_bottom) - max(top, other_top) > 0.1
+            and min(one.right, other.right) - max(one.left, other.left) > 0.1
+        ]
+    return found
 
 
 def png(path: Path, number: int, dots_per_inch: float = 150.0) -> bytes:

@@ -18,7 +18,7 @@ from balancer.models.batch import Batch
 Todo = Literal["take out", "read", "correct", "leave"]
 """What to do about a batch: past its last day; strength unknown or not believed; off; within tolerance."""
 
-Reason = Literal["past", "no strength", "no standard", "far", "far twice", "not read since", "trouble"]
+TaskReason = Literal["past", "no strength", "no standard", "far", "far twice", "not read since", "trouble"]
 """Why a batch is to be read again or discarded; trouble: what to add cannot be worked out."""
 
 _KILOGRAM_G: Final = 1000.0
@@ -39,7 +39,7 @@ class Task:
     why: str = ""
     corrected: Corrected | None = None
     per_kg: bool = False
-    reason: Reason | None = None
+    reason: TaskReason | None = None
 
     @property
     def batch(self) -> Batch:

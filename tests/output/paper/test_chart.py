@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tempfile
 from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime
 from functools import partial
@@ -12,6 +13,8 @@ from typing import Any, NamedTuple
 from xml.etree import ElementTree as ET
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from balancer.engine.prep.chart import ENOUGH, Chart, chart
 from balancer.models.house import House
@@ -389,3 +392,26 @@ def test_a_step_beyond_its_limit_is_hollow() -> None:
     assert sum(far) == 1
     steps = drawn(charted(values)).points[len(values) :]
     assert [shape.attributes.get("fill") == "#ffffff" for shape in steps] == far
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    values=st.lists(st.floats(1.0, 84.0), max_size=10),
+    name=st.sampled_from(["x", "W" * 60, "Grenadine des îles et des montagnes lointaines", "Ψάρι и сироп"]),
+    language=st.sampled_from(languages()),
+    paper=st.sampled_from(["a4", "letter"]),
+    cause=st.sampled_from([None, "boiled", "watered", "sugar"]),
+)
+def test_no_word_lies_on_another_or_leaves_the_page(
+    values: list[float], name: str, language: str, paper: str, cause: Any
+) -> None:
+    batches = [batch(number, value, cause=cause) for number, value in enumerate(values, 1)]
+    result = chart(syrup("berry syrup").model_copy(update={"name": name}), batches, 1.0)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "chart.pdf"
+        path.write_bytes(fitted(result, "pdf", paper, language).pages[0])
+        words = pdf.words(path)
+    width, height = PAPERS[paper].turned
+    assert [word.text for word in words if word.left < 9.0 or word.right > width - 9.0] == []
+    assert [word.text for word in words if word.top < 7.0 or word.bottom > height - 4.0] == []
+    assert pdf.overlaps(words) == []

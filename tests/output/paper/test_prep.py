@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import tempfile
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from functools import partial
@@ -70,24 +69,6 @@ def many(count: int) -> list[Syrup]:
     ]  # fmt: skip
 
 
-def overlaps(words: Iterable[pdf.Word]) -> list[tuple[str, str]]:
-    """Words that lie on each other: the middle two fifths of their heights, where letters are."""
-    found = []
-    slim = [
-        (word.page, word.top + 0.3 * (word.bottom - word.top), word.bottom - 0.3 * (word.bottom - word.top), word)
-        for word in words
-    ]
-    for (page, top, bottom, one), rest in zip(slim, (slim[at + 1 :] for at in range(len(slim))), strict=True):
-        found += [
-            (one.text, other.text)
-            for other_page, other_top, other_bottom, other in rest
-            if page == other_page
-            and min(bottom, other_bottom) - max(top, other_top) > 0.1
-            and min(one.right, other.right) - max(one.left, other.left) > 0.1
-        ]
-    return found
-
-
 def on_the_page(path: Path, paper: str) -> list[pdf.Word]:
     """Every word, none of which is off the margins or lies on another."""
     width, height = PAPERS[paper].width, PAPERS[paper].height
@@ -95,7 +76,7 @@ def on_the_page(path: Path, paper: str) -> list[pdf.Word]:
     outside = [word.text for word in words if word.left < 9.0 or word.right > width - 9.0 or word.top < 7.0]
     assert outside == []
     assert max(word.bottom for word in words) < height - 4.0
-    assert overlaps(words) == []
+    assert pdf.overlaps(words) == []
     return words
 
 
