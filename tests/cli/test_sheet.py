@@ -269,9 +269,9 @@ def test_prep_has_its_boxes_warnings_and_rest(tmp_path: Path) -> None:
         "use by was Mon 23 Nov: discard",
         "LIM-1 lime juice open, use by Wed 25 Nov runs out today: make more use by today: discard what is left",
         "1 allergens: keep tools, bottle and jigger apart: almond syrup",
-        "600 g granulated sugar caution 1, 2 tree nuts",
+        "600 g granulated sugar at standard your refractometer should read 50 caution 1, 2 contains tree nuts",
         "3 acid powder hurts eyes and lungs",
-        "25 g citric acid caution 3, 4",
+        "25 g citric acid at standard your refractometer should read 53 caution 3, 4",
         "nothing of it is in use: open this one; correct it before it is opened",
         "Within tolerance, leave: GIN-1 ginger syrup, SIM-1 simple syrup, HON-1 honey syrup",
     ):

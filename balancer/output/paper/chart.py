@@ -45,7 +45,8 @@ def chart_page(result: Chart, house: House, day: date, words: Words, paper: Pape
         "notes": _notes(result, words),
         "left_off": [],
         "instead": {
-            "title": kind,
+            "": kind,
+            "title": result.syrup.id,
             "house": "",
             "running": f"{kind} · {date_text}",
             "said": words("paper.unshown"),

@@ -86,10 +86,9 @@ def _of_batch(
     until = words("prep.use-by", day=words.day(batch.discard)) if batch.discard else words("prep.use-by-unknown")
     row = prep_row(section, fields, words, tag=batch.id, what=item.name, facts=[f"{state}, {until}"], **more)
     if said is not None:
-        name = f"{batch.id} {item.name}"
         allergens = item.source.allergens if item.source else None
-        row |= said.allergens(name, allergens or (), [item.name] if allergens is None else [])
-        row["cautions"] += said.of(name, [words.caution(text) for text in item.cautions])
+        row |= said.allergens(batch.id, allergens or (), [item.name] if allergens is None else [])
+        row["cautions"] += said.of(batch.id, [words.caution(text) for text in item.cautions])
         row["cautions"] = sorted(set(row["cautions"]))
     return row
 
