@@ -150,6 +150,12 @@ def fonts(path: Path) -> list[tuple[str, bool]]:
     return sorted(found.items())
 
 
+def outline(path: Path) -> list[str]:
+    """Its bookmarks, as a reader lists them."""
+    with _opened(path) as document:
+        return [entry.get_title() for entry in document.get_toc()]
+
+
 def overlaps(words: Iterable[Word]) -> list[tuple[str, str]]:
     """Words that lie on each other: the middle two fifths of their heights, where letters are."""
     found = []

@@ -11,6 +11,8 @@ from balancer.engine.batch.history import discard_date
 from balancer.engine.batch.notes import BatchNow, describe, in_house
 from balancer.engine.batch.now import in_use
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.cautions import ACID_POWDER, RAW_EGG, STRONG_ACID, names_egg
+from balancer.engine.drink.cautions import cautions as cautions_of
 from balancer.engine.prep.as_read import juices_in_use
 from balancer.engine.prep.correct import Correction
 from balancer.engine.prep.make import Making, make
@@ -22,6 +24,8 @@ from balancer.models.batch import Batch
 from balancer.models.syrup import Syrup
 
 _KILOGRAM_G = 1000.0
+_OF_ACID = (ACID_POWDER, STRONG_ACID)
+"""Said at more length with what weighs it."""
 
 
 class Ending(NamedTuple):
@@ -79,7 +83,7 @@ class ToMake:
     shows     what the instrument shows at its standard; None when the file has none, or nothing tells it
     use_by    its last day of use when it is made today; None when the file does not say how long it keeps
     contains  allergens that its file or those of its parts name; unknown: what has no list of them
-    cautions  of its file and of what goes into it, each once, with the name of what it is about
+    cautions  of its file and of what goes into it, and raw egg, each once, with the name of what it is about
     """
 
     syrup: Syrup
@@ -263,5 +267,8 @@ def shows_at_standard(bar: Bar, syrup: Syrup) -> Correction | None:
 
 def _cautions(syrup: Syrup, items: Iterable[Item]) -> tuple[tuple[str, str], ...]:
     said = [(syrup.name, text) for text in syrup.cautions]
-    said += [(item.liquid.name, text) for item in items for text in item.liquid.cautions]
+    said += [(item.liquid.name, text) for item in items for text in cautions_of(item.liquid) if text not in _OF_ACID]
+    named = [syrup.name] if syrup.allergens is None else syrup.allergens
+    if names_egg(named) and not names_egg([text for _, text in said]):
+        said.append((syrup.name, RAW_EGG))
     return tuple(dict.fromkeys(said))

@@ -15,7 +15,17 @@ from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.language import Words
 from balancer.output.paper.prep_make import making
-from balancer.output.paper.prep_row import PrepCautions, PrepRow, at_standard, grams, line, poured, prep_row, shows_text
+from balancer.output.paper.prep_row import (
+    PrepCautions,
+    PrepRow,
+    at_standard,
+    caution_text,
+    grams,
+    line,
+    poured,
+    prep_row,
+    shows_text,
+)
 from balancer.output.paper.sheet import sheet_page
 from balancer.output.words.numbers import brix, to_weigh, trim
 
@@ -88,7 +98,7 @@ def _of_batch(
     if said is not None:
         allergens = item.source.allergens if item.source else None
         row |= said.allergens(batch.id, allergens or (), [item.name] if allergens is None else [])
-        row["cautions"] += said.of(batch.id, [words.caution(text) for text in item.cautions])
+        row["cautions"] += said.of(batch.id, [caution_text(text, words) for text in item.cautions])
         row["cautions"] = sorted(set(row["cautions"]))
     return row
 

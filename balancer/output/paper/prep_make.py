@@ -12,7 +12,16 @@ from balancer.engine.prep.prep_list import ToMake
 from balancer.engine.prep.recipe import Item
 from balancer.models.pour import Part
 from balancer.output.paper.language import Words
-from balancer.output.paper.prep_row import PrepCautions, PrepRow, at_standard, grams, line, poured, prep_row
+from balancer.output.paper.prep_row import (
+    PrepCautions,
+    PrepRow,
+    at_standard,
+    caution_text,
+    grams,
+    line,
+    poured,
+    prep_row,
+)
 from balancer.output.paper.print_text import fraction
 from balancer.output.words.make import is_mass
 from balancer.output.words.numbers import brix, to_weigh, trim
@@ -77,7 +86,7 @@ def _cautions(item: ToMake, words: Words) -> Iterable[str]:
         if strong_acid(part.liquid) == "liquid":
             yield words("prep.about", name=part.liquid.name, text=words("prep.acid-liquid"))
     for name, text in item.cautions:
-        known = words.caution(text)
+        known = caution_text(text, words)
         yield known if name == item.syrup.name else words("prep.about", name=name, text=known)
 
 

@@ -10,7 +10,7 @@ import pytest
 from balancer.engine.drink.bar import Bar
 from balancer.engine.prep.prep_list import Prep, addition, prep, to_make
 from balancer.models.syrup import Syrup
-from tests.engine.builders import BERRY, LIME, PLAIN, RUM, Entry, bar, drink, syrup
+from tests.engine.builders import BERRY, LIME, PLAIN, RUM, Entry, bar, drink, ingredient, syrup
 from tests.engine.kitchen import kitchen, recipe
 from tests.engine.prep.test_standardise import TODAY, batch
 
@@ -180,6 +180,15 @@ def test_a_recipe_to_make() -> None:
     assert found.cautions == ((source.name, "label it"),)
     assert found.contains == ("sulphites",)
     assert found.unknown == ("lime juice", "sugar")  # the pantry of these tests lists no allergens
+
+
+def test_raw_egg_is_warned_of_though_no_file_says_so() -> None:
+    """Of a part by its allergens, of a syrup by its own; once."""
+    egg = ingredient("white of egg", sugar="0 g/l", allergens=["eggs"])
+    source = recipe("400 g sugar", "100 g white of egg", name="foam", allergens=["eggs"])
+    assert to_make(kitchen(egg, source), source, TODAY).cautions == (("white of egg", "raw egg"),)
+    alone = syrup("flip base", allergens=["eggs"])
+    assert to_make(kitchen(alone), alone, TODAY).cautions == (("flip base", "raw egg"),)
 
 
 def test_a_recipe_that_cannot_be_worked_out_still_warns_of_its_powder() -> None:

@@ -370,6 +370,7 @@ def test_another_program_reads_the_page(tmp_path: Path) -> None:
     small = [word for word in pdf.words(path) if word.size_pt < 9.45]
     assert {word.bottom < 16.0 or word.top > 195.0 for word in small} == {True}
     assert len(pdf.page_sizes(path)) == 1
+    assert pdf.outline(path) == ["berry syrup"]
 
 
 def test_every_language_says_every_sentence(tmp_path: Path) -> None:

@@ -10,7 +10,9 @@ from typing import Any
 
 import pytest
 
-from balancer.output.paper.language import FOLDER, languages
+from balancer.output.paper.language import FOLDER, languages, words_of
+from balancer.output.words.advice import READS
+from balancer.output.words.make import CAUTION, LIQUID_CAUTION
 
 CODE = Path(__file__).parents[3] / "balancer" / "output" / "paper"
 
@@ -41,6 +43,13 @@ def test_a_language_has_every_text_with_the_same_places(language: str) -> None:
     assert sorted(other) == sorted(english)
     assert {key: fields(text) for key, text in other.items()} == {key: fields(text) for key, text in english.items()}
     assert [key for key, text in other.items() if not text.strip()] == []
+
+
+def test_on_paper_and_screen_the_same_is_said_of_acid_and_readings() -> None:
+    words = words_of("en")
+    assert words("prep.acid-powder") == CAUTION
+    assert words("prep.acid-liquid") == LIQUID_CAUTION
+    assert words("prep.reads", reading="50.3") == f"{READS} 50.3"
 
 
 @pytest.mark.parametrize("section", ["prep", "chart"])

@@ -11,7 +11,6 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-import pypdfium2 as pdfium
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -80,14 +79,6 @@ def on_the_page(path: Path, paper: str) -> list[pdf.Word]:
     return words
 
 
-def outline(path: Path) -> list[str]:
-    document = pdfium.PdfDocument(path)
-    try:
-        return [entry.get_title() for entry in document.get_toc()]
-    finally:
-        document.close()
-
-
 def test_a_group_that_runs_over_a_page_says_whose_it_is(tmp_path: Path) -> None:
     """Forty to make: on every page but the first the title, with its columns; each row once and whole."""
     path, _ = sheet(tmp_path, here(*many(40)))
@@ -101,7 +92,7 @@ def test_a_group_that_runs_over_a_page_says_whose_it_is(tmp_path: Path) -> None:
         rows = [word for before, word in pairwise(words) if (before.text, word.text) == ("syrup", f"{place:02d}")]
         rows = [word for word in rows if word.left < 70.0 and word.size_pt > 11.0]
         assert len(rows) == 1, place
-    assert outline(path) == ["Prep", "Make"]
+    assert pdf.outline(path) == ["Prep", "Make"]
 
 
 def test_small_letters_are_only_those_of_house_and_foot(tmp_path: Path) -> None:
@@ -141,7 +132,7 @@ def test_grams_stand_on_their_decimal_point(tmp_path: Path) -> None:
 def test_an_empty_day(tmp_path: Path) -> None:
     path, done = sheet(tmp_path, kitchen())
     assert "Nothing to put right" in pdf.text(path)
-    assert (len(pdf.page_sizes(path)), done.left_off, outline(path)) == (1, [], ["Prep"])
+    assert (len(pdf.page_sizes(path)), done.left_off, pdf.outline(path)) == (1, [], ["Prep"])
 
 
 NO_SIGNS = "石榴糖浆"
