@@ -7,8 +7,10 @@ from datetime import date
 from typing import Any, Final, Literal, get_args
 
 from balancer.engine.drink.card import Card, CardPour
+from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.paper.card_lines import Units, amount, note
+from balancer.output.paper.cards import caution_text
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK
@@ -20,7 +22,7 @@ RailOrder = Literal["name", "family"]
 ORDERS: Final[tuple[RailOrder, ...]] = get_args(RailOrder)
 
 
-_NO_FAMILY = "other drinks"
+_NO_ICE: Final = ("none", "no")
 
 
 def rail_page(
@@ -36,66 +38,59 @@ def rail_page(
     """What the template is given. cards are in the order they are printed in."""
     rows, group = [], None
     for card in cards:
-        family = card.drink.family or _NO_FAMILY
-        starts = order == "family" and family.casefold() != group
+        family = card.drink.family or words("rail.without-family")
+        starts = family.casefold() != group
         group = family.casefold()
-        rows.append(_item(card, house, units, words) | {"family": family if starts else None})
-    return sheet_page("Rail", house, day, words, {"notes": _notes(house, units), "missing": list(missing)}, rows, paper)
-
-
-def allergens_short(contains: Sequence[str], unknown: Sequence[str]) -> str:
-    """What the house lists, and what nobody listed; the second never hides behind the first.
-
-    >>> allergens_short(["eggs"], ["bitters"]), allergens_short([], [])
-    ('contains eggs; unknown: bitters', 'none listed by the house')
-    """
-    parts = [f"contains {', '.join(contains)}"] if contains else []
-    parts += [f"unknown: {', '.join(unknown)}"] if unknown else []
-    return "; ".join(parts or ["none listed by the house"])
-
-
-def _notes(house: House, units: Units) -> list[str]:
-    unit = house.show if units == "both" else units
-    other = {"ml": "oz", "oz": "ml"}[unit]
-    said = f"Amounts without a unit are {unit}"
-    said += f", {other} in brackets." if units == "both" else "."
-    listed_by = "Allergens as the house lists them, garnish not counted; unknown: it has no list."
-    return [
-        f"{said} °Bx: the strength a pour is written for. Specs as written, not tonight's pours.",
-        f"{listed_by} None listed is not the same as free from: ask.",
-        "Steps and their order are on the card.",
-    ]
+        told = {
+            "family": family if starts else None,
+            "group": None if starts else words("rail.continued", family=family),
+        }
+        rows.append(_item(card, house, units, words) | (told if order == "family" else dict.fromkeys(told)))
+    head = {
+        "notes": [words(f"rail.{key}") for key in ("as-written", "strength", "steps")],
+        "marks": [words("rail.no-mark"), words("paper.garnish-not-counted")],
+        "missing": list(missing),
+    }
+    return sheet_page(words("rail.title"), house, day, words, head, rows, paper, "rail")
 
 
 def _item(card: Card, house: House, units: Units, words: Words) -> dict[str, Any]:
     drink = card.drink
-    details = {
-        "glass": drink.glass,
-        "ice": drink.ice,
-        "strain": drink.strain,
-        "garnish": drink.garnish,
-        "with": ", ".join(drink.extras) or None,
-        "caution": "; ".join(f"{caution.name}: {caution.text}" for caution in card.cautions) or None,
-    }
     return {
         "name": drink.name,
-        "method": ", ".join(part for part in (drink.method, drink.time) if part),
+        "method": words.row(part for part in (drink.method, drink.time) if part),
+        "both": units == "both",
         "pours": [_pour(line, house, units, words) for line in card.pours],
-        "details": [{"label": label, "text": text} for label, text in details.items() if text],
-        "allergens": allergens_short(card.allergens, card.unknown),
+        "facts": _facts(drink, words),
+        "listed": [words.allergen(name) for name in card.allergens],
+        "unknown": list(card.unknown),
+        "cautions": [caution_text(caution, words) for caution in card.cautions],
     }
+
+
+def _facts(drink: Drink, words: Words) -> list[list[str]]:
+    """Word and value. The glass and the ice say themselves what they are; that there is none does not."""
+    ice_word = words("card.ice") if drink.ice and drink.ice.casefold() in _NO_ICE else ""
+    found = [
+        ("", drink.glass),
+        (ice_word, drink.ice),
+        (words("card.strain"), drink.strain),
+        (words("card.with"), words.row(drink.extras)),
+        (words("card.garnish"), drink.garnish),
+    ]
+    return [[word, text] for word, text in found if text]
 
 
 def _pour(line: CardPour, house: House, units: Units, words: Words) -> dict[str, Any]:
-    unit: Literal["ml", "oz"] = house.show if units == "both" else units
-    number, written = amount(line, unit, words)
-    other = ""
-    if units == "both" and line.ml is not None:
-        other = NO_BREAK.join(amount(line, "oz" if unit == "ml" else "ml", words))
+    """A pour: its amount in the first unit, and in the other unit."""
+    first: Literal["ml", "oz"] = house.show if units == "both" else units
+    second: Literal["ml", "oz"] = "oz" if first == "ml" else "ml"
+    number, unit = amount(line, first, words)
+    other = amount(line, second, words) if units == "both" and line.ml is not None else ("", "")
     return {
         "number": number,
-        "unit": "" if written == unit else written,
-        "other": other,
+        "unit": unit,
+        "other": NO_BREAK.join(other).strip(),
         "name": line.liquid.name,
-        "note": note(line, words) or "",
+        "note": note(line, words),
     }

@@ -53,15 +53,16 @@ def sheet_page(
     head: dict[str, Any],
     rows: Iterable[dict[str, Any]],
     paper: PaperSheet,
+    section: str = "paper",
 ) -> dict[str, Any]:
-    """What a sheet's template is given: first the head, then the rows."""
+    """What a sheet's template is given: first the head, then the rows; section: the words that are its own."""
     date = words.long_day(day)
     running = f"{cut(house.name, _RUNNING)} · {title} · {date}"
     first = {"name": house.name, "house": house.name, "title": title, "date": date, "running": running} | head
     return {
         "title": f"{house.name}: {title}",
         "layout": {"page": list(paper)},
-        "words": words.section("paper"),
+        "words": words.section("paper") | words.section(section),
         "items": [printed_texts(item) for item in (first, *rows)],
     }
 
