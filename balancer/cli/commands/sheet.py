@@ -164,7 +164,7 @@ def _set(
                 raise ProblemsError(desk.noticed) from None
             left_out += len(things) - len(left) + (len(missing) if unnamed else 0)
             named = [] if unnamed else missing
-            told, things = [*named, f"{count(left_out, 'drinks')} whose words this font cannot show"], left
+            told, things = [*named, desk.words.count("paper.unprintable", left_out)], left
 
 
 def _written(paper: str, pages: list[bytes], kind: Format, out: Path) -> PrintedSheet:

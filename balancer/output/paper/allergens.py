@@ -6,68 +6,55 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any, Final
 
-from balancer.engine.drink.allergens import AllergenMark, AllergenTable
+from balancer.engine.drink.allergens import AllergenTable, DrinkAllergens
 from balancer.models.house import House
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.language import Words
 from balancer.output.paper.sheet import sheet_page
 
-YES: Final = "yes"
-
-
-NOT_KNOWN: Final = "?"
-
-
-_CELLS: Final[dict[AllergenMark, str]] = {"contains": YES, "unknown": NOT_KNOWN, "not listed": ""}
+NOTHING_UNKNOWN: Final = "–"
 
 
 _UPRIGHT: Final = 7
 """With more columns than this the paper is turned, so that names keep their room."""
 
 
+_LONG: Final = 150
+"""Letters of a row that may be so high that it has to be measured."""
+
+
 def allergens_page(
     table: AllergenTable, house: House, day: date, words: Words, paper: PaperSheet, missing: Sequence[str]
 ) -> dict[str, Any]:
     """What the template is given."""
+    named = sorted(table.allergens, key=lambda name: words.allergen(name).casefold())
     head = {
-        "notes": [],
-        "footer": f"{YES}: listed · {NOT_KNOWN}: not known, ask · blank: not listed, which is not free from it",
-        "legend": _legend(house, table),
-        "allergens": list(table.allergens),
+        "footer": words("allergens.foot", yes=words("allergens.yes")) if named else None,
+        "notes": _notes(house, words, named),
+        "because": words("allergens.because" if named else "allergens.files-say"),
+        "allergens": [words.allergen(name) for name in named],
         "missing": list(missing),
     }
-    rows = [
-        {
-            "name": row.drink.name,
-            "cells": [_CELLS[row.mark(allergen)] for allergen in table.allergens],
-            "unknown": ", ".join(item.name for item in row.unknown),
-        }
-        for row in table.drinks
-    ]
-    turned = paper.turned if len(table.allergens) > _UPRIGHT else paper
-    return sheet_page("Allergens", house, day, words, head, rows, turned)
+    rows = [_row(row, named, words) for row in table.drinks]
+    turned = paper.turned if len(named) > _UPRIGHT else paper
+    return sheet_page(words("allergens.title"), house, day, words, head, rows, turned, "allergens")
 
 
-def _legend(house: House, table: AllergenTable) -> list[dict[str, str]]:
-    named = "" if table.allergens else "No allergen is named in any file of the house. "
+def _row(row: DrinkAllergens, named: Sequence[str], words: Words) -> dict[str, Any]:
+    unknown = [item.name for item in row.unknown]
+    return {
+        "name": row.drink.name,
+        "marks": [row.mark(allergen) for allergen in named],
+        "unknown": unknown,
+        "known": NOTHING_UNKNOWN if named else words("allergens.lists-empty"),
+        "long": max(len(row.drink.name), len(words.row(unknown))) > _LONG,
+    }
+
+
+def _notes(house: House, words: Words, named: Sequence[str]) -> list[str]:
+    marks = ("all-listed", "no-column") if named else ()
     return [
-        {"mark": YES, "text": "the house lists it for something in the drink."},
-        {"mark": NOT_KNOWN, "text": "may be in it: what stands under “unknown” has no list of allergens. Ask."},
-        {
-            "mark": "blank",
-            "text": "not listed by the house; it is not a statement that the drink is free of it. "
-            "Allergens without a column are named in no file of the house, which says nothing of them: ask. "
-            "Traces, shared tools and glasses are not counted.",
-        },
-        {
-            "mark": "–",
-            "text": "under “unknown”: the house has a list for every pour. Garnishes are never checked.",
-        },
-        {
-            "mark": "",
-            "text": f"{named}Listed by {house.name} in its own files, from labels and makers, for the specs as written "
-            "on the day above: not for swaps, nor for a batch that stands in for another. When a guest asks, ask the "
-            "kitchen and read the label. Local rules may require written allergen information and name the allergens "
-            "to declare.",
-        },
+        *(words(f"allergens.{key}") for key in ("not-counted", *marks)),
+        words("allergens.source", house=house.name),
+        *(words(f"allergens.{key}") for key in ("ask", "rules")),
     ]
