@@ -57,7 +57,7 @@ def test_the_first_line_is_the_answer(tmp_path: Path) -> None:
     assert (done.code, done.err) == (0, "")
     assert flat(done.out).startswith(f"allergens: 20 drinks on 1 page of A4 → {path.name}; 11 drinks with unknowns ")
     done, path = sheet(tmp_path, "rail", "--on", "letter")
-    assert flat(done.out).startswith(f"rail: 20 drinks on 2 pages of Letter → {path.name} ")
+    assert flat(done.out).startswith(f"rail: 20 drinks on 3 pages of Letter → {path.name} ")
     done, path = sheet(tmp_path, "prep")
     assert flat(done.out).startswith(
         f"prep 25 Nov: 1 to discard, 5 to correct, 5 to make, on 2 pages of A4 → {path.name} "
@@ -235,10 +235,12 @@ def test_the_rail_reads_in_order_and_is_whole(tmp_path: Path) -> None:
     assert places == sorted(places)
     sour = text[text.index("Slipway Sour") :].partition("Slow Bell")[0]
     assert sour == (
-        "Slipway Sour shaken, 12 s 60 gold rum · 22.5 lime juice · 22.5 raspberry syrup (50 °Bx) "
-        "glass coupe · strain double · garnish lime wheel allergens none listed by the house "
+        "Slipway Sour shaken, 12 s 60 ml gold rum 22.5 ml lime juice 22.5 ml raspberry syrup 50 °Bx "
+        "coupe, strain double, garnish lime wheel "
     )
-    assert "allergens contains sulphites; unknown: red bitter aperitif, orange bitters" in text
+    assert "contains sulphites not known red bitter aperitif orange bitters" in text
+    assert text.count("no mark is not “free from”: ask") == text.count("Specs as written, not tonight’s pours") == 1
+    assert text.count("garnish not counted") == 1
     amounts = [word for word in pdf.words(path) if word.text == "22.5"]
     assert min(word.size_pt for word in amounts) >= 14.0
 
@@ -258,7 +260,8 @@ def test_rows_of_allergens_are_whole(tmp_path: Path) -> None:
             assert cells[-1] == "–"
         assert "none" not in cells
     text = flat(pdf.text(path))
-    assert "it is not a statement that the drink is free of it" in text
+    assert "not listed. This does not say “free from”. Ask" in text
+    assert text.index("This does not say") < text.index("Chandler")  # the key comes first
 
 
 def test_prep_has_its_boxes_warnings_and_rest(tmp_path: Path) -> None:
@@ -371,9 +374,9 @@ def test_by_family_and_both_units(tmp_path: Path) -> None:
     _, path = sheet(tmp_path, "rail", "--by", "family", "--units", "both")
     text = flat(pdf.text(path))
     assert text.index("flip Winter Berth") < text.index("punch Pontoon Punch")
-    assert "22.5 (¾ oz) raspberry syrup (50 °Bx)" in text
+    assert "22.5 ml raspberry syrup ¾ oz 50 °Bx" in text
 
 
 def test_the_rail_says_raw_egg(tmp_path: Path) -> None:
     _, path = sheet(tmp_path, "rail", "cormorant")
-    assert "caution egg white: raw egg" in flat(pdf.text(path))
+    assert "caution raw egg: tell the guest" in flat(pdf.text(path))

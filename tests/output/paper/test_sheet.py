@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from balancer.engine.drink.allergens import allergen_table
+from balancer.engine.drink.allergens import AllergenTable, allergen_table
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.card import card
 from balancer.engine.prep.prep_list import prep
@@ -19,7 +21,7 @@ from balancer.output.paper.imposition import PAPERS
 from balancer.output.paper.language import words_of
 from balancer.output.paper.prep import prep_page
 from balancer.output.paper.print_text import printed_texts
-from balancer.output.paper.rail import RailOrder, allergens_short, rail_page
+from balancer.output.paper.rail import RailOrder, rail_page
 from balancer.output.paper.sheet import PrintedSheet, page_count
 from balancer.output.screen.rail import in_order
 from balancer.output.words.make import CAUTION
@@ -33,12 +35,13 @@ SODA = ingredient("soda", sugar="0 g/l", top="true", allergens=[])
 EGG = ingredient("egg", sugar="0 g/l", density="1 g/ml", each={"large": "30 g"}, allergens=["eggs"])
 
 
-def rail(*drinks: Drink, units: Units = "ml", order: RailOrder = "name", **house: Any) -> list[dict[str, Any]]:
+def rail(
+    *drinks: Drink, units: Units = "ml", order: RailOrder = "name", language: str = "en", **house: Any
+) -> list[dict[str, Any]]:
     here = bar(RUM, LIME, BERRY, BITTERS, SODA, EGG, *drinks, **house)
     cards = in_order([card(here, one) for one in drinks], order)
-    items: list[dict[str, Any]] = rail_page(cards, here.specs.house, TODAY, units, words_of("en"), order, A4, [])[
-        "items"
-    ]
+    page = rail_page(cards, here.specs.house, TODAY, units, words_of(language), order, A4, [])
+    items: list[dict[str, Any]] = page["items"]
     return items
 
 
@@ -46,47 +49,47 @@ def pours(row: dict[str, Any]) -> list[str]:
     """The pours of a row as they are read."""
     said = []
     for pour in row["pours"]:
-        amount = " ".join(filter(None, (pour["number"], pour["unit"])))
-        notes = [f"({text})" for text in (pour["other"], pour["note"]) if text]
-        said.append(" ".join([amount, pour["name"], *notes]).replace("\u00a0", " "))
+        parts = (pour["number"], pour["unit"], pour["name"], pour["other"], pour["note"])
+        said.append(" ".join(filter(None, parts)).replace("\u00a0", " "))
     return said
 
 
 # The rail
 
 
-def test_amounts_in_the_house_unit_have_none_and_all_others_theirs() -> None:
+def test_every_amount_has_its_unit_beside_it() -> None:
     one = drink(
         "Mixed", "60 ml gold rum", "2 cl lime juice", "22.5 ml berry syrup", "2 dashes bitters", "90 ml soda",
         "1 large egg", method="built", dilution="10 %",
     )  # fmt: skip
     assert pours(rail(one)[1]) == [
-        "60 gold rum", "20 lime juice", "22.5 berry syrup (50 °Bx)", "2 dashes bitters", "90 soda (on top)",
+        "60 ml gold rum", "20 ml lime juice", "22.5 ml berry syrup 50 °Bx", "2 dash bitters", "90 ml soda on top",
         "1 large egg",
     ]  # fmt: skip
 
 
 def test_ounces_and_both() -> None:
     one = drink("Sour", "60 ml gold rum", "22.5 ml lime juice", "rinse bitters")
-    assert pours(rail(one, units="oz", ounce="30 ml")[1]) == ["2 gold rum", "¾ lime juice", "rinse bitters"]
-    assert pours(rail(one, units="both", ounce="30 ml", show="oz")[1])[1] == "¾ lime juice (22.5 ml)"
-    assert pours(rail(one, units="both", ounce="30 ml")[1])[1] == "22.5 lime juice (¾ oz)"
+    assert pours(rail(one, units="oz", ounce="30 ml")[1]) == ["2 oz gold rum", "¾ oz lime juice", "rinse bitters"]
+    assert pours(rail(one, units="both", ounce="30 ml", show="oz")[1])[1] == "¾ oz lime juice 22.5 ml"
+    assert pours(rail(one, units="both", ounce="30 ml")[1])[1:] == ["22.5 ml lime juice ¾ oz", "rinse bitters"]
 
 
-@pytest.mark.parametrize(("units", "says"), [("ml", "are ml."), ("oz", "are oz."), ("both", "are ml, oz in brackets.")])
-def test_the_unit_is_stated_in_the_head(units: Units, says: str) -> None:
-    assert f"Amounts without a unit {says}" in rail(SOUR, units=units)[0]["notes"][0]
+def test_what_holds_for_all_drinks_is_said_once_at_the_head() -> None:
+    said = " ".join([*(head := rail(SOUR)[0])["notes"], *head["marks"]])
+    for part in ("Specs as written, not tonight’s pours", "not “free from”: ask", "garnish not counted", "on the card"):
+        assert said.count(part) == 1
 
 
 def test_what_is_not_written_takes_no_room() -> None:
     head, row = rail(drink("Bare", "60 ml gold rum"))
-    assert row["details"] == []
+    assert (row["facts"], row["listed"], row["unknown"], row["cautions"]) == ([], [], [], [])
     full = drink("Full", "60 ml gold rum", glass="coupe", ice="none", strain="double", garnish="peel", extras=["mint"])
     (_, row) = rail(full)
-    assert [(fact["label"], fact["text"]) for fact in row["details"]] == [
-        ("glass", "coupe"), ("ice", "none"), ("strain", "double"), ("garnish", "peel"), ("with", "mint"),
+    assert row["facts"] == [
+        ["", "coupe"], ["ice", "none"], ["strain", "double"], ["with", "mint"], ["garnish", "peel"],
     ]  # fmt: skip
-    assert row["allergens"] == "unknown: mint"
+    assert (row["listed"], row["unknown"]) == ([], ["mint"])
     assert head["missing"] == []
 
 
@@ -101,49 +104,101 @@ def test_by_family_each_is_named_once_and_those_without_come_last() -> None:
     assert [(row["name"], row["family"]) for row in rows] == [
         ("A", "flip"), ("B", "Sour"), ("C", None), ("D", "other drinks"),
     ]  # fmt: skip
-    assert [row["family"] for row in rail(*menu)[1:]] == [None] * 4
+    assert [row["group"] for row in rows] == [None, None, "sour (continued)", None]
+    assert [(row["family"], row["group"]) for row in rail(*menu)[1:]] == [(None, None)] * 4
 
 
 @pytest.mark.parametrize(
-    ("contains", "unknown", "says"),
+    ("pour", "listed", "unknown"),
     [
-        ([], [], "none listed by the house"),
-        (["eggs", "milk"], [], "contains eggs, milk"),
-        ([], ["bitters"], "unknown: bitters"),
-        (["eggs"], ["bitters", "mint"], "contains eggs; unknown: bitters, mint"),
+        ("22.5 ml lime juice", [], []),
+        ("1 large egg", ["eggs"], []),
+        ("1 dash bitters", [], ["bitters"]),
     ],
 )
-def test_allergens_short(contains: list[str], unknown: list[str], says: str) -> None:
-    assert allergens_short(contains, unknown) == says
+def test_what_is_listed_and_what_nobody_listed(pour: str, listed: list[str], unknown: list[str]) -> None:
+    row = rail(drink("One", "60 ml gold rum", pour))[1]
+    assert (row["listed"], row["unknown"]) == (listed, unknown)
+
+
+def test_the_rail_in_another_language() -> None:
+    one = drink("Eins", "22.5 ml lime juice", "2 dashes bitters", "90 ml soda", "1 large egg", garnish="Zeste")
+    head, row = rail(one, language="de")
+    assert pours(row) == ["22,5 ml lime juice", "2 Spr. bitters", "90 ml soda zuletzt", "1 large egg"]
+    assert (row["listed"], row["facts"]) == (["Eier"], [["Garnitur", "Zeste"]])
+    assert row["cautions"] == ["rohes Ei: dem Gast sagen; nicht für Gäste, die es meiden sollen"]
+    assert (head["title"], head["date"]) == ("Kurzrezepte", "Mi 25. Nov 2026")
+    assert "nachfragen" in head["marks"][0]
+
+
+@pytest.mark.parametrize("section", ["rail", "allergens"])
+def test_both_languages_have_the_same_texts_with_the_same_values(section: str) -> None:
+    english, german = (words_of(language).section(section) for language in ("en", "de"))
+    assert english.keys() == german.keys()
+    for key, text in english.items():
+        assert sorted(re.findall(r"\{\w+\}", text)) == sorted(re.findall(r"\{\w+\}", german[key]))
+        assert text != german[key] or key == "drink"
 
 
 # Allergens
+
+
+def allergens(
+    table: AllergenTable, here: Bar, missing: Sequence[str] = (), language: str = "en"
+) -> tuple[dict[str, Any], list[dict[str, Any]], list[float]]:
+    page = allergens_page(table, here.specs.house, TODAY, words_of(language), A4, missing)
+    head, *rows = page["items"]
+    return head, rows, page["layout"]["page"]
 
 
 def test_marks_and_paper() -> None:
     menu = [drink("Egg", "1 large egg"), drink("Sour", "60 ml gold rum"), drink("Odd", "1 large egg", "1 dash bitters")]
     here = bar(RUM, BITTERS, EGG, *menu)
     table = allergen_table(here, menu)
-    page = allergens_page(
-        table._replace(allergens=("eggs", "milk")), here.specs.house, TODAY, words_of("en"), A4, ["Lost"]
-    )
-    head, *rows = page["items"]
-    assert {row["name"]: (row["cells"], row["unknown"]) for row in rows} == {
-        "Egg": (["yes", ""], ""), "Sour": (["", ""], ""), "Odd": (["yes", "?"], "bitters"),
-    }  # fmt: skip
+    head, rows, paper = allergens(table._replace(allergens=("eggs", "milk")), here, ["Lost"])
+    assert {row["name"]: (row["marks"], row["unknown"]) for row in rows} == {
+        "Egg": (["contains", "not listed"], []),
+        "Sour": (["not listed", "not listed"], []),
+        "Odd": (["contains", "unknown"], ["bitters"]),
+    }
+    assert {row["known"] for row in rows} == {"–"}
     assert head["missing"] == ["Lost"]
-    legend = " ".join(line["text"] for line in head["legend"])
-    assert "not a statement that the drink is free of it" in legend
-    assert "Garnishes are never checked" in legend
-    assert "ask the kitchen" in legend
-    assert "Test Slip" in legend
-    assert page["layout"]["page"] == [210.0, 297.0]
+    words = words_of("en").section("allergens")
+    notes = " ".join([*head["notes"], words["blank-is"]])
+    assert "This does not say “free from”" in notes
+    assert "Garnishes, traces, shared tools and glasses are not counted" in notes
+    assert "Allergens without a column are named in no file of the house" in notes
+    assert "ask the kitchen" in notes
+    assert "Local rules may require written allergen information" in notes
+    assert "Test Slip" in notes
+    assert paper == [210.0, 297.0]
 
 
 def test_many_columns_turn_the_paper() -> None:
     table = allergen_table(bar(RUM), [])._replace(allergens=tuple("abcdefgh"))
-    page = allergens_page(table, bar(RUM).specs.house, TODAY, words_of("en"), A4, [])
-    assert page["layout"]["page"] == [297.0, 210.0]
+    assert allergens(table, bar(RUM))[2] == [297.0, 210.0]
+
+
+def test_where_no_allergen_is_named_the_table_says_what_there_is() -> None:
+    """An empty column of marks would read as "free from"."""
+    menu = [drink("Sour", "60 ml gold rum"), drink("Odd", "60 ml gold rum", "1 dash bitters")]
+    here = bar(RUM, BITTERS, *menu)
+    head, rows, _ = allergens(allergen_table(here, menu), here)
+    assert (head["allergens"], head["footer"]) == ([], None)
+    assert {row["name"]: row["unknown"] or row["known"] for row in rows} == {
+        "Odd": ["bitters"], "Sour": "every pour has a list, and the lists are empty",
+    }  # fmt: skip
+    assert "without a column" not in " ".join(head["notes"])
+    assert "not say that a drink is free" in words_of("en").section("allergens")["none-named"]
+
+
+def test_allergens_in_another_language_stand_in_its_order_and_keep_their_marks() -> None:
+    menu = [drink("Egg", "1 large egg")]
+    here = bar(RUM, EGG, *menu)
+    table = allergen_table(here, menu)._replace(allergens=("Celery", "eggs", "royal jelly"))
+    head, (row,), _ = allergens(table, here, language="de")
+    assert head["allergens"] == ["Eier", "royal jelly", "Sellerie"]
+    assert row["marks"] == ["contains", "not listed", "not listed"]
 
 
 # Prep
