@@ -15,6 +15,7 @@ from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK
 from balancer.output.paper.sheet import sheet_page
+from balancer.output.paper.typeset import texts
 
 RailOrder = Literal["name", "family"]
 
@@ -23,6 +24,10 @@ ORDERS: Final[tuple[RailOrder, ...]] = get_args(RailOrder)
 
 
 _NO_ICE: Final = ("none", "no")
+
+
+_LONG_WORD: Final = 24
+"""Letters. A longer word may break anywhere, as in the template."""
 
 
 def rail_page(
@@ -56,7 +61,7 @@ def rail_page(
 
 def _item(card: Card, house: House, units: Units, words: Words) -> dict[str, Any]:
     drink = card.drink
-    return {
+    item = {
         "name": drink.name,
         "method": words.row(part for part in (drink.method, drink.time) if part),
         "both": units == "both",
@@ -66,6 +71,9 @@ def _item(card: Card, house: House, units: Units, words: Words) -> dict[str, Any
         "unknown": list(card.unknown),
         "cautions": [caution_text(caution, words) for caution in card.cautions],
     }
+    # Only what has a word that a line may not hold is looked through for it: that takes time.
+    longest = max((word for text in texts(item) for word in text.split()), key=len, default="")
+    return item | {"long": len(longest) > _LONG_WORD}
 
 
 def _facts(drink: Drink, words: Words) -> list[list[str]]:
