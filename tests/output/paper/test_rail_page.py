@@ -95,9 +95,10 @@ def outside(path: Path) -> list[pdf.Word]:
 
 
 def overlapping(path: Path) -> list[tuple[pdf.Word, pdf.Word]]:
-    """Words whose letters lie over each other: from the baseline to the height of capitals, 0.24 and 0.97 em of it."""
+    """Words whose letters lie over each other, from the baseline to the height of capitals; turned ones aside."""
     found = []
-    ordered = sorted(pdf.words(path), key=lambda word: (word.page, word.left))
+    upright = [word for word in pdf.words(path) if word.bottom - word.top < 1.4 * word.size_pt / pdf.POINTS_PER_MM]
+    ordered = sorted(upright, key=lambda word: (word.page, word.left))
     for at, one in enumerate(ordered):
         for other in itertools.islice(ordered, at + 1, None):
             if other.page != one.page or other.left > one.right - 0.2:
@@ -191,7 +192,9 @@ def test_a_method_beside_a_name_of_two_lines_does_not_split_it(tmp_path: Path) -
 
 def test_a_drink_higher_than_a_column_goes_on_in_the_next(tmp_path: Path) -> None:
     pours = [f"10 ml liquid{number}" for number in range(60)]
-    path, names = printed(tmp_path, drink("Before", "60 ml liquid1"), drink("Everything", *pours), drink("Last", pours[0]))
+    path, names = printed(
+        tmp_path, drink("Before", "60 ml liquid1"), drink("Everything", *pours), drink("Last", pours[0])
+    )
     text = " ".join(word.text for word in on_the_sheet(path, names[0]))
     assert f"Everything shaken {' '.join(pours)} Last shaken {pours[0]}" in text
     assert outside(path) == []
