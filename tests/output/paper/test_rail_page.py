@@ -97,7 +97,8 @@ def outside(path: Path) -> list[pdf.Word]:
 def overlapping(path: Path) -> list[tuple[pdf.Word, pdf.Word]]:
     """Words whose letters lie over each other, from the baseline to the height of capitals; turned ones aside."""
     found = []
-    upright = [word for word in pdf.words(path) if word.bottom - word.top < 1.4 * word.size_pt / pdf.POINTS_PER_MM]
+    high = 1.21 / pdf.POINTS_PER_MM  # of a line of Inter, in mm for each pt of its letters
+    upright = [word for word in pdf.words(path) if abs(word.bottom - word.top - high * word.size_pt) < 0.2]
     ordered = sorted(upright, key=lambda word: (word.page, word.left))
     for at, one in enumerate(ordered):
         for other in itertools.islice(ordered, at + 1, None):
