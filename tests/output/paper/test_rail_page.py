@@ -236,6 +236,15 @@ def test_its_outline_is_the_drinks_under_their_families(tmp_path: Path) -> None:
         document.close()
 
 
+def test_a_mark_as_wide_as_its_lane_goes_below_its_word(tmp_path: Path) -> None:
+    """It was tied to it, and left the paper."""
+    wide = "<.f,*<,d>efbig`<~_..&c><W`iW`*I~&l"
+    drinks = [drink("A", "60 ml liquid1"), drink("Right", "22.5 ml berry syrup", extras=[wide])]
+    path, _ = printed(tmp_path, *drinks, paper="letter")
+    assert "contains eggs not known <" in pdf.text(path)
+    assert outside(path) == []
+
+
 WORDS: Final = st.text("abcdefgWMIil -/&'*_$#@<>`~.,", min_size=1, max_size=60).map(str.strip).filter(bool)
 
 
