@@ -245,6 +245,32 @@ def test_the_rail_reads_in_order_and_is_whole(tmp_path: Path) -> None:
     assert min(word.size_pt for word in amounts) >= 14.0
 
 
+@pytest.mark.parametrize("units", ["ml", "oz", "both"])
+@pytest.mark.parametrize("order", ["name", "family"])
+def test_every_figure_of_the_rail_is_that_of_the_json(tmp_path: Path, units: str, order: str) -> None:
+    """The demo's ounce is 30 ml, so its pours are halves and quarters of one (hand arithmetic)."""
+    ounces = {90.0: "3", 60.0: "2", 45.0: "1½", 30.0: "1", 22.5: "¾", 15.0: "½", 7.5: "¼"}
+    done, path = sheet(tmp_path, "rail", "--units", units, "--by", order, "--json")
+    text = flat(pdf.text(path))
+    starts = [text.index(f" {drink['name']} {drink['method']}") for drink in done.data["drinks"]]
+    assert starts == sorted(starts)
+    compared = 0
+    for drink, start, end in zip(done.data["drinks"], starts, [*starts[1:], None], strict=True):
+        own, at = text[start:end], 0
+        for pour in drink["pours"]:
+            volume, name = pour["volume_ml"], pour["name"]
+            in_ml, in_oz = f"{volume or 0.0:g} ml", f"{ounces.get(volume, '')} oz"
+            if volume is None or (units != "ml" and volume not in ounces):
+                said = name
+            else:
+                said = {"ml": f"{in_ml} {name}", "oz": f"{in_oz} {name}", "both": f"{in_ml} {name} {in_oz}"}[units]
+                compared += 1
+            if pour["standard_brix"] is not None and said != name:
+                said += f" {pour['standard_brix']:.3g} °Bx"
+            at = own.index(said, at)  # in their order
+    assert compared > 50
+
+
 def test_rows_of_allergens_are_whole(tmp_path: Path) -> None:
     done, path = sheet(tmp_path, "allergens", "--json")
     lines = pdf.lines(path)
