@@ -114,7 +114,12 @@ def language(path: Path) -> str:
         return buffer.raw[:size].decode("utf-16-le").rstrip("\0")
 
 
-def outline(path: Path) -> list[tuple[int, str]]:
+def outline(path: Path) -> list[str]:
+    """What the entries of its outline say, in order."""
+    return [said for _, said in outline_levels(path)]
+
+
+def outline_levels(path: Path) -> list[tuple[int, str]]:
     """The entries of its outline: how deep, from 0, and what they say."""
     with _opened(path) as document:
         return [(entry.level, entry.get_title()) for entry in document.get_toc()]
@@ -148,12 +153,6 @@ def fonts(path: Path) -> list[tuple[str, bool]]:
                 font = drawn.get_font()
                 found[font.get_base_name()] = bool(font.is_embedded)
     return sorted(found.items())
-
-
-def outline(path: Path) -> list[str]:
-    """Its bookmarks, as a reader lists them."""
-    with _opened(path) as document:
-        return [entry.get_title() for entry in document.get_toc()]
 
 
 def overlaps(words: Iterable[Word]) -> list[tuple[str, str]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TypeVar
@@ -63,6 +64,15 @@ def cards_of(desk: Desk, drinks: Iterable[Drink]) -> list[Card]:
             made.append(card(desk.bar, drink))
         except BalancerError as error:
             desk.noticed += error.problems()
+    return made
+
+
+def all_cards(desk: Desk) -> list[Card]:
+    """The card of every drink of the menu that has one, where only some are asked for: nothing is noticed."""
+    made: list[Card] = []
+    for drink in desk.specs.drinks.values():
+        with contextlib.suppress(BalancerError):
+            made.append(card(desk.bar, drink))
     return made
 
 

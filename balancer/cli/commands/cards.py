@@ -14,7 +14,7 @@ from balancer.cli import names
 from balancer.cli.desk import Desk
 from balancer.cli.keep import change_of
 from balancer.cli.options import Dpi, DrinkNames, PageFile, UnitsText
-from balancer.cli.pages import cards_of, choice, dots, page_file, page_kind, write_pages
+from balancer.cli.pages import all_cards, cards_of, choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.card import Card
 from balancer.engine.drink.withdraw import gone, withdraw
@@ -30,10 +30,10 @@ from balancer.output.data.cards import cards_data
 from balancer.output.paper.card_content import card_content
 from balancer.output.paper.card_lines import UNITS
 from balancer.output.paper.card_lines import Units as ShownUnits
-from balancer.output.paper.cards import SIZES, CardRun, CardSize, cards_page
+from balancer.output.paper.cards import SIZES, CardRun, CardSize, cards_page, sides_of
 from balancer.output.paper.imposition import PAPERS, Imposition, Size, alone, impose
 from balancer.output.paper.printed_page import Format
-from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
+from balancer.output.paper.typeset import TEMPLATES, Pages, UnprintableError, typeset
 from balancer.output.screen.cards import cards_text
 
 _PARTS: Final = ("card.typ", "grid.typ", "press.typ")
@@ -93,21 +93,34 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     written: list[Path] = []
     noted = [_noted(desk, one, out_there.get(one.drink.id), order, extras=extras) for one in wanted]
     marks = {card.drink: card.mark or "" for card in noted}
+    sides: tuple[int, ...] = ()
     if wanted:
+        menu_cards = made if not drinks else all_cards(desk)
         day = None if draft else desk.today
-        wanted, pages = _pages(desk, wanted, order, day, marks, extras=extras)
+        wanted, pages = _pages(desk, wanted, menu_cards, order, day, marks, extras=extras)
         if not wanted and not found.pull:
             raise ProblemsError(desk.noticed)
         written = write_pages(order.out, pages) if pages else []
+        sides = sides_of(pages.told)
     if edit is not None:
         write_edit(desk.own_folder, edit, at=desk.at)
     if not draft:
         printed = {one.drink.id for one in wanted}
         _note(desk, [one for one in noted if one.drink in printed], gone(found.pull, menu) if changed else ())
     left_out = len(desk.noticed) + (0 if drinks else len(missing))
-    kept = change_of(edit) if edit else None
     run = CardRun(
-        wanted, found, written, order.size, order.layout, order.paper, left_out, draft, marks, desk.today, kept
+        wanted,
+        found,
+        written,
+        order.size,
+        order.layout,
+        order.paper,
+        left_out,
+        draft=draft,
+        marks=marks,
+        today=desk.today,
+        kept=change_of(edit) if edit else None,
+        sides=sides,
     )
     return Answer(lambda: cards_text(run), lambda: cards_data(run), touching=lost if drinks else missing, in_full=True)
 
@@ -146,23 +159,35 @@ class CardOrder:
 
 
 def _pages(
-    desk: Desk, cards: list[Card], order: CardOrder, day: date | None, marks: Mapping[str, str], *, extras: bool
-) -> tuple[list[Card], list[bytes]]:
+    desk: Desk,
+    cards: list[Card],
+    menu: list[Card],
+    order: CardOrder,
+    day: date | None,
+    marks: Mapping[str, str],
+    *,
+    extras: bool,
+) -> tuple[list[Card], Pages]:
     """The cards that can be printed and their pages; why the others cannot is noticed.
 
+    menu  every card of the house: the letters are as large as all of them allow, whichever are printed
     Where the house's own template cannot be set, that is told, and the built-in one takes its place.
     """
     template = order.template or desk.look.template or _BUILT_IN
     while True:
+        chosen = {one.drink.id for one in cards}
+        others = [one for one in menu if one.drink.id not in chosen]
         units: ShownUnits = order.units or desk.house.show
-        data = cards_page(cards, desk.house, order.size, order.layout, units, desk.words, day, marks, extras=extras)
+        data = cards_page(
+            cards, desk.house, order.size, order.layout, units, desk.words, day, marks, extras=extras, others=others
+        )
         try:
             return cards, typeset(template, data, order.kind, desk.at, desk.look, order.dpi)
         except UnprintableError as error:
             desk.noticed += error.problems()
             left = [one for one, item in zip(cards, data["items"], strict=True) if item["name"] not in error.names]
             if not left or len(left) == len(cards):
-                return [], []
+                return [], Pages()
             cards = left
         except CannotError as error:
             if error.code != "template" or template in {order.template, _BUILT_IN}:
@@ -226,7 +251,8 @@ def _copy(folder: Path) -> Answer:
         raise CannotError("unwritable", f'"{folder}" cannot be made: {error.strerror}', "name another place") from None
     for path in files:
         save(path, (TEMPLATES / path.name).read_bytes())
-    text = f"change {files[0]}, and print with --template {files[0]}\n  {files[1]} shrinks and places the cards"
+    text = f"change {files[0]}, and print with --template {files[0]}\n"
+    text += f"  {files[1]} draws what all pages share, {files[2]} places the cards"
     return Answer(text, {"files": [str(path) for path in files]})
 
 

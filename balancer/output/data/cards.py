@@ -21,11 +21,12 @@ def cards_data(run: CardRun) -> dict[str, Any]:
                 "drink": card.drink.id,
                 "name": card.drink.name,
                 "mark": run.marks[card.drink.id],
+                "sides": sides,
                 "allergens": list(card.allergens),
                 "allergens_unknown": list(card.unknown),
                 "cautions": [{"ingredient": caution.name, "text": caution.text} for caution in card.cautions],
             }
-            for card in run.cards
+            for card, sides in zip(run.cards, run.sides_of_each, strict=True)
         ],
         "changed": list(run.found.changed),
         "new": list(run.found.new),

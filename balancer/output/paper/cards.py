@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from math import ceil
@@ -20,8 +20,12 @@ from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK, printable, printed_texts
 from balancer.output.paper.printed_page import layout_data
 from balancer.output.words.edit import FileChange
-from balancer.output.words.known import known_sum, known_volume, unknown_contents
+from balancer.output.words.known import unknown_names
 from balancer.output.words.numbers import trim
+from balancer.output.words.page import house_volume
+
+_NONE: Final = "0"
+_MOST_NAMED: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +49,7 @@ class CardRun:
     marks   the print mark of every card by its drink
     today   when it was printed
     kept    the change of house.yaml that remembers the template
+    sides   how many sides each card takes, in the order of the cards; empty for a template that does not tell
     """
 
     cards: list[Card]
@@ -58,11 +63,22 @@ class CardRun:
     marks: Mapping[str, str]
     today: date
     kept: FileChange | None = None
+    sides: tuple[int, ...] = ()
 
     @property
     def pages(self) -> int:
         """How many pages the cards take."""
-        return ceil(len(self.cards) / self.layout.up)
+        return ceil(sum(self.sides_of_each) / self.layout.up)
+
+    @property
+    def sides_of_each(self) -> tuple[int, ...]:
+        """How many sides each card takes."""
+        return self.sides or (1,) * len(self.cards)
+
+    @property
+    def overleaf(self) -> list[str]:
+        """The names of the drinks whose cards go on overleaf."""
+        return [card.drink.name for card, sides in zip(self.cards, self.sides_of_each, strict=True) if sides > 1]
 
     def new_mark(self, old: Printed) -> str | None:
         """The mark of the card printed in place of an old one; None where none is."""
@@ -74,7 +90,7 @@ class CardRun:
         return [card.drink.name for card in self.cards if card.drink.id in self.found.same_version]
 
 
-# The template's amounts are 24, 21 or 18 pt on A6, on the smallest card 20, 18 or 15.
+# The template's amounts are 24, 21 or 18 pt on A6, on the smallest card 20, 17.5 or 15.
 SIZES: Final = {
     "a6": CardSize("A6", PaperSheet(105.0, 148.0), 8.0, 1.0),
     "4x6": CardSize("4 × 6 in", PaperSheet(4.0 * INCH_MM, 6.0 * INCH_MM), 8.0, 1.0),
@@ -93,21 +109,36 @@ def cards_page(
     marks: Mapping[str, str],
     *,
     extras: bool,
+    others: Iterable[Card] = (),
 ) -> dict[str, Any]:
-    """What the template is given. day is when it is printed; None for a draft. marks are the print marks by drink."""
+    """What the template is given.
+
+    day     when it is printed; None for a draft
+    marks   the print marks by drink
+    others  the rest of the menu, not printed: the letters have one size for all of it
+    """
     made = words("card.draft") if day is None else words("paper.printed", day=words.full_date(day))
-    name = words("card.title", house=house.name)
-    items = [
-        card_item(card, house, units, words, extras=extras)
-        | {"made": printable(made), "mark": marks.get(card.drink.id, "")}
-        for card in cards
-    ]
+    title = words("card.title", house=house.name) if len(cards) != 1 else f"{house.name}: {cards[0].drink.name}"
+
+    def items(some: Iterable[Card]) -> list[dict[str, Any]]:
+        return [
+            card_item(card, house, units, words, extras=extras)
+            | {"made": printable(made), "mark": marks.get(card.drink.id, "")}
+            for card in some
+        ]
+
     return {
-        "title": name if len(cards) != 1 else f"{house.name}: {cards[0].drink.name}",
+        "title": printable(title, words.quotes),
         "layout": layout_data(layout, size.margin_mm) | {"letters": size.letters},
         "words": words.section("paper") | words.section("card"),
-        "items": items,
+        "items": items(cards),
+        "others": items(others),
     }
+
+
+def sides_of(told: Any) -> tuple[int, ...]:
+    """How many sides each card takes, as the template tells it; nothing of one that does not."""
+    return tuple(told["sides"]) if isinstance(told, dict) and "sides" in told else ()
 
 
 def card_item(card: Card, house: House, units: Units, words: Words, *, extras: bool) -> dict[str, Any]:
@@ -135,8 +166,8 @@ def card_item(card: Card, house: House, units: Units, words: Words, *, extras: b
         "listed": [words.allergen(name) for name in card.allergens],
         "unknown": list(card.unknown),
         "garnish": drink.garnish is not None,
-        "cautions": [caution_text(caution, words) for caution in card.cautions],
-        "figures": _figures(card, house) if extras else None,
+        "cautions": caution_texts(card.cautions, words),
+        "figures": _figures(card, house, words) if extras else None,
         "continues": False,
         "version": version,
         "date": day,
@@ -145,7 +176,7 @@ def card_item(card: Card, house: House, units: Units, words: Words, *, extras: b
         "made": "",
         "mark": "",
     }
-    printed: dict[str, Any] = printed_texts(item)
+    printed: dict[str, Any] = printed_texts(item, words.quotes)
     return printed
 
 
@@ -168,10 +199,9 @@ def _line(line: CardPour, units: Units, words: Words) -> dict[str, Any]:
     }
 
 
-def caution_text(caution: CardCaution, words: Words) -> str:
-    """What is to be said, and of what, where the caution does not say that itself."""
-    said = words.caution(caution.text)
-    return said if said != caution.text else f"{caution.name}: {said}"
+def caution_texts(cautions: Iterable[CardCaution], words: Words) -> list[str]:
+    """What is to be said, and of what, where the caution does not say that itself; each once."""
+    return list(dict.fromkeys(words.caution(caution.text, caution.name) for caution in cautions))
 
 
 def _day(written: str, words: Words) -> str:
@@ -182,16 +212,30 @@ def _day(written: str, words: Words) -> str:
         return written
 
 
-def _figures(card: Card, house: House) -> str:
+def _figures(card: Card, house: House, words: Words) -> str:
     """ABV, volume and alcohol in the glass, as far as they are known; what is not known is named."""
     result = card.totals
     least = result.is_least("abv")
+
+    def known(number: str) -> str:
+        return words("card.at-least", number=words.number(number)) if least else words.number(number)
+
     drinks = trim(result.standard_drinks, 1)
-    unit = f"standard drink{'' if drinks == '1' else 's'} ({house.standard_drink})"
-    alcohol = known_sum(drinks, unit, "alcohol", least=least)
+    alcohol = words.count(
+        "card.standard-drinks", 1 if drinks == "1" else 2, amount=known(drinks), system=house.standard_drink
+    )
+    if least and drinks == _NONE:
+        alcohol = words("card.alcohol-unknown")
     if result.served is None:
-        said = ["ABV and volume in the glass unknown", alcohol]
+        said = [words("card.glass-unknown"), alcohol]
     else:
-        abv = known_sum(trim(result.served.abv_percent, 1), "% ABV", "ABV", least=least)
-        said = [abv, known_volume(result.served.volume_ml, house, exact=result.is_volume_known), alcohol]
-    return " · ".join([*said, *(f"not known: {text}" for text in unknown_contents(result.unknown, ("abv",)))])
+        percent = trim(result.served.abv_percent, 1)
+        is_unknown = least and percent == _NONE
+        abv = words("card.abv-unknown") if is_unknown else words("card.abv", number=known(percent))
+        volume = words.number(house_volume(result.served.volume_ml, house))
+        said = [abv, volume if result.is_volume_known else words("card.about", volume=volume), alcohol]
+    names = unknown_names(result.unknown, "abv", small=False)
+    figures = words.row(said)
+    if not names:
+        return figures
+    return words("card.not-known-alcohol", figures=figures, names=words.some(names, _MOST_NAMED))

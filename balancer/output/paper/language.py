@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
 FOLDER: Final = Path(__file__).parent / "languages"
+_NAMED: Final = "{name}: "
 _POINT: Final = re.compile(r"(?<![0-9.])([0-9]*)\.(?=[0-9]+(?![0-9.]))")
 
 
@@ -71,13 +72,29 @@ class Words:
         """An allergen; one the file does not know as the bar calls it."""
         return self._known("allergen", name)
 
-    def caution(self, text: str) -> str:
-        """A caution; one the file does not know as the bar wrote it."""
-        return self._known("caution", text)
+    def caution(self, text: str, name: str | None = None) -> str:
+        """What is to be said of something, with its name where the caution does not stand for itself.
+
+        One that the file does not know is said as the bar wrote it. name: None where it stands above already.
+        """
+        found: str = self._table["caution"].get(text.casefold(), _NAMED + "{text}")
+        return (found.removeprefix(_NAMED) if name is None else found).format(name=name, text=text)
 
     def row(self, parts: Iterable[str]) -> str:
         """Several things in a row."""
         return ", ".join(parts)
+
+    def some(self, parts: Sequence[str], most: int) -> str:
+        """Several things in a row: the first few, and how many more."""
+        if len(parts) <= most:
+            return self.row(parts)
+        return self("list.more", first=self.row(parts[:most]), number=len(parts) - most)
+
+    @property
+    def quotes(self) -> tuple[str, str]:
+        """What stands around a word in single quotation marks."""
+        left, right = self._table["list"]["quotes"]
+        return left, right
 
     def _known(self, section: str, text: str) -> str:
         found: str = self._table[section].get(text.casefold(), text)

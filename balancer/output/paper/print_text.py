@@ -1,4 +1,4 @@
-"""Text as it goes on paper: fractions the font can draw, and numbers that stay with their units."""
+"""Text as it goes on paper: true apostrophes, fractions the font can draw, numbers that stay with their units."""
 
 from __future__ import annotations
 
@@ -25,25 +25,47 @@ _UNITS: Final = "ml|cl|l|oz|g|kg|°Bx|°C|%|s|min|mm|cm|in|days?"
 _WITH_UNIT: Final = re.compile(rf"(?<=[0-9¼½¾⅓⅚⅛⅜⅝⅞]) (?=(?:{_UNITS})(?![^\W\d_]))")
 
 
-def printable(text: str) -> str:
-    """A text with its fractions as proper ones, and no line break between a number and its unit.
+_APOSTROPHE: Final = "’"
+_QUOTES: Final = ("‘", "’")
+# A mark between figures, or after them, is one of feet, minutes or inches.
+_STRAIGHT: Final = re.compile(r"(?<![0-9¼½¾⅓⅚⅛⅜⅝⅞'])'(?!')|(?<=[0-9])'(?=[^\W\d_])")
+_QUOTED: Final = re.compile(r"(?<![\w'’])'(?!\s|')((?:[^']|(?<=\w)'(?=\w))*?[^\s'])'(?![\w'])")
+# Letters left out at the front of a word: no quotation begins there.
+_ELIDED: Final = re.compile(r"(?<![\w'])'(?=(?:n|til|tis|twas|em|cause|round|s|ne|nen|[0-9]{2}s?)\b)", re.IGNORECASE)
+
+
+def printable(text: str, quotes: tuple[str, str] = _QUOTES) -> str:
+    """A text with true apostrophes and proper fractions, and no line break between a number and its unit.
+
+    quotes  what stands around a word in single quotation marks, see `Words.quotes`; marks of feet and inches stay
 
     >>> printable("1⅔ oz, then 12 s").replace("\\u202f", "_").replace("\\u00a0", "~")
     '1_2⁄3~oz, then 12~s'
+    >>> printable("Chandler's 'Cup' 'n' Rope, 6' of it")
+    "Chandler’s ‘Cup’ ’n’ Rope, 6' of it"
     """
+    if "'" in text:
+        text = _curly(text, quotes)
     text = _MIXED.sub(rf"\1{_THIN}\2", text)
     for sign, spelt in _SPELT.items():
         text = text.replace(sign, spelt)
     return _WITH_UNIT.sub(NO_BREAK, text)
 
 
-def printed_texts(value: Any) -> Any:
+def _curly(text: str, quotes: tuple[str, str]) -> str:
+    left, right = quotes
+    text = _ELIDED.sub(_APOSTROPHE, text)
+    text = _QUOTED.sub(lambda found: f"{left}{found[1]}{right}", text)
+    return _STRAIGHT.sub(_APOSTROPHE, text)
+
+
+def printed_texts(value: Any, quotes: tuple[str, str] = _QUOTES) -> Any:
     """Every text in a value as it goes on paper."""
     if isinstance(value, str):
-        return printable(value)
+        return printable(value, quotes)
     if isinstance(value, dict):
-        return {key: printed_texts(part) for key, part in value.items()}
-    return [printed_texts(part) for part in value] if isinstance(value, list) else value
+        return {key: printed_texts(part, quotes) for key, part in value.items()}
+    return [printed_texts(part, quotes) for part in value] if isinstance(value, list) else value
 
 
 def fraction(text: str) -> str:

@@ -10,7 +10,7 @@ from balancer.engine.drink.card import Card, CardPour
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.paper.card_lines import Units, amount, note
-from balancer.output.paper.cards import caution_text
+from balancer.output.paper.cards import caution_texts
 from balancer.output.paper.imposition import PaperSheet
 from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK
@@ -69,7 +69,7 @@ def _item(card: Card, house: House, units: Units, words: Words) -> dict[str, Any
         "facts": _facts(drink, words),
         "listed": [words.allergen(name) for name in card.allergens],
         "unknown": list(card.unknown),
-        "cautions": [caution_text(caution, words) for caution in card.cautions],
+        "cautions": caution_texts(card.cautions, words),
     }
     # Only what has a word that a line may not hold is looked through for it: that takes time.
     longest = max((word for text in texts(item) for word in text.split()), key=len, default="")

@@ -31,6 +31,7 @@ _NO_GLYPH: Final = re.compile(r'PDF/UA-1 error: the text `"(?P<text>.+?)"` could
 _ESCAPED: Final = re.compile(r"\\u\{([0-9a-f]+)\}")
 _UNFIT: Final = re.compile(r"panicked with: unfit (?P<items>\[.+\])", re.DOTALL)
 _UNPRINTABLE: Final = re.compile(UNPRINTABLE)
+_NO_KEY: Final = "does not contain key"
 _PACKAGE: Final = re.compile(r'(?:import|include)\s*\(?\s*"@')
 
 
@@ -58,6 +59,12 @@ class UnprintableError(ProblemsError):
         super().__init__(problem for fault in faults.values() for problem in fault.problems())
 
 
+class Pages(list[bytes]):
+    """Pages, and what the template tells of them in metadata labelled <told>; told is None where it tells nothing."""
+
+    told: Any = None
+
+
 def typeset(
     template: Path,
     data: dict[str, Any],
@@ -65,7 +72,7 @@ def typeset(
     at: datetime,
     look: PrintLook = PLAIN_LOOK,
     dpi: int = PNG_DPI,
-) -> list[bytes]:
+) -> Pages:
     """The pages of a template: one file as PDF, one for each page as PNG or SVG.
 
     template  a .typ file; the built-in ones are in TEMPLATES
@@ -98,14 +105,17 @@ def typeset(
         if kind == "png":
             refuse_too_many(_listed(compiler.compile(format="png", ppi=SMALL_DPI)), dpi)
         pages = pdf if kind == "pdf" else compiler.compile(format=kind, ppi=float(dpi))
+        told = json.loads(compiler.query("<told>", field="value"))
     except typst.TypstError as error:
         raise _explained(error.message, error.diagnostic, data["items"], template, look) from None
     except (OSError, RuntimeError, ValueError) as error:
         raise _template_fault(template, str(error)) from None
     found = _listed(pages)
     if kind == "png":
-        return [sized(page, dpi) for page in found]
-    return [_told(page, said) for page in found] if kind == "svg" else found
+        found = [sized(page, dpi) for page in found]
+    result = Pages([_described(page, said) for page in found] if kind == "svg" else found)
+    result.told = told[0] if told else None
+    return result
 
 
 def look_data(look: PrintLook) -> dict[str, Any]:
@@ -122,7 +132,7 @@ def _listed(pages: bytes | list[bytes] | None) -> list[bytes]:
     return [page for page in (pages if isinstance(pages, list) else [pages]) if page is not None]
 
 
-def _told(svg: bytes, said: dict[str, str]) -> bytes:
+def _described(svg: bytes, said: dict[str, str]) -> bytes:
     """A drawing with its title and description, which the typesetter leaves out: its letters are shapes."""
     texts = [(tag, said[key]) for tag, key in (("title", "title"), ("desc", "alt")) if key in said]
     elements = "".join(f"<{tag}>{escape(text)}</{tag}>" for tag, text in texts)
@@ -222,4 +232,7 @@ def _no_glyph(name: str, signs: list[str], look: PrintLook) -> ItemError:
 
 
 def _template_fault(path: Path, message: str) -> CannotError:
-    return CannotError("template", f'the template "{path}" cannot be set: {message}', "mend it, or leave it out")
+    remedy = "mend it, or leave it out"
+    if _NO_KEY in message:
+        remedy = "it asks for something that pages no longer have: carry its changes over into a new --copy-template"
+    return CannotError("template", f'the template "{path}" cannot be set: {message}', remedy)

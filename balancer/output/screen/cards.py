@@ -22,6 +22,9 @@ def cards_text(run: CardRun) -> str:
         rows = [*rows[: ROWS - 3], f"throw away {len(rest)} more old cards: {names}"]
     rows += _same_version_rows(run)
     rows += _new_rows(run)
+    if run.overleaf:
+        verb = "is" if len(run.overleaf) == 1 else "are"
+        rows.append(f"{some(run.overleaf, 4)} {verb} too long for one side: continued overleaf, on the next card")
     unknown = [card.drink.name for card in run.cards if card.unknown]
     if unknown:
         rows.append(f"allergens not known for every pour of {some(unknown, 4)}; each card names them")

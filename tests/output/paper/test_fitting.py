@@ -14,10 +14,10 @@ from balancer.output.paper.typeset import TEMPLATES
 
 AT = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
 TEMPLATE = """\
-#import "press.typ": press
-#show: _ => press((it, scale, width) => {
-  if it.name != "" { heading(it.name); for fact in it.less + it.much { block(height: 10mm, fact) } }
-})
+#import "press.typ": each, press
+#show: _ => press(each((it, width) => {
+  if it.name != "" { heading(it.name); for fact in it.less + it.much { block(height: 12mm, fact) } }
+}))
 """
 
 
@@ -30,11 +30,11 @@ def template(tmp_path: Path) -> Path:
 
 
 def fitted(template: Path, *items: dict[str, Any]) -> Fitted:
-    """Items of 60 × 50 mm: a heading and about three facts of 10 mm."""
+    """Items of 60 × 50 mm: a heading and about three facts of 12 mm."""
     data = {
         "title": "facts",
         "layout": {
-            "item": [60, 50], "page": [60, 50], "margin": 2, "full": 1, "least": 1, "places": [[0, 0]], "marks": [],
+            "item": [60, 50], "page": [60, 50], "margin": 2, "places": [[0, 0]], "marks": [],
         },
         "items": [{"less": [], "much": [], **item} for item in items],
     }  # fmt: skip
@@ -98,7 +98,7 @@ def test_a_fault_of_the_template_is_raised(template: Path) -> None:
 def test_so_many_things_too_many_go_at_once_and_nothing_else(template: Path) -> None:
     """The template says that it shows two of `much`; `less`, which goes first for want of room, stays."""
     body = TEMPLATE.replace(
-        "})\n", '}, crowded: (it, width) => if it.much.len() > 2 { ("much", it.much.len() - 2) })\n'
+        "}))\n", '}, crowded: (it, width) => if it.much.len() > 2 { ("much", it.much.len() - 2) }))\n'
     )
     template.write_text(body, encoding="utf-8")
     result = fitted(

@@ -20,7 +20,7 @@ def outlined(folder: Path, *words: str, specs: Path = DEMO) -> list[tuple[int, s
     path = folder / "page.pdf"
     done = run(*words, "--out", str(path), specs=specs, env=EVENING)
     assert path.exists(), done.err
-    return pdf.outline(path)
+    return pdf.outline_levels(path)
 
 
 @pytest.mark.parametrize(

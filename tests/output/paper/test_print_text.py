@@ -23,16 +23,43 @@ from balancer.units import format_fraction, parse_number
         ("3 large olives", "3 large olives"),
         ("45 % vol", f"45{NO_BREAK}% vol"),
         ("", ""),
+        ("Chandler's Cup", "Chandler’s Cup"),
+        ("the pilots' punch", "the pilots’ punch"),
+        ("don't; it's", "don’t; it’s"),
+        ("rock 'n' rye", "rock ’n’ rye"),
+        ("'Twas 'round '98", "’Twas ’round ’98"),
+        ("called 'the short one', cold", "called ‘the short one’, cold"),
+        ("'One' and 'Two's'", "‘One’ and ‘Two’s’"),
+        ("the 90's", "the 90’s"),
+        ("6' 2\" tall, 0.5\" of ice, 3'", "6' 2\" tall, 0.5\" of ice, 3'"),
+        ("½' and 12'6", "½' and 12'6"),
+        ('say "hi"', 'say "hi"'),
     ],
 )
 def test_numbers_stay_with_their_units(text: str, wanted: str) -> None:
     assert printable(text) == wanted
 
 
+def test_quotation_marks_are_those_of_the_language() -> None:
+    assert printable("'kurz' und Chandler's", ("‚", "‘")) == "‚kurz‘ und Chandler’s"
+
+
+@given(st.text(st.sampled_from("a' 1½-'\"n")))
+def test_a_text_is_made_printable_once(text: str) -> None:
+    assert printable(printable(text)) == printable(text)
+
+
 @given(st.text())
 def test_no_letter_is_lost(text: str) -> None:
     def plain(value: str) -> str:
-        spelt = value.replace("⁄", "").replace("\u202f", "").replace(NO_BREAK, "").replace(" ", "")
+        spelt = (
+            value.replace("‘", "'")
+            .replace("’", "'")
+            .replace("⁄", "")
+            .replace("\u202f", "")
+            .replace(NO_BREAK, "")
+            .replace(" ", "")
+        )
         return "".join(char for char in spelt if not char.isnumeric())
 
     assert plain(printable(text)) == plain(text)

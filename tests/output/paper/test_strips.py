@@ -207,7 +207,7 @@ def test_without_pours_no_strip_only_tells_where_to_look(tmp_path: Path) -> None
     ask = [{"drink": f"Coal Barge {number}", "said": "no jigger pour works: ask"} for number in range(20)]
     path = printed(tmp_path, "a4", item(pairs=[], ask=ask, allergens=["milk"]))
     text = " ".join(pdf.text(path).split())
-    assert [entry for _, entry in pdf.outline(path)] == [
+    assert pdf.outline(path) == [
         "RAS-12 raspberry syrup, 1 of 2",
         "RAS-12 raspberry syrup, 2 of 2",
     ]

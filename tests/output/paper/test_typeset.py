@@ -14,7 +14,7 @@ from balancer.output.paper.printed_page import FORMATS
 from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
 
 AT = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
-TEMPLATE = '#import "press.typ": press\n#show: _ => press((it, scale, width) => { heading(it.name); it.more })\n'
+TEMPLATE = '#import "press.typ": each, press\n#show: _ => press(each((it, width) => { heading(it.name); it.more }))\n'
 
 
 @pytest.fixture
@@ -29,8 +29,7 @@ def page(*names: str, more: str = "", height: float | None = 50.0) -> dict[str, 
     return {
         "title": "a page",
         "layout": {
-            "item": [60.0, height], "page": [60.0, height], "margin": 5.0, "full": 1.0, "least": 0.5,
-            "places": [[0, 0]], "marks": [],
+            "item": [60.0, height], "page": [60.0, height], "margin": 5.0, "places": [[0, 0]], "marks": [],
         },
         "items": [{"name": name, "more": more} for name in names],
     }  # fmt: skip
@@ -110,6 +109,24 @@ def test_a_fault_of_the_template_is_told_as_one(template: Path, source: str, say
         typeset(template, page("one"), "pdf", AT)
     assert caught.value.code == "template"
     assert says.casefold() in caught.value.message.casefold()
+
+
+def test_a_template_for_older_data_is_told_what_to_do(template: Path) -> None:
+    template.write_text(TEMPLATE.replace("it.more", "it.contains"), encoding="utf-8")
+    with pytest.raises(CannotError) as caught:
+        typeset(template, page("one"), "pdf", AT)
+    (problem,) = caught.value.problems()
+    assert problem.code == "template"
+    assert '"contains"' in problem.message
+    assert "--copy-template" in str(problem.remedy)
+
+
+def test_what_a_template_tells_of_its_pages_comes_back(template: Path) -> None:
+    assert typeset(template, page("one"), "pdf", AT).told is None
+    said = "[#metadata((sides: (1, 2)))<told>]; it.more"
+    template.write_text(TEMPLATE.replace("it.more", said), encoding="utf-8")
+    for kind in FORMATS:
+        assert typeset(template, page("one"), kind, AT).told == {"sides": [1, 2]}
 
 
 def test_a_template_that_is_no_text_is_told(template: Path) -> None:
