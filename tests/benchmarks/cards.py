@@ -1,4 +1,4 @@
-"""60 different cards, four to a page, each shrunk until it fits: how long, beside an HTML-to-PDF library.
+"""60 different cards, four to a page, in the step that fits them all: how long, beside an HTML-to-PDF library.
 
 Run it with `python -m tests.benchmarks.cards`, with WeasyPrint installed beside the tests' own packages. It is given
 the same texts and sizes as HTML and need not shrink anything: it has no way to measure first.
@@ -91,10 +91,11 @@ def _card(item: dict[str, Any]) -> str:
         f"<tr><td>{pour['number']}</td><td>{pour['unit']}</td><td>{pour['name']} {pour['note'] or ''}</td></tr>"
         for pour in item["pours"]
     )
-    steps = "".join(f"<li>{html.escape(step)}</li>" for step in item["steps"])
+    details = "".join(f"<li>{one['word']} {html.escape(one['text'])}</li>" for one in item["details"])
+    told = html.escape(", ".join([*item["listed"], *item["unknown"], *item["cautions"]]))
     return (
         f"<section><h1>{html.escape(item['name'])}</h1><p><b>{item['method']}</b> {item['glass']}</p>"
-        f"<table>{rows}</table><ol>{steps}</ol><p>{html.escape(item['garnish'])}</p><p>{html.escape(item['contains'])}</p></section>"
+        f"<table>{rows}</table><ul>{details}</ul><p>{told}</p><p>{item['spec']} {item['made']}</p></section>"
     )
 
 
