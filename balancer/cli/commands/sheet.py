@@ -35,7 +35,6 @@ from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
 from balancer.output.screen.allergens import allergens_text
 from balancer.output.screen.prep import prep_text
 from balancer.output.screen.rail import in_order, rail_text
-from balancer.output.words.numbers import count
 
 group = CommandSet("sheet", "What hangs on the wall: the rail, prep, allergens.")
 

@@ -19,7 +19,6 @@ from balancer.output.paper.prep_row import (
     PrepCautions,
     PrepRow,
     at_standard,
-    caution_text,
     grams,
     line,
     poured,
@@ -98,7 +97,7 @@ def _of_batch(
     if said is not None:
         allergens = item.source.allergens if item.source else None
         row |= said.allergens(batch.id, allergens or (), [item.name] if allergens is None else [])
-        row["cautions"] += said.of(batch.id, [caution_text(text, words) for text in item.cautions])
+        row["cautions"] += said.of(batch.id, [words.caution(text) for text in item.cautions])
         row["cautions"] = sorted(set(row["cautions"]))
     return row
 

@@ -16,7 +16,6 @@ from balancer.output.paper.prep_row import (
     PrepCautions,
     PrepRow,
     at_standard,
-    caution_text,
     grams,
     line,
     poured,
@@ -86,7 +85,7 @@ def _cautions(item: ToMake, words: Words) -> Iterable[str]:
         if strong_acid(part.liquid) == "liquid":
             yield words("prep.about", name=part.liquid.name, text=words("prep.acid-liquid"))
     for name, text in item.cautions:
-        known = caution_text(text, words)
+        known = words.caution(text)
         yield known if name == item.syrup.name else words("prep.about", name=name, text=known)
 
 

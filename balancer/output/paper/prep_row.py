@@ -61,11 +61,6 @@ def grams(mass_g: float, words: Words, whole_from_g: float = 10.0) -> tuple[str,
     return words.number(number), unit
 
 
-def caution_text(text: str, words: Words) -> str:
-    """A caution without the name of what it is about; the bar's own as the bar wrote it."""
-    return words.section("caution").get(text.casefold(), text).removeprefix("{name}: ")
-
-
 def shows_text(best: Correction | None, words: Words) -> str:
     """What the refractometer should read, diluted where its range ends before; empty where nothing tells."""
     if best is None:
