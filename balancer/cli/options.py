@@ -52,3 +52,18 @@ Dpi = Annotated[
     int | None,
     typer.Option("--dpi", metavar="N", help="Dots per inch of a .png, 72 to 1200, as the printer has; else 150."),
 ]
+LABEL_SIZE = "62"
+SizeText = Annotated[
+    str,
+    typer.Option(
+        "--size",
+        metavar="SIZE",
+        help="A roll: 62, 58, 80 or 102 (mm); 2x1 (in); a sheet: 70x37, a4-21, -14, -8, letter-30, -10, -6.",
+    ),
+]
+Copies = Annotated[int, typer.Option("--copies", metavar="N", help="How many of each.")]
+Skip = Annotated[int, typer.Option("--skip", metavar="N", help="Places of a started sheet to leave empty.")]
+TestSheet = Annotated[
+    Path | None,
+    typer.Option("--test-sheet", metavar="F", help="Print a sheet to taste it by: a .pdf, .png or .svg."),
+]

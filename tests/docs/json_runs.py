@@ -73,6 +73,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
             "adjust port-hand --sugar -30%",
             "adjust chandlers --abv 10%",
             "adjust last-lamp --volume 140ml",
+            "adjust last-lamp --volume 140ml --test-sheet test.pdf",
         ),
     ),
     ("totals", ("totals last-lamp", "totals slipway", "totals freezer", "totals winter", "totals old-sour")),
@@ -112,6 +113,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
             "swap lock --out honey-syrup --in passion-fruit-syrup --hold sugar,acid,abv",
             "swap pontoon --out raspberry --in pineapple-syrup",
             "swap slipway --out raspberry --in 'orange liqueur' --hold sugar,volume",
+            "swap slipway --out raspberry --in honey-syrup --test-sheet test.pdf",
         ),
     ),
     ("swap --all", ("swap --all --out strawberry --in honey",)),
@@ -130,14 +132,14 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
         "bottle",
         (
             "bottle ferrymans --volume 750ml",
-            "bottle slipway --serves 12 --from RAS-12 --log",
+            "bottle slipway --serves 12 --from RAS-12 --log --out bottle.pdf",
         ),
     ),
     ("batch", ("batch reading RAS-12 --brix 47", "batch add lime --acid 50g/l")),
     ("chart", ("chart raspberry --out raspberry.svg",)),
     ("tonight", ("tonight",)),
     ("strips", ("strips --out strips.pdf",)),
-    ("labels", ("labels --out labels.pdf",)),
+    ("labels", ("labels --out labels.pdf", "labels --opened 'sweet vermouth' --out opened.pdf")),
     (
         "batch",
         (
@@ -155,6 +157,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("sheet rail", ("sheet rail --out rail.pdf",)),
     ("sheet prep", ("sheet prep --out prep.pdf",)),
     ("sheet allergens", ("sheet allergens --out allergens.pdf",)),
+    ("sheet test", ("sheet test winter --against slipway --out test.pdf",)),
     (
         "export",
         ("export drinks --out menu.csv", "export totals --out totals.csv", "export batches --out batches.csv"),

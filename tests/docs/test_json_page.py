@@ -34,6 +34,7 @@ UNITS = {
 _OTHER = {
     "check": "check",
     "correct": "correct",
+    "sheet test": "totals --against",
     "set standard": "correct",
     "tonight": "rescale",
     "totals without DRINK": "totals",

@@ -10,11 +10,12 @@ from balancer.cli import names, values
 from balancer.cli.completion import DRINKS
 from balancer.cli.desk import Desk
 from balancer.cli.keep import KeepAsked, keep_pours
-from balancer.cli.options import AsName, ByWhom, Sure, Write
+from balancer.cli.options import AsName, ByWhom, Sure, TestSheet, Write
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.adjust import AdjustedDrink, adjust
 from balancer.engine.swaps.adjust_goals import Asked, Wanted
 from balancer.errors import Problem, UsageError
+from balancer.models.changes import AlsoChanged
 from balancer.output.data.adjust import adjust_data
 from balancer.output.screen.adjust import adjust_text
 from balancer.output.working.adjust import adjust_steps
@@ -45,6 +46,7 @@ def command(  # noqa: PLR0913 - one for each option
     as_name: AsName = None,
     yes: Sure = False,
     by: ByWhom = None,
+    test_sheet: TestSheet = None,
 ) -> Answer:
     """Make a drink drier, sweeter, sourer, lighter, stronger or larger. Exact pours, jigger pours, and what moved.
 
@@ -71,13 +73,22 @@ def command(  # noqa: PLR0913 - one for each option
         about=[result.drink.id],
         touching=_touching(result),
     )
+    is_sound = result.feasible and result.is_drink
+    if test_sheet is not None:
+        from balancer.cli.trial_pages import with_trial  # noqa: PLC0415 - only what prints needs it
+
+        was_weighed = result.new.dilution.basis == "weighed" and result.asked.resizes
+        also = AlsoChanged(result.new_glass, result.new.dilution.percent_of_mix if was_weighed else None)
+        answer = with_trial(
+            desk, answer, desk.bar, result.drink, result.pours, test_sheet, feasible=is_sound, also=also
+        )
     keeping = KeepAsked(write, as_name, yes, by)
     return keep_pours(
         desk,
         answer,
         result.drink,
         result.pours,
-        feasible=result.feasible and result.is_drink,
+        feasible=is_sound,
         keeping=keeping,
         new=result.new,
         glass=result.new_glass,

@@ -1,4 +1,4 @@
-"""The sheets that hang on the wall: the rail, prep, allergens."""
+"""The sheets that hang on the wall: the rail, prep, allergens; and the one to taste a new spec by."""
 
 from __future__ import annotations
 
@@ -10,9 +10,10 @@ from typing import Annotated, Any, TypeVar
 import typer
 
 from balancer.cli import names
+from balancer.cli.completion import OTHER_DRINKS
 from balancer.cli.desk import Desk
 from balancer.cli.help import CommandSet
-from balancer.cli.options import Dpi, DrinkNames, UnitsText
+from balancer.cli.options import Dpi, DrinkNames, DrinkWords, UnitsText
 from balancer.cli.pages import cards_of, choice, dots, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.engine.drink.allergens import DrinkAllergens, allergen_table
@@ -36,7 +37,7 @@ from balancer.output.screen.allergens import allergens_text
 from balancer.output.screen.prep import prep_text
 from balancer.output.screen.rail import in_order, rail_text
 
-group = CommandSet("sheet", "What hangs on the wall: the rail, prep, allergens.")
+group = CommandSet("sheet", "What hangs on the wall: the rail, prep, allergens; a sheet to taste a new spec by.")
 
 Out = Annotated[Path, typer.Option("--out", "-o", metavar="F", help="The file: .pdf, .png or .svg.")]
 On = Annotated[str, typer.Option("--on", metavar="PAPER", help="a4 or letter.")]
@@ -123,6 +124,44 @@ def allergens_command(desk: Desk, out: Out, on: On = "a4", dpi: Dpi = None) -> A
         lambda: allergens_text(printed_table, printed, missing),
         lambda: allergens_data(printed_table, desk.house, desk.today, printed, missing),
         touching=lost,
+    )
+
+
+@group.command("test")
+@answering()
+def trial_command(
+    desk: Desk,
+    drink: DrinkWords,
+    out: Out,
+    against: Annotated[
+        str,
+        typer.Option(
+            "--against",
+            metavar="DRINK",
+            autocompletion=OTHER_DRINKS,
+            help='The old one: another drink, FILE.yaml or FILE.yaml:NAME; "printed", its own card, if left out.',
+        ),
+    ] = "printed",
+    on: On = "a4",
+    dpi: Dpi = None,
+) -> Answer:
+    """A new spec beside the old one, to be tasted blind: what moved, what to taste first, room for notes."""
+    from balancer.cli.against import other_drink  # noqa: PLC0415
+    from balancer.cli.trial_pages import print_trial  # noqa: PLC0415 - not for the other sheets
+    from balancer.engine.swaps.trial import trial  # noqa: PLC0415
+    from balancer.output.data.trial import trial_data  # noqa: PLC0415
+    from balancer.output.screen.trial import trial_text  # noqa: PLC0415
+
+    paper = choice("--on", on, PAPERS)
+    per_inch = dots(dpi, page_kind(out))
+    new = names.drink(desk.loaded, " ".join(drink))
+    theirs = other_drink(desk, against, new)
+    result = trial(desk.bar, new, theirs.bar, theirs.drink, theirs.origin)
+    printed = print_trial(desk, result, out, paper, per_inch)
+    return Answer(
+        lambda: trial_text(result, printed, desk.words),
+        lambda: trial_data(result, printed),
+        about=[new.id, *([theirs.drink.id] if theirs.origin.kind == "house" else [])],
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Annotated, Final
 
 import typer
@@ -12,7 +13,7 @@ from balancer.cli.coming import coming, named, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.desk import Desk
 from balancer.cli.keep import KeepAsked, keep_pours
-from balancer.cli.options import AsName, ByWhom, ForTonight, Sure, Write
+from balancer.cli.options import AsName, ByWhom, ForTonight, Sure, TestSheet, Write
 from balancer.cli.runner import Answer, answering
 from balancer.engine.swaps.across import stand_ins, swap_all
 from balancer.engine.swaps.at import At, offered, past_syrups
@@ -27,6 +28,10 @@ from balancer.output.screen.swap import menu_text, stand_ins_text, swap_text
 from balancer.output.words.page import wrap
 from balancer.output.working.swap import swap_steps
 
+_NOT_TASTED: Final = {
+    True: ("--tonight with --test-sheet: what is right for one batch is no spec", "leave --tonight out"),
+    False: ("--test-sheet is for one swap of one drink", "name a drink, and what comes with --in"),
+}
 _NOT_KEPT: Final = {
     True: ("--tonight with --write or --as: what is right for one batch is no spec", "leave --tonight out"),
     False: ("--write and --as keep one swap of one drink", "name a drink, and what comes with --in"),
@@ -70,11 +75,14 @@ def command(  # noqa: PLR0913 - one for each option
     as_name: AsName = None,
     yes: Sure = False,
     by: ByWhom = None,
+    test_sheet: TestSheet = None,
 ) -> Answer:
     """Replace a sweetener or a sour by another without retasting. Exact pours, jigger pours, and what moved."""
     keeping = KeepAsked(write, as_name, yes, by)
     if keeping.is_wanted and (tonight or everywhere or into is None):
         raise UsageError("usage", *_NOT_KEPT[tonight])
+    if test_sheet is not None and (tonight or everywhere or into is None):
+        raise UsageError("usage", *_NOT_TASTED[tonight])
     if everywhere and not drink:
         if into is None:
             raise UsageError("usage", "--all goes through the menu: nothing says what comes", "give --in")
@@ -85,10 +93,12 @@ def command(  # noqa: PLR0913 - one for each option
     out_id = names.liquid(desk, out, "--out", [pour.of for pour in found.pours])
     if into is None:
         return _open_tonight(desk, found, out_id, hold)
-    return _one(desk, strengths(desk, tonight=tonight), found, out_id, into, hold, keeping)
+    return _one(desk, strengths(desk, tonight=tonight), found, out_id, into, hold, keeping, test_sheet)
 
 
-def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | None, keeping: KeepAsked) -> Answer:
+def _one(
+    desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | None, keeping: KeepAsked, sheet: Path | None
+) -> Answer:
     """One drink, one new sweetener; exit code 1 when not everything can be held."""
     held = _held(desk, hold, out_id)
     bar, into_id, is_made_up = coming(desk, into, "--in", out_id)
@@ -102,6 +112,10 @@ def _one(desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | N
         about=[result.drink.id, *([] if is_made_up else [into_id])],
         touching=_touching(sound=result.is_sound),
     )
+    if sheet is not None:
+        from balancer.cli.trial_pages import with_trial  # noqa: PLC0415 - only what prints needs it
+
+        answer = with_trial(desk, answer, bar, drink, result.pours, sheet, feasible=result.is_sound, out=out_id)
     return keep_pours(
         desk, answer, drink, result.pours, out_id, feasible=result.is_sound, keeping=keeping, new=result.new
     )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal, NamedTuple
 
 from balancer.components import ETHANOL, WATER, Composition, acid_as_citric_g, scale
+from balancer.engine.batch.contents import brings
 from balancer.engine.batch.read_it import read_it
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.cautions import cautions
@@ -94,9 +95,11 @@ class Bottle:
                  None: unknown, as some of its alcohol is
     sour         names of lines that go in the same day
     cautioned    what is to be said of any pour, also of those left out: the name of it, and the caution
-    allergens, allergens_unknown  of what is in the bottle; of what is left out they stand there
+    allergens, allergens_unknown  of what is in the bottle, and of what its batches were combined from; of what is
+                 left out they stand there
     unknown      what the files do not say of it
     last_day     the last day of use, the day of mixing being day 1; None when nothing tells it
+    went_in      the batches that are in it: the one that was named, then of everything else the one in use
     """
 
     drink: Drink
@@ -118,11 +121,18 @@ class Bottle:
     allergens_unknown: tuple[str, ...]
     unknown: tuple[Unknown, ...]
     last_day: date | None
+    went_in: tuple[Batch, ...] = ()
 
     @property
     def cautions(self) -> tuple[str, ...]:
         """Every caution once, without what it is about."""
         return tuple(dict.fromkeys(text for _, text in self.cautioned))
+
+    @property
+    def at_standard(self) -> tuple[Batch, ...]:
+        """Batches of a syrup that are in it and whose reading did not count."""
+        named = self.from_batch.batch.id if self.from_batch else None
+        return tuple(batch for batch in self.went_in if batch.brix is not None and batch.id != named)
 
     @property
     def perishable(self) -> tuple[str, ...]:
@@ -148,12 +158,17 @@ def bottle(
     headspace_percent: float = HEADSPACE_PERCENT,
     batch: Batch | None = None,
     made: date | None = None,
+    in_use: Iterable[Batch] = (),
+    known: Collection[Batch] = (),
 ) -> Bottle:
     """A drink for many serves or to fill a vessel; exactly one of them is given.
 
     headspace_percent  of the vessel, left empty
     batch              a batch of one of its syrups: its measured strength counts, and its pour keeps the sugar
     made               the day of mixing
+    in_use             batches that may be poured from, the first opened first: they date the bottle and tell what is
+                       in it; only the strength of `batch` counts
+    known              all of the log, to look up what they were combined from
     Raises CannotError when nothing tells the dilution, nothing would be left to bottle, the batch is not poured
     or has no strength, and for amounts that cannot be.
     """
@@ -183,6 +198,8 @@ def bottle(
         lines.append(Line("water", "water, for the ice", count * melt, count * melt / WATER_G_PER_ML, is_melt=True))
     unknown = tuple(contents_unknown(inside))
     cold_c = bar.specs.house.storage if bar.specs.house.storage < 0.0 else FREEZER_C
+    went_in = _went_in(inside, batch, in_use)
+    contains, without_list = _allergens(bar, drink, inside, went_in.values(), known)
     freezing_c, freezes = (None, None) if is_least(unknown, "abv") else _freezing(serve.grams, cold_c)
     if freezes == "yes" and is_least(unknown, "sugar"):
         freezes = "near"
@@ -202,11 +219,34 @@ def bottle(
         freezes=freezes,
         sour=tuple([part.liquid.name for part in inside if _is_squeezed(bar, part.liquid)]),
         cautioned=tuple(dict.fromkeys((part.liquid.name, text) for part in parts for text in cautions(part.liquid))),
-        allergens=tuple(sorted(allergens_of(inside))),
-        allergens_unknown=(*dict.fromkeys(p.liquid.name for p in inside if p.liquid.allergens is None), *drink.extras),
+        allergens=contains,
+        allergens_unknown=without_list,
         unknown=unknown,
-        last_day=last_day(bar, one, made, batch),
+        last_day=last_day(bar, one, made, went_in),
+        went_in=tuple(went_in.values()),
     )
+
+
+def _went_in(inside: Sequence[Contribution], batch: Batch | None, in_use: Iterable[Batch]) -> dict[str, Batch]:
+    """The batch of each part that has one, by the id of its syrup or ingredient; what was named first."""
+    found = {batch.liquid: batch} if batch else {}
+    poured = {part.pour.of for part in inside}
+    for each in in_use:
+        if each.liquid in poured:
+            found.setdefault(each.liquid, each)
+    return found
+
+
+def _allergens(
+    bar: Bar, drink: Drink, inside: Sequence[Contribution], went_in: Iterable[Batch], known: Collection[Batch]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What the house lists for all that is in the bottle, and the names of what has no list."""
+    contains, without_list = set(allergens_of(inside)), [p.liquid.name for p in inside if p.liquid.allergens is None]
+    for batch in went_in:
+        brought = brings(bar.specs, batch, known)
+        contains.update(brought.allergens)
+        without_list += [bar.specs.name_of(liquid) for liquid in brought.unknown]
+    return tuple(sorted(contains)), (*dict.fromkeys(without_list), *drink.extras)
 
 
 def _as_it_goes_in(bar: Bar, drink: Drink, batch: Batch | None) -> tuple[Strengths, dict[str, float], float]:

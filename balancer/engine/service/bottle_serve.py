@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Final, Literal, NamedTuple
 
@@ -97,49 +97,53 @@ def is_egg_or_dairy(source: Ingredient | Syrup) -> bool:
     return _DAIRY in {name.casefold() for name in named} or names_egg((*named, *source.cautions))
 
 
-def last_day(bar: Bar, serve: BottleServe, made: date | None, batch: Batch | None) -> date | None:
+def last_day(bar: Bar, serve: BottleServe, made: date | None, batches: Mapping[str, Batch]) -> date | None:
     """The last day of use of a bottled drink; None when nothing tells it.
 
-    made   the day of mixing, which is day 1
-    batch  the one that goes in
+    made     the day of mixing, which is day 1
+    batches  those that go in, by the id of their syrup or ingredient
     Rule:  the earliest of its parts', where the mixture is no weaker than what kept them. That day of mixing itself
            is never too late; any other is unknown where a part that can spoil does not say how long it keeps, where
            a part was kept by its sugar, and where one was kept by its alcohol, or by the cold alone, and the mixture
            has less alcohol than that, or than fortified wine
     """
-    ends = [end for part in serve.inside if (end := _ends(bar, part, made, batch)) is not None]
+    ends = [end for part in serve.inside if (end := _ends(bar, part, made, batches)) is not None]
     earliest = min(ends, default=None)
     if earliest is None or made is None or serve.state is None:
         return None
     if earliest <= made:
         return earliest
     abv = 0.0 if is_least(contents_unknown(serve.inside), "abv") else serve.state.abv_percent
-    weaker = any(_is_unsure(bar, part, abv, batch) for part in serve.inside)
+    weaker = any(_is_unsure(bar, part, abv, batches.get(part.pour.of)) for part in serve.inside)
     return None if weaker else earliest
 
 
 def last_day_of(bar: Bar, drink: Drink, made: date, batch: Batch | None) -> date | None:
     """The same of a drink that is in a bottle, mixed on a day, as its spec is now."""
-    return last_day(bar, bottle_serve(bar, drink, contribute(bar, drink, {}, {})), made, batch)
+    inside = {batch.liquid: batch} if batch else {}
+    return last_day(bar, bottle_serve(bar, drink, contribute(bar, drink, {}, {})), made, inside)
 
 
-def _ends(bar: Bar, part: Contribution, made: date | None, batch: Batch | None) -> date | None:
-    """The last day of one part; of the batch that goes in, its own."""
-    if batch is not None and batch.liquid == part.pour.of:
+def _ends(bar: Bar, part: Contribution, made: date | None, batches: Mapping[str, Batch]) -> date | None:
+    """The last day of one part; of a batch that goes in, its own."""
+    batch = batches.get(part.pour.of)
+    if batch is not None:
         return batch.ends
     keeps = bar.specs.liquid(part.pour.of).keeps
     return discard_date(made, keeps) if made and keeps else None
 
 
 def _is_unsure(bar: Bar, part: Contribution, abv_percent: float, batch: Batch | None) -> bool:
-    """Whether the last day of a part says nothing of a mixture of this % vol, or it has none and can spoil."""
+    """Whether the last day of a part says nothing of a mixture of this % vol, or it has none and can spoil.
+
+    batch  the one of it that goes in
+    """
     source = bar.specs.liquid(part.pour.of)
     own_abv = source.abv or 0.0
-    is_batch = batch is not None and batch.liquid == part.pour.of
-    if is_batch and batch is not None and batch.discard is None:
+    if batch is not None and batch.discard is None:
         return True
-    is_dated = is_batch or source.keeps is not None
-    if not is_dated and _may_spoil(source):
+    is_dated = batch is not None or source.keeps is not None
+    if not is_dated and may_spoil(source):
         return True
     if not is_dated and not own_abv:
         return False  # water
@@ -160,7 +164,7 @@ def _is_rich(bar: Bar, source: Ingredient | Syrup, part: Contribution) -> bool:
     return is_kept_by_strength(source, standard, storage)
 
 
-def _may_spoil(liquid: Ingredient | Syrup) -> bool:
+def may_spoil(liquid: Ingredient | Syrup) -> bool:
     """Whether it has no stated life and is neither a spirit or wine nor plain water (common practice)."""
     if liquid.keeps is not None or (liquid.abv or 0.0) >= KEEPS_FROM_ABV:
         return False

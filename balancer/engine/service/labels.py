@@ -9,6 +9,7 @@ from typing import Literal, NamedTuple
 from balancer.engine.batch.contents import Brings, brings
 from balancer.engine.batch.notes import BatchNow, describe, is_confirmed
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.blend import PerKilogram
 from balancer.engine.service.advice import AdviceWord
 from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
 from balancer.engine.service.rescale import Rescale, rescale
@@ -26,6 +27,7 @@ class Label:
     storage_c  °C: its file's, else the house's; cold where it is too weak for its own
     lines      as on a strip; none when its strength is not believed
     advice     what the rules say of it; None without a strength, and for a juice
+    correct    what a kilogram of it needs; None unless the advice is to correct it
     """
 
     item: BatchNow
@@ -33,6 +35,7 @@ class Label:
     storage_c: float
     lines: BottleLines
     advice: AdviceWord | None
+    correct: PerKilogram | None = None
 
     @property
     def is_doubted(self) -> bool:
@@ -93,7 +96,9 @@ def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow
     elif juice is not None:
         lines = juice_lines_of(juice)
     inside = brings(bar.specs, batch, batches)
-    return Label(item, inside, storage, lines, menu.advice.word if menu else None)
+    word = menu.advice.word if menu else None
+    is_to_correct = menu is not None and word == "correct the batch" and menu.correct.add is not None
+    return Label(item, inside, storage, lines, word, menu.correct if menu and is_to_correct else None)
 
 
 def _menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:

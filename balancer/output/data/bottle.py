@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from balancer.engine.service.bottle import FREEZER_HEADSPACE_PERCENT, Bottle
 from balancer.models.house import House
 from balancer.output.data.totals import known, unknown_data
 from balancer.output.words.bottle import label
 
+if TYPE_CHECKING:
+    from balancer.output.paper.label_print import LabelPrint
 
-def bottle_data(result: Bottle, house: House, mixed: date, *, logged: bool) -> dict[str, Any]:
-    """The JSON object of `bottle`."""
+
+def bottle_data(
+    result: Bottle, house: House, mixed: date, printed: LabelPrint | None = None, *, logged: bool
+) -> dict[str, Any]:
+    """The JSON object of `bottle`. printed: its label, where one was asked for."""
     whole, used = result.whole, result.from_batch
     return {
         "drink": result.drink.id,
@@ -53,6 +58,7 @@ def bottle_data(result: Bottle, house: House, mixed: date, *, logged: bool) -> d
             "enough": used.enough,
             "logged": logged,
         },
+        "went_in": [batch.id for batch in result.went_in],
         "dilution": {
             "percent_of_mix": result.dilution.percent_of_mix,
             "basis": result.dilution.basis,
@@ -78,4 +84,5 @@ def bottle_data(result: Bottle, house: House, mixed: date, *, logged: bool) -> d
         "allergens": list(result.allergens),
         "allergens_unknown": list(result.allergens_unknown),
         "label": label(result, house, mixed),
+        "printed": None if printed is None else printed.data | {"left_off": printed.left_off(result.drink.name)},
     }

@@ -65,10 +65,46 @@ def alone(item: Size) -> Imposition:
     return Imposition(item, item, ((0.0, 0.0),))
 
 
-def impose(item: PaperSheet, paper: PaperSheet, *, cut: bool = True) -> Imposition | None:
-    """As many items as fit on a sheet, side by side; None when not even one does.
+class LabelGrid(NamedTuple):
+    """Labels as they lie on a sheet that is cut already, in mm.
 
-    The sheet is turned where that makes room for more. cut: draw the marks; labels are cut already.
+    label          one label; columns, rows: how many across and down
+    left, top      where the first one begins
+    across, down   from the left, or top, edge of one label to that of the next
+    """
+
+    label: PaperSheet
+    columns: int
+    rows: int
+    left: float
+    top: float
+    across: float
+    down: float
+
+
+def lay(grid: LabelGrid, paper: PaperSheet) -> Imposition:
+    """Items in the places that a sheet has for them. Nothing is to be cut, so there are no marks.
+
+    Raises ValueError for a grid whose labels overlap, or that is larger than the sheet.
+    """
+    right = grid.left + (grid.columns - 1) * grid.across + grid.label.width
+    bottom = grid.top + (grid.rows - 1) * grid.down + grid.label.height
+    is_apart = grid.across > grid.label.width - _ROUNDING_MM and grid.down > grid.label.height - _ROUNDING_MM
+    is_inside = min(grid.left, grid.top, paper.width - right, paper.height - bottom) > -_ROUNDING_MM
+    if not (is_apart and is_inside):
+        raise ValueError(f"{grid} is no grid for {paper}")
+    places = tuple(
+        (grid.left + column * grid.across, grid.top + row * grid.down)
+        for row in range(grid.rows)
+        for column in range(grid.columns)
+    )
+    return Imposition(Size(*grid.label), Size(*paper), places)
+
+
+def impose(item: PaperSheet, paper: PaperSheet) -> Imposition | None:
+    """As many items as fit on a sheet, side by side, to be cut; None when not even one does.
+
+    The sheet is turned where that makes room for more.
     """
     pages = [paper, paper.turned]
     page = max(pages, key=lambda page: _columns(item, page) * _rows(item, page))
@@ -79,7 +115,7 @@ def impose(item: PaperSheet, paper: PaperSheet, *, cut: bool = True) -> Impositi
     xs = [left + column * item.width for column in range(columns + 1)]
     ys = [top + row * item.height for row in range(rows + 1)]
     places = tuple((x, y) for y in ys[:-1] for x in xs[:-1])
-    marks = (*_along(xs, ys, page, upright=True), *_along(ys, xs, page, upright=False)) if cut else ()
+    marks = (*_along(xs, ys, page, upright=True), *_along(ys, xs, page, upright=False))
     return Imposition(
         Size(*item), Size(*page), places, tuple(mark for mark, _ in marks), any(inside for _, inside in marks)
     )

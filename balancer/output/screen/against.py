@@ -3,51 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Final, Literal, NamedTuple
+from typing import Final
 
-from balancer.engine.drink.totals import State, Totals
 from balancer.engine.swaps.against import Against, BesidePours, SaidOtherwise, SidePour
 from balancer.engine.swaps.moved import Noticed
 from balancer.engine.swaps.taste import TasteQuantity
 from balancer.models.house import House
 from balancer.models.pour import RINSE
 from balancer.output.words.against import other_called, other_head
+from balancer.output.words.against_figures import NOT, BesideRow, content_text, figures
 from balancer.output.words.amounts import amount_text
 from balancer.output.words.known import (
-    AT_LEAST,
     CONTENT_WORDS,
     known_change,
-    known_number,
-    known_volume,
     unknown_contents,
 )
-from balancer.output.words.numbers import brix, pad, percent, percent_or_times, points, some, trim, width
+from balancer.output.words.numbers import brix, pad, percent, points, some, trim, width
 from balancer.output.words.page import ROWS, act, few, house_change, labelled, page
 from balancer.output.words.swap import QUANTITY_WORDS
 from balancer.output.words.tables import broadest, in_columns
 from balancer.output.words.taste import LABEL, published_text, taste_figures, taste_text
 
-_UNKNOWN: Final = "unknown"
-_NOT: Final = "–"
 _HEAD: Final = 20
-_TASTES: Final[tuple[Literal["sugar", "acid"], ...]] = ("sugar", "acid")
-
-
-class _Beside(NamedTuple):
-    """A row: what it is about, this drink, the other, and what moved from the other to this."""
-
-    label: str
-    ours: str
-    theirs: str
-    moved: str = ""
 
 
 def against_text(result: Against, house: House) -> str:
     """The answer: what moved most that a guest may notice, then both drinks, then where the specs differ."""
-    figures = list(_figures(result, house))
+    held = [row for _, row in figures(result, house)]
     others = [*(_pour_row(pair, house) for pair in result.pours if not pair.is_same), *map(_said_row, result.said)]
     shown, more = few(others, ROWS, "differences")
-    rows = _table(result, [*figures, *shown])
+    rows = _table(result, [*held, *shown])
     same = [pair.name for pair in result.pours if pair.is_same]
     more += [f"poured alike: {some(same, 4)}"] if same and others else []
     more.append("moved: from the other drink to this one")
@@ -88,7 +73,7 @@ def _moves(result: Against, house: House) -> Iterator[str]:
     """What moved, what may be noticed most first: what only one has, then the rest, then what is not known."""
     change, tasting = result.moved, result.tasting
     for what in result.only_one:
-        ours, theirs = (_content(one, what) for one in (result.ours, result.theirs))
+        ours, theirs = (content_text(one, what) for one in (result.ours, result.theirs))
         word = CONTENT_WORDS[what]
         yield f"{ours} {word} against none" if result.is_new(what) else f"no {word} against {theirs}"
     told: list[TasteQuantity] = ["sweetness", *result.only_one] if "sugar" in result.only_one else [*result.only_one]
@@ -106,95 +91,14 @@ def _moves(result: Against, house: House) -> Iterator[str]:
         yield f"volume {house_change(result.shown_volume_ml, house)}{where}"
 
 
-def _figures(result: Against, house: House) -> Iterator[_Beside]:
-    """What both hold, before ice and in the glass."""
-    ours, theirs, change = result.ours, result.theirs, result.moved
-    here, there = (_volume(one.mix, one, house) for one in (ours, theirs))
-    yield _Beside("before ice", here, there, house_change(result.mix_volume_ml, house))
-    yield _Beside("  ABV", _abv(ours.mix, ours), _abv(theirs.mix, theirs), _moved_points(result.mix_abv_points))
-    for what in _TASTES:
-        if result.differs_before_ice(what):
-            here, there = (_content(one, what, before_ice=True) for one in (ours, theirs))
-            yield _Beside(f"  {what}", here, there, _change(result, what, result.before_ice_percent(what)))
-    here, there = (_volume(one.served, one, house) for one in (ours, theirs))
-    more = _UNKNOWN if result.volume_ml is None else house_change(result.volume_ml, house)
-    yield _Beside("in the glass", here, there, more)
-    if result.are_served:
-        yield _Beside("  ABV", _abv(ours.served, ours), _abv(theirs.served, theirs), _moved_points(change.abv_points))
-    for what, moved in (("sugar", change.sugar_percent), ("acid", change.acid_percent)):
-        if what == "sugar" or any(one.acid_g or one.is_least("acid") for one in (ours, theirs)):
-            yield _Beside(f"  {what}", _content(ours, what), _content(theirs, what), _change(result, what, moved))
-    if ours.sugar_to_acid is not None or theirs.sugar_to_acid is not None:
-        yield _Beside("  sugar to acid", _ratio(ours), _ratio(theirs))
-    if result.are_served:
-        yield _Beside("  per 100 ml", _per_100ml(ours), _per_100ml(theirs), _tasted(result))
-    if any(one.ethanol_g or one.is_least("abv") for one in (ours, theirs)):
-        yield _Beside("  alcohol", _content(ours, "abv"), _content(theirs, "abv"), _more_alcohol(result))
-
-
-def _volume(state: State | None, one: Totals, house: House) -> str:
-    return _UNKNOWN if state is None else known_volume(state.volume_ml, house, exact=one.is_volume_known)
-
-
-def _abv(state: State | None, one: Totals) -> str:
-    if state is None:
-        return _UNKNOWN
-    number = known_number(trim(state.abv_percent, 1), least=one.is_least("abv"), unknown=_UNKNOWN)
-    return number if number == _UNKNOWN else f"{number} %"
-
-
-def _moved_points(value: float | None) -> str:
-    return _UNKNOWN if value is None else f"{points(value)} % vol"
-
-
-def _content(one: Totals, what: Literal["sugar", "acid", "abv"], *, before_ice: bool = False) -> str:
-    held = one.mix if before_ice else one
-    value, digits = {"sugar": (held.sugar_g, 0), "acid": (held.acid_g, 1), "abv": (held.ethanol_g, 0)}[what]
-    number = known_number(trim(value, digits), least=one.is_least(what), unknown=_UNKNOWN)
-    return number if number == _UNKNOWN else f"{number} g"
-
-
-def _change(result: Against, what: Literal["sugar", "acid"], value: float | None) -> str:
-    if value is not None and what not in (*result.moved.unknown, *result.moved.at_most):
-        return percent_or_times(value)
-    return known_change(what, value, result.moved).removeprefix(f"{what} ")
-
-
-def _more_alcohol(result: Against) -> str:
-    if result.ethanol_g is None:
-        return _UNKNOWN
-    at_most = " at most" if "abv" in result.moved.at_most else ""
-    return f"{points(result.ethanol_g)} g{at_most}"
-
-
-def _ratio(one: Totals) -> str:
-    if one.sugar_to_acid is None:
-        return _UNKNOWN if one.is_least("acid") else _NOT
-    return f"{AT_LEAST if one.is_least('sugar') else ''}{trim(one.sugar_to_acid, 0)}:1"
-
-
-def _per_100ml(one: Totals) -> str:
-    sugar, acid = one.sugar_g_per_100ml, one.acid_g_per_100ml
-    if sugar is None or acid is None:
-        return _UNKNOWN
-    said = [known_number(trim(sugar, 1), least=one.is_least("sugar"))]
-    said += [known_number(trim(acid, 2), least=one.is_least("acid"))] if acid or one.is_least("acid") else []
-    return f"{' and '.join(said)} g"
-
-
-def _tasted(result: Against) -> str:
-    both = [result.tasted("sugar"), result.tasted("acid")]
-    return ", ".join(percent_or_times(item.change) for item in both if item is not None)
-
-
-def _pour_row(pair: BesidePours, house: House) -> _Beside:
-    return _Beside(pair.name, *(_pour(each, pair, house) for each in (pair.ours, pair.theirs)))
+def _pour_row(pair: BesidePours, house: House) -> BesideRow:
+    return BesideRow(pair.name, *(_pour(each, pair, house) for each in (pair.ours, pair.theirs)))
 
 
 def _pour(pour: SidePour | None, pair: BesidePours, house: House) -> str:
     """One side of a pour, with what is another on the other side."""
     if pour is None:
-        return _NOT
+        return NOT
     written = pour.pour.amount
     said = amount_text(pour.amount, house) if pour.amount else str(written)
     said = RINSE if written.unit == RINSE else said
@@ -211,15 +115,15 @@ def _pour(pour: SidePour | None, pair: BesidePours, house: House) -> str:
     return said
 
 
-def _said_row(said: SaidOtherwise) -> _Beside:
-    return _Beside(said.what, said.ours or _NOT, said.theirs or _NOT)
+def _said_row(said: SaidOtherwise) -> BesideRow:
+    return BesideRow(said.what, said.ours or NOT, said.theirs or NOT)
 
 
-def _table(result: Against, rows: Sequence[_Beside]) -> list[str]:
+def _table(result: Against, rows: Sequence[BesideRow]) -> list[str]:
     """The rows in columns; where they do not fit, each as a sentence. What is said in words runs across the columns."""
     heads = (result.ours.drink.name, other_head(result))
     ours, theirs = heads if max(map(width, heads)) <= _HEAD else ("this one", "the other one")
-    head = _Beside("", ours, theirs, "moved")
+    head = BesideRow("", ours, theirs, "moved")
     lines = in_columns([head, *rows])
     below = [("allergens", said) for said in _allergens(result)]
     if result.is_same_drink and not result.is_alike:
@@ -230,12 +134,12 @@ def _table(result: Against, rows: Sequence[_Beside]) -> list[str]:
     return [*lines, *(f"{pad(label, first)}{said}" for label, said in below)]
 
 
-def _sentence(row: _Beside) -> str:
+def _sentence(row: BesideRow) -> str:
     """A row where there is no room for columns."""
     if row.ours == row.theirs:
         said = f"{row.ours}, both"
-    elif _NOT in (row.ours, row.theirs):
-        said = f"{row.ours}, the other none" if row.theirs == _NOT else f"none, the other {row.theirs}"
+    elif NOT in (row.ours, row.theirs):
+        said = f"{row.ours}, the other none" if row.theirs == NOT else f"none, the other {row.theirs}"
     else:
         said = f"{row.ours}, not {row.theirs}" + (f": {row.moved}" if row.moved else "")
     return labelled(row.label.strip(), said)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.service.bottle import FREEZER_HEADSPACE_PERCENT, UNSURE_K, Bottle, Line
@@ -14,14 +15,20 @@ from balancer.output.words.numbers import brix, to_weigh, trim
 from balancer.output.words.page import ROWS, page
 from balancer.output.words.safety import MORE
 
+if TYPE_CHECKING:
+    from balancer.output.paper.label_print import LabelPrint
+
 START_LOW = "start low and taste; bitters do not scale straight"
 
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
-def bottle_text(result: Bottle, house: House, mixed: date, *, logged: bool) -> str:
-    """The answer of `bottle`: how much of what strength, the lines to weigh, then what to know and the label."""
+def bottle_text(result: Bottle, house: House, mixed: date, printed: LabelPrint | None = None, *, logged: bool) -> str:
+    """The answer of `bottle`: how much of what strength, the lines to weigh, then what to know and the label.
+
+    printed  the label on paper, where one was asked for
+    """
     whole = result.whole
     abv = known_sum(trim(whole.abv_percent, 1), "% ABV", "ABV", least=result.is_least("abv"))
     held = f"{large_volume(whole.volume_ml, house)}, {large_mass(whole.mass_g)}, {abv}"
@@ -36,8 +43,16 @@ def bottle_text(result: Bottle, house: House, mixed: date, *, logged: bool) -> s
     surplus = len(lines) + len(notes) + 1 - ROWS
     if surplus > 0:
         notes[: surplus + 1] = ["; ".join(notes[: surplus + 1])]
+    notes += [] if printed is None else _printed_rows(result, printed)
     notes.append(f"label: {label(result, house, mixed)}")
     return page(first, [*lines, *notes], _more(result, logged=logged))
+
+
+def _printed_rows(result: Bottle, printed: LabelPrint) -> list[str]:
+    """Where its label is, and what it had no room for."""
+    from balancer.output.screen.labels import left_off_rows  # noqa: PLC0415 - only what prints needs it
+
+    return [printed.text, *left_off_rows(printed, result.drink.name)]
 
 
 def _notes(result: Bottle, house: House) -> list[str]:
@@ -94,6 +109,7 @@ def _more(result: Bottle, *, logged: bool) -> str:
     more.append(f"{water}, ±{trim(spread, 0)}: taste before the last of it" if spread else water)
     if result.from_batch is not None:
         more.append(f"logged at {result.from_batch.batch.id}" if logged else "--log notes which batch went in")
+    more += [f"{batch.id} is taken at standard: --from {batch.id} counts what it reads" for batch in result.at_standard]
     return "; ".join([*more, MORE, "--steps shows the working"])
 
 

@@ -8,10 +8,12 @@ from typing import Final
 
 from balancer.engine.batch.read_it import read_again
 from balancer.engine.service.labels import Label, Refusal
+from balancer.engine.service.opened import OpenedBottle
 from balancer.models.days import day_text
-from balancer.output.paper.labels import LOST, LabelRun
-from balancer.output.paper.printed_page import files_text
-from balancer.output.words.numbers import count
+from balancer.output.paper.label_print import LabelPrint
+from balancer.output.paper.labels import LabelRun
+from balancer.output.words.advice import per_kg_text
+from balancer.output.words.numbers import weekday_text
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.safety import MORE
@@ -19,13 +21,12 @@ from balancer.output.words.safety import MORE
 _SAID: Final = {
     "by": "who made it",
     "care": "its care",
+    "house": "the house",
     "storage": "its storage",
     "exceptions": "the drinks that pour otherwise",
     "pours": "its pours",
 }
-
-
-_NAME = 60
+RULES: Final = f"local food rules decide what a label must say: {MORE}"
 
 
 def labels_text(run: LabelRun, missing: Sequence[str] = ()) -> str:
@@ -33,24 +34,17 @@ def labels_text(run: LabelRun, missing: Sequence[str] = ()) -> str:
 
     missing  names of drinks that did not load and pour from the bottles
     """
+    printed = [label for label in run.result.labels if label.item.batch.id in run.done.printed]
+    opened = [bottle for bottle in run.opened if bottle.source.name in run.done.printed]
     rows = missing_rows(missing)
     rows += [refused_text(refusal, run.today) for refusal in run.result.refused]
-    rows += [row for label in run.printed for row in _label_rows(label, run)]
-    unknown = [label.item.batch.id for label in run.printed if label.brings.unknown]
+    rows += [row for label in printed for row in _label_rows(label, run)]
+    rows += [row for bottle in opened for row in _opened_rows(bottle, run)]
+    unknown = [label.item.batch.id for label in printed if label.brings.unknown]
+    unknown += [bottle.source.name for bottle in opened if bottle.allergens is None]
     rows += [f"allergens unknown: {', '.join(unknown)}"] if unknown else []
     shown, more = few(rows, ROWS)
-    return page(_first(run), shown, "; ".join([*more, f"local food rules decide what a label must say: {MORE}"]))
-
-
-def _first(run: LabelRun) -> str:
-    ids = ", ".join(label.item.batch.id for label in run.printed)
-    number = count(run.labels, "labels")
-    each = f", {run.copies} of each" if run.copies > 1 else ""
-    if run.size.is_sheet:
-        where = f"on {count(run.pages, 'pages')} of A4"
-        return f"{number} of {run.size.name}{each}, {where} → {files_text(run.written)}: {ids}"
-    kind = f"for a {run.size.name}" if run.size.layout.item.height is None else f"of {run.size.name}"
-    return f"{number} {kind}{each} → {files_text(run.written)}: {ids}"
+    return page(f"{run.done.text}: {', '.join(run.done.printed)}", shown, "; ".join([*more, RULES]))
 
 
 def refused_text(refusal: Refusal, today: date) -> str:
@@ -64,11 +58,19 @@ def refused_text(refusal: Refusal, today: date) -> str:
     return f"{batch.id} {name}: no label, it is {refusal.why}"
 
 
+def left_off_rows(done: LabelPrint, key: str) -> list[str]:
+    """What a label had no room for."""
+    dropped = done.dropped.get(key, {})
+    details = " and ".join(f'"{word}"' for word, _ in dropped.get("details", ()))
+    lost = [details if what == "details" else _SAID[what] for what in done.left_off(key)]
+    return [f"no room on the label of {key} for {' and '.join(lost)}"] if lost else []
+
+
 def _label_rows(label: Label, run: LabelRun) -> Iterator[str]:
     batch = label.item.batch
-    lost = run.dropped.get(batch.id, {})
-    if lost:
-        yield f"no room on the label of {batch.id} for {' and '.join(_SAID[key] for key in LOST if key in lost)}"
+    yield from left_off_rows(run.done, batch.id)
+    if label.correct is not None:
+        yield f"{batch.id}: its label says to correct it first, {per_kg_text(label.correct)}"
     missing = [
         *(["last day of use"] if batch.discard is None else []),
         *(["day it was made"] if batch.made is None else []),
@@ -78,3 +80,12 @@ def _label_rows(label: Label, run: LabelRun) -> Iterator[str]:
     if label.is_doubted:
         why = f"{batch.id}: so far off that no pours are on its label; stir and read it again"
         yield read_again(why, label.item.source, batch.id)
+
+
+def _opened_rows(bottle: OpenedBottle, run: LabelRun) -> Iterator[str]:
+    yield from left_off_rows(run.done, bottle.source.name)
+    opened = f"{bottle.source.name}: opened {weekday_text(bottle.opened, run.today)}"
+    if bottle.use_by is None:
+        yield f"{opened}; how long it keeps is not in its file: write its last day on the label"
+    else:
+        yield f"{opened}, use by {weekday_text(bottle.use_by, run.today)}"

@@ -18,6 +18,7 @@ from balancer.output.words.advice import (
     advice_word,
     beside_text,
     borderline,
+    per_kg_text,
     spec_text,
     unreached_names,
 )
@@ -91,7 +92,7 @@ def _meaning(result: Rescale, house: House) -> str:
     if word == "change pours":
         return f"pour {name} {pours_text(lines_of(result), house)}"
     if word == "correct the batch" and result.correct.add:
-        return f"{word} of {name}, {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
+        return f"{word} of {name}, {per_kg_text(result.correct)}"
     return f"read {name} again" if word == "read again" else f"{word} {name}"
 
 

@@ -12,8 +12,8 @@ from balancer.models.days import day_text
 from balancer.models.specs import Specs
 from balancer.output.paper.printed_page import files_text
 from balancer.output.paper.strips import POURS, StripRun
-from balancer.output.words.advice import ASSUMED
-from balancer.output.words.numbers import count, trim
+from balancer.output.words.advice import ASSUMED, per_kg_text
+from balancer.output.words.numbers import count
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import asked_text, exceptions_text
@@ -119,7 +119,7 @@ def _why(item: NoStrip, night: date) -> str:
         return f"past its last day ({day_text(batch.ends, night)}); discard it"
     if item.why == "correct":
         add = item.result.correct if item.result else None
-        grams = f"add {trim(add.g_per_kg, 0)} g {add.add} per kg" if add and add.add else "see balancer correct"
+        grams = f"add {per_kg_text(add)}" if add and add.add else "see balancer correct"
         return f"correct it: {grams}; {reason}"
     said = {
         "pull": f"discard it: {reason}",

@@ -13,9 +13,9 @@ from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.screen.rescale import drink_change, drink_rows, named_rows
-from balancer.output.words.advice import ASSUMED, beside_spec, unreached_names
+from balancer.output.words.advice import ASSUMED, beside_spec, per_kg_text, unreached_names
 from balancer.output.words.amounts import change_text
-from balancer.output.words.numbers import count, trim
+from balancer.output.words.numbers import count
 from balancer.output.words.page import ROWS, act, fine, page, watch
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import (
@@ -152,7 +152,7 @@ def _batch_row(item: BatchTonight, house: House) -> str:
     if word == "correct the batch" and result.correct.add:
         until = f"; until then {pours}" if pours else ""
         after = corrected_text(result, house)
-        return f"{lead}: add {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg{until}{after}"
+        return f"{lead}: add {per_kg_text(result.correct)}{until}{after}"
     return f"{lead}: {pours or reason}"
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from balancer.engine.drink.blend import PerKilogram
 from balancer.engine.service.advice import Advice
 from balancer.engine.service.rescale import DrinkRow, Rescale
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_text
-from balancer.output.words.numbers import brix, percent, some, trim
+from balancer.output.words.numbers import brix, percent, some, to_weigh, trim
 from balancer.output.words.page import AnswerRow, act, fine, watch
 
 NO_POUR: Final = "no jigger pour works"
@@ -36,6 +37,15 @@ def advice_word(advice: Advice) -> str:
 def advice_row(advice: Advice, text: str) -> AnswerRow:
     """A row that gives the advice on a batch, in its tone."""
     return fine(text) if advice.word == "as written" else watch(text) if advice.word == "change pours" else act(text)
+
+
+def per_kg_text(extra: PerKilogram) -> str:
+    """What brings a batch to its standard.
+
+    >>> per_kg_text(PerKilogram("water", 91.7)), per_kg_text(PerKilogram("sugar", 8.86))
+    ('92 g water per kg', '8.9 g sugar per kg')
+    """
+    return f"{to_weigh(extra.g_per_kg)} {extra.add} per kg"
 
 
 def beside_spec(batch_brix: float, standard_brix: float, written_for: Sequence[float] = ()) -> str:

@@ -19,7 +19,7 @@ def label(result: Bottle, house: House, mixed: date) -> str:
     """What goes on the bottle."""
     abv = known_sum(trim(result.whole.abv_percent, 1), "% ABV", "ABV", least=result.is_least("abv"))
     parts = [result.drink.name, abv, f"serve {_pour(result, house)}"]
-    parts += [result.from_batch.batch.id] if result.from_batch else []
+    parts += [f"from {', '.join(batch.id for batch in result.went_in)}"] if result.went_in else []
     parts.append(f"mixed {day_text(mixed)}")
     parts.append(f"use by {day_text(result.last_day) if result.last_day else BLANK}")
     parts.append("keep cold")

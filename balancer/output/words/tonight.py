@@ -16,7 +16,7 @@ from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
-from balancer.output.words.advice import ASSUMED, spec_text
+from balancer.output.words.advice import ASSUMED, per_kg_text, spec_text
 from balancer.output.words.amounts import AmountChange, change_of, changes_text
 from balancer.output.words.numbers import brix, percent, trim
 from balancer.output.words.page import act, house_volume, watch
@@ -169,8 +169,8 @@ def correction_rows(result: Rescale, lead: str, house: House) -> list[str]:
     """What corrects a batch and what is poured then; no row where the same is poured without."""
     if not result.correct.add or not gains_by_correction(result):
         return []
-    grams = f"{trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg"
-    return [f"{lead}: {grams} brings it to {brix(result.standard_brix)}{corrected_text(result, house)}"]
+    after = corrected_text(result, house)
+    return [f"{lead}: {per_kg_text(result.correct)} brings it to {brix(result.standard_brix)}{after}"]
 
 
 def drink_names(drinks: Iterable[Drink]) -> str:

@@ -467,3 +467,51 @@ def test_a_rescued_bottle_has_the_sugar_of_its_serves(taken: float, brix: float,
 def test_a_syrup_that_is_not_in_the_drink_rescues_nothing() -> None:
     with pytest.raises(CannotError):
         rescue(shelf(), SOUR, "plain-syrup", 12.0, 50.0, 54.0)
+
+
+# Which batches are in it
+
+
+NUT = syrup("nut syrup", allergens=["tree nuts"], keeps="30 days")
+
+
+def in_use(identity: str, liquid: str, **changes: Any) -> Batch:
+    changes = {"discard": date(2026, 12, 4)} | changes
+    return replace(batch(50.0), id=identity, liquid=liquid, **changes)
+
+
+def test_the_open_batches_date_a_bottle() -> None:
+    """A vermouth that keeps 28 days, the day of mixing being day 1: 22 Dec; of the one in use until 4 Dec, 4 Dec."""
+    mixed = drink("Strong", "60 ml gin", "30 ml dry vermouth", method="built", dilution="10 %")
+    alone = bottle(shelf(mixed), mixed, serves=6.0, made=NIGHT)
+    open_now = in_use("VER-1", "dry-vermouth", brix=None)
+    beside = bottle(shelf(mixed), mixed, serves=6.0, made=NIGHT, in_use=[open_now])
+    assert (alone.last_day, alone.went_in) == (date(2026, 12, 22), ())
+    assert (beside.last_day, beside.went_in) == (date(2026, 12, 4), (open_now,))
+    assert beside.lines == alone.lines
+    undated = bottle(shelf(mixed), mixed, serves=6.0, made=NIGHT, in_use=[replace(open_now, discard=None)])
+    assert undated.last_day is None
+
+
+def test_the_first_opened_one_is_taken_and_what_the_drink_does_not_pour_is_not() -> None:
+    house = bar(RUM, BERRY, NUT, drink("Berry", "60 ml gold rum", "20 ml berry syrup", dilution="40 %"))
+    mixed = next(iter(house.specs.drinks.values()))
+    open_now = [in_use("BER-2", "berry-syrup"), in_use("BER-3", "berry-syrup"), in_use("NUT-1", "nut-syrup")]
+    found = bottle(house, mixed, serves=6.0, made=NIGHT, in_use=open_now)
+    assert [each.id for each in found.went_in] == [each.id for each in found.at_standard] == ["BER-2"]
+    named = bottle(house, mixed, serves=6.0, made=NIGHT, batch=open_now[1], in_use=open_now)
+    assert [each.id for each in named.went_in] == ["BER-3"]
+    assert named.at_standard == ()
+
+
+def test_what_a_batch_was_combined_from_is_in_the_bottle_too() -> None:
+    """A berry syrup into which nut syrup and something unknown went: its tree nuts are in the drink."""
+    house = bar(RUM, BERRY, NUT, drink("Berry", "60 ml gold rum", "20 ml berry syrup", dilution="40 %"))
+    mixed = next(iter(house.specs.drinks.values()))
+    part, other = in_use("NUT-1", "nut-syrup"), in_use("ODD-1", "gone")
+    whole = in_use("BER-2", "berry-syrup", parts=("NUT-1", "ODD-1"))
+    assert bottle(house, mixed, serves=6.0, made=NIGHT).allergens == ()
+    for how in ({"batch": whole}, {"in_use": [whole]}):
+        found = bottle(house, mixed, serves=6.0, made=NIGHT, known=[part, other, whole], **how)
+        assert found.allergens == ("tree nuts",)
+        assert found.allergens_unknown == ("gone",)

@@ -26,7 +26,7 @@ from balancer.engine.service.rescale import Conversion, DrinkRow, Rescale, resca
 from balancer.engine.service.strips import strips
 from balancer.engine.service.tonight import all_as_written, tonight
 from balancer.models.drink import Drink
-from balancer.output.paper.labels import strength_text
+from balancer.output.paper.labels import batch_label
 from balancer.output.paper.language import words_of
 from balancer.output.paper.strips import paper_of, strips_page
 from balancer.output.screen.rescale import rescale_text
@@ -112,7 +112,9 @@ def test_strips_labels_and_tonight_name_it() -> None:
     for lines in (strip.lines, label.lines):
         assert lines == lines_of(night.batches[0].rescale)
         assert [own.drink.name for own in lines.own_pours] == ["Old Sour"]
-    assert strength_text(label) == "54 °Bx, spec 54, drinks written for 50"
+    said = batch_label(label, NIGHT, HOUSE.specs, words_of("en"))
+    assert said.big == ("reads", "54 °Bx")
+    assert said.facts[0] == ("spec", "54 °Bx, drinks written for 50")
     (item,) = strips_page([strip], NIGHT, HOUSE.specs, paper_of("a4"), None, words_of("en"))["items"]
     assert "drinks written for 50\u00a0°Bx" in item["notes"]
     text = " ".join(tonight_text(night, HOUSE.specs, everything=True).split())

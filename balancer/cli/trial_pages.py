@@ -1,0 +1,61 @@
+"""The sheet to taste a new spec by, for every command that prints one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from balancer.cli.desk import Desk
+from balancer.cli.pages import page_kind, write_pages
+from balancer.cli.runner import Answer, valued
+from balancer.engine.drink.bar import Bar
+from balancer.engine.swaps.kept import changes_of
+from balancer.engine.swaps.slots import SwappedPour
+from balancer.engine.swaps.trial import Trial, trial_of_changes
+from balancer.models.changes import NOTHING_ELSE, AlsoChanged
+from balancer.models.drink import Drink
+from balancer.output.paper.dots import PNG_DPI
+from balancer.output.paper.imposition import PAPERS
+from balancer.output.paper.sheet import PrintedSheet, page_count
+from balancer.output.paper.trial_sheet import trial_page
+from balancer.output.paper.typeset import TEMPLATES, typeset
+from balancer.output.screen.trial import no_sheet_row, sheet_row
+
+
+def print_trial(desk: Desk, trial: Trial, out: Path, paper: str, dpi: int = PNG_DPI) -> PrintedSheet:
+    """Print it into a file. Raises ProblemsError where its texts cannot be printed."""
+    kind = page_kind(out)
+    data = trial_page(trial, desk.house, desk.today, desk.words, PAPERS[paper])
+    pages = typeset(TEMPLATES / "trial.typ", data, kind, desk.at, desk.look, dpi)
+    return PrintedSheet(paper, page_count(pages, kind), tuple(write_pages(out, pages)))
+
+
+def with_trial(
+    desk: Desk,
+    answer: Answer,
+    bar: Bar,
+    drink: Drink,
+    pours: Sequence[SwappedPour],
+    file: Path,
+    *,
+    feasible: bool,
+    out: str | None = None,
+    also: AlsoChanged = NOTHING_ELSE,
+) -> Answer:
+    """An answer with other pours, and a sheet to taste it by.
+
+    What cannot be had is not tasted: the answer says so, and nothing is printed.
+    """
+    page_kind(file)
+    changes = changes_of(bar, drink, pours, out)
+    if not feasible or not (changes or also.glass):
+        row, data = no_sheet_row(feasible=feasible), None
+    else:
+        printed = print_trial(desk, trial_of_changes(bar, drink, changes, also), file, "a4")
+        row, data = sheet_row(printed), printed.data
+    return replace(
+        answer,
+        text=lambda: f"{valued(answer.text)}\n{row}",
+        data=lambda: valued(answer.data) | {"test_sheet": data},
+    )
