@@ -57,9 +57,9 @@ UNPRINTABLE: Final = _any_of(*_CONTROL, *_LINE_ENDS, *_TURNING, *_NO_SIGN)
 
 _SHOWN: Final = dict.fromkeys((*_CONTROL, *_LINE_ENDS, *_TURNING, *_NO_SIGN, *_NO_WIDTH), INSTEAD)
 JSON_ESCAPES: Final = {
-    code: f"\\u{code:04x}" for code in (*range(127, 160), *_LINE_ENDS, *_TURNING, *_NO_SIGN, *_NO_WIDTH)
-}
-"""The same ones in a JSON text, which keeps what a name holds."""
+    code: f"\\u{code:04x}" for code in (*range(127, 160), *_LINE_ENDS, *_TURNING, *_NO_SIGN, *_NO_WIDTH, 0x200C, 0x200D)
+} | {code: f"\\udb40\\u{code - 0xE0000 + 0xDC00:04x}" for code in (0xE0001, *range(0xE0020, 0xE0080))}
+"""The same ones, and every joiner and tag, in a JSON text, which keeps what a name holds."""
 
 
 def seen(text: str) -> str:

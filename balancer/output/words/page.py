@@ -134,7 +134,7 @@ def labelled(label: str, text: str) -> Labelled:
     return Labelled(f"{label:<{_LABEL}}{text}")
 
 
-_HELD: Final = "\u2060"
+_HELD: Final = "\0"  # no file holds one, and none reaches a terminal
 _TOGETHER: Final = re.compile(r"(?<=[0-9]) (?=(?:ml|oz|g|kg|l|°Bx|%)(?![^\W\d_]))| (?=→)|(?<=→) ")
 """Blanks at which no line ends: between a number and its unit, and around the arrow of a change."""
 
