@@ -153,7 +153,7 @@ def test_card_strip_and_label_of_an_ounce_bar_write_one_thing(tmp_path: Path) ->
     specs = ounces(tmp_path, "22.5 ml", brix="56")
     assert re.search("¾ ?oz berry syrup", out(specs, "cards").replace("\u00a0", " "))
     assert "pour ¾ ⅝ oz" in out(specs, "strips").replace("\u00a0", " ")
-    assert "¾ → ⅝ oz" in out(specs, "labels").replace("\u00a0", " ")
+    assert "¾ ⅝ oz" in out(specs, "labels").replace("\u00a0", " ")
     assert "3/4 → 5/8 oz" in run("rescale", "--syrup", "berry", "--brix", "56", specs=specs).out
 
 

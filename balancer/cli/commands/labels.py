@@ -35,7 +35,10 @@ def command(
     opened: Annotated[
         list[str] | None,
         typer.Option(
-            "--opened", metavar="NAME", autocompletion=LIQUIDS, help="A wine or juice, just opened and not in the log."
+            "--opened",
+            metavar="NAME",
+            autocompletion=LIQUIDS,
+            help="A wine or juice opened now, not in the log.",
         ),
     ] = None,
     date: Annotated[

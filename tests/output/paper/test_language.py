@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import string
 import tomllib
@@ -75,18 +76,36 @@ def test_every_language_has_the_same_keys_and_places_to_fill_in(name: str) -> No
     }
 
 
+def made_keys(source: str) -> Iterator[tuple[str, list[str]]]:
+    """Section and pattern of every key that some code puts together: f"strip.{why}"."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.JoinedStr) and isinstance(node.values[0], ast.Constant):
+            texts = [str(part.value) if isinstance(part, ast.Constant) else None for part in node.values]
+            section, _, rest = (texts[0] or "").partition(".")
+            yield (
+                section,
+                [*([rest] if rest else []), *(".+" if text is None else re.escape(text) for text in texts[1:])],
+            )
+
+
 def test_no_word_is_unused_and_none_is_missing() -> None:
     code = [path.read_text(encoding="utf-8") for path in PAPER.glob("*.py")]
+    every = [path.read_text(encoding="utf-8") for path in PAPER.parents[1].rglob("*.py")]
     looks = "\n".join(path.read_text(encoding="utf-8") for path in (PAPER / "templates").glob("*.typ"))
     known = {section: set(part) for section, part in table("en").items()}
-    asked = {tuple(text.split(".")) for text in re.findall(r'"([a-z]+\.[a-z-]+)"', "\n".join(code))}
+    asked = {tuple(text.split(".")) for text in re.findall(r'"([a-z]+\.(?!typ")[a-z0-9-]+)"', "\n".join(every))}
+    made = {
+        (section, re.compile("".join(parts)), set(parts) != {".+"})
+        for text in code
+        for section, parts in made_keys(text)
+        if section in known
+    }
+    quoted = set(re.findall(r'"([a-z0-9][a-z0-9 -]*)"', "\n".join(every)))
     by_part = {
         (section, key)
-        for section, keys in known.items()
-        for text in code
-        if f'f"{section}.{{' in text
-        for key in keys
-        if f'"{key}"' in text
+        for section, pattern, is_narrow in made
+        for key in known[section]
+        if pattern.fullmatch(key) and (is_narrow or {key, key.replace("-", " ")} & quoted)
     }
     shown = set(re.findall(r"\.([a-z][a-z-]*)", looks))
     plain = {(section, key) for section, keys in known.items() if section not in LOOKED_UP for key in keys}

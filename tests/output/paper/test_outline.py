@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from balancer.files.house.load import load
+from balancer.output.paper.language import words_of
+from balancer.output.paper.print_text import printable
 from tests import pdf
 from tests.cli.runner import CHECKOUT, copy_of_house, run
 
@@ -46,7 +48,7 @@ def test_a_bottle_is_its_id_and_its_name(tmp_path: Path, words: tuple[str, ...])
     ("words", "level"), [(("cards", "--draft"), 0), (("sheet", "rail"), 1), (("sheet", "rail", "--by", "family"), 2)]
 )
 def test_a_drink_is_its_name(tmp_path: Path, words: tuple[str, ...], level: int) -> None:
-    drinks = {drink.name for drink in load(DEMO).specs.drinks.values()}
+    drinks = {printable(drink.name, words_of("en").quotes) for drink in load(DEMO).specs.drinks.values()}
     assert {title for at, title in outlined(tmp_path, *words) if at == level} == drinks
 
 

@@ -124,7 +124,7 @@ def test_what_is_listed_and_what_nobody_listed(pour: str, listed: list[str], unk
 def test_the_rail_in_another_language() -> None:
     one = drink("Eins", "22.5 ml lime juice", "2 dashes bitters", "90 ml soda", "1 large egg", garnish="Zeste")
     head, row = rail(one, language="de")
-    assert pours(row) == ["22,5 ml lime juice", "2 Spr. bitters", "90 ml soda zuletzt", "1 large egg"]
+    assert pours(row) == ["22,5 ml lime juice", "2 Spr. bitters", "90 ml soda auffüllen", "1 large egg"]
     assert (row["listed"], row["facts"]) == (["Eier"], [["Garnitur", "Zeste"]])
     assert row["cautions"] == ["rohes Ei: dem Gast sagen; nicht für Gäste, die es meiden sollen"]
     assert (head["title"], head["date"]) == ("Kurzrezepte", "Mi 25. Nov 2026")
