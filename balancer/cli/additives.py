@@ -5,8 +5,9 @@ from __future__ import annotations
 from difflib import get_close_matches
 from typing import Final
 
-from balancer.cli import names, values
-from balancer.cli.desk import Desk
+from balancer.cli import names
+from balancer.desk import values
+from balancer.desk.desk import Desk
 from balancer.engine.prep.correct import SUGAR, WATER, Additive, additive_of, plain
 from balancer.errors import QuantityError, UsageError
 from balancer.units import parse_number, parse_quantity

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from balancer.cli import names
-from balancer.cli.desk import Desk
 from balancer.cli.terminal import choose
+from balancer.desk.desk import Desk
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.against import DrinkSource
 from balancer.errors import CannotError, ProblemsError, UsageError

@@ -9,7 +9,7 @@ import re
 from typing import Any, Final
 
 from balancer.cli import names
-from balancer.cli.desk import Desk
+from balancer.desk.desk import Desk
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.at import STANDARD, At
 from balancer.engine.swaps.at import tonight as at_tonight

@@ -10,8 +10,8 @@ from typing import Any, Final
 
 import typer
 
-from balancer.cli.clock import now
-from balancer.cli.folder import find_folder
+from balancer.desk.clock import now
+from balancer.desk.folder import find_folder
 from balancer.engine.batch.history import night_of
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
 from balancer.models.house import House

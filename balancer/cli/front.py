@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.batch.notes import describe
 from balancer.engine.service.bottled import bottled
 from balancer.engine.service.tonight import tonight

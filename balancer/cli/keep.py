@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, valued
 from balancer.cli.terminal import ask, write
+from balancer.desk.desk import Desk
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import Glass
 from balancer.engine.swaps.edited import drink_edited

@@ -7,8 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from balancer.cli.desk import Desk
 from balancer.cli.pages import choice, page_kind, write_pages
+from balancer.desk.desk import Desk
 from balancer.errors import UsageError
 from balancer.output.paper.fitting import typeset_fitting
 from balancer.output.paper.label_print import LOST, LabelPrint, LabelText, labels_page

@@ -12,8 +12,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 from typing import Final, Literal
 
-from balancer.cli.desk import Desk
 from balancer.cli.terminal import choose
+from balancer.desk.desk import Desk
 from balancer.engine.batch.events import batch_in_house, batch_of_id, find_batch
 from balancer.engine.batch.read_it import acid_line
 from balancer.errors import CannotError, ProblemsError, UsageError

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TypeVar
 
-from balancer.cli.desk import Desk
+from balancer.desk.desk import Desk
 from balancer.engine.drink.card import Card, card
 from balancer.errors import BalancerError, UsageError
 from balancer.files.save import save

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from balancer.cli.desk import Desk
 from balancer.cli.pages import page_kind, write_pages
 from balancer.cli.runner import Answer, valued
+from balancer.desk.desk import Desk
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.kept import changes_of
 from balancer.engine.swaps.slots import SwappedPour

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from balancer.cli.folder import find_folder
+from balancer.desk.folder import find_folder
 from tests.cli.runner import HOUSE, run
 
 

@@ -8,9 +8,9 @@ import pytest
 import typer
 from typer.testing import CliRunner
 
-from balancer.cli.desk import Desk
 from balancer.cli.help import PLAIN
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.errors import CannotError, Problem, UsageError
 from tests.cli.runner import Run, copy_of_house, run
 from tests.cli.test_swap import log

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from balancer.cli import desk
 from balancer.cli.commands import batch as batch_command
+from balancer.desk import desk
 from balancer.files.log.batch_log import FILE, Make, append_log
 from balancer.models.batch import LogEntry
 from tests.cli.runner import run

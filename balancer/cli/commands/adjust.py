@@ -6,12 +6,13 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names, values
+from balancer.cli import names
 from balancer.cli.completion import DRINKS
-from balancer.cli.desk import Desk
 from balancer.cli.keep import KeepAsked, keep_pours
 from balancer.cli.options import AsName, ByWhom, Sure, TestSheet, Write
 from balancer.cli.runner import Answer, answering
+from balancer.desk import values
+from balancer.desk.desk import Desk
 from balancer.engine.swaps.adjust import AdjustedDrink, adjust
 from balancer.engine.swaps.adjust_goals import Asked, Wanted
 from balancer.errors import Problem, UsageError

@@ -11,14 +11,15 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names, values
+from balancer.cli import names
 from balancer.cli.additives import additive_called
 from balancer.cli.completion import BATCHES, LIQUIDS, STOCK
-from balancer.cli.desk import Desk, Logged, batch_called
 from balancer.cli.help import CommandSet
 from balancer.cli.options import CauseText, Uncertainty, VolumeText, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask
+from balancer.desk import values
+from balancer.desk.desk import Desk, Logged, batch_called
 from balancer.engine.batch import events, undoing
 from balancer.engine.batch.doubts import changed_doubt, measured_doubt
 from balancer.engine.batch.notes import BatchNow, Caution, cautions, closed, combining_cautions, describe, in_house

@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
-from balancer.cli import names, values
+from balancer.cli import names
 from balancer.cli.completion import BATCHES
-from balancer.cli.desk import Desk
 from balancer.cli.options import LABEL_SIZE, Copies, Dpi, DrinkWords, PageFile, SizeText, Skip
 from balancer.cli.pages import dots, page_kind
 from balancer.cli.runner import Answer, answering
+from balancer.desk import values
+from balancer.desk.desk import Desk
 from balancer.engine.batch.events import refuse_past
 from balancer.engine.service.bottle import HEADSPACE_PERCENT, Bottle, bottle
 from balancer.engine.service.bottled import bottled_entry

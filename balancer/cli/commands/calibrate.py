@@ -8,8 +8,8 @@ import typer
 
 from balancer.cli import names
 from balancer.cli.completion import DRINKS
-from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.drink.calibrate import calibrate
 from balancer.output.data.calibrate import calibrate_data
 from balancer.output.screen.calibrate import calibrate_text

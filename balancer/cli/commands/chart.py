@@ -10,10 +10,10 @@ import typer
 
 from balancer.cli import names
 from balancer.cli.completion import SYRUPS
-from balancer.cli.desk import Desk
 from balancer.cli.options import Dpi, PageFile
 from balancer.cli.pages import choice, dots, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.prep.chart import Chart, chart
 from balancer.output.data.chart import chart_data
 from balancer.output.paper.chart import chart_page

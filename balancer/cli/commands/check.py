@@ -8,9 +8,9 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli.desk import Desk
-from balancer.cli.folder import holds_bar
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
+from balancer.desk.folder import holds_bar
 from balancer.engine.drink.not_known import not_known
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.base import Shelf
@@ -48,7 +48,7 @@ def command(
             raise UsageError("usage", "--agree is for one folder", "name one, as its house sees the base")
         return _check_all(folders, as_json=desk.as_json)
     if folders:
-        desk = Desk(folders[0], as_json=desk.as_json)
+        desk = Desk(folders[0], as_json=desk.as_json, ask=desk.ask)
     if agree:
         return _agree(desk, agree)
     one = _checked(desk)

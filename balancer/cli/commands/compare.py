@@ -9,9 +9,9 @@ import typer
 from balancer.cli import coming
 from balancer.cli.coming import strengths
 from balancer.cli.completion import LIQUIDS
-from balancer.cli.desk import Desk
 from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.swaps.compare import compare
 from balancer.errors import Problem
 from balancer.output.data.compare import compare_data

@@ -6,12 +6,13 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names, values
+from balancer.cli import names
 from balancer.cli.additives import additive_by_strength, additive_named
 from balancer.cli.completion import BATCHES, LIQUIDS, SYRUPS
-from balancer.cli.desk import Desk
 from balancer.cli.options import Alone, Uncertainty, VolumeText, Yes
 from balancer.cli.runner import Answer, answering
+from balancer.desk import values
+from balancer.desk.desk import Desk
 from balancer.engine.batch.doubts import measured_doubt
 from balancer.engine.batch.events import refuse_past
 from balancer.engine.batch.now import is_past

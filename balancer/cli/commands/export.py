@@ -7,8 +7,8 @@ from typing import Annotated, cast, get_args
 
 import typer
 
-from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.batch.notes import closed, describe, in_house
 from balancer.engine.drink.menu_totals import menu_totals
 from balancer.errors import ProblemsError, UsageError

@@ -11,10 +11,10 @@ from typing import Annotated, Any, Final, NamedTuple
 import typer
 from pydantic_core import PydanticCustomError
 
-from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask, say
 from balancer.cli.unknown_names import ask_names
+from balancer.desk.desk import Desk
 from balancer.errors import ProblemsError, UsageError
 from balancer.files.house.load import Loaded
 from balancer.files.house.pantry_copy import from_pantry

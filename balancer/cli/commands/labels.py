@@ -8,11 +8,11 @@ import typer
 
 from balancer.cli import names
 from balancer.cli.completion import BATCHES, LIQUIDS
-from balancer.cli.desk import Desk
 from balancer.cli.label_pages import label_print, print_labels
 from balancer.cli.options import LABEL_SIZE, Copies, Dpi, PageFile, SizeText, Skip
 from balancer.cli.pages import dots, page_file, page_kind
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.batch.notes import in_house
 from balancer.engine.service.bottled import bottled
 from balancer.engine.service.labels import Labels, labels

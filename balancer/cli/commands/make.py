@@ -6,11 +6,12 @@ from typing import Annotated, Final
 
 import typer
 
-from balancer.cli import names, values
+from balancer.cli import names
 from balancer.cli.completion import SYRUPS
-from balancer.cli.desk import Desk
 from balancer.cli.options import VolumeText
 from balancer.cli.runner import Answer, answering
+from balancer.desk import values
+from balancer.desk.desk import Desk
 from balancer.engine.prep.as_read import juices_in_use
 from balancer.engine.prep.make import WantedSyrup, make
 from balancer.errors import QuantityError, UsageError

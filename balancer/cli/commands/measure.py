@@ -8,11 +8,12 @@ from typing import Annotated
 import typer
 from pydantic import ValidationError
 
-from balancer.cli import names, values
+from balancer.cli import names
 from balancer.cli.completion import BATCHES, SYRUPS, SYRUPS_AND_BATCHES
-from balancer.cli.desk import Desk
 from balancer.cli.options import Alone, CauseText, Yes
 from balancer.cli.runner import Answer, answering
+from balancer.desk import values
+from balancer.desk.desk import Desk
 from balancer.engine.batch.events import add, reading
 from balancer.engine.drink.amount import Amount
 from balancer.engine.prep.measure import Judged, judge, log_draft, open_batch_of

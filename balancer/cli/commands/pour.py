@@ -6,10 +6,10 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import values
-from balancer.cli.desk import Desk
 from balancer.cli.options import BrixNow, Yes
 from balancer.cli.runner import Answer, answering
+from balancer.desk import values
+from balancer.desk.desk import Desk
 from balancer.engine.drink.jigger import Jigger, jigger_of
 from balancer.engine.service.pour import pour
 from balancer.errors import QuantityError

@@ -6,11 +6,12 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names, values
+from balancer.cli import names
 from balancer.cli.completion import DRINKS, SYRUPS
-from balancer.cli.desk import Desk
 from balancer.cli.options import Alone, BrixNow, CauseText, Everything, Uncertainty, Yes
 from balancer.cli.runner import Answer, answering
+from balancer.desk import values
+from balancer.desk.desk import Desk
 from balancer.engine.batch.doubts import measured_doubt
 from balancer.engine.service.rescale import rescale
 from balancer.output.data.rescale import rescale_data

@@ -11,11 +11,11 @@ import typer
 
 from balancer.cli import names
 from balancer.cli.completion import OTHER_DRINKS
-from balancer.cli.desk import Desk
 from balancer.cli.help import CommandSet
 from balancer.cli.options import Dpi, DrinkNames, DrinkWords, UnitsText
 from balancer.cli.pages import cards_of, choice, dots, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.drink.allergens import DrinkAllergens, allergen_table
 from balancer.engine.drink.card import Card
 from balancer.engine.prep.prep_list import prep

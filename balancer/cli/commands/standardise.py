@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.prep.standardise import standardise
 from balancer.output.data.standardise import standardise_data
 from balancer.output.screen.standardise import standardise_text

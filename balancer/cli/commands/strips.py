@@ -8,10 +8,10 @@ import typer
 
 from balancer.cli import names
 from balancer.cli.completion import BATCHES
-from balancer.cli.desk import Desk
 from balancer.cli.options import Dpi, Night, PageFile
 from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.service.bottled import bottled
 from balancer.engine.service.strips import strips
 from balancer.engine.service.tonight import tonight

@@ -11,10 +11,10 @@ import typer
 from balancer.cli import names
 from balancer.cli.coming import coming, named, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS
-from balancer.cli.desk import Desk
 from balancer.cli.keep import KeepAsked, keep_pours
 from balancer.cli.options import AsName, ByWhom, ForTonight, Sure, TestSheet, Write
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.swaps.across import stand_ins, swap_all
 from balancer.engine.swaps.at import At, offered, past_syrups
 from balancer.engine.swaps.moved import Held

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from balancer.cli.desk import Desk
 from balancer.cli.options import Everything, Night
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.service.bottled import bottled
 from balancer.engine.service.tonight import tonight
 from balancer.output.data.tonight import tonight_data

@@ -8,8 +8,8 @@ import typer
 
 from balancer.cli import names
 from balancer.cli.completion import DRINKS, OTHER_DRINKS
-from balancer.cli.desk import Desk
 from balancer.cli.runner import Answer, answering
+from balancer.desk.desk import Desk
 from balancer.engine.drink.menu_totals import SortedBy, menu_totals
 from balancer.engine.drink.totals import totals
 from balancer.errors import Problem, ProblemsError, UsageError

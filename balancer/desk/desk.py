@@ -11,9 +11,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from balancer.cli import clock
-from balancer.cli.folder import USUAL, find_folder, holds_bar
-from balancer.cli.terminal import ask
+from balancer.desk import clock
+from balancer.desk.folder import USUAL, find_folder, holds_bar
 from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.history import batch_key, batches, counted, night_of
 from balancer.engine.batch.now import InUse, in_use
@@ -68,16 +67,24 @@ class Desk:
     is_demo  whether it is the demo house: it is looked at on its own evening, and never written
     shelf    what was read of a base that several houses share
     as_json  whether the answer is for a program, so that nobody can be asked
+    ask      asks the person at the terminal a question, yes or no
     noticed  problems that the command meets on its way: told with those of the files, and they touch the answer
     look_problems  what is wrong about the look of printed pages, once that is asked for
     understood  the dates that were said otherwise than by day, month and year, by what was typed
     """
 
     def __init__(
-        self, named: Path | None = None, *, as_json: bool = False, is_demo: bool = False, shelf: Shelf | None = None
+        self,
+        named: Path | None = None,
+        *,
+        as_json: bool = False,
+        ask: Callable[[str], bool] | None = None,
+        is_demo: bool = False,
+        shelf: Shelf | None = None,
     ) -> None:
         self.named = named
         self._shelf = shelf
+        self.ask = ask
         self.as_json = as_json
         self.is_demo = is_demo
         self.noticed: list[Problem] = []
@@ -227,7 +234,7 @@ class Desk:
     @property
     def can_ask(self) -> bool:
         """Whether a person is there to be asked."""
-        return not self.as_json and sys.stdin.isatty()
+        return not self.as_json and self.ask is not None and sys.stdin.isatty()
 
     def believe(self, doubts: Iterable[str | None], *, is_meant: bool) -> None:
         """Ask about what looks like a slip, where somebody can be asked and has not said that it is meant.
@@ -238,7 +245,7 @@ class Desk:
             if doubt is None or is_meant:
                 continue
             question = f"{doubt[0].upper()}{doubt[1:]}{'' if doubt.endswith('?') else '.'} Is it meant?"
-            if not self.can_ask or not ask(question):
+            if not self.can_ask or self.ask is None or not self.ask(question):
                 raise CannotError("doubt", doubt, "correct it, or add --yes if it is meant")
 
     def until(self, night: date) -> tuple[tuple[LogEntry, ...], tuple[Batch, ...]]:
