@@ -22,7 +22,7 @@ from typing import Any, Final, TextIO, TypeVar
 import typer
 
 from balancer.cli.options import AsJson, Demo, Everything, SpecsFolder, Steps
-from balancer.cli.terminal import columns_of, knows_every_character, write
+from balancer.cli.terminal import ask, columns_of, knows_every_character, write
 from balancer.desk.desk import Desk
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken

@@ -65,7 +65,7 @@ class Desk:
 
     named    the folder as the user named it, None to find it
     is_demo  whether it is the demo house: it is looked at on its own evening, and never written
-    shelf    what was read of a base that several houses share
+    shelf    what was read of a base that several houses share; loaded: what was read of the folder before
     as_json  whether the answer is for a program, so that nobody can be asked
     ask      asks the person at the terminal a question, yes or no
     noticed  problems that the command meets on its way: told with those of the files, and they touch the answer
@@ -81,6 +81,7 @@ class Desk:
         ask: Callable[[str], bool] | None = None,
         is_demo: bool = False,
         shelf: Shelf | None = None,
+        loaded: Loaded | None = None,
     ) -> None:
         self.named = named
         self._shelf = shelf
@@ -89,7 +90,7 @@ class Desk:
         self.is_demo = is_demo
         self.noticed: list[Problem] = []
         self.understood: dict[str, date] = {}
-        self._loaded: Loaded | None = None
+        self._loaded = loaded
         self._log: LogRead | None = None
         self._lost: tuple[str, ...] = ()
         self._wrote = False

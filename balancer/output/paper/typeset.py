@@ -25,7 +25,7 @@ from balancer.unseen import INSTEAD, UNPRINTABLE
 
 _HERE: Final = Path(__file__).parent
 TEMPLATES: Final = _HERE / "templates"
-_FONTS: Final = _HERE / "fonts"
+FONTS: Final = _HERE / "fonts"
 
 _NO_GLYPH: Final = re.compile(r'PDF/UA-1 error: the text `"(?P<text>.+?)"` could not be displayed')
 _ESCAPED: Final = re.compile(r"\\u\{([0-9a-f]+)\}")
@@ -90,7 +90,7 @@ def typeset(
     own = [] if look.fonts is None else [look.fonts]
     try:
         fonts = typst.Fonts(
-            include_system_fonts=False, include_embedded_fonts=False, font_paths=[_FONTS, *own, *folder.glob("fonts")]
+            include_system_fonts=False, include_embedded_fonts=False, font_paths=[FONTS, *own, *folder.glob("fonts")]
         )
         told = {**data, **said, "look": look_data(look)}
         compiler = typst.Compiler(

@@ -1,0 +1,79 @@
+"""The page's addresses: each is answered by one module of `pages`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.middleware.base import BaseHTTPMiddleware
+from starlette.requests import Request
+from starlette.responses import FileResponse, PlainTextResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from balancer.errors import BalancerError
+from balancer.output.paper.typeset import FONTS
+from balancer.web.guard import Guard, RefusedError
+from balancer.web.house import OpenHouse
+from balancer.web.keys import PageKey
+from balancer.web.live import MOST_LISTENERS, Watch
+from balancer.web.pages import device, drink, tonight, trouble
+from balancer.web.render import HERE
+from balancer.web.settings import PageSettings
+
+_STATIC: Final[dict[str, tuple[Path, str]]] = {
+    "page.css": (HERE / "static" / "page.css", "text/css"),
+    "page.js": (HERE / "static" / "page.js", "text/javascript"),
+    "htmx.min.js": (HERE / "static" / "htmx.min.js", "text/javascript"),
+    **{name: (FONTS / name, "font/otf") for name in ("Inter-Regular.otf", "Inter-SemiBold.otf", "Inter-Bold.otf")},
+}
+"""Every file that is given out: no part of an address ever becomes a path."""
+
+
+def page_app(house: OpenHouse, settings: PageSettings, key: PageKey) -> Starlette:
+    """The page of a folder."""
+    guard = Guard(settings, key)
+    app = Starlette(
+        routes=[
+            *tonight.ROUTES,
+            *drink.ROUTES,
+            *device.ROUTES,
+            Route("/changes", _changes),
+            Route("/still-there", _still_there),
+            Route("/static/{name}", _static),
+        ],
+        middleware=[Middleware(BaseHTTPMiddleware, dispatch=guard)],
+        exception_handlers={
+            BalancerError: trouble.of_bar,
+            RefusedError: trouble.refused,
+            HTTPException: trouble.not_there,
+            Exception: trouble.unexpected,
+        },
+    )
+    app.state.house = house
+    app.state.guard = guard
+    app.state.watch = Watch(house)
+    return app
+
+
+def _static(request: Request) -> Response:
+    known = _STATIC.get(request.path_params["name"])
+    if known is None:
+        raise HTTPException(404)
+    path, kind = known
+    return FileResponse(path, media_type=kind, headers={"Cache-Control": "max-age=3600"})
+
+
+async def _changes(request: Request) -> Response:
+    watch: Watch = request.app.state.watch
+    if watch.listeners >= MOST_LISTENERS:
+        return PlainTextResponse("too many listen: ask again now and then instead", 503)
+    return StreamingResponse(watch.events(), media_type="text/event-stream")
+
+
+async def _still_there(request: Request) -> Response:
+    """For browsers without server-sent events: which change this is."""
+    watch: Watch = request.app.state.watch
+    return PlainTextResponse(str(await watch.change()))

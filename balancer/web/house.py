@@ -1,0 +1,79 @@
+"""The bar's folder as the page sees it: read again when a file or the log has changed, and only then."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from threading import Lock
+from typing import Any, Final, NamedTuple
+
+from balancer.desk.desk import Desk
+from balancer.engine.service.bottled import bottled
+from balancer.engine.service.tonight import Tonight, tonight
+from balancer.files.house.load import Loaded
+
+Fingerprint = tuple[tuple[str, int, int, int], ...]
+_SUFFIXES: Final = (".yaml", ".yml", ".json")
+
+
+class Evening(NamedTuple):
+    """A desk, and the night's answer at it."""
+
+    desk: Desk
+    tonight: Tonight
+
+
+class OpenHouse:
+    """One folder, asked by many at once."""
+
+    def __init__(self, folder: Path, *, is_demo: bool = False) -> None:
+        self.folder = folder
+        self.is_demo = is_demo
+        self._lock = Lock()
+        self._seen: Fingerprint | None = None
+        self._loaded: Loaded | None = None
+        self._evening: tuple[object, Evening] | None = None
+
+    def desk(self) -> Desk:
+        """A desk for one question: the files as they are now. Raises BalancerError as a desk does."""
+        with self._lock:
+            seen = self.fingerprint()
+            desk = Desk(
+                self.folder, as_json=True, is_demo=self.is_demo, loaded=self._loaded if seen == self._seen else None
+            )
+            self._loaded, self._seen = desk.loaded, seen
+            return desk
+
+    def evening(self) -> Evening:
+        """The night's answer, worked out once for as long as nothing changes."""
+        desk = self.desk()
+        with self._lock:
+            key = (self._seen, desk.today, desk.at.replace(second=0, microsecond=0))
+            if self._evening is None or self._evening[0] != key:
+                entries, batches = desk.until(desk.today)
+                found = tonight(desk.bar, batches, desk.today, bottled(entries))
+                self._evening = (key, Evening(desk, found))
+            return self._evening[1]
+
+    def fingerprint(self) -> Fingerprint:
+        """What tells whether a file of the bar is another one now: its name, time, size and number."""
+        return tuple(sorted(_stats(self.folder)))
+
+
+def _stats(folder: Path) -> Iterator[tuple[str, int, int, int]]:
+    for above, folders, names in os.walk(folder, followlinks=False):
+        folders[:] = [name for name in folders if not name.startswith(".")]
+        for name in names:
+            if name.endswith(_SUFFIXES):
+                path = os.path.join(above, name)
+                try:
+                    found = os.stat(path)
+                except OSError:  # gone between the listing and the look
+                    continue
+                yield path, found.st_mtime_ns, found.st_size, found.st_ino
+
+
+def sorted_by_name(things: dict[str, Any]) -> list[Any]:
+    """Entries of the files in the order people look for them."""
+    return sorted(things.values(), key=lambda thing: thing.name.casefold())

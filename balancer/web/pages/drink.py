@@ -1,0 +1,152 @@
+"""A drink as it is poured tonight beside as written; and the list of all drinks, to find one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from balancer.engine.service.drink_tonight import BottlePour, PourTonight, drink_tonight
+from balancer.models.drink import Drink
+from balancer.models.house import House
+from balancer.models.names import slug
+from balancer.output.words.advice import ASSUMED, borderline, sugar_moved, unreached_text
+from balancer.output.words.amounts import change_numbers, unit_text
+from balancer.output.words.numbers import percent
+from balancer.units import format_quantity
+from balancer.web.house import Evening, sorted_by_name
+from balancer.web.render import halves, show
+
+
+@dataclass(frozen=True, slots=True)
+class ShownLine:
+    """One pour of the drink: as written and tonight. word says what is done; tape the bottle it is from."""
+
+    name: str
+    written: str
+    now: tuple[str, str]
+    unit: str
+    word: str
+    moves: bool
+    unsure: bool = False
+    tape: str = ""
+
+
+def _list(request: Request) -> Response:
+    """Find a drink by its name, or show them all."""
+    evening: Evening = request.app.state.house.evening()
+    asked = request.query_params.get("q", "").strip()[:200]
+    drinks = sorted_by_name(evening.desk.specs.drinks)
+    found = [drink for drink in drinks if is_meant(drink, asked)]
+    if asked and len(found) == 1:
+        return RedirectResponse(f"/drinks/{found[0].id}", 303)
+    return show(
+        request,
+        "drinks.html",
+        house=evening.desk.house.name,
+        at=evening.desk.at,
+        title="Drinks",
+        asked=asked,
+        found=found or drinks,
+        none=bool(asked and not found),
+        moved={*evening.tonight.moved},
+        unreached={*evening.tonight.unreached},
+        drinks=drinks,
+    )
+
+
+def is_meant(drink: Drink, asked: str) -> bool:
+    """Whether a drink is one that somebody looks for: every word begins a word of its name."""
+    names = slug(drink.name).split("-")
+    return all(any(name.startswith(part) for name in names) for part in slug(asked).split("-") if part)
+
+
+def _page(request: Request) -> Response:
+    evening: Evening = request.app.state.house.evening()
+    desk = evening.desk
+    drink = desk.specs.drinks.get(request.path_params["drink"])
+    if drink is None:
+        raise HTTPException(404)
+    found = drink_tonight(evening.tonight, drink)
+    lines = [line for pour in found.pours for line in lines_of(pour, desk.house)]
+    return show(
+        request,
+        "drink.html",
+        house=desk.house.name,
+        at=desk.at,
+        title=drink.name,
+        drink=drink,
+        how=how_text(drink),
+        lines=lines,
+        why=[text for pour in found.pours for text in _why(pour, desk.house)],
+        unit=desk.house.show,
+        in_bottle=found.serves_of,
+    )
+
+
+def how_text(drink: Drink) -> str:
+    """How it is made, in a row."""
+    parts = [
+        " ".join(part for part in (drink.method, drink.time) if part),
+        f"{drink.strain} strained" if drink.strain else None,
+        drink.glass,
+        f"{drink.ice} ice" if drink.ice and drink.ice != "none" else None,
+        drink.garnish,
+    ]
+    said = ", ".join(part for part in parts if part)
+    return f"{said[:1].upper()}{said[1:]}"
+
+
+def lines_of(pour: PourTonight, house: House) -> list[ShownLine]:
+    """A pour as rows: one, or one for each open bottle of it."""
+    name, amount = pour.part.liquid.name, format_quantity(pour.part.pour.amount)
+    if not pour.bottles:
+        number, _, unit = amount.rpartition(" ")
+        return [ShownLine(name, number or unit, halves(number), unit, "the same", moves=False)]
+    return [_line(name, bottle, house) for bottle in pour.bottles]
+
+
+def _line(name: str, bottle: BottlePour, house: House) -> ShownLine:
+    written, now = change_numbers(bottle.written, bottle.poured, house)
+    moves = not bottle.poured.is_same(bottle.written)
+    unit = unit_text(bottle.written.unit, house)
+    tape = bottle.batch.id if bottle.batch else ""
+    return ShownLine(name, written, halves(now), unit, _word(bottle), moves, bottle.state == "in doubt", tape)
+
+
+def _word(bottle: BottlePour) -> str:
+    """What is done with the pour, in a word or two."""
+    if bottle.advice is not None and bottle.advice.is_unsure:
+        return "read it again first"
+    if bottle.state == "out of reach":
+        return "no jigger pour is right"
+    if bottle.state == "not read":
+        return ASSUMED
+    if bottle.poured.is_same(bottle.written):
+        return "the same"
+    return "less" if bottle.poured.value < bottle.written.value else "more"
+
+
+def _why(pour: PourTonight, house: House) -> list[str]:
+    found = []
+    for bottle in pour.bottles:
+        row = bottle.row
+        if row is None:
+            continue
+        lead = f"{bottle.batch.id if bottle.batch else pour.part.liquid.name}: "
+        if bottle.state == "out of reach":
+            found.append(lead + unreached_text(row, house))
+        elif row.moves:
+            found.append(lead + sugar_moved(row.after_percent, row.as_written_percent))
+        elif bottle.batch:
+            found.append(f"{lead}sugar {percent(row.as_written_percent)} as written")
+        if row.could_be:
+            found.append(lead + borderline(row.plus_minus_brix))
+    return found
+
+
+ROUTES: Final = (Route("/drinks", _list), Route("/drinks/{drink}", _page))

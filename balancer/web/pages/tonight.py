@@ -1,0 +1,206 @@
+"""Tonight: every open bottle and what to pour of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from balancer.engine.drink.amount import Amount
+from balancer.engine.service.juices import JuiceTonight
+from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
+from balancer.engine.service.rescale import Conversion, Rescale
+from balancer.engine.service.tonight import BatchTonight, Tonight
+from balancer.models.days import day_text
+from balancer.models.drink import Drink
+from balancer.models.house import House
+from balancer.models.specs import Specs
+from balancer.output.words.advice import ASSUMED, beside_spec, borderline, unreached_text
+from balancer.output.words.amounts import change_numbers, unit_text
+from balancer.output.words.numbers import count, trim, weekday_text
+from balancer.output.words.tonight import acid_text, asked_text, exceptions_text, names_text, warning_rows
+from balancer.web.house import Evening, sorted_by_name
+from balancer.web.render import halves, show
+
+
+@dataclass(frozen=True, slots=True)
+class ShownPour:
+    """A written pour and the one in its place; now in its two sizes. unsure: the reading could turn it."""
+
+    written: str
+    now: tuple[str, str]
+    unit: str
+    drinks: tuple[Drink, ...]
+    unsure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ShownBottle:
+    """A bottle as its line on the page.
+
+    why     its strength, and `word` what that means
+    pours   written and new; rest: what else there is to say, a sentence each
+    doubt   why it is not sure
+    first   what to do before anything is poured of it
+    """
+
+    tape: str
+    name: str
+    why: str
+    word: str
+    pours: tuple[ShownPour, ...] = ()
+    rest: tuple[str, ...] = ()
+    doubt: tuple[str, ...] = ()
+    first: str = ""
+
+
+def _page(request: Request) -> Response:
+    evening: Evening = request.app.state.house.evening()
+    desk, result = evening.desk, evening.tonight
+    whole = request.headers.get("hx-request") != "true"
+    return show(
+        request,
+        "tonight.html" if whole else "tonight-part.html",
+        house=desk.house.name,
+        at=desk.at,
+        title=f"Tonight, {weekday_text(result.night)}",
+        lead=lead_text(result, desk.house),
+        bottles=bottles(result, desk.specs),
+        held=held(result, desk.house),
+        out=[(batch.id, desk.specs.name_of(batch.liquid), _last_day(batch.ends)) for batch in result.now.past],
+        warnings=[str(row) for row in warning_rows(result, desk.specs) if not _is_discard(str(row))],
+        standard=names_text(result.standard, desk.specs) if result.standard else "",
+        assumed_word=ASSUMED,
+        as_written=[
+            (item.batch.id, item.rescale.syrup.name)
+            for item in result.batches
+            if item.rescale.advice.word == "as written"
+        ],
+        in_bottles=[bottle.drink.name for bottle in result.bottled],
+        problems=len(desk.problems()),
+        drinks=sorted_by_name(desk.specs.drinks),
+    )
+
+
+def lead_text(result: Tonight, house: House) -> str:
+    """What the page comes to, in a sentence."""
+    moving = [*(item for item in result.believed if lines_of(item.rescale).moves), *_moving_juices(result)]
+    if moving:
+        verb = "pours" if len(moving) == 1 else "pour"
+        return f"{count(len(moving), 'bottles')} {verb} a new amount, in {house.show}. An amount not shown: as written."
+    if not (result.batches or result.juices):
+        return "No open bottle has a strength in the log: every drink stands as written. Read a syrup, or log one."
+    return "Every drink that can be poured is poured as written."
+
+
+def bottles(result: Tonight, specs: Specs) -> list[ShownBottle]:
+    """The bottles that somebody has to know of, those that must wait first."""
+    house = specs.house
+    order = ("pull", "read again", "correct the batch", "change pours")
+    items = [item for item in result.batches if item.rescale.advice.word in order]
+    items.sort(key=lambda item: order.index(item.rescale.advice.word))
+    return [*(_syrup(item, house) for item in items), *(_juice(juice, house) for juice in _moving_juices(result))]
+
+
+def held(result: Tonight, house: House) -> list[tuple[str, str, str, list[tuple[str, str]]]]:
+    """Bottles with drinks that no pour is right for: tape, name, what corrects it, the drinks and how far off."""
+    found = []
+    for item in result.believed:
+        rows = [row for row in item.rescale.rows if row.is_to_blame]
+        if rows:
+            said = [(row.drink.name, unreached_text(row, house)) for row in rows]
+            found.append((item.batch.id, item.rescale.syrup.name, _correction(item.rescale), said))
+    return found
+
+
+def _moving_juices(result: Tonight) -> list[JuiceTonight]:
+    return [juice for juice in result.juices if juice.moved]
+
+
+def _correction(result: Rescale) -> str:
+    """What brings a bottle to its standard; empty where nothing does."""
+    if not result.correct.add:
+        return ""
+    return f"add {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg, stir, read again"
+
+
+def _syrup(item: BatchTonight, house: House) -> ShownBottle:
+    result, lines = item.rescale, lines_of(item.rescale)
+    why = beside_spec(result.batch_brix, result.standard_brix, result.written_for)
+    word, first = _word(result), ""
+    match result.advice.word:
+        case "pull":
+            return ShownBottle(item.batch.id, result.syrup.name, why, result.advice.reason, first="Discard it")
+        case "read again":
+            return ShownBottle(item.batch.id, result.syrup.name, why, result.advice.reason, first="Read it again first")
+        case "correct the batch":
+            first = "Correct it first"
+        case _:
+            pass
+    unsure = {row.drink.id for row in result.rows if row.could_be}
+    doubt = [f"{row.drink.name}: {borderline(row.plus_minus_brix)}" for row in result.rows if row.could_be]
+    return ShownBottle(
+        item.batch.id,
+        result.syrup.name,
+        why,
+        word,
+        _pours(lines.conversions, [(row.drink, row.written, row.moves) for row in result.rows], unsure, house),
+        tuple(_rest(lines, house)),
+        tuple(doubt),
+        first,
+    )
+
+
+def _word(result: Rescale) -> str:
+    unreached = [row for row in result.rows if row.is_to_blame]
+    strong = result.batch_brix > result.standard_brix
+    if unreached:
+        return f"too {'strong' if strong else 'weak'} for {count(len(unreached), 'drinks')}"
+    return "strong, pour less" if strong else "weak, pour more"
+
+
+def _juice(juice: JuiceTonight, house: House) -> ShownBottle:
+    lines = juice_lines_of(juice)
+    word = "sharp, pour less" if juice.acid_percent > 0 else "mild, pour more"
+    rows = [(row.drink, row.written, row.moves) for row in juice.rows]
+    return ShownBottle(
+        juice.batch.id,
+        juice.ingredient.name,
+        acid_text(juice),
+        word,
+        _pours(lines.conversions, rows, set(), house),
+        tuple(_rest(lines, house)),
+    )
+
+
+def _rest(lines: BottleLines, house: House) -> list[str]:
+    return [*exceptions_text(lines, house), *asked_text(lines)]
+
+
+def _pours(
+    conversions: Sequence[Conversion], rows: Iterable[tuple[Drink, Amount, bool]], unsure: set[str], house: House
+) -> tuple[ShownPour, ...]:
+    known = list(rows)
+    found = []
+    for old, new in conversions:
+        written, now = change_numbers(old, new, house)
+        drinks = tuple(drink for drink, amount, moves in known if moves and amount.is_same(old))
+        doubted = any(drink.id in unsure for drink in drinks)
+        found.append(ShownPour(written, halves(now), unit_text(new.unit, house), drinks, doubted))
+    return tuple(found)
+
+
+def _last_day(day: date | None) -> str:
+    return f"last day was {day_text(day)}" if day else "past its last day"
+
+
+def _is_discard(row: str) -> bool:
+    return row.endswith("discard it")
+
+
+ROUTES: Final = (Route("/", _page),)

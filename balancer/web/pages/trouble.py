@@ -1,0 +1,54 @@
+"""What is shown in place of a page: what is wrong, and what to do."""
+
+from __future__ import annotations
+
+import logging
+from datetime import datetime
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from balancer.errors import BalancerError, Problem
+from balancer.web.guard import RefusedError
+from balancer.web.render import show
+
+_LOG = logging.getLogger("balancer.page")
+
+
+def of_bar(request: Request, error: Exception) -> Response:
+    """The bar's files or what was asked: told as the command line tells it."""
+    found = error.problems() if isinstance(error, BalancerError) else ()
+    return _shown(request, "That cannot be answered", found, 409)
+
+
+def refused(request: Request, error: Exception) -> Response:
+    """A form that is not read."""
+    status, reason = (error.status, error.reason) if isinstance(error, RefusedError) else (403, "refused")
+    return _shown(request, "Not done", (Problem("refused", reason, "go back and try again"),), status)
+
+
+def not_there(request: Request, error: Exception) -> Response:
+    """An address that nothing is at."""
+    status = error.status_code if isinstance(error, HTTPException) else 404
+    return _shown(request, "Nothing is here", (Problem("not-here", "no page has this address", "see tonight"),), status)
+
+
+def unexpected(request: Request, error: Exception) -> Response:
+    """A fault of ours: it is noted where the page runs, and nothing of it is shown."""
+    _LOG.error("%s failed", request.url.path, exc_info=error)
+    problem = Problem("fault", "this page failed", "nothing was logged by it; see what it says where it runs")
+    return _shown(request, "This did not work", (problem,), 500)
+
+
+def _shown(request: Request, title: str, problems: tuple[Problem, ...], status: int) -> Response:
+    folder = request.app.state.house.folder
+    return show(
+        request,
+        "trouble.html",
+        house=folder.resolve().name,
+        at=datetime.now().astimezone(),
+        status=status,
+        title=title,
+        problems=problems,
+    )

@@ -1,0 +1,86 @@
+"""Pages out of templates: whatever a bar wrote is shown, never read as markup."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+from typing import Any, Final, NamedTuple
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+
+from balancer.web.guard import Guard, Visitor
+
+HERE: Final = Path(__file__).parent
+LIGHTS: Final = ("day", "lamp")
+"""The two grounds of the page; without either the device decides."""
+LIGHT_COOKIE: Final = "balancer_light"
+
+
+class Screen(NamedTuple):
+    """One of the screens that the page's own list names."""
+
+    address: str
+    name: str
+
+
+SCREENS: Final = (
+    Screen("/", "Tonight"),
+    Screen("/read", "Read a syrup"),
+    Screen("/batches", "Batches"),
+    Screen("/drinks", "Drinks"),
+    Screen("/prep", "Prep"),
+)
+
+
+@cache
+def _templates() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(HERE / "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def show(request: Request, template: str, *, house: str, at: datetime, status: int = 200, **shown: Any) -> HTMLResponse:
+    """A page.
+
+    house  the bar's name
+    at     the moment it was worked out
+    """
+    guard: Guard = request.app.state.guard
+    visitor: Visitor = request.state.visitor
+    light = request.cookies.get(LIGHT_COOKIE, "")
+    text = _templates().get_template(template).render(
+        house=house,
+        heard=at,
+        path=request.url.path,
+        screens=SCREENS,
+        light=light if light in LIGHTS else "",
+        lights=LIGHTS,
+        token=guard.token(visitor),
+        may_log=visitor.may_log,
+        may_edit=guard.settings.edit,
+        **shown,
+    )  # fmt: skip
+    return HTMLResponse(text, status)
+
+
+def halves(number: str) -> tuple[str, str]:
+    """A number in its two sizes: the figures before the decimal point, and the rest.
+
+    >>> halves("17.5"), halves("20"), halves("¾"), halves("1 1/2")
+    (('17', '.5'), ('20', ''), ('¾', ''), ('1', ' 1/2'))
+    """
+    whole = number[: len(number) - len(number.lstrip("0123456789"))]
+    return (whole, number[len(whole) :]) if whole else (number, "")
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a row."""
+    return ", ".join(names)
