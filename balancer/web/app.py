@@ -26,6 +26,7 @@ from balancer.web.settings import PageSettings
 _STATIC: Final[dict[str, tuple[Path, str]]] = {
     "page.css": (HERE / "static" / "page.css", "text/css"),
     "page.js": (HERE / "static" / "page.js", "text/javascript"),
+    "mark.svg": (HERE / "static" / "mark.svg", "image/svg+xml"),
     "htmx.min.js": (HERE / "static" / "htmx.min.js", "text/javascript"),
     **{name: (FONTS / name, "font/otf") for name in ("Inter-Regular.otf", "Inter-SemiBold.otf", "Inter-Bold.otf")},
 }

@@ -33,6 +33,7 @@ class OpenHouse:
         self._lock = Lock()
         self._seen: Fingerprint | None = None
         self._loaded: Loaded | None = None
+        self._folders: tuple[Path, ...] = (folder,)
         self._evening: tuple[object, Evening] | None = None
 
     def desk(self) -> Desk:
@@ -43,6 +44,7 @@ class OpenHouse:
                 self.folder, as_json=True, is_demo=self.is_demo, loaded=self._loaded if seen == self._seen else None
             )
             self._loaded, self._seen = desk.loaded, seen
+            self._folders = tuple(dict.fromkeys([self.folder, *desk.loaded.layers]))
             return desk
 
     def evening(self) -> Evening:
@@ -57,8 +59,8 @@ class OpenHouse:
             return self._evening[1]
 
     def fingerprint(self) -> Fingerprint:
-        """What tells whether a file of the bar is another one now: its name, time, size and number."""
-        return tuple(sorted(_stats(self.folder)))
+        """What tells whether a file of the bar or of its base is another one now: its name, time, size and number."""
+        return tuple(sorted(found for folder in self._folders for found in _stats(folder)))
 
 
 def _stats(folder: Path) -> Iterator[tuple[str, int, int, int]]:

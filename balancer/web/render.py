@@ -29,7 +29,7 @@ class Screen(NamedTuple):
 
 SCREENS: Final = (
     Screen("/", "Tonight"),
-    Screen("/read", "Read a syrup"),
+    Screen("/read", "Read"),
     Screen("/batches", "Batches"),
     Screen("/drinks", "Drinks"),
     Screen("/prep", "Prep"),

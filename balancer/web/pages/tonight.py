@@ -142,8 +142,9 @@ def _syrup(item: BatchTonight, house: House) -> ShownBottle:
             first = "Correct it first"
         case _:
             pass
-    unsure = {row.drink.id for row in result.rows if row.could_be}
-    doubt = [f"{row.drink.name}: {borderline(row.plus_minus_brix)}" for row in result.rows if row.could_be]
+    doubted = [row for row in result.rows if row.could_be and not row.is_to_blame]
+    unsure = {row.drink.id for row in doubted}
+    doubt = [f"{row.drink.name}: {borderline(row.plus_minus_brix)}" for row in doubted]
     return ShownBottle(
         item.batch.id,
         result.syrup.name,
