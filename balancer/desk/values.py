@@ -103,6 +103,15 @@ def reading(text: str, option: str) -> Seen:
     return Seen(value, scale, len(match["number"].replace(",", ".").partition(".")[2]))
 
 
+def on_one_scale(texts: Iterable[str], option: str) -> tuple[Seen, ...]:
+    """Readings of one sample. Raises UsageError for those of two instruments."""
+    typed = list(texts)
+    seen = tuple(reading(text, option) for text in typed)
+    if len({each.scale for each in seen}) > 1:
+        raise _wrong(option, f"{' and '.join(typed)} are not on one scale", "give those of one instrument")
+    return seen
+
+
 def _refuse_index(text: str, shown: float, option: str) -> None:
     """Raise UsageError for a bare number that is rather a refractive index or a specific gravity."""
     if not _LEAST_GRAVITY <= shown < _MOST_INDEX or not text.strip()[-1:].isdigit():

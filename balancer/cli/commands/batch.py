@@ -20,13 +20,13 @@ from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask
 from balancer.desk import values
 from balancer.desk.desk import Desk, Logged, batch_called
+from balancer.desk.logbook import log_made, made_on
 from balancer.engine.batch import events, undoing
-from balancer.engine.batch.doubts import changed_doubt, measured_doubt
+from balancer.engine.batch.doubts import noted_doubts
 from balancer.engine.batch.notes import BatchNow, Caution, cautions, closed, combining_cautions, describe, in_house
 from balancer.engine.batch.record import Deed, record, recorded_id
 from balancer.engine.batch.undoing import Chosen
-from balancer.engine.batch.weight import mass_after, mass_of
-from balancer.engine.drink.doubts import mass_doubt
+from balancer.engine.batch.weight import filled, mass_after
 from balancer.engine.service.tonight import all_as_written
 from balancer.errors import UsageError
 from balancer.models.batch import Event, LogEntry
@@ -92,9 +92,7 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     syrup, brix = _name_and_strength(words, brix)
     kinds: tuple[names.NamedKind, ...] = ("syrup", "ingredient") if acid is None else ("ingredient", "syrup")
     liquid = names.made(desk, syrup, *kinds, is_first=bool(brix or acid))
-    day = desk.day(made, "--made", "past") if made else desk.today
-    if day > desk.at.date():
-        raise UsageError("usage", f"--made: {day} is still to come", "give the day it was made")
+    day = made_on(desk, made, "--made")
     if mass is not None and volume is not None:
         raise UsageError("usage", "--mass and --volume: one of them says how much there is", "leave one out")
     draft = replace(
@@ -103,15 +101,12 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
         made=day,
         discard=desk.day(discard, "--discard", "ahead") if discard else None,
     )
-    desk.believe([measured_doubt(desk.bar, liquid, draft.brix, draft.acid), mass_doubt(draft.mass)], is_meant=yes)
+    odd = noted_doubts(desk.bar, liquid, brix=draft.brix, acid=draft.acid, mass_g=draft.mass)
+    desk.believe(odd, is_meant=yes)
     filled_ml = values.volume(volume, "--volume", desk.house.measures()) if volume else None
     if filled_ml is not None:
-        draft = replace(draft, mass=round(mass_of(desk.bar, liquid, filled_ml, draft.brix), 1))
-    logged = desk.log(
-        lambda log: events.add(
-            log, desk.specs, draft, is_open=is_open, replaces=replaces, reserved=desk.lost_ids, device=desk.device
-        )
-    )
+        draft = filled(desk.bar, draft, filled_ml)
+    logged = log_made(desk, draft, is_open=is_open, replaces=replaces)
     item = _now(desk, logged)
     text = partial(added_text, filled=None if filled_ml is None else large_volume(filled_ml, desk.house))
     return _told(desk, item, text, cautions(item, logged.after))
@@ -358,12 +353,10 @@ def _believe(
     is_meant: bool,
 ) -> None:
     """Ask about what looks like a slip, of a batch that the log knows. is_read: the strength was read, not reckoned."""
-    doubts = [mass_doubt(mass)]
-    if brix is not None or acid is not None:
-        found = names.batch(desk.batches, desk.specs, batch, desk.today)
-        odd = measured_doubt(desk.bar, found.liquid, brix, acid)
-        doubts.append(odd or (changed_doubt(found, brix, brix) if is_read else None))
-    desk.believe(doubts, is_meant=is_meant)
+    measured = brix is not None or acid is not None
+    found = names.batch(desk.batches, desk.specs, batch, desk.today) if measured else None
+    liquid, read = (found.liquid, found if is_read else None) if found else ("", None)
+    desk.believe(noted_doubts(desk.bar, liquid, brix=brix, acid=acid, mass_g=mass, read=read), is_meant=is_meant)
 
 
 def _measured(

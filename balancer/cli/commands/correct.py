@@ -19,7 +19,7 @@ from balancer.engine.batch.now import is_past
 from balancer.engine.batch.read_it import read_it
 from balancer.engine.drink.doubts import mass_doubt
 from balancer.engine.prep.correct import fluid_ounces_weighed
-from balancer.engine.prep.tub import Tub, correct
+from balancer.engine.prep.tub import Tub, correct, tub_of
 from balancer.errors import CannotError, QuantityError, UsageError
 from balancer.models.batch import Batch
 from balancer.models.house import House
@@ -121,7 +121,8 @@ def _tub(
         raise UsageError("usage", "--mass and --volume: one of them says how much there is", "leave one out")
     weighed = _mass(mass, desk.house, strength) if mass else None
     filled = values.volume(volume, "--volume", desk.house.measures()) if volume else None
-    logged = found if found and read_brix is None else None
+    known = tub_of(found) if found else None
+    logged = known if read_brix is None else None
     from_log = found.mass if found and weighed is None and filled is None else None
     unsure = values.zero_or_more(uncertainty, "--uncertainty", "strength", "°Bx", 20.0) if uncertainty else None
     return Tub(
@@ -129,12 +130,12 @@ def _tub(
         syrup_id=found.liquid if found else syrup_id,
         batch_id=found.id if found else None,
         uncertainty=logged.uncertainty if logged and unsure is None else unsure,
-        # A second reading of a batch follows on a stir; an uncertainty from the command line is all of it.
-        stirred=stirred or unsure is not None or bool(logged and logged.verified and len(logged.readings) > 1),
+        # An uncertainty from the command line is all of it.
+        stirred=stirred or unsure is not None or bool(logged and logged.stirred),
         mass_g=weighed if weighed is not None else from_log,
         volume_ml=filled,
         estimated=from_log is not None and found is not None and found.state == "open",
-        unread=logged is not None and not logged.verified,
+        unread=logged is not None and logged.unread,
     )
 
 

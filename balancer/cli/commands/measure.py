@@ -14,10 +14,10 @@ from balancer.cli.options import Alone, CauseText, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.desk import values
 from balancer.desk.desk import Desk
-from balancer.engine.batch.events import add, reading
+from balancer.desk.logbook import log_measured
 from balancer.engine.drink.amount import Amount
-from balancer.engine.prep.measure import Judged, judge, log_draft, open_batch_of
-from balancer.engine.prep.readings import Diluted, Readings, readings_of
+from balancer.engine.prep.measure import judge, open_batch_of
+from balancer.engine.prep.readings import Diluted, Readings, house_readings
 from balancer.errors import QuantityError, UsageError
 from balancer.models import batch as batch_model
 from balancer.models.house import House, Instrument
@@ -86,13 +86,12 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         diluted=_diluted(dilute, desk.house.measures()) if dilute else None,
         acid=values.concentration(acid, "--acid") if acid else None,
         abv_percent=values.zero_or_more(abv, "--abv", "share", "%", 100.0) if abv else None,
-        scale_division_g=desk.house.scale.division if desk.house.scale else 1.0,
     )
     others = {} if alone or syrup_id is None else desk.in_use.strengths
     judged = judge(desk.bar, syrup_id, seen, batch=found, cause=why, others=others, day=desk.today)
     desk.believe([*judged.doubts, *(judged.log_doubts if log else ())], is_meant=yes)
     past = desk.in_use.past_of(syrup_id, besides=found) if syrup_id and not alone else ()
-    logged = _log(desk, judged, syrup_id, found, why, by) if log else None
+    logged = log_measured(desk, judged, syrup_id or "", found, by=by, cause=why).batch.id if log else None
     return Answer(
         lambda: measure_text(judged, desk.house, logged, is_new=found is None, past=past, today=desk.today),
         lambda: measure_data(judged, logged),
@@ -132,35 +131,15 @@ def _meant(
     return syrup_id, open_batch_of(desk.batches, syrup_id or "", desk.today, typed) if log else None
 
 
-def _log(
-    desk: Desk,
-    judged: Judged,
-    syrup_id: str | None,
-    batch: batch_model.Batch | None,
-    cause: batch_model.Cause | None,
-    by: str | None,
-) -> str:
-    """Append a reading: to its batch, or as a new one of the syrup. Returns the batch's id."""
-    draft = log_draft(judged, desk.stamp(by), cause)
-    if batch is not None:
-        return desk.log(lambda log: reading(log, desk.specs, batch.id, draft)).batch.id
-    made = replace(draft, liquid=syrup_id, made=desk.today)
-    return desk.log(lambda log: add(log, desk.specs, made, reserved=desk.lost_ids, device=desk.device)).batch.id
-
-
 def _readings(texts: list[str], temperature: str | None, house: House, zero: str | None) -> Readings:
     """What was read, all on one scale, with the instrument it comes from."""
-    seen = tuple(values.reading(text, "READING") for text in texts)
-    if len({each.scale for each in seen}) > 1:
-        raise UsageError(
-            "usage", f"READING: {' and '.join(texts)} are not on one scale", "give those of one instrument"
-        )
+    seen = values.on_one_scale(texts, "READING")
     if zero and seen[0].scale != "°Bx":
         raise UsageError(
             "usage", "--zero: it is in °Bx, and the readings are not", "set the instrument with water, and leave it out"
         )
     celsius = values.temperature(temperature, "--temperature") if temperature else None
-    return readings_of(seen, celsius, house.instrument or Instrument())
+    return house_readings(house, seen, celsius)
 
 
 def _instrument(

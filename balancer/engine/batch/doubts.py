@@ -3,10 +3,28 @@
 from __future__ import annotations
 
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.doubts import MOST_JUICE_ACID_G_PER_L, acid_doubt, moved_doubt, strength_doubt
+from balancer.engine.drink.doubts import MOST_JUICE_ACID_G_PER_L, acid_doubt, mass_doubt, moved_doubt, strength_doubt
 from balancer.errors import BalancerError
 from balancer.models.batch import Batch
 from balancer.units import Quantity
+
+
+def noted_doubts(
+    bar: Bar,
+    liquid_id: str,
+    *,
+    brix: float | None = None,
+    acid: Quantity | None = None,
+    mass_g: float | None = None,
+    read: Batch | None = None,
+) -> tuple[str, ...]:
+    """What is odd about what somebody wants to log of a batch, each to be asked about.
+
+    read  the batch, where its strength was read just now, so that what it read before says something too
+    """
+    odd = measured_doubt(bar, liquid_id, brix, acid)
+    changed = changed_doubt(read, brix, brix) if read is not None and odd is None else None
+    return tuple(told for told in (mass_doubt(mass_g), odd, changed) if told)
 
 
 def measured_doubt(bar: Bar, liquid_id: str, brix: float | None, acid: Quantity | None) -> str | None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final, NamedTuple
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX, addition_g
 from balancer.errors import CannotError
-from balancer.models.batch import Batch
+from balancer.models.batch import Batch, LogEntry
 
 _NAMES: Final = {WATER_BRIX: "water", DRY_SUGAR_BRIX: "sugar"}
 
@@ -49,6 +50,11 @@ def mass_after(batch: Batch, brix: float, additive_brix: float | None = None) ->
             "check the strength, and what was added",
         )
     return MassAfter(batch.mass, added, additive, batch.state == "open")
+
+
+def filled(bar: Bar, draft: LogEntry, volume_ml: float) -> LogEntry:
+    """A making that was filled to a volume, ml, with what that weighs, to a tenth of a g. Raises as `mass_of` does."""
+    return replace(draft, mass=round(mass_of(bar, draft.liquid or "", volume_ml, draft.brix), 1))
 
 
 def mass_of(bar: Bar, liquid_id: str, volume_ml: float, brix: float | None) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import hypot, sqrt
 from typing import Final, NamedTuple
 
@@ -11,7 +11,7 @@ from balancer.engine.drink.instrument import MOST_READ_BRIX, corrections, readin
 from balancer.engine.prep.scales import Seen, brix_of, division_brix, value_on
 from balancer.errors import OutOfRangeError
 from balancer.measured import of_division, of_limit
-from balancer.models.house import Instrument
+from balancer.models.house import House, Instrument
 from balancer.properties import refractometer, sucrose
 from balancer.units import Quantity
 
@@ -165,6 +165,12 @@ def readings_of(seen: tuple[Seen, ...], temperature_c: float | None, instrument:
     division = max(division_brix(each, temperature_c) for each in seen)
     own = instrument.model_copy(update={"scale": (0.0, MOST_READ_BRIX), "division": division, "accuracy": None})
     return Readings(shown, own, temperature_c=temperature_c, seen=seen)
+
+
+def house_readings(house: House, seen: tuple[Seen, ...], temperature_c: float | None) -> Readings:
+    """Readings with the house's refractometer and, where a sample is weighed with water, its scale."""
+    division_g = house.scale.division if house.scale else 1.0
+    return replace(readings_of(seen, temperature_c, house.instrument or Instrument()), scale_division_g=division_g)
 
 
 class Proposal(NamedTuple):

@@ -27,6 +27,7 @@ from balancer.engine.service.lines import BottleLines, lines_of
 from balancer.engine.service.rescale import rescale
 from balancer.errors import CannotError
 from balancer.measured import Measured, of_division
+from balancer.models.batch import Batch
 from balancer.models.house import Instrument
 from balancer.models.syrup import Syrup
 
@@ -65,6 +66,25 @@ class Tub:
     volume_ml: float | None = None
     estimated: bool = False
     unread: bool = False
+
+
+def tub_of(batch: Batch) -> Tub | None:
+    """A batch as the log has it; None where its strength is not known.
+
+    A second reading of a batch follows on a stir. What was logged of an open one's mass may have been poured since.
+    """
+    if batch.brix is None:
+        return None
+    return Tub(
+        brix=batch.brix,
+        syrup_id=batch.liquid,
+        batch_id=batch.id,
+        uncertainty=batch.uncertainty,
+        stirred=batch.verified and len(batch.readings) > 1,
+        mass_g=batch.mass,
+        estimated=batch.mass is not None and batch.state == "open",
+        unread=not batch.verified,
+    )
 
 
 @dataclass(frozen=True, slots=True)

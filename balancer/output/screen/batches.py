@@ -12,7 +12,7 @@ from balancer.engine.batch.weight import MassAfter
 from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX
 from balancer.models.batch import Batch
 from balancer.models.days import day_text
-from balancer.output.words.batches import caution_text, last_day_text, slip_text
+from balancer.output.words.batches import caution_text, last_day_text, slip_text, standing_strength, state_word
 from balancer.output.words.numbers import brix, count, pad, trim, width
 from balancer.output.words.page import ROWS, Labelled, act, allergen_notes, labelled, page, watch
 from balancer.output.words.safety import MORE
@@ -47,7 +47,7 @@ def state_text(
 ) -> str:
     """The answer of the commands that change a batch's state. as_written: every drink that pours it stays so."""
     also = "".join(f"; {batch.id} is {batch.state}" for batch in replaced)
-    first = f"{item.batch.id} {item.name} is {_state(item.batch)}{also}"
+    first = f"{item.batch.id} {item.name} is {state_word(item.batch)}{also}"
     if item.batch.state in ("empty", "discarded"):
         rows = [caution_text(note, item, today) for note in notes]
         return page(first, rows, f"balancer batch list; {slip_text(item.batch.id)}")
@@ -115,7 +115,7 @@ def _told(
     as_written: bool = False,
 ) -> str:
     batch = item.batch
-    rows = [labelled("strength", _strength(item))] if item.spec_acid is None or batch.brix is not None else []
+    rows = [labelled("strength", standing_strength(item))] if item.spec_acid is None or batch.brix is not None else []
     if batch.acid:
         spec = f", specs count on {format_quantity(item.spec_acid)}" if item.spec_acid else ""
         rows.append(labelled("acid", f"{trim(batch.acid.value, 1)} {batch.acid.unit}{spec}"))
@@ -135,20 +135,6 @@ def _told(
     rows += [labelled("caution", "; ".join(item.cautions))] if item.cautions else []
     rows.append(labelled("next", _next(item, as_written=as_written)))
     return page(first, rows, f"{slip or slip_text(batch.id)}; {_RULES}")
-
-
-def _strength(item: BatchNow) -> str:
-    if item.batch.brix is None:
-        return "unknown"
-    text = brix(item.batch.brix) + ("" if item.batch.verified else " predicted, not read")
-    if item.off_brix is None or item.standard_brix is None:
-        return text
-    standard = f"standard {trim(item.standard_brix, 1)}"
-    off = trim(abs(item.off_brix), 1)
-    if off == "0":
-        return f"{text}, at {standard}"
-    side = "above" if item.off_brix > 0 else "below"
-    return f"{text}, {off} {side} {standard}" + (", within tolerance" if item.fit == "within" else "")
 
 
 def _next(item: BatchNow, *, as_written: bool = False) -> str:
@@ -176,11 +162,6 @@ def _row(item: BatchNow, columns: int, tags: int, today: date) -> str:
         strength = f"{trim(batch.acid.value, 1)} {batch.acid.unit}" if batch.acid else "not read"
     last = f"to {day_text(batch.discard, today)}" if batch.discard else "last day unknown"
     late = ", past: discard it" if item.past and batch.state in ("made", "open") else ""
-    row = (
-        f"{pad(batch.id, tags)}  {pad(item.name, columns)}  {pad(strength, 9)}  {pad(_state(batch), 12)}  {last}{late}"
-    )
+    state = pad(state_word(batch), 12)
+    row = f"{pad(batch.id, tags)}  {pad(item.name, columns)}  {pad(strength, 9)}  {state}  {last}{late}"
     return act(row) if late else row
-
-
-def _state(batch: Batch) -> str:
-    return "not yet open" if batch.state == "made" else batch.state

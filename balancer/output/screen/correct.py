@@ -23,17 +23,18 @@ def correct_text(result: Corrected, house: House) -> str:
     if best.additive is None:
         first = f"nothing to add: {batch_name(result)} is at {brix(result.target_brix)}"
         musts = map(act, must_rows(result, house))
-        return page(first, [*musts, *_reading_rows(result)], "--steps shows the working")
-    rows = [*_staged_rows(result, best.additive), *map(act, must_rows(result, house))]
-    tail = [*_reading_rows(result), *_log_rows(result)]
+        return page(first, [*musts, *check_rows(result)], "--steps shows the working")
+    rows = [*staged_rows(result, best.additive), *map(act, must_rows(result, house))]
+    tail = [*check_rows(result), *_log_rows(result)]
     others = [*_instead_rows(result, house), *_thinned_rows(best), *_fits_rows(result, house)]
     shown, more = few([*rows, *others], ROWS - len(tail), "notes")
     return page(
-        _first(result, best, best.additive, house), [*shown, *tail], "; ".join([*more, "--steps shows the working"])
+        add_text(result, best, best.additive, house), [*shown, *tail], "; ".join([*more, "--steps shows the working"])
     )
 
 
-def _first(result: Corrected, best: Correction, additive: Additive, house: House) -> str:
+def add_text(result: Corrected, best: Correction, additive: Additive, house: House) -> str:
+    """What to add, and what that brings it to."""
     strengths = f"{brix(result.tub.brix)} → {trim(result.target_brix, 1)}"
     if result.basis == "per 100 ml":
         return (
@@ -51,7 +52,8 @@ def _amount(result: Corrected, way: Correction, additive: Additive) -> str:
     return f"{to_stir_in(result.to_add(way))} {additive.name}"
 
 
-def _staged_rows(result: Corrected, additive: Additive) -> list[str]:
+def staged_rows(result: Corrected, additive: Additive) -> list[str]:
+    """In which order it is added, and why."""
     best = result.best
     first = to_stir_in(result.first_to_add)
     off = f"{trim(result.tub.brix, 1)} may be {trim(result.plus_minus_brix, 1)} off"
@@ -69,7 +71,8 @@ def _staged_rows(result: Corrected, additive: Additive) -> list[str]:
     return rows
 
 
-def _reading_rows(result: Corrected) -> list[str]:
+def check_rows(result: Corrected) -> list[str]:
+    """What the refractometer should read in the end."""
     best = result.best
     lead = f"final check: at {brix(best.final_brix)}"
     if best.final_diluted is not None:

@@ -50,7 +50,7 @@ def measure_text(
     past    open batches of the syrup after their last day of use
     """
     measured = judged.measurement
-    first = _strength(measured)
+    first = strength_text(measured)
     if measured.ended:
         first = act(f"{first} or more: dilute and read again")
     elif measured.too_warm:
@@ -68,17 +68,18 @@ def measure_text(
         rows.append(f"mix {_dilution(measured.proposal)} and read again, with {_option(measured.proposal)}")
     if judged.rescale and not measured.ended:
         rows += _menu_rows(judged, judged.rescale, house)
-    rows.append(_corrections_row(measured))
+    rows.append(corrections_text(measured))
     if judged.rescale:
         rows += _standard_rows(judged, judged.rescale)
-    rows += _budget_rows(measured)
+    rows += budget_rows(measured)
     shown, more = few(rows, ROWS, "notes")
     more += [slip_text(logged)] if logged else []
     more += beside_text(judged.rescale) if judged.rescale else ["--syrup NAME says what it means for the menu"]
     return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
 
-def _strength(measured: Measurement) -> str:
+def strength_text(measured: Measurement) -> str:
+    """A strength as read, with two standard uncertainties."""
     shown = measured.plus_minus_brix
     return f"{brix(measured.strength.value)} ±{trim(shown, 1 if shown >= _LEAST_SHOWN_BRIX else 2)}"
 
@@ -117,7 +118,8 @@ def _menu_rows(judged: Judged, result: Rescale, house: House) -> list[str]:
     return rows
 
 
-def _corrections_row(measured: Measurement) -> str:
+def corrections_text(measured: Measurement) -> str:
+    """What was read, and what was corrected for, by name."""
     shown, found = measured.readings.shown, measured.corrections
     mean = f", mean of {len(shown)}" if len(shown) > 1 else ""
     parts = [f"zero {_signed(-found.zero)}"] if abs(found.zero) >= _LEAST_SHOWN_BRIX else []
@@ -142,7 +144,7 @@ def _standard_rows(judged: Judged, result: Rescale) -> list[str]:
     return [f"{lead} {_dilution(judged.at_standard)} should read {trim(judged.at_standard.reads_brix, 1)}"]
 
 
-def _budget_rows(measured: Measurement) -> list[str]:
+def budget_rows(measured: Measurement) -> list[str]:
     """What to do about the uncertainty, where one cause makes most of it."""
     if measured.mostly is None:
         return []

@@ -9,7 +9,7 @@ from balancer.engine.batch.read_it import read_it
 from balancer.models.batch import Batch
 from balancer.models.days import day_text
 from balancer.output.words.keeping import weaker_text
-from balancer.output.words.numbers import trim
+from balancer.output.words.numbers import brix, trim
 
 
 def slip_text(batch_id: str, number: str = "") -> str:
@@ -64,3 +64,23 @@ def caution_text(note: Caution, item: BatchNow, today: date) -> str:
         return f"the last day of {names} is unknown; the other part's is taken"
     were = "were" if len(note.others) > 1 else "was"
     return f"{names} {were} in use: the mass counted is the one logged, not what was left"
+
+
+def standing_strength(item: BatchNow) -> str:
+    """The strength of a batch, and how far that is from its standard."""
+    if item.batch.brix is None:
+        return "unknown"
+    text = brix(item.batch.brix) + ("" if item.batch.verified else " predicted, not read")
+    if item.off_brix is None or item.standard_brix is None:
+        return text
+    standard = f"standard {trim(item.standard_brix, 1)}"
+    off = trim(abs(item.off_brix), 1)
+    if off == "0":
+        return f"{text}, at {standard}"
+    side = "above" if item.off_brix > 0 else "below"
+    return f"{text}, {off} {side} {standard}" + (", within tolerance" if item.fit == "within" else "")
+
+
+def state_word(batch: Batch) -> str:
+    """Whether it waits, is in use, or is gone."""
+    return "not yet open" if batch.state == "made" else batch.state
