@@ -103,6 +103,18 @@ def reading(text: str, option: str) -> Seen:
     return Seen(value, scale, len(match["number"].replace(",", ".").partition(".")[2]))
 
 
+def several(text: str, option: str) -> tuple[Seen, ...]:
+    """Readings of one sample in a row, with blanks between: "54 53,5 54.5", "1.4201nD 1.4203 nD".
+
+    Raises UsageError as `on_one_scale` does.
+    """
+    typed: list[list[str]] = []
+    for word in text.replace(";", " ").split():
+        begins = not typed or (_begins_like_a_number(word) and any(map(_begins_like_a_number, typed[-1])))
+        typed.append([word.rstrip(",")]) if begins else typed[-1].append(word)
+    return on_one_scale([" ".join(words) for words in typed], option)
+
+
 def on_one_scale(texts: Iterable[str], option: str) -> tuple[Seen, ...]:
     """Readings of one sample. Raises UsageError for those of two instruments."""
     typed = list(texts)

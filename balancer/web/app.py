@@ -19,7 +19,8 @@ from balancer.web.guard import Guard, RefusedError
 from balancer.web.house import OpenHouse
 from balancer.web.keys import PageKey
 from balancer.web.live import MOST_LISTENERS, Watch
-from balancer.web.pages import device, drink, tonight, trouble
+from balancer.web.once import Once
+from balancer.web.pages import batch, batches, device, drink, made, read, tonight, trouble
 from balancer.web.render import HERE
 from balancer.web.settings import PageSettings
 
@@ -41,6 +42,10 @@ def page_app(house: OpenHouse, settings: PageSettings, key: PageKey) -> Starlett
             *tonight.ROUTES,
             *drink.ROUTES,
             *device.ROUTES,
+            *read.ROUTES,
+            *batches.ROUTES,
+            *made.ROUTES,
+            *batch.ROUTES,
             Route("/changes", _changes),
             Route("/still-there", _still_there),
             Route("/static/{name}", _static),
@@ -55,6 +60,7 @@ def page_app(house: OpenHouse, settings: PageSettings, key: PageKey) -> Starlett
     )
     app.state.house = house
     app.state.guard = guard
+    app.state.once = Once()
     app.state.watch = Watch(house)
     return app
 

@@ -28,6 +28,7 @@ class Once:
         self._forgotten = 0
         self._remembered = remembered
         self._led_to: OrderedDict[int, str] = OrderedDict()
+        self._doing: dict[int, Lock] = {}
         self._lock = Lock()
 
     def number(self) -> str:
@@ -43,12 +44,23 @@ class Once:
         """
         with self._lock:
             place = self._place(number)
-            if place not in self._led_to:
-                self._led_to[place] = deed()
-                while len(self._led_to) > self._remembered:
-                    dropped, _ = self._led_to.popitem(last=False)
-                    self._forgotten = max(self._forgotten, dropped)
-            return self._led_to[place]
+            known = self._led_to.get(place)
+            doing = self._doing.setdefault(place, Lock()) if known is None else None
+        if doing is None:
+            return known or ""
+        with doing:  # the second of a double tap waits for what the first one leads to
+            with self._lock:
+                known = self._led_to.get(place)
+            return self._keep(place, deed()) if known is None else known
+
+    def _keep(self, place: int, led_to: str) -> str:
+        with self._lock:
+            self._led_to[place] = led_to
+            self._doing.pop(place, None)
+            while len(self._led_to) > self._remembered:
+                dropped, _ = self._led_to.popitem(last=False)
+                self._forgotten = max(self._forgotten, dropped)
+        return led_to
 
     def _place(self, number: str) -> int:
         start, _, digits = number.partition("-")

@@ -7,11 +7,14 @@ from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import Any, Final, NamedTuple
+from urllib.parse import quote
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from balancer.engine.batch.history import batch_key
+from balancer.web import by
 from balancer.web.guard import Guard, Visitor
 
 HERE: Final = Path(__file__).parent
@@ -38,20 +41,32 @@ SCREENS: Final = (
 
 @cache
 def _templates() -> Environment:
-    return Environment(
+    found = Environment(
         loader=FileSystemLoader(HERE / "templates"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    found.filters["batch_link"] = batch_link
+    return found
 
 
-def show(request: Request, template: str, *, house: str, at: datetime, status: int = 200, **shown: Any) -> HTMLResponse:
+def show(
+    request: Request,
+    template: str,
+    *,
+    house: str,
+    at: datetime,
+    status: int = 200,
+    again: str = "",
+    **shown: Any,
+) -> HTMLResponse:
     """A page.
 
     house  the bar's name
     at     the moment it was worked out
+    again  where the same is asked again, if not at the address itself
     """
     guard: Guard = request.app.state.guard
     visitor: Visitor = request.state.visitor
@@ -60,6 +75,10 @@ def show(request: Request, template: str, *, house: str, at: datetime, status: i
         house=house,
         heard=at,
         path=request.url.path,
+        again=again or request.url.path,
+        once=request.app.state.once.number,
+        by=by.remembered(request),
+        by_most=by.MOST,
         screens=SCREENS,
         light=light if light in LIGHTS else "",
         lights=LIGHTS,
@@ -79,6 +98,16 @@ def halves(number: str) -> tuple[str, str]:
     """
     whole = number[: len(number) - len(number.lstrip("0123456789"))]
     return (whole, number[len(whole) :]) if whole else (number, "")
+
+
+def batch_link(identity: str) -> str:
+    """The address of a batch's page.
+
+    >>> batch_link("RAS-12"), batch_link("ras 12/b")
+    ('/batches/RAS-12', '/batches/ras-12-b')
+    """
+    key = batch_key(identity)
+    return f"/batches/{quote(identity if identity.lower() == key else key, safe='')}"
 
 
 def listed(names: Sequence[str]) -> str:

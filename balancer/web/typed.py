@@ -17,6 +17,7 @@ Parse = Callable[[str, str], _Value]
 _LONGEST: Final = 200
 _COMMAND: Final = re.compile(r"(?:^|[\s:(])(?:balancer |--[a-z])")
 """What only somebody at a terminal can do."""
+_ASIDE: Final = re.compile(r" \(--[^)]*\)")
 
 
 @dataclass(slots=True)
@@ -79,7 +80,7 @@ def untyped(text: str) -> str:
     ('take that back first; or weigh it', '')
     """
     kept = []
-    for part in text.split("; "):
+    for part in _ASIDE.sub("", text).split("; "):
         match = _COMMAND.search(part)
         if match is None:
             kept.append(part)

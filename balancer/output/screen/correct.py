@@ -91,9 +91,16 @@ def _log_rows(result: Corrected) -> list[str]:
     line = line_to_read(result.syrup, batch)
     if best.reads_first:
         return [f"then: {line}"]
-    mass = f" --mass {best.first_mass_g:.0f}g" if result.basis == "mass" else ""
-    log = f"balancer batch correct {batch} --brix {best.first_brix:.1f}{mass}"
+    strength, grams = expected_first(result)
+    mass = f" --mass {grams}" if grams else ""
+    log = f"balancer batch correct {batch} --brix {strength}{mass}"
     return [f"log {'the first' if best.is_staged else 'it'}: {log}", f"read it then: {line}"]
+
+
+def expected_first(result: Corrected) -> tuple[str, str]:
+    """What to log once the first addition is in: the strength in °Bx, and the mass; empty where nobody weighed it."""
+    best = result.best
+    return f"{best.first_brix:.1f}", f"{best.first_mass_g:.0f}g" if result.basis == "mass" else ""
 
 
 def _instead_rows(result: Corrected, house: House) -> list[str]:

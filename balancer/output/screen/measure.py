@@ -65,12 +65,12 @@ def measure_text(
             watch(f"{judged.like_water} Of plain water it is the zero: --zero {trim(measured.readings.mean_brix, 2)}")
         )
     if measured.proposal:
-        rows.append(f"mix {_dilution(measured.proposal)} and read again, with {_option(measured.proposal)}")
+        rows.append(f"mix {proposal_text(measured.proposal)} and read again, with {_option(measured.proposal)}")
     if judged.rescale and not measured.ended:
         rows += _menu_rows(judged, judged.rescale, house)
     rows.append(corrections_text(measured))
     if judged.rescale:
-        rows += _standard_rows(judged, judged.rescale)
+        rows += standard_rows(judged, judged.rescale)
     rows += budget_rows(measured)
     shown, more = few(rows, ROWS, "notes")
     more += [slip_text(logged)] if logged else []
@@ -134,14 +134,15 @@ def corrections_text(measured: Measurement) -> str:
     return f"read {is_worth}{mean}: {', '.join(parts) or 'nothing to correct'}"
 
 
-def _standard_rows(judged: Judged, result: Rescale) -> list[str]:
+def standard_rows(judged: Judged, result: Rescale) -> list[str]:
+    """What the instrument shows of the syrup at its standard."""
     lead = f"at standard ({brix(result.standard_brix)})"
     seen = judged.at_standard_seen
     if seen is not None:
         return [f"{lead} {_READS[seen.scale]} {seen_text(*seen)}"]
     if judged.at_standard is None:
         return []
-    return [f"{lead} {_dilution(judged.at_standard)} should read {trim(judged.at_standard.reads_brix, 1)}"]
+    return [f"{lead} {proposal_text(judged.at_standard)} should read {trim(judged.at_standard.reads_brix, 1)}"]
 
 
 def budget_rows(measured: Measurement) -> list[str]:
@@ -164,7 +165,8 @@ def budget_rows(measured: Measurement) -> list[str]:
     return [said[cause]] if cause in said and (cause != "instrument" or diluted) else []
 
 
-def _dilution(proposal: Proposal) -> str:
+def proposal_text(proposal: Proposal) -> str:
+    """A dilution to read instead."""
     return f"{trim(proposal.sample_g, 0)} g of it with {trim(proposal.water_g, 0)} g water"
 
 

@@ -15,7 +15,7 @@ from balancer.engine.drink.amount import Amount
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
 from balancer.engine.service.rescale import Conversion, Rescale
-from balancer.engine.service.tonight import BatchTonight, Tonight
+from balancer.engine.service.tonight import Tonight
 from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
@@ -104,7 +104,10 @@ def bottles(result: Tonight, specs: Specs) -> list[ShownBottle]:
     order = ("pull", "read again", "correct the batch", "change pours")
     items = [item for item in result.batches if item.rescale.advice.word in order]
     items.sort(key=lambda item: order.index(item.rescale.advice.word))
-    return [*(_syrup(item, house) for item in items), *(_juice(juice, house) for juice in _moving_juices(result))]
+    return [
+        *(syrup_bottle(item.batch.id, item.rescale, house) for item in items),
+        *(_juice(juice, house) for juice in _moving_juices(result)),
+    ]
 
 
 def held(result: Tonight, house: House) -> list[tuple[str, str, str, list[tuple[str, str]]]]:
@@ -129,15 +132,16 @@ def _correction(result: Rescale) -> str:
     return f"add {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg, stir, read again"
 
 
-def _syrup(item: BatchTonight, house: House) -> ShownBottle:
-    result, lines = item.rescale, lines_of(item.rescale)
+def syrup_bottle(tape: str, result: Rescale, house: House) -> ShownBottle:
+    """A bottle of a syrup that was read. tape: the id on it, empty where it has none yet."""
+    lines = lines_of(result)
     why = beside_spec(result.batch_brix, result.standard_brix, result.written_for)
     word, first = _word(result), ""
     match result.advice.word:
         case "pull":
-            return ShownBottle(item.batch.id, result.syrup.name, why, result.advice.reason, first="Discard it")
+            return ShownBottle(tape, result.syrup.name, why, result.advice.reason, first="Discard it")
         case "read again":
-            return ShownBottle(item.batch.id, result.syrup.name, why, result.advice.reason, first="Read it again first")
+            return ShownBottle(tape, result.syrup.name, why, result.advice.reason, first="Read it again first")
         case "correct the batch":
             first = "Correct it first"
         case _:
@@ -146,7 +150,7 @@ def _syrup(item: BatchTonight, house: House) -> ShownBottle:
     unsure = {row.drink.id for row in doubted}
     doubt = [f"{row.drink.name}: {borderline(row.plus_minus_brix)}" for row in doubted]
     return ShownBottle(
-        item.batch.id,
+        tape,
         result.syrup.name,
         why,
         word,

@@ -1,0 +1,357 @@
+"""One batch: how it stands, what to pour and to correct, what was done to it, and what can be done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Final, NamedTuple
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from balancer.desk import values
+from balancer.desk.desk import Desk
+from balancer.engine.batch import events, undoing
+from balancer.engine.batch.doubts import noted_doubts
+from balancer.engine.batch.history import batch_key
+from balancer.engine.batch.notes import BatchNow, cautions, describe
+from balancer.engine.batch.read_it import is_fooled
+from balancer.engine.batch.record import BatchRecord, RecordLine, record
+from balancer.engine.batch.undoing import Chosen
+from balancer.engine.prep.correct import additive_of
+from balancer.engine.prep.tub import tub_of
+from balancer.errors import BalancerError, QuantityError
+from balancer.models.batch import Batch, LogEntry
+from balancer.models.days import day_text, parse_time
+from balancer.models.syrup import Syrup
+from balancer.output.words.amounts import large_mass
+from balancer.output.words.batches import caution_text, last_day_text, state_word
+from balancer.output.words.record import built_on_question, deed_text, moment_text, standing_text
+from balancer.web import by
+from balancer.web.guard import Guard
+from balancer.web.house import sorted_by_name
+from balancer.web.once import FIELD as ONCE
+from balancer.web.pages.batches import measured_text
+from balancer.web.pages.tonight import ShownBottle, syrup_bottle
+from balancer.web.render import show
+from balancer.web.shown import ShownCorrection, corrected, done_at, done_link, shown_correction
+from balancer.web.typed import Typed, in_unit, sentence, untyped
+
+Make = Callable[[Sequence[LogEntry]], Sequence[LogEntry]]
+
+
+class ShownLine(NamedTuple):
+    """A line of the log: its number, what it says, when and by whom, and why it does not count, if it does not."""
+
+    number: int
+    text: str
+    when: str
+    who: str
+    note: str
+    aside: str
+    undo: bool
+
+
+class Asks(NamedTuple):
+    """What is asked before something is done: the questions, and the field that answers them with 1."""
+
+    questions: tuple[str, ...]
+    answer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """A form that a person sent about a batch: which, and what they typed."""
+
+    desk: Desk
+    batch: Batch | None
+    identity: str
+    typed: Typed
+    name: str | None
+
+    @property
+    def is_meant(self) -> bool:
+        """Whether they said that what looks like a slip is meant."""
+        return self.typed.text("yes") == "1"
+
+
+class Doing(NamedTuple):
+    """What a form comes to: what to append to the log, or what to ask first."""
+
+    make: Make | None
+    asks: Asks | None = None
+
+
+def _opened(sent: Sent) -> Doing:
+    replaces = sent.typed.text("replaces") or None
+    desk, stamp = sent.desk, sent.desk.stamp(sent.name)
+    return Doing(lambda log: events.open_batch(log, desk.specs, sent.identity, stamp, replaces=replaces))
+
+
+def _emptied(sent: Sent) -> Doing:
+    desk, stamp = sent.desk, sent.desk.stamp(sent.name)
+    return Doing(lambda log: events.empty(log, desk.specs, sent.identity, stamp))
+
+
+def _discarded(sent: Sent) -> Doing:
+    desk, stamp = sent.desk, sent.desk.stamp(sent.name)
+    return Doing(lambda log: events.discard(log, desk.specs, sent.identity, stamp))
+
+
+def _corrected(sent: Sent) -> Doing:
+    desk, typed, stamp = sent.desk, sent.typed, sent.desk.stamp(sent.name)
+    brix = typed.take("brix", values.brix)
+    mass = typed.take("mass", in_unit(values.mass, "g"))
+    added = typed.take("with", lambda text, _: additive_of(desk.bar, text, desk.in_use.strengths).brix)
+    odd = _odd(sent, brix=brix, mass_g=mass)
+    return Doing(
+        lambda log: events.correct(log, desk.bar, sent.identity, stamp, brix=brix, mass=mass, additive_brix=added), odd
+    )
+
+
+def _read(sent: Sent) -> Doing:
+    desk, typed = sent.desk, sent.typed
+    brix = typed.take("brix", values.brix)
+    acid = typed.take("acid", in_unit(values.concentration, "g/l"))
+    mass = typed.take("mass", in_unit(values.mass, "g"))
+    if brix is None and acid is None and not typed.wrong:
+        typed.refuse("acid" if "acid" in typed.fields else "brix", "give what was read")
+    entry = LogEntry("", "reading", desk.at, brix=brix, acid=acid, mass=mass, by=sent.name)
+    odd = None
+    if sent.batch is not None and not sent.is_meant:
+        told = noted_doubts(
+            desk.bar, sent.batch.liquid, brix=brix, acid=acid, mass_g=mass, read=sent.batch
+        )  # fmt: skip
+        odd = Asks(told, "yes") if told else None
+    return Doing(lambda log: events.reading(log, desk.specs, sent.identity, entry), odd)
+
+
+def _odd(sent: Sent, *, brix: float | None, mass_g: float | None) -> Asks | None:
+    if sent.is_meant or sent.batch is None:
+        return None
+    told = noted_doubts(sent.desk.bar, sent.batch.liquid, brix=brix, mass_g=mass_g)
+    return Asks(told, "yes") if told else None
+
+
+def _undone(sent: Sent) -> Doing:
+    """Take back what was logged at a moment, or a line by its number: that, whatever was logged since, or nothing."""
+    desk, stamp = sent.desk, sent.desk.stamp(sent.name)
+    chosen: tuple[Chosen, ...] = (_chosen(sent),)
+    since = undoing.built_on(desk.entries, chosen)
+    if since.own and not since.others:
+        if sent.typed.text("all") != "1":
+            return Doing(None, Asks((built_on_question(since),), "all"))
+        chosen = undoing.with_all_since(desk.entries, chosen)
+    return Doing(lambda log: undoing.take_back(log, chosen, stamp)[0])
+
+
+def _chosen(sent: Sent) -> Chosen:
+    number = sent.typed.text("number")
+    if number.isascii() and number.isdecimal():
+        return undoing.numbered(sent.desk.entries, sent.desk.specs, sent.identity, int(number[:9]))
+    return Chosen(_moment(sent.typed.text("at")))
+
+
+def _restored(sent: Sent) -> Doing:
+    undo, stamp = Chosen(_moment(sent.typed.text("at"))), sent.desk.stamp(sent.name)
+    return Doing(lambda log: undoing.bring_back(log, undo, stamp, sent.identity)[0])
+
+
+def _moment(text: str) -> datetime:
+    try:
+        return parse_time(text)
+    except QuantityError:
+        raise HTTPException(404) from None
+
+
+_DEEDS: Final[dict[str, Callable[[Sent], Doing]]] = {
+    "open": _opened, "empty": _emptied, "discard": _discarded, "correct": _corrected, "reading": _read,
+    "undo": _undone, "restore": _restored,
+}  # fmt: skip
+
+
+def _page(request: Request) -> Response:
+    desk: Desk = request.app.state.house.desk()
+    return _shown(request, desk, _identity(desk, request))
+
+
+async def _deed(request: Request) -> Response:
+    if request.path_params["deed"] not in _DEEDS:
+        raise HTTPException(404)
+    guard: Guard = request.app.state.guard
+    fields = await guard.form(request)
+    return await run_in_threadpool(_done, request, fields)
+
+
+def _done(request: Request, fields: dict[str, str]) -> Response:
+    desk: Desk = request.app.state.house.desk()
+    identity, deed = _identity(desk, request), request.path_params["deed"]
+    found = next((batch for batch in desk.batches if batch_key(batch.id) == batch_key(identity)), None)
+    sent = Sent(desk, found, identity, Typed(fields), by.who(request, fields))
+
+    def log() -> str:
+        doing = _DEEDS[deed](sent)
+        if sent.typed.wrong:
+            raise NotDoneError
+        if doing.make is None or doing.asks is not None:
+            raise NotDoneError(doing.asks)
+        return done_link(desk.log(doing.make), identity)
+
+    try:
+        address = request.app.state.once.do(fields.get(ONCE, ""), log)
+    except NotDoneError as asked:
+        return _shown(request, desk, identity, sent=sent, deed=deed, asks=asked.asks, status=409 if asked.asks else 422)
+    except BalancerError as error:
+        return _shown(request, desk, identity, sent=sent, deed=deed, refused=sentence(error), status=409)
+    answer = RedirectResponse(address, 303)
+    by.remember(answer, sent.name)
+    return answer
+
+
+class NotDoneError(Exception):
+    """Nothing was logged: a field is wrong, or something is asked first."""
+
+    def __init__(self, asks: Asks | None = None) -> None:
+        self.asks = asks
+        super().__init__()
+
+
+def _identity(desk: Desk, request: Request) -> str:
+    """The batch of the address, as the log writes it. Raises HTTPException where no line names it."""
+    key = batch_key(request.path_params["batch"])
+    named = next((entry.batch for entry in desk.entries if batch_key(entry.batch) == key), None)
+    if named is None:
+        raise HTTPException(404)
+    return named
+
+
+def _back(request: Request) -> Response:
+    """A form's own address, asked for again, is the batch's."""
+    return RedirectResponse(request.url.path.rpartition("/")[0], 303)
+
+
+def _shown(
+    request: Request,
+    desk: Desk,
+    identity: str,
+    *,
+    sent: Sent | None = None,
+    deed: str = "",
+    asks: Asks | None = None,
+    refused: str = "",
+    status: int = 200,
+) -> Response:
+    found = record(desk.entries, desk.specs, identity)
+    item = describe(desk.bar, found.batch, desk.today) if found.batch else None
+    source = desk.specs.find_liquid(found.liquid)
+    done = request.query_params.get("done", "")
+    typed = sent.typed if sent else Typed({})
+    usable = item is not None and item.batch.state in ("made", "open") and not item.past
+    return show(
+        request,
+        "batch.html",
+        house=desk.house.name,
+        at=desk.at,
+        status=status,
+        title=found.id,
+        tape=found.id,
+        name=source.name if source else found.liquid,
+        item=item,
+        state=state_word(item.batch) if item else "not in the house: its making does not count",
+        facts=_facts(item, desk) if item else (),
+        heeds=_heeds(item, desk) if item else (),
+        past=item is not None and item.past and item.batch.state in ("made", "open"),
+        usable=usable,
+        is_syrup=isinstance(source, Syrup),
+        by_refractometer=isinstance(source, Syrup) and not is_fooled(source),
+        bottle=_bottle(request, found.batch) if usable and found.batch else None,
+        correction=_correction(desk, found.batch) if usable and found.batch else None,
+        replaceable=_replaceable(desk, found.batch) if found.batch else (),
+        additives=_additives(desk, found.liquid),
+        lines=[_line(line, found, desk) for line in found.lines],
+        done=_done_shown(desk, found, done),
+        typed=typed,
+        untouched=Typed({}),
+        deed=deed,
+        asks=asks,
+        refused=refused,
+        again=request.url.path if request.method == "GET" else request.url.path.rpartition("/")[0],
+    )
+
+
+def _done_shown(desk: Desk, found: BatchRecord, done: str) -> object:
+    if not done:
+        return None
+    try:
+        return done_at(desk, found, parse_time(done))
+    except QuantityError:
+        return None
+
+
+def _facts(item: BatchNow, desk: Desk) -> list[tuple[str, str]]:
+    batch = item.batch
+    made = day_text(batch.made, desk.today) if batch.made else "unknown"
+    facts = [
+        ("strength" if batch.acid is None else "acid", measured_text(item)),
+        ("made", made + (f" by {batch.by}" if batch.by else "")),
+        ("last day", last_day_text(item, desk.today)),
+    ]
+    facts += [("weighed", large_mass(batch.mass))] if batch.mass is not None else []
+    facts += [("opened", moment_text(batch.opened, desk.today))] if batch.opened else []
+    return facts
+
+
+def _heeds(item: BatchNow, desk: Desk) -> list[str]:
+    told = [caution_text(note, item, desk.today) for note in cautions(item, desk.batches) if note.kind != "past"]
+    return [*(untyped(text) for text in told), *item.cautions]
+
+
+def _bottle(request: Request, batch: Batch) -> ShownBottle | None:
+    """What to pour of it tonight, where it is open and was read."""
+    evening = request.app.state.house.evening()
+    found = next((one for one in evening.tonight.batches if one.batch.id == batch.id), None)
+    return syrup_bottle(batch.id, found.rescale, evening.desk.house) if found else None
+
+
+def _correction(desk: Desk, batch: Batch) -> ShownCorrection | None:
+    try:
+        found = corrected(desk, tub_of(batch))
+    except BalancerError:  # nothing brings it there; its strength is told all the same
+        return None
+    return shown_correction(found, desk.house) if found else None
+
+
+def _replaceable(desk: Desk, batch: Batch) -> list[Batch]:
+    """The open batches that may be empty when this one is opened: those of the same first."""
+    opened = [one for one in desk.batches if one.state == "open" and one.id != batch.id]
+    return [one for one in opened if one.liquid == batch.liquid]
+
+
+def _additives(desk: Desk, liquid: str) -> list[tuple[str, str]]:
+    """What may have gone into a batch, beside water and sugar."""
+    known = [*sorted_by_name(desk.specs.syrups), *sorted_by_name(desk.specs.ingredients)]
+    return [(one.id, one.name) for one in known if one.id != liquid]
+
+
+def _line(line: RecordLine, found: BatchRecord, desk: Desk) -> ShownLine:
+    entry = line.deed.entry
+    return ShownLine(
+        line.number,
+        deed_text(line.deed, found.id),
+        moment_text(entry.at, desk.today),
+        entry.by or "",
+        entry.note or "",
+        standing_text(line, desk.today),
+        undo=line.undone_by is None and entry.at is not None,
+    )
+
+
+ROUTES: Final = (
+    Route("/batches/{batch}", _page),
+    Route("/batches/{batch}/{deed}", _deed, methods=["POST"]),
+    Route("/batches/{batch}/{deed}", _back),
+)

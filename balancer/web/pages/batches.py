@@ -1,0 +1,87 @@
+"""The batches in the house and those that are gone; and who logs on this device."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from balancer.desk.desk import Desk
+from balancer.engine.batch.notes import BatchNow, closed, describe, in_house
+from balancer.models.batch import Batch
+from balancer.models.days import day_text
+from balancer.output.words.batches import standing_strength, state_word
+from balancer.web import by
+from balancer.web.guard import Guard
+from balancer.web.render import show
+
+_SHOWN: Final = 20
+"""So many of those that are gone; all where all are asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShownBatch:
+    """A batch as a row. last: its last day of use."""
+
+    tape: str
+    name: str
+    strength: str
+    last: str
+    state: str
+
+
+def _page(request: Request) -> Response:
+    desk: Desk = request.app.state.house.desk()
+    here = [describe(desk.bar, batch, desk.today) for batch in in_house(desk.batches)]
+    gone = closed(desk.batches)
+    every = request.query_params.get("all") == "1"
+    shown = gone if every else gone[:_SHOWN]
+    return show(
+        request,
+        "batches.html",
+        house=desk.house.name,
+        at=desk.at,
+        title="Batches",
+        past=[row_of(item, desk) for item in here if item.past],
+        opened=[row_of(item, desk) for item in here if item.batch.state == "open" and not item.past],
+        waiting=[row_of(item, desk) for item in here if item.batch.state == "made" and not item.past],
+        gone=[row_of(_now(desk, batch), desk) for batch in shown],
+        more=len(gone) - len(shown),
+        problems=len(desk.log_problems),
+    )
+
+
+def _now(desk: Desk, batch: Batch) -> BatchNow:
+    return describe(desk.bar, batch, desk.today)
+
+
+def row_of(item: BatchNow, desk: Desk) -> ShownBatch:
+    """A batch in a few words."""
+    batch = item.batch
+    last = f"last day {day_text(batch.ends, desk.today)}" if batch.ends else "last day unknown"
+    return ShownBatch(batch.id, item.name, measured_text(item), last, state_word(batch))
+
+
+def measured_text(item: BatchNow) -> str:
+    """What was measured of a batch: its strength, or the acid of a juice."""
+    if item.spec_acid is None or item.batch.brix is not None:
+        return standing_strength(item)
+    return f"acid {item.batch.acid}" if item.batch.acid else "acid not measured"
+
+
+async def _name(request: Request) -> Response:
+    """Ask who logs on this device, or take it."""
+    guard: Guard = request.app.state.guard
+    if request.method == "POST":
+        fields = await guard.form(request)
+        answer = RedirectResponse("/batches", 303)
+        by.remember(answer, by.tidy(fields.get(by.FIELD, "")))
+        return answer
+    desk: Desk = request.app.state.house.desk()
+    return show(request, "name.html", house=desk.house.name, at=desk.at, title="Who logs")
+
+
+ROUTES: Final = (Route("/batches", _page), Route("/name", _name, methods=["GET", "POST"]))

@@ -1,0 +1,371 @@
+"""A reading: what the refractometer shows of a syrup, how strong that is, what it means, and logging it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final, NamedTuple
+from urllib.parse import urlencode
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from balancer.desk import values
+from balancer.desk.desk import Desk
+from balancer.desk.logbook import log_measured, measured_tub
+from balancer.engine.batch.events import batch_in_house, batch_of_id
+from balancer.engine.batch.notes import in_house
+from balancer.engine.drink.amount import Amount
+from balancer.engine.prep.measure import Judged, judge, open_batch_of
+from balancer.engine.prep.readings import Diluted, Readings, house_readings
+from balancer.engine.service.lines import gains_by_correction
+from balancer.engine.service.rescale import Rescale
+from balancer.errors import BalancerError, UsageError
+from balancer.models.batch import Batch
+from balancer.models.house import Instrument
+from balancer.output.screen.measure import budget_rows, corrections_text, proposal_text, standard_rows
+from balancer.output.words.advice import advice_word, beside_text, borderline, unreached_text
+from balancer.output.words.batches import state_word
+from balancer.output.words.keeping import lost_text
+from balancer.output.words.numbers import count, some, trim
+from balancer.web import by
+from balancer.web.guard import Guard
+from balancer.web.house import sorted_by_name
+from balancer.web.level import Level, level
+from balancer.web.once import FIELD as ONCE
+from balancer.web.pages.tonight import ShownBottle, syrup_bottle
+from balancer.web.render import batch_link, halves, show
+from balancer.web.shown import ShownCorrection, corrected, done_link, shown_correction
+from balancer.web.typed import Typed, in_unit, untyped
+
+BATCH: Final = "batch:"
+LIQUID: Final = "liquid:"
+_NAMED: Final = 3
+
+
+class Choice(NamedTuple):
+    """Something that can be read: its value in the form, and how it is shown."""
+
+    value: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShownReading:
+    """A reading and what it means.
+
+    strength  in its two sizes, exact its every digit; at_least: the scale has ended
+    doubts    what is odd about it: then nothing else is shown until somebody says that it is meant
+    heading   what to do about the batch, why the reason; heeds what else nobody should miss
+    working   how the strength came about
+    held      drinks that no pour is right for
+    button    what the button that logs says; empty where it cannot be logged
+    """
+
+    strength: tuple[str, str]
+    exact: float
+    plus_minus: str
+    at_least: bool
+    level: Level
+    doubts: tuple[str, ...]
+    heading: str
+    why: str
+    heeds: tuple[str, ...]
+    working: tuple[str, ...]
+    bottle: ShownBottle | None
+    near: str
+    held: tuple[tuple[str, str], ...]
+    correction: ShownCorrection | None
+    correct_first: bool
+    beside: str
+    button: str
+    shown: str
+
+
+@dataclass(slots=True)
+class Asked:
+    """One question: the form, what it is about, and the answer where there is one."""
+
+    desk: Desk
+    typed: Typed
+    syrup_id: str | None = None
+    batch: Batch | None = None
+    judged: Judged | None = None
+
+    @property
+    def query(self) -> str:
+        """The question as the end of an address."""
+        names = ("what", "reading", "temperature", "dilute", "sample", "water", "acid")
+        return urlencode({name: self.typed.text(name) for name in names if self.typed.text(name)})
+
+
+def _page(request: Request) -> Response:
+    desk = request.app.state.house.desk()
+    typed = Typed(dict(request.query_params))
+    other = _by_acid(desk, typed.text("what"))
+    if other:
+        return RedirectResponse(other, 303)
+    asked = _asked(desk, typed)
+    return _shown(request, asked, is_meant=typed.text("yes") == "1")
+
+
+async def _log(request: Request) -> Response:
+    guard: Guard = request.app.state.guard
+    fields = await guard.form(request)
+    return await run_in_threadpool(_logged, request, fields)
+
+
+def _logged(request: Request, fields: dict[str, str]) -> Response:
+    desk = request.app.state.house.desk()
+    asked = _asked(desk, Typed(fields))
+    is_meant = asked.typed.text("yes") == "1"
+    judged = asked.judged
+    if asked.syrup_id is None and not asked.typed.wrong:
+        asked.typed.refuse("what", "say which syrup was read")
+    if judged is None or asked.typed.wrong or asked.syrup_id is None:
+        return _shown(request, asked, status=422)
+    doubts = () if is_meant else (*judged.doubts, *judged.log_doubts)
+    if doubts:
+        return _shown(request, asked, asks=doubts, status=409)
+    if _button(asked, judged) != fields.get("shown", ""):
+        return _shown(request, asked, is_meant=is_meant, changed=True, status=409)
+    name, syrup_id, batch = by.who(request, fields), asked.syrup_id, asked.batch
+
+    def deed() -> str:
+        logged = log_measured(desk, judged, syrup_id, batch, by=name)
+        return done_link(logged)
+
+    try:
+        address = request.app.state.once.do(fields.get(ONCE, ""), deed)
+    except BalancerError as error:
+        asked.typed.refuse("reading", error)
+        return _shown(request, asked, status=409)
+    answer = RedirectResponse(address, 303)
+    by.remember(answer, name)
+    return answer
+
+
+def _by_acid(desk: Desk, what: str) -> str:
+    """Where something that goes by its acid is logged; empty for a syrup."""
+    kind, name = what.partition(":")[::2]
+    if f"{kind}:" == BATCH:
+        found = batch_of_id(desk.batches, name)
+        return f"{batch_link(found.id)}#reading" if found and found.liquid in desk.specs.ingredients else ""
+    if f"{kind}:" == LIQUID and name in desk.specs.ingredients:
+        return f"/batches/new?{urlencode({'liquid': name})}"
+    return ""
+
+
+def _asked(desk: Desk, typed: Typed) -> Asked:
+    asked = Asked(desk, typed)
+    _find(asked)
+    readings = _readings(asked)
+    if readings is None or typed.wrong:
+        return asked
+    others = {} if asked.syrup_id is None else desk.in_use.strengths
+    try:
+        asked.judged = judge(desk.bar, asked.syrup_id, readings, batch=asked.batch, others=others, day=desk.today)
+    except UsageError as error:
+        typed.refuse("temperature", error)
+    except BalancerError as error:
+        typed.refuse("reading", error)
+    return asked
+
+
+def _find(asked: Asked) -> None:
+    """What was read: a batch or a syrup."""
+    desk, what = asked.desk, asked.typed.text("what")
+    kind, name = what.partition(":")[::2]
+    try:
+        if f"{kind}:" == BATCH:
+            asked.batch = batch_in_house(desk.batches, desk.specs, name, desk.today)
+            asked.syrup_id = asked.batch.liquid
+        elif f"{kind}:" == LIQUID:
+            asked.syrup_id = name
+            asked.batch = open_batch_of(desk.batches, name, desk.today)
+    except BalancerError as error:
+        asked.typed.refuse("what", error)
+    if what and not asked.typed.wrong and asked.syrup_id not in desk.specs.syrups:
+        asked.typed.refuse("what", "no file that loaded says what this is: choose another")
+
+
+def _readings(asked: Asked) -> Readings | None:
+    """What was read and how; None where nothing was, or something is wrong with it."""
+    typed, house = asked.typed, asked.desk.house
+    seen = typed.take("reading", values.several)
+    celsius = typed.take("temperature", in_unit(values.temperature, "C"))
+    acid = typed.take("acid", in_unit(values.concentration, "g/kg"))
+    diluted = _diluted(typed)
+    if "reading" in typed.fields and not typed.text("reading"):
+        typed.refuse("reading", "give what the refractometer reads, like 54")
+    if seen is None or typed.wrong:
+        return None
+    return replace(house_readings(house, seen, celsius), diluted=diluted, acid=acid)
+
+
+def _diluted(typed: Typed) -> Diluted | None:
+    """Sample and water, both weighed; None where it was read as it is."""
+    if typed.text("dilute") != "yes":
+        return None
+    found = []
+    for name in ("sample", "water"):
+        grams = typed.take(name, in_unit(values.mass, "g"))
+        if grams is None:
+            typed.refuse(name, "weigh it, and write what the scale shows")
+        else:
+            found.append(Amount(grams, "g"))
+    return Diluted(*found) if len(found) == 2 else None
+
+
+def _shown(
+    request: Request,
+    asked: Asked,
+    *,
+    is_meant: bool = False,
+    asks: tuple[str, ...] = (),
+    changed: bool = False,
+    status: int = 200,
+) -> Response:
+    desk, typed = asked.desk, asked.typed
+    judged = asked.judged
+    doubts = asks or (() if is_meant or judged is None else judged.doubts)
+    return show(
+        request,
+        "read.html",
+        house=desk.house.name,
+        at=desk.at,
+        status=status,
+        again=f"/read?{asked.query}",
+        title="Read a syrup",
+        typed=typed,
+        groups=choices(desk),
+        result=None if judged is None else _result(asked, judged, doubts),
+        what_is=_called(asked),
+        is_meant=is_meant,
+        asks=bool(asks),
+        changed=changed,
+        compensates=(desk.house.instrument or Instrument()).atc,
+        query=asked.query,
+    )
+
+
+def choices(desk: Desk) -> list[tuple[str, list[Choice]]]:
+    """What can be read, those first that wait for it: open and made batches, then what has none."""
+    here = in_house(desk.batches)
+    syrups = [batch for batch in here if batch.liquid in desk.specs.syrups]
+    juices = [batch for batch in here if batch.liquid in desk.specs.ingredients]
+    have = {batch.liquid for batch in here}
+    sour = [one for one in sorted_by_name(desk.specs.ingredients) if one.acid and one.acid.value and one.id not in have]
+    groups: list[tuple[str, list[Choice]]] = [
+        ("Open", [_choice(desk, batch) for batch in syrups if batch.state == "open"]),
+        ("Not yet open", [_choice(desk, batch) for batch in syrups if batch.state == "made"]),
+        (
+            "No batch yet",
+            [Choice(f"{LIQUID}{one.id}", one.name) for one in sorted_by_name(desk.specs.syrups) if one.id not in have],
+        ),
+        (
+            "By acid, titrated",
+            [
+                *(_choice(desk, batch) for batch in juices),
+                *(Choice(f"{LIQUID}{one.id}", one.name) for one in sour),
+            ],
+        ),
+    ]
+    return [group for group in groups if group[1]]
+
+
+def _choice(desk: Desk, batch: Batch) -> Choice:
+    return Choice(f"{BATCH}{batch.id}", f"{batch.id} {desk.specs.name_of(batch.liquid)}")
+
+
+def _called(asked: Asked) -> str:
+    """What was read, in words."""
+    if asked.syrup_id is None:
+        return ""
+    name = asked.desk.specs.name_of(asked.syrup_id)
+    return f"{asked.batch.id} {name}, {state_word(asked.batch)}" if asked.batch else f"{name}, no batch yet"
+
+
+def _button(asked: Asked, judged: Judged) -> str:
+    """What the button that logs says: what the log will hold."""
+    if asked.syrup_id is None or judged.measurement.ended:
+        return ""
+    strength = f"Log {trim(judged.measurement.strength.value, 1)} °Bx"
+    if asked.batch:
+        return f"{strength} for {asked.batch.id}"
+    return f"{strength} as a new batch of {asked.desk.specs.name_of(asked.syrup_id)}"
+
+
+def _result(asked: Asked, judged: Judged, doubts: tuple[str, ...]) -> ShownReading:
+    desk, measured, result = asked.desk, judged.measurement, judged.rescale
+    plus_minus = measured.plus_minus_brix
+    standard = result.standard_brix if result else None
+    tolerance = desk.bar.batch_tolerance(result.syrup.id) if result else None
+    heeds = [*measured.warnings, *lost_text(judged.in_store)]
+    heeds += [judged.like_water] if judged.like_water else []
+    heeds += [f"mix {proposal_text(measured.proposal)} and read again"] if measured.proposal else []
+    heeds += _of_files(asked, judged)
+    is_sure = result is not None and not (result.advice.is_unsure or measured.ended)
+    return ShownReading(
+        strength=halves(trim(measured.strength.value, 1)),
+        exact=measured.strength.value,
+        plus_minus=f"±{trim(plus_minus, 1 if plus_minus >= 0.05 else 2)}",
+        at_least=measured.ended,
+        level=level(measured.strength.value, plus_minus, standard, tolerance),
+        doubts=doubts,
+        heading=_heading(result) if result else "",
+        why=result.advice.reason if result else "",
+        heeds=tuple(untyped(text) for text in heeds),
+        working=(
+            corrections_text(measured),
+            *(standard_rows(judged, result) if result else ()),
+            *budget_rows(measured),
+        ),
+        bottle=syrup_bottle(asked.batch.id if asked.batch else "", result, desk.house) if result and is_sure else None,
+        near=f"{borderline(plus_minus)}: {some(judged.near_edge, _NAMED)}" if judged.near_edge and is_sure else "",
+        held=tuple(
+            (row.drink.name, unreached_text(row, desk.house))
+            for row in (result.rows if result and is_sure else ())
+            if row.is_to_blame
+        ),
+        correction=_correction(asked, judged, result) if result and is_sure else None,
+        correct_first=bool(result and result.advice.word == "correct the batch"),
+        beside=_beside(result) if result else "",
+        button=_button(asked, judged),
+        shown=_button(asked, judged),
+    )
+
+
+def _heading(result: Rescale) -> str:
+    word = advice_word(result.advice)
+    if word == "as written":
+        return "Pour as written"
+    if word == "change pours":
+        return "Leave it, and pour this"
+    return {"correct the batch": "Correct it first", "read again": "Read it again"}.get(word, "Discard it")
+
+
+def _correction(asked: Asked, judged: Judged, result: Rescale) -> ShownCorrection | None:
+    if not (result.reads_off and gains_by_correction(result)):
+        return None
+    found = corrected(asked.desk, measured_tub(asked.desk, judged, result.syrup.id, asked.batch))
+    return shown_correction(found, asked.desk.house) if found else None
+
+
+def _beside(result: Rescale) -> str:
+    """How strong the other syrups of the same drinks were taken to be."""
+    return "; ".join(untyped(text) for text in beside_text(result))
+
+
+def _of_files(asked: Asked, judged: Judged) -> list[str]:
+    """What is odd or broken in the files about what is answered."""
+    if asked.syrup_id is None:
+        return []
+    found = {one.message for one in asked.desk.doubts([asked.syrup_id, *judged.drinks])}
+    broken = asked.desk.loaded.broken_pouring(asked.syrup_id)
+    told = [f"{count(len(broken), 'drinks')} that pour it did not load, and are missing here"] if broken else []
+    return [*sorted(found), *told]
+
+
+ROUTES: Final = (Route("/read", _page), Route("/read", _log, methods=["POST"]))

@@ -1,0 +1,125 @@
+"""What several pages show of a batch: how it is brought to strength, and what was just logged of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from urllib.parse import quote
+
+from balancer.desk.desk import Desk, Logged
+from balancer.engine.batch.history import batch_key
+from balancer.engine.batch.record import BatchRecord
+from balancer.engine.batch.undoing import can_bring_back
+from balancer.engine.prep.tub import Corrected, Tub, correct
+from balancer.models.batch import LogEntry
+from balancer.models.house import House
+from balancer.output.screen.correct import add_text, check_rows, expected_first, staged_rows
+from balancer.output.words.amounts import to_stir_in
+from balancer.output.words.correct import must_rows
+from balancer.output.words.record import deed_text
+from balancer.web.render import batch_link
+from balancer.web.typed import untyped
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCorrection:
+    """How a batch is brought to strength.
+
+    answer  what to add in all; steps: in which order; notes: what else to know
+    first   what goes in first, and the strength and mass to log then; empty where it is read again before
+    """
+
+    answer: str
+    steps: tuple[str, ...]
+    notes: tuple[str, ...]
+    first: str = ""
+    first_brix: str = ""
+    first_mass: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ShownDone:
+    """What one form logged: when, and what. undo, restore: whether it can be taken or brought back."""
+
+    word: str
+    clock: str
+    texts: tuple[str, ...]
+    at: str
+    tape: str = ""
+    undo: bool = False
+    restore: bool = False
+
+
+def corrected(desk: Desk, tub: Tub | None) -> Corrected | None:
+    """How a tub comes to its syrup's standard; None where nothing is known of it, or nothing has to be added.
+
+    Raises CannotError as `correct` does.
+    """
+    if tub is None or tub.syrup_id not in desk.specs.syrups:
+        return None
+    found = correct(desk.bar, tub, desk.bar.standard(tub.syrup_id), strengths=desk.in_use.strengths)
+    return found if found.best.additive else None
+
+
+def shown_correction(result: Corrected, house: House) -> ShownCorrection:
+    """A correction in words."""
+    best = result.best
+    if best.additive is None:
+        raise ValueError("nothing is added")
+    steps = staged_rows(result, best.additive)
+    notes = [untyped(row) for row in must_rows(result, house)]
+    if best.reads_first or result.tub.batch_id is None:
+        return ShownCorrection(
+            add_text(result, best, best.additive, house), tuple(steps), (*notes, *check_rows(result))
+        )
+    strength, mass = expected_first(result)
+    return ShownCorrection(
+        add_text(result, best, best.additive, house),
+        tuple(steps),
+        (*notes, *check_rows(result)),
+        f"{to_stir_in(result.first_to_add)} {best.additive.name}",
+        strength,
+        mass,
+    )
+
+
+def done_link(logged: Logged, identity: str = "") -> str:
+    """The page of a batch, with what was just logged shown first.
+
+    identity  the batch, where it is another than that of the first line
+    """
+    at = logged.entries[0].at
+    moment = quote(at.isoformat(timespec="microseconds"), safe="") if at else ""
+    return f"{batch_link(identity or logged.entries[0].batch)}?done={moment}"
+
+
+def done_at(desk: Desk, found: BatchRecord, at: datetime) -> ShownDone | None:
+    """What was logged of a batch at a moment; None when nothing was."""
+    entries = [entry for entry in desk.entries if entry.at == at]
+    if not entries or not _is_of(entries, found):
+        return None
+    told = at.isoformat(timespec="microseconds")
+    clock = f"{at:%H:%M}"
+    if all(entry.event == "undo" for entry in entries):
+        taken = [line for line in found.lines if line.undone_by is not None and line.undone_by.at == at]
+        texts = tuple(deed_text(line.deed, found.id) for line in taken)
+        if not texts:
+            return ShownDone("Brought back", clock, (), told)
+        return ShownDone("Undone", clock, texts, told, restore=can_bring_back(desk.entries, found.id))
+    lines = [line for line in found.lines if line.deed.entry.at == at and not line.deed.is_first_reading]
+    texts = tuple(deed_text(line.deed, found.id) for line in lines)
+    made = any(line.deed.event == "made" for line in lines)
+    return ShownDone(
+        "Logged",
+        clock,
+        texts,
+        told,
+        tape=found.id if made else "",
+        undo=any(line.undone_by is None for line in lines),
+    )
+
+
+def _is_of(entries: Sequence[LogEntry], found: BatchRecord) -> bool:
+    key = batch_key(found.id)
+    return any(key in (batch_key(entry.batch), *(batch_key(other) for other in entry.refers)) for entry in entries)
