@@ -17,7 +17,7 @@ from balancer.desk.logbook import log_measured, measured_tub
 from balancer.engine.batch.events import batch_in_house, batch_of_id
 from balancer.engine.batch.notes import in_house
 from balancer.engine.drink.amount import Amount
-from balancer.engine.prep.measure import Judged, judge, open_batch_of
+from balancer.engine.prep.measure import Judged, judge, log_draft, open_batch_of
 from balancer.engine.prep.readings import Diluted, Readings, house_readings
 from balancer.engine.service.lines import gains_by_correction
 from balancer.engine.service.rescale import Rescale
@@ -37,7 +37,7 @@ from balancer.web.once import FIELD as ONCE
 from balancer.web.pages.tonight import ShownBottle, syrup_bottle
 from balancer.web.render import batch_link, halves, show
 from balancer.web.shown import ShownCorrection, corrected, done_link, shown_correction
-from balancer.web.typed import Typed, in_unit, untyped
+from balancer.web.typed import Typed, in_unit, sentence, untyped
 
 BATCH: Final = "batch:"
 LIQUID: Final = "liquid:"
@@ -160,11 +160,11 @@ def _by_acid(desk: Desk, what: str) -> str:
 def _asked(desk: Desk, typed: Typed) -> Asked:
     asked = Asked(desk, typed)
     _find(asked)
-    readings = _readings(asked)
-    if readings is None or typed.wrong:
-        return asked
     others = {} if asked.syrup_id is None else desk.in_use.strengths
     try:
+        readings = _readings(asked)
+        if readings is None or typed.wrong:
+            return asked
         asked.judged = judge(desk.bar, asked.syrup_id, readings, batch=asked.batch, others=others, day=desk.today)
     except UsageError as error:
         typed.refuse("temperature", error)
@@ -289,12 +289,21 @@ def _called(asked: Asked) -> str:
 
 def _button(asked: Asked, judged: Judged) -> str:
     """What the button that logs says: what the log will hold."""
-    if asked.syrup_id is None or judged.measurement.ended:
+    if asked.syrup_id is None or _refusal(asked, judged):
         return ""
     strength = f"Log {trim(judged.measurement.strength.value, 1)} °Bx"
     if asked.batch:
         return f"{strength} for {asked.batch.id}"
     return f"{strength} as a new batch of {asked.desk.specs.name_of(asked.syrup_id)}"
+
+
+def _refusal(asked: Asked, judged: Judged) -> str:
+    """Why a reading is none to log; empty where it is one."""
+    try:
+        log_draft(judged, asked.desk.stamp(), None)
+    except BalancerError as error:
+        return sentence(error)
+    return ""
 
 
 def _result(asked: Asked, judged: Judged, doubts: tuple[str, ...]) -> ShownReading:
@@ -305,6 +314,8 @@ def _result(asked: Asked, judged: Judged, doubts: tuple[str, ...]) -> ShownReadi
     heeds = [*measured.warnings, *lost_text(judged.in_store)]
     heeds += [judged.like_water] if judged.like_water else []
     heeds += [f"mix {proposal_text(measured.proposal)} and read again"] if measured.proposal else []
+    refusal = _refusal(asked, judged) if asked.syrup_id else ""
+    heeds += [refusal] if refusal and not measured.ended else []
     heeds += _of_files(asked, judged)
     is_sure = result is not None and not (result.advice.is_unsure or measured.ended)
     return ShownReading(
@@ -347,7 +358,7 @@ def _heading(result: Rescale) -> str:
 
 
 def _correction(asked: Asked, judged: Judged, result: Rescale) -> ShownCorrection | None:
-    if not (result.reads_off and gains_by_correction(result)):
+    if _refusal(asked, judged) or not (result.reads_off and gains_by_correction(result)):
         return None
     found = corrected(asked.desk, measured_tub(asked.desk, judged, result.syrup.id, asked.batch))
     return shown_correction(found, asked.desk.house) if found else None
