@@ -12,11 +12,17 @@ from balancer.engine.batch.weight import MassAfter
 from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX
 from balancer.models.batch import Batch
 from balancer.models.days import day_text
-from balancer.output.words.batches import caution_text, last_day_text, slip_text, standing_strength, state_word
+from balancer.output.words.batches import (
+    caution_text,
+    last_day_text,
+    slip_text,
+    standing_acid,
+    standing_strength,
+    state_word,
+)
 from balancer.output.words.numbers import brix, count, pad, trim, width
 from balancer.output.words.page import ROWS, Labelled, act, allergen_notes, labelled, page, watch
 from balancer.output.words.safety import MORE
-from balancer.units import format_quantity
 
 Change = Literal["corrected", "weighed", "read"]
 
@@ -117,8 +123,7 @@ def _told(
     batch = item.batch
     rows = [labelled("strength", standing_strength(item))] if item.spec_acid is None or batch.brix is not None else []
     if batch.acid:
-        spec = f", specs count on {format_quantity(item.spec_acid)}" if item.spec_acid else ""
-        rows.append(labelled("acid", f"{trim(batch.acid.value, 1)} {batch.acid.unit}{spec}"))
+        rows.append(labelled("acid", standing_acid(item)))
     made = day_text(batch.made, today) if batch.made else "unknown"
     rows.append(labelled("made", made + (f" by {batch.by}" if batch.by else "")))
     rows.append(labelled("last day of use", last_day_text(item, today)))

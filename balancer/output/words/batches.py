@@ -10,6 +10,7 @@ from balancer.models.batch import Batch
 from balancer.models.days import day_text
 from balancer.output.words.keeping import weaker_text
 from balancer.output.words.numbers import brix, trim
+from balancer.units import format_quantity
 
 
 def slip_text(batch_id: str, number: str = "") -> str:
@@ -79,6 +80,15 @@ def standing_strength(item: BatchNow) -> str:
         return f"{text}, at {standard}"
     side = "above" if item.off_brix > 0 else "below"
     return f"{text}, {off} {side} {standard}" + (", within tolerance" if item.fit == "within" else "")
+
+
+def standing_acid(item: BatchNow) -> str:
+    """The acid of a batch of an ingredient, and what its specs count on."""
+    acid = item.batch.acid
+    if acid is None:
+        return "not measured"
+    spec = f", specs count on {format_quantity(item.spec_acid)}" if item.spec_acid else ""
+    return f"{trim(acid.value, 1)} {acid.unit}{spec}"
 
 
 def state_word(batch: Batch) -> str:

@@ -35,16 +35,16 @@ from balancer.web import by
 from balancer.web.guard import Guard
 from balancer.web.house import sorted_by_name
 from balancer.web.once import FIELD as ONCE
-from balancer.web.pages.batches import measured_text
+from balancer.web.pages.batches import measured_of
 from balancer.web.pages.tonight import ShownBottle, syrup_bottle
 from balancer.web.render import show
 from balancer.web.shown import ShownCorrection, corrected, done_at, done_link, shown_correction
 from balancer.web.typed import Typed, in_unit, sentence, untyped
 
-Make = Callable[[Sequence[LogEntry]], Sequence[LogEntry]]
+Appending = Callable[[Sequence[LogEntry]], Sequence[LogEntry]]
 
 
-class ShownLine(NamedTuple):
+class HistoryLine(NamedTuple):
     """A line of the log: its number, what it says, when and by whom, and why it does not count, if it does not."""
 
     number: int
@@ -82,7 +82,7 @@ class Sent:
 class Doing(NamedTuple):
     """What a form comes to: what to append to the log, or what to ask first."""
 
-    make: Make | None
+    make: Appending | None
     asks: Asks | None = None
 
 
@@ -296,7 +296,7 @@ def _facts(item: BatchNow, desk: Desk) -> list[tuple[str, str]]:
     batch = item.batch
     made = day_text(batch.made, desk.today) if batch.made else "unknown"
     facts = [
-        ("strength" if batch.acid is None else "acid", measured_text(item)),
+        measured_of(item),
         ("made", made + (f" by {batch.by}" if batch.by else "")),
         ("last day", last_day_text(item, desk.today)),
     ]
@@ -337,9 +337,9 @@ def _additives(desk: Desk, liquid: str) -> list[tuple[str, str]]:
     return [(one.id, one.name) for one in known if one.id != liquid]
 
 
-def _line(line: RecordLine, found: BatchRecord, desk: Desk) -> ShownLine:
+def _line(line: RecordLine, found: BatchRecord, desk: Desk) -> HistoryLine:
     entry = line.deed.entry
-    return ShownLine(
+    return HistoryLine(
         line.number,
         deed_text(line.deed, found.id),
         moment_text(entry.at, desk.today),

@@ -13,7 +13,7 @@ from balancer.desk.desk import Desk
 from balancer.engine.batch.notes import BatchNow, closed, describe, in_house
 from balancer.models.batch import Batch
 from balancer.models.days import day_text
-from balancer.output.words.batches import standing_strength, state_word
+from balancer.output.words.batches import standing_acid, standing_strength, state_word
 from balancer.web import by
 from balancer.web.guard import Guard
 from balancer.web.render import show
@@ -44,6 +44,7 @@ def _page(request: Request) -> Response:
         "batches.html",
         house=desk.house.name,
         at=desk.at,
+        again="/batches?all=1" if every else "",
         title="Batches",
         past=[row_of(item, desk) for item in here if item.past],
         opened=[row_of(item, desk) for item in here if item.batch.state == "open" and not item.past],
@@ -67,9 +68,15 @@ def row_of(item: BatchNow, desk: Desk) -> ShownBatch:
 
 def measured_text(item: BatchNow) -> str:
     """What was measured of a batch: its strength, or the acid of a juice."""
-    if item.spec_acid is None or item.batch.brix is not None:
-        return standing_strength(item)
-    return f"acid {item.batch.acid}" if item.batch.acid else "acid not measured"
+    label, text = measured_of(item)
+    return text if label == "strength" else f"{label} {text}"
+
+
+def measured_of(item: BatchNow) -> tuple[str, str]:
+    """The same with its label apart."""
+    if item.batch.acid is None and (item.spec_acid is None or item.batch.brix is not None):
+        return "strength", standing_strength(item)
+    return "acid", standing_acid(item)
 
 
 async def _name(request: Request) -> Response:

@@ -18,7 +18,7 @@ from balancer.engine.batch.events import batch_in_house, batch_of_id
 from balancer.engine.batch.notes import in_house
 from balancer.engine.drink.amount import Amount
 from balancer.engine.prep.measure import Judged, judge, log_draft, open_batch_of
-from balancer.engine.prep.readings import Diluted, Readings, house_readings
+from balancer.engine.prep.readings import Diluted, Proposal, Readings, house_readings
 from balancer.engine.service.lines import gains_by_correction
 from balancer.engine.service.rescale import Rescale
 from balancer.errors import BalancerError, UsageError
@@ -44,7 +44,7 @@ LIQUID: Final = "liquid:"
 _NAMED: Final = 3
 
 
-class Choice(NamedTuple):
+class CanBeRead(NamedTuple):
     """Something that can be read: its value in the form, and how it is shown."""
 
     value: str
@@ -60,6 +60,7 @@ class ShownReading:
     heading   what to do about the batch, why the reason; heeds what else nobody should miss
     working   how the strength came about
     held      drinks that no pour is right for
+    dilute    how to dilute it, where the scale has ended, and again the address to read it so
     button    what the button that logs says; empty where it cannot be logged
     """
 
@@ -79,12 +80,14 @@ class ShownReading:
     correction: ShownCorrection | None
     correct_first: bool
     beside: str
+    dilute: str
+    again: str
     button: str
     shown: str
 
 
 @dataclass(slots=True)
-class Asked:
+class ReadingAsked:
     """One question: the form, what it is about, and the answer where there is one."""
 
     desk: Desk
@@ -157,8 +160,8 @@ def _by_acid(desk: Desk, what: str) -> str:
     return ""
 
 
-def _asked(desk: Desk, typed: Typed) -> Asked:
-    asked = Asked(desk, typed)
+def _asked(desk: Desk, typed: Typed) -> ReadingAsked:
+    asked = ReadingAsked(desk, typed)
     _find(asked)
     others = {} if asked.syrup_id is None else desk.in_use.strengths
     try:
@@ -173,7 +176,7 @@ def _asked(desk: Desk, typed: Typed) -> Asked:
     return asked
 
 
-def _find(asked: Asked) -> None:
+def _find(asked: ReadingAsked) -> None:
     """What was read: a batch or a syrup."""
     desk, what = asked.desk, asked.typed.text("what")
     kind, name = what.partition(":")[::2]
@@ -190,7 +193,7 @@ def _find(asked: Asked) -> None:
         asked.typed.refuse("what", "no file that loaded says what this is: choose another")
 
 
-def _readings(asked: Asked) -> Readings | None:
+def _readings(asked: ReadingAsked) -> Readings | None:
     """What was read and how; None where nothing was, or something is wrong with it."""
     typed, house = asked.typed, asked.desk.house
     seen = typed.take("reading", values.several)
@@ -220,7 +223,7 @@ def _diluted(typed: Typed) -> Diluted | None:
 
 def _shown(
     request: Request,
-    asked: Asked,
+    asked: ReadingAsked,
     *,
     is_meant: bool = False,
     asks: tuple[str, ...] = (),
@@ -250,36 +253,40 @@ def _shown(
     )
 
 
-def choices(desk: Desk) -> list[tuple[str, list[Choice]]]:
+def choices(desk: Desk) -> list[tuple[str, list[CanBeRead]]]:
     """What can be read, those first that wait for it: open and made batches, then what has none."""
     here = in_house(desk.batches)
     syrups = [batch for batch in here if batch.liquid in desk.specs.syrups]
     juices = [batch for batch in here if batch.liquid in desk.specs.ingredients]
     have = {batch.liquid for batch in here}
     sour = [one for one in sorted_by_name(desk.specs.ingredients) if one.acid and one.acid.value and one.id not in have]
-    groups: list[tuple[str, list[Choice]]] = [
+    groups: list[tuple[str, list[CanBeRead]]] = [
         ("Open", [_choice(desk, batch) for batch in syrups if batch.state == "open"]),
         ("Not yet open", [_choice(desk, batch) for batch in syrups if batch.state == "made"]),
         (
             "No batch yet",
-            [Choice(f"{LIQUID}{one.id}", one.name) for one in sorted_by_name(desk.specs.syrups) if one.id not in have],
+            [
+                CanBeRead(f"{LIQUID}{one.id}", one.name)
+                for one in sorted_by_name(desk.specs.syrups)
+                if one.id not in have
+            ],
         ),
         (
             "By acid, titrated",
             [
                 *(_choice(desk, batch) for batch in juices),
-                *(Choice(f"{LIQUID}{one.id}", one.name) for one in sour),
+                *(CanBeRead(f"{LIQUID}{one.id}", one.name) for one in sour),
             ],
         ),
     ]
     return [group for group in groups if group[1]]
 
 
-def _choice(desk: Desk, batch: Batch) -> Choice:
-    return Choice(f"{BATCH}{batch.id}", f"{batch.id} {desk.specs.name_of(batch.liquid)}")
+def _choice(desk: Desk, batch: Batch) -> CanBeRead:
+    return CanBeRead(f"{BATCH}{batch.id}", f"{batch.id} {desk.specs.name_of(batch.liquid)}")
 
 
-def _called(asked: Asked) -> str:
+def _called(asked: ReadingAsked) -> str:
     """What was read, in words."""
     if asked.syrup_id is None:
         return ""
@@ -287,7 +294,7 @@ def _called(asked: Asked) -> str:
     return f"{asked.batch.id} {name}, {state_word(asked.batch)}" if asked.batch else f"{name}, no batch yet"
 
 
-def _button(asked: Asked, judged: Judged) -> str:
+def _button(asked: ReadingAsked, judged: Judged) -> str:
     """What the button that logs says: what the log will hold."""
     if asked.syrup_id is None or _refusal(asked, judged):
         return ""
@@ -297,7 +304,7 @@ def _button(asked: Asked, judged: Judged) -> str:
     return f"{strength} as a new batch of {asked.desk.specs.name_of(asked.syrup_id)}"
 
 
-def _refusal(asked: Asked, judged: Judged) -> str:
+def _refusal(asked: ReadingAsked, judged: Judged) -> str:
     """Why a reading is none to log; empty where it is one."""
     try:
         log_draft(judged, asked.desk.stamp(), None)
@@ -306,14 +313,13 @@ def _refusal(asked: Asked, judged: Judged) -> str:
     return ""
 
 
-def _result(asked: Asked, judged: Judged, doubts: tuple[str, ...]) -> ShownReading:
+def _result(asked: ReadingAsked, judged: Judged, doubts: tuple[str, ...]) -> ShownReading:
     desk, measured, result = asked.desk, judged.measurement, judged.rescale
     plus_minus = measured.plus_minus_brix
     standard = result.standard_brix if result else None
     tolerance = desk.bar.batch_tolerance(result.syrup.id) if result else None
     heeds = [*measured.warnings, *lost_text(judged.in_store)]
     heeds += [judged.like_water] if judged.like_water else []
-    heeds += [f"mix {proposal_text(measured.proposal)} and read again"] if measured.proposal else []
     refusal = _refusal(asked, judged) if asked.syrup_id else ""
     heeds += [refusal] if refusal and not measured.ended else []
     heeds += _of_files(asked, judged)
@@ -327,7 +333,8 @@ def _result(asked: Asked, judged: Judged, doubts: tuple[str, ...]) -> ShownReadi
         doubts=doubts,
         heading=_heading(result) if result else "",
         why=result.advice.reason if result else "",
-        heeds=tuple(untyped(text) for text in heeds),
+        heeds=tuple(untyped(text) for text in heeds if result is None or text != result.advice.reason),
+        again=_diluted_link(asked, measured.proposal) if measured.proposal else "",
         working=(
             corrections_text(measured),
             *(standard_rows(judged, result) if result else ()),
@@ -343,9 +350,17 @@ def _result(asked: Asked, judged: Judged, doubts: tuple[str, ...]) -> ShownReadi
         correction=_correction(asked, judged, result) if result and is_sure else None,
         correct_first=bool(result and result.advice.word == "correct the batch"),
         beside=_beside(result) if result else "",
+        dilute=proposal_text(measured.proposal) if measured.proposal else "",
         button=_button(asked, judged),
         shown=_button(asked, judged),
     )
+
+
+def _diluted_link(asked: ReadingAsked, proposal: Proposal) -> str:
+    """The form for a dilution, filled in but for what is read of it."""
+    parts = {"dilute": "yes", "sample": trim(proposal.sample_g, 0), "water": trim(proposal.water_g, 0)}
+    what = asked.typed.text("what")
+    return f"/read?{urlencode(({'what': what} if what else {}) | parts)}"
 
 
 def _heading(result: Rescale) -> str:
@@ -357,7 +372,7 @@ def _heading(result: Rescale) -> str:
     return {"correct the batch": "Correct it first", "read again": "Read it again"}.get(word, "Discard it")
 
 
-def _correction(asked: Asked, judged: Judged, result: Rescale) -> ShownCorrection | None:
+def _correction(asked: ReadingAsked, judged: Judged, result: Rescale) -> ShownCorrection | None:
     if _refusal(asked, judged) or not (result.reads_off and gains_by_correction(result)):
         return None
     found = corrected(asked.desk, measured_tub(asked.desk, judged, result.syrup.id, asked.batch))
@@ -369,7 +384,7 @@ def _beside(result: Rescale) -> str:
     return "; ".join(untyped(text) for text in beside_text(result))
 
 
-def _of_files(asked: Asked, judged: Judged) -> list[str]:
+def _of_files(asked: ReadingAsked, judged: Judged) -> list[str]:
     """What is odd or broken in the files about what is answered."""
     if asked.syrup_id is None:
         return []
