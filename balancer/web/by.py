@@ -26,12 +26,11 @@ def remembered(request: Request) -> str:
 
 def who(request: Request, fields: dict[str, str]) -> str | None:
     """Who sends a form: the name typed into it, else the one remembered; None when nobody said."""
-    typed = fields.get(FIELD)
-    return (remembered(request) if typed is None else tidy(typed)) or None
+    return tidy(fields.get(FIELD, "")) or remembered(request) or None
 
 
 def remember(answer: Response, name: str | None) -> None:
-    """Keep a name on the device that gets an answer; without one, forget it."""
+    """Keep a name on the device that gets an answer; without one, forget any."""
     if name:
         answer.set_cookie(BY_COOKIE, quote(name, safe=""), max_age=_YEAR_S, httponly=True, samesite="strict", path="/")
     else:

@@ -97,12 +97,12 @@ def done_link(logged: Logged, identity: str = "") -> str:
 def done_at(desk: Desk, found: BatchRecord, at: datetime) -> ShownDone | None:
     """What was logged of a batch at a moment; None when nothing was."""
     entries = [entry for entry in desk.entries if entry.at == at]
-    if not entries or not _is_of(entries, found):
+    taken = [line for line in found.lines if line.undone_by is not None and line.undone_by.at == at]
+    if not entries or not (taken or _is_of(entries, found)):
         return None
     told = at.isoformat(timespec="microseconds")
     clock = f"{at:%H:%M}"
     if all(entry.event == "undo" for entry in entries):
-        taken = [line for line in found.lines if line.undone_by is not None and line.undone_by.at == at]
         texts = tuple(deed_text(line.deed, found.id) for line in taken)
         if not texts:
             return ShownDone("Brought back", clock, (), told)

@@ -112,6 +112,7 @@ def test_every_error_of_a_making_stands_at_its_field(
         ("RAS-12", "Log the correction", {"brix": "0"}, "brix", '"0"'),
         ("RAS-12", "Log the correction", {"mass": "-2"}, "mass", "-2"),
         ("RAS-12", "Log the correction", {"with": "gold-rum"}, "with", "brings alcohol"),
+        ("RAS-12", "Log the correction", {"with": "no-such"}, "with", "choose another"),
     ],
 )
 def test_every_error_about_a_batch_stands_at_its_field(
@@ -136,7 +137,8 @@ def test_what_cannot_be_done_is_told_and_nothing_is_logged(sitting: Sitting) -> 
         ("open", {}, "RAS-12 is open already: nothing to do"),
         ("correct", {"brix": "40", "with": "rich-syrup"}, "cannot have brought it to 40"),
         ("undo", {"number": "99"}, "has no entry number 99"),
-        ("undo", {"at": "2026-01-01T10:00:00+01:00"}, "is not in the log any more"),
+        ("undo", {"at": "2026-01-01T10:00:00+01:00"}, "RAS-12 has no line of that moment"),
+        ("undo", {"at": "2026-11-24T15:30:00+01:00"}, "RAS-12 has no line of that moment"),  # of STR-1
     ):
         refused = phone.post(f"/batches/RAS-12/{deed}", {**secrets_of(page), **fields})
         assert refused.status == 409, refused.words
@@ -165,6 +167,31 @@ def test_a_doubtful_reading_asks_once_more(sitting: Sitting) -> None:  # noqa: F
     done = phone.press(page, "Log 11.3 °Bx for RAS-12")
     assert "read 11.3 °Bx" in done.words
     assert sitting.log[-1]["brix"] == pytest.approx(11.3, abs=0.05)
+
+
+def test_yes_answers_what_was_shown_and_nothing_else(sitting: Sitting) -> None:  # noqa: F811
+    """That 12 is meant does not say that a prism at 45 °C is."""
+    phone, before = sitting.device(), sitting.log
+    page = phone.press(phone.get("/read", RAS | {"reading": "12", "temperature": "45"}), "Yes, it is meant")
+    assert "is a digit or the decimal point wrong?" in page.result
+    asked = phone.sent(page, "Log 11.3 °Bx for RAS-12")
+    assert asked.status == 409
+    assert "45 °C" in asked.result
+    assert sitting.log == before
+    phone.press(asked, "Yes, it is meant: Log 11.3 °Bx")
+    assert len(sitting.log) == len(before) + 1
+
+
+def test_undone_where_another_took_its_place(sitting: Sitting) -> None:  # noqa: F811
+    """The line that a bottle was used up is that of the one opened in its place; undone, both pages say so."""
+    phone = sitting.device()
+    page = phone.press(phone.get("/batches/new"), "Log it", liquid="raspberry-syrup", brix="50")
+    phone.press(page, "Open RAS-13", replaces="RAS-12")
+    page = phone.press(phone.get("/batches/RAS-12"), "Undo used up")
+    assert "Undone 20:16: RAS-12 used up: RAS-13 opened in its place" in page.words
+    assert "Not yet open" in phone.get("/batches/RAS-13").words
+    phone.press(page, "Bring it back")
+    assert "RAS-12 is empty" not in phone.get("/batches/RAS-12").words
 
 
 def test_a_strength_far_from_the_last_asks_before_it_is_logged(sitting: Sitting) -> None:  # noqa: F811
@@ -348,7 +375,8 @@ def test_hostile_text_in_every_field_is_text(sitting: Sitting) -> None:  # noqa:
     phone = sitting.device()
     names = ("what", "reading", "temperature", "acid", "sample", "water", "yes")
     pages = [phone.get("/read", dict.fromkeys(names, HOSTILE) | {"dilute": "yes"})]
-    base = secrets_of(pages[0])
+    base = secrets_of(phone.get("/batches/RAS-12"))
+    assert base["once"]
     new = ("liquid", "brix", "acid", "mass", "volume", "made", "discard", "open", "by")
     pages.append(phone.post("/batches/new", {**base, **dict.fromkeys(new, HOSTILE)}))
     forms: dict[str, tuple[str, ...]] = {

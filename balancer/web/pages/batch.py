@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from datetime import datetime
 from typing import Final, NamedTuple
 
 from starlette.concurrency import run_in_threadpool
@@ -13,25 +10,21 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from balancer.desk import values
 from balancer.desk.desk import Desk
-from balancer.engine.batch import events, undoing
-from balancer.engine.batch.doubts import noted_doubts
 from balancer.engine.batch.history import batch_key
 from balancer.engine.batch.notes import BatchNow, cautions, describe
 from balancer.engine.batch.read_it import is_fooled
 from balancer.engine.batch.record import BatchRecord, RecordLine, record
-from balancer.engine.batch.undoing import Chosen
-from balancer.engine.prep.correct import additive_of
 from balancer.engine.prep.tub import tub_of
 from balancer.errors import BalancerError, QuantityError
-from balancer.models.batch import Batch, LogEntry
+from balancer.models.batch import Batch
 from balancer.models.days import day_text, parse_time
 from balancer.models.syrup import Syrup
 from balancer.output.words.amounts import large_mass
 from balancer.output.words.batches import caution_text, last_day_text, state_word
-from balancer.output.words.record import built_on_question, deed_text, moment_text, standing_text
+from balancer.output.words.record import deed_text, moment_text, standing_text
 from balancer.web import by
+from balancer.web.deeds import DEEDS, Asks, Sent
 from balancer.web.guard import Guard
 from balancer.web.house import sorted_by_name
 from balancer.web.once import FIELD as ONCE
@@ -39,9 +32,7 @@ from balancer.web.pages.batches import measured_of
 from balancer.web.pages.tonight import ShownBottle, syrup_bottle
 from balancer.web.render import show
 from balancer.web.shown import ShownCorrection, corrected, done_at, done_link, shown_correction
-from balancer.web.typed import Typed, in_unit, sentence, untyped
-
-Appending = Callable[[Sequence[LogEntry]], Sequence[LogEntry]]
+from balancer.web.typed import Typed, sentence, untyped
 
 
 class HistoryLine(NamedTuple):
@@ -56,131 +47,13 @@ class HistoryLine(NamedTuple):
     undo: bool
 
 
-class Asks(NamedTuple):
-    """What is asked before something is done: the questions, and the field that answers them with 1."""
-
-    questions: tuple[str, ...]
-    answer: str
-
-
-@dataclass(frozen=True, slots=True)
-class Sent:
-    """A form that a person sent about a batch: which, and what they typed."""
-
-    desk: Desk
-    batch: Batch | None
-    identity: str
-    typed: Typed
-    name: str | None
-
-    @property
-    def is_meant(self) -> bool:
-        """Whether they said that what looks like a slip is meant."""
-        return self.typed.text("yes") == "1"
-
-
-class Doing(NamedTuple):
-    """What a form comes to: what to append to the log, or what to ask first."""
-
-    make: Appending | None
-    asks: Asks | None = None
-
-
-def _opened(sent: Sent) -> Doing:
-    replaces = sent.typed.text("replaces") or None
-    desk, stamp = sent.desk, sent.desk.stamp(sent.name)
-    return Doing(lambda log: events.open_batch(log, desk.specs, sent.identity, stamp, replaces=replaces))
-
-
-def _emptied(sent: Sent) -> Doing:
-    desk, stamp = sent.desk, sent.desk.stamp(sent.name)
-    return Doing(lambda log: events.empty(log, desk.specs, sent.identity, stamp))
-
-
-def _discarded(sent: Sent) -> Doing:
-    desk, stamp = sent.desk, sent.desk.stamp(sent.name)
-    return Doing(lambda log: events.discard(log, desk.specs, sent.identity, stamp))
-
-
-def _corrected(sent: Sent) -> Doing:
-    desk, typed, stamp = sent.desk, sent.typed, sent.desk.stamp(sent.name)
-    brix = typed.take("brix", values.brix)
-    mass = typed.take("mass", in_unit(values.mass, "g"))
-    added = typed.take("with", lambda text, _: additive_of(desk.bar, text, desk.in_use.strengths).brix)
-    odd = _odd(sent, brix=brix, mass_g=mass)
-    return Doing(
-        lambda log: events.correct(log, desk.bar, sent.identity, stamp, brix=brix, mass=mass, additive_brix=added), odd
-    )
-
-
-def _read(sent: Sent) -> Doing:
-    desk, typed = sent.desk, sent.typed
-    brix = typed.take("brix", values.brix)
-    acid = typed.take("acid", in_unit(values.concentration, "g/l"))
-    mass = typed.take("mass", in_unit(values.mass, "g"))
-    if brix is None and acid is None and not typed.wrong:
-        typed.refuse("acid" if "acid" in typed.fields else "brix", "give what was read")
-    entry = LogEntry("", "reading", desk.at, brix=brix, acid=acid, mass=mass, by=sent.name)
-    odd = None
-    if sent.batch is not None and not sent.is_meant:
-        told = noted_doubts(
-            desk.bar, sent.batch.liquid, brix=brix, acid=acid, mass_g=mass, read=sent.batch
-        )  # fmt: skip
-        odd = Asks(told, "yes") if told else None
-    return Doing(lambda log: events.reading(log, desk.specs, sent.identity, entry), odd)
-
-
-def _odd(sent: Sent, *, brix: float | None, mass_g: float | None) -> Asks | None:
-    if sent.is_meant or sent.batch is None:
-        return None
-    told = noted_doubts(sent.desk.bar, sent.batch.liquid, brix=brix, mass_g=mass_g)
-    return Asks(told, "yes") if told else None
-
-
-def _undone(sent: Sent) -> Doing:
-    """Take back what was logged at a moment, or a line by its number: that, whatever was logged since, or nothing."""
-    desk, stamp = sent.desk, sent.desk.stamp(sent.name)
-    chosen: tuple[Chosen, ...] = (_chosen(sent),)
-    since = undoing.built_on(desk.entries, chosen)
-    if since.own and not since.others:
-        if sent.typed.text("all") != "1":
-            return Doing(None, Asks((built_on_question(since),), "all"))
-        chosen = undoing.with_all_since(desk.entries, chosen)
-    return Doing(lambda log: undoing.take_back(log, chosen, stamp)[0])
-
-
-def _chosen(sent: Sent) -> Chosen:
-    number = sent.typed.text("number")
-    if number.isascii() and number.isdecimal():
-        return undoing.numbered(sent.desk.entries, sent.desk.specs, sent.identity, int(number[:9]))
-    return Chosen(_moment(sent.typed.text("at")))
-
-
-def _restored(sent: Sent) -> Doing:
-    undo, stamp = Chosen(_moment(sent.typed.text("at"))), sent.desk.stamp(sent.name)
-    return Doing(lambda log: undoing.bring_back(log, undo, stamp, sent.identity)[0])
-
-
-def _moment(text: str) -> datetime:
-    try:
-        return parse_time(text)
-    except QuantityError:
-        raise HTTPException(404) from None
-
-
-_DEEDS: Final[dict[str, Callable[[Sent], Doing]]] = {
-    "open": _opened, "empty": _emptied, "discard": _discarded, "correct": _corrected, "reading": _read,
-    "undo": _undone, "restore": _restored,
-}  # fmt: skip
-
-
 def _page(request: Request) -> Response:
     desk: Desk = request.app.state.house.desk()
     return _shown(request, desk, _identity(desk, request))
 
 
 async def _deed(request: Request) -> Response:
-    if request.path_params["deed"] not in _DEEDS:
+    if request.path_params["deed"] not in DEEDS:
         raise HTTPException(404)
     guard: Guard = request.app.state.guard
     fields = await guard.form(request)
@@ -194,7 +67,7 @@ def _done(request: Request, fields: dict[str, str]) -> Response:
     sent = Sent(desk, found, identity, Typed(fields), by.who(request, fields))
 
     def log() -> str:
-        doing = _DEEDS[deed](sent)
+        doing = DEEDS[deed](sent)
         if sent.typed.wrong:
             raise NotDoneError
         if doing.make is None or doing.asks is not None:

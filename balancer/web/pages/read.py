@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Final, NamedTuple
+from dataclasses import dataclass
+from typing import Final
 from urllib.parse import urlencode
 
 from starlette.concurrency import run_in_threadpool
@@ -11,18 +11,12 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from balancer.desk import values
-from balancer.desk.desk import Desk
 from balancer.desk.logbook import log_measured, measured_tub
-from balancer.engine.batch.events import batch_in_house, batch_of_id
-from balancer.engine.batch.notes import in_house
-from balancer.engine.drink.amount import Amount
-from balancer.engine.prep.measure import Judged, judge, log_draft, open_batch_of
-from balancer.engine.prep.readings import Diluted, Proposal, Readings, house_readings
+from balancer.engine.prep.measure import Judged, log_draft
+from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.lines import gains_by_correction
 from balancer.engine.service.rescale import Rescale
-from balancer.errors import BalancerError, UsageError
-from balancer.models.batch import Batch
+from balancer.errors import BalancerError
 from balancer.models.house import Instrument
 from balancer.output.screen.measure import budget_rows, corrections_text, proposal_text, standard_rows
 from balancer.output.words.advice import advice_word, beside_text, borderline, unreached_text
@@ -30,25 +24,16 @@ from balancer.output.words.batches import state_word
 from balancer.output.words.keeping import lost_text
 from balancer.output.words.numbers import count, some, trim
 from balancer.web import by
+from balancer.web.asked import ReadingAsked, asked_of, choices, elsewhere
 from balancer.web.guard import Guard
-from balancer.web.house import sorted_by_name
 from balancer.web.level import Level, level
 from balancer.web.once import FIELD as ONCE
 from balancer.web.pages.tonight import ShownBottle, syrup_bottle
-from balancer.web.render import batch_link, halves, show
+from balancer.web.render import halves, show
 from balancer.web.shown import ShownCorrection, corrected, done_link, shown_correction
-from balancer.web.typed import Typed, in_unit, sentence, untyped
+from balancer.web.typed import Typed, sentence, untyped
 
-BATCH: Final = "batch:"
-LIQUID: Final = "liquid:"
 _NAMED: Final = 3
-
-
-class CanBeRead(NamedTuple):
-    """Something that can be read: its value in the form, and how it is shown."""
-
-    value: str
-    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,33 +68,15 @@ class ShownReading:
     dilute: str
     again: str
     button: str
-    shown: str
-
-
-@dataclass(slots=True)
-class ReadingAsked:
-    """One question: the form, what it is about, and the answer where there is one."""
-
-    desk: Desk
-    typed: Typed
-    syrup_id: str | None = None
-    batch: Batch | None = None
-    judged: Judged | None = None
-
-    @property
-    def query(self) -> str:
-        """The question as the end of an address."""
-        names = ("what", "reading", "temperature", "dilute", "sample", "water", "acid")
-        return urlencode({name: self.typed.text(name) for name in names if self.typed.text(name)})
 
 
 def _page(request: Request) -> Response:
     desk = request.app.state.house.desk()
     typed = Typed(dict(request.query_params))
-    other = _by_acid(desk, typed.text("what"))
+    other = elsewhere(desk, typed.text("what"))
     if other:
         return RedirectResponse(other, 303)
-    asked = _asked(desk, typed)
+    asked = asked_of(desk, typed)
     return _shown(request, asked, is_meant=typed.text("yes") == "1")
 
 
@@ -121,14 +88,14 @@ async def _log(request: Request) -> Response:
 
 def _logged(request: Request, fields: dict[str, str]) -> Response:
     desk = request.app.state.house.desk()
-    asked = _asked(desk, Typed(fields))
-    is_meant = asked.typed.text("yes") == "1"
+    asked = asked_of(desk, Typed(fields))
+    is_meant, is_sure = asked.typed.text("yes") == "1", asked.typed.text("sure") == "1"
     judged = asked.judged
     if asked.syrup_id is None and not asked.typed.wrong:
         asked.typed.refuse("what", "say which syrup was read")
     if judged is None or asked.typed.wrong or asked.syrup_id is None:
         return _shown(request, asked, status=422)
-    doubts = () if is_meant else (*judged.doubts, *judged.log_doubts)
+    doubts = (*(() if is_meant else judged.doubts), *(() if is_sure else judged.log_doubts))
     if doubts:
         return _shown(request, asked, asks=doubts, status=409)
     if _button(asked, judged) != fields.get("shown", ""):
@@ -147,78 +114,6 @@ def _logged(request: Request, fields: dict[str, str]) -> Response:
     answer = RedirectResponse(address, 303)
     by.remember(answer, name)
     return answer
-
-
-def _by_acid(desk: Desk, what: str) -> str:
-    """Where something that goes by its acid is logged; empty for a syrup."""
-    kind, name = what.partition(":")[::2]
-    if f"{kind}:" == BATCH:
-        found = batch_of_id(desk.batches, name)
-        return f"{batch_link(found.id)}#reading" if found and found.liquid in desk.specs.ingredients else ""
-    if f"{kind}:" == LIQUID and name in desk.specs.ingredients:
-        return f"/batches/new?{urlencode({'liquid': name})}"
-    return ""
-
-
-def _asked(desk: Desk, typed: Typed) -> ReadingAsked:
-    asked = ReadingAsked(desk, typed)
-    _find(asked)
-    others = {} if asked.syrup_id is None else desk.in_use.strengths
-    try:
-        readings = _readings(asked)
-        if readings is None or typed.wrong:
-            return asked
-        asked.judged = judge(desk.bar, asked.syrup_id, readings, batch=asked.batch, others=others, day=desk.today)
-    except UsageError as error:
-        typed.refuse("temperature", error)
-    except BalancerError as error:
-        typed.refuse("reading", error)
-    return asked
-
-
-def _find(asked: ReadingAsked) -> None:
-    """What was read: a batch or a syrup."""
-    desk, what = asked.desk, asked.typed.text("what")
-    kind, name = what.partition(":")[::2]
-    try:
-        if f"{kind}:" == BATCH:
-            asked.batch = batch_in_house(desk.batches, desk.specs, name, desk.today)
-            asked.syrup_id = asked.batch.liquid
-        elif f"{kind}:" == LIQUID:
-            asked.syrup_id = name
-            asked.batch = open_batch_of(desk.batches, name, desk.today)
-    except BalancerError as error:
-        asked.typed.refuse("what", error)
-    if what and not asked.typed.wrong and asked.syrup_id not in desk.specs.syrups:
-        asked.typed.refuse("what", "no file that loaded says what this is: choose another")
-
-
-def _readings(asked: ReadingAsked) -> Readings | None:
-    """What was read and how; None where nothing was, or something is wrong with it."""
-    typed, house = asked.typed, asked.desk.house
-    seen = typed.take("reading", values.several)
-    celsius = typed.take("temperature", in_unit(values.temperature, "C"))
-    acid = typed.take("acid", in_unit(values.concentration, "g/kg"))
-    diluted = _diluted(typed)
-    if "reading" in typed.fields and not typed.text("reading"):
-        typed.refuse("reading", "give what the refractometer reads, like 54")
-    if seen is None or typed.wrong:
-        return None
-    return replace(house_readings(house, seen, celsius), diluted=diluted, acid=acid)
-
-
-def _diluted(typed: Typed) -> Diluted | None:
-    """Sample and water, both weighed; None where it was read as it is."""
-    if typed.text("dilute") != "yes":
-        return None
-    found = []
-    for name in ("sample", "water"):
-        grams = typed.take(name, in_unit(values.mass, "g"))
-        if grams is None:
-            typed.refuse(name, "weigh it, and write what the scale shows")
-        else:
-            found.append(Amount(grams, "g"))
-    return Diluted(*found) if len(found) == 2 else None
 
 
 def _shown(
@@ -253,39 +148,6 @@ def _shown(
     )
 
 
-def choices(desk: Desk) -> list[tuple[str, list[CanBeRead]]]:
-    """What can be read, those first that wait for it: open and made batches, then what has none."""
-    here = in_house(desk.batches)
-    syrups = [batch for batch in here if batch.liquid in desk.specs.syrups]
-    juices = [batch for batch in here if batch.liquid in desk.specs.ingredients]
-    have = {batch.liquid for batch in here}
-    sour = [one for one in sorted_by_name(desk.specs.ingredients) if one.acid and one.acid.value and one.id not in have]
-    groups: list[tuple[str, list[CanBeRead]]] = [
-        ("Open", [_choice(desk, batch) for batch in syrups if batch.state == "open"]),
-        ("Not yet open", [_choice(desk, batch) for batch in syrups if batch.state == "made"]),
-        (
-            "No batch yet",
-            [
-                CanBeRead(f"{LIQUID}{one.id}", one.name)
-                for one in sorted_by_name(desk.specs.syrups)
-                if one.id not in have
-            ],
-        ),
-        (
-            "By acid, titrated",
-            [
-                *(_choice(desk, batch) for batch in juices),
-                *(CanBeRead(f"{LIQUID}{one.id}", one.name) for one in sour),
-            ],
-        ),
-    ]
-    return [group for group in groups if group[1]]
-
-
-def _choice(desk: Desk, batch: Batch) -> CanBeRead:
-    return CanBeRead(f"{BATCH}{batch.id}", f"{batch.id} {desk.specs.name_of(batch.liquid)}")
-
-
 def _called(asked: ReadingAsked) -> str:
     """What was read, in words."""
     if asked.syrup_id is None:
@@ -318,7 +180,7 @@ def _result(asked: ReadingAsked, judged: Judged, doubts: tuple[str, ...]) -> Sho
     plus_minus = measured.plus_minus_brix
     standard = result.standard_brix if result else None
     tolerance = desk.bar.batch_tolerance(result.syrup.id) if result else None
-    heeds = [*measured.warnings, *lost_text(judged.in_store)]
+    heeds = [*(() if doubts else judged.doubts), *measured.warnings, *lost_text(judged.in_store)]
     heeds += [judged.like_water] if judged.like_water else []
     refusal = _refusal(asked, judged) if asked.syrup_id else ""
     heeds += [refusal] if refusal and not measured.ended else []
@@ -352,7 +214,6 @@ def _result(asked: ReadingAsked, judged: Judged, doubts: tuple[str, ...]) -> Sho
         beside=_beside(result) if result else "",
         dilute=proposal_text(measured.proposal) if measured.proposal else "",
         button=_button(asked, judged),
-        shown=_button(asked, judged),
     )
 
 
