@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
@@ -21,6 +21,13 @@ from tests.web.browsing import KEY, ORIGIN, token_of
 from tests.web.sitting import Device, Shown, Sitting, sitting  # noqa: F401 - a fixture
 
 RAS = {"what": "batch:RAS-12"}
+
+
+@pytest.fixture(scope="module")
+def unlogged(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Sitting]:
+    """A sitting for what logs nothing."""
+    with pytest.MonkeyPatch.context() as patch:
+        yield Sitting(tmp_path_factory.mktemp("bar"), patch)
 
 
 @pytest.mark.parametrize(
@@ -45,12 +52,12 @@ RAS = {"what": "batch:RAS-12"}
     ],
 )
 def test_every_error_of_a_reading_stands_at_its_field(
-    sitting: Sitting,  # noqa: F811
+    unlogged: Sitting,
     typed: Mapping[str, str],
     field: str,
     said: str,
 ) -> None:
-    phone = sitting.device()
+    phone = unlogged.device()
     page = phone.get("/read", typed)
     assert said in page.wrong()[field]
     assert "--" not in page.wrong()[field]
@@ -59,11 +66,11 @@ def test_every_error_of_a_reading_stands_at_its_field(
     for name, text in typed.items():
         if name != "what" or text == "batch:RAS-12":  # what is not offered cannot be kept
             assert form.fields[name] == text
-    before = sitting.log
+    before = unlogged.log
     refused = phone.post("/read", {**typed, **secrets_of(page)})
     assert refused.status == 422
     assert said in refused.wrong()[field]
-    assert sitting.log == before
+    assert unlogged.log == before
 
 
 @pytest.mark.parametrize(
@@ -86,19 +93,19 @@ def test_every_error_of_a_reading_stands_at_its_field(
     ],
 )
 def test_every_error_of_a_making_stands_at_its_field(
-    sitting: Sitting,  # noqa: F811
+    unlogged: Sitting,
     typed: Mapping[str, str],
     field: str,
     said: str,
 ) -> None:
-    phone, before = sitting.device(), sitting.log
+    phone, before = unlogged.device(), unlogged.log
     page = phone.sent(phone.get("/batches/new"), "Log it", **typed)
     assert page.status in (409, 422)
     assert said in page.wrong()[field]
     form, _ = page.form("Log it")
     for name, text in typed.items():
         assert form.fields[name] == (text if (name, text) != ("liquid", "no-such") else "")
-    assert sitting.log == before
+    assert unlogged.log == before
 
 
 @pytest.mark.parametrize(
@@ -116,22 +123,22 @@ def test_every_error_of_a_making_stands_at_its_field(
     ],
 )
 def test_every_error_about_a_batch_stands_at_its_field(
-    sitting: Sitting,  # noqa: F811
+    unlogged: Sitting,
     batch: str,
     button: str,
     typed: Mapping[str, str],
     field: str,
     said: str,
 ) -> None:
-    phone, before = sitting.device(), sitting.log
+    phone, before = unlogged.device(), unlogged.log
     page = phone.sent(phone.get(f"/batches/{batch}"), button, "reading" if button == "Log it" else "", **typed)
     assert page.status == 422
     assert said in page.wrong()[field]
-    assert sitting.log == before
+    assert unlogged.log == before
 
 
-def test_what_cannot_be_done_is_told_and_nothing_is_logged(sitting: Sitting) -> None:  # noqa: F811
-    phone, before = sitting.device(), sitting.log
+def test_what_cannot_be_done_is_told_and_nothing_is_logged(unlogged: Sitting) -> None:
+    phone, before = unlogged.device(), unlogged.log
     page = phone.get("/batches/RAS-12")
     for deed, fields, said in (
         ("open", {}, "RAS-12 is open already: nothing to do"),
@@ -149,7 +156,7 @@ def test_what_cannot_be_done_is_told_and_nothing_is_logged(sitting: Sitting) -> 
     assert phone.post("/batches/RAS-12/sell", secrets_of(page)).status == 404
     assert phone.get("/batches/RAS-99").status == 404
     assert phone.get("/batches/RAS-12/empty").status == 200  # a form's address asked for again is the batch's
-    assert sitting.log == before
+    assert unlogged.log == before
 
 
 def test_a_doubtful_reading_asks_once_more(sitting: Sitting) -> None:  # noqa: F811
@@ -209,14 +216,14 @@ def test_a_strength_far_from_the_last_asks_before_it_is_logged(sitting: Sitting)
 @pytest.mark.parametrize(
     ("reading", "said"), [("10 54", "too far apart to log"), ("55", "is the end of your refractometer")]
 )
-def test_what_is_no_strength_to_log_has_no_button(sitting: Sitting, reading: str, said: str) -> None:  # noqa: F811
-    phone, before = sitting.device(), sitting.log
+def test_what_is_no_strength_to_log_has_no_button(unlogged: Sitting, reading: str, said: str) -> None:
+    phone, before = unlogged.device(), unlogged.log
     page = phone.get("/read", RAS | {"reading": reading, "yes": "1"})
     assert said in page.result
     assert "Log " not in page.result
     shown = phone.get("/read", RAS | {"reading": "54"}).form("Log ")[0].fields
     assert phone.post("/read", shown | {"reading": reading, "yes": "1"}).status == 409
-    assert sitting.log == before
+    assert unlogged.log == before
 
 
 def test_every_doubt_about_a_making_is_shown_before_one_answer_meets_them_all(sitting: Sitting) -> None:  # noqa: F811
@@ -410,11 +417,11 @@ def test_hostile_text_in_every_field_is_text(sitting: Sitting) -> None:  # noqa:
     assert "{{7*7}}" in pages[1].html
 
 
-def test_a_device_without_the_key_only_reads(sitting: Sitting) -> None:  # noqa: F811
+def test_a_device_without_the_key_only_reads(unlogged: Sitting) -> None:
     """On a network: every page is shown, no form that logs is, and one that is sent all the same is refused."""
-    app = page_app(OpenHouse(sitting.specs), PageSettings(host="0.0.0.0"), KEY)  # noqa: S104
+    app = page_app(OpenHouse(unlogged.specs), PageSettings(host="0.0.0.0"), KEY)  # noqa: S104
     phone = Device(TestClient(app, base_url=ORIGIN))
-    before = sitting.log
+    before = unlogged.log
     for address in ("/batches", "/batches/RAS-12", "/batches/ALM-1", "/batches/new", "/name", "/read?what=batch:RAS-12&reading=54"):  # fmt: skip  # noqa: E501
         page = phone.get(address)
         assert page.status == 200
@@ -425,7 +432,7 @@ def test_a_device_without_the_key_only_reads(sitting: Sitting) -> None:  # noqa:
     token = {"token": token_of(phone.get("/batches").html)}
     for address in ("/read", "/batches/new", "/batches/RAS-12/empty", "/batches/RAS-12/undo", "/name"):
         assert phone.post(address, token | RAS | {"reading": "54"}).status == 403
-    assert sitting.log == before
+    assert unlogged.log == before
 
 
 def test_remedies_lose_what_only_a_terminal_can_do() -> None:
