@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 from urllib.parse import urlencode
 
@@ -14,7 +14,7 @@ from starlette.routing import Route
 from balancer.desk.logbook import log_measured, measured_tub
 from balancer.engine.prep.measure import Judged, log_draft
 from balancer.engine.prep.readings import Proposal
-from balancer.engine.service.lines import gains_by_correction
+from balancer.engine.service.lines import gains_by_correction, lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.errors import BalancerError
 from balancer.models.house import Instrument
@@ -23,6 +23,7 @@ from balancer.output.words.advice import advice_word, beside_text, borderline, u
 from balancer.output.words.batches import state_word
 from balancer.output.words.keeping import lost_text
 from balancer.output.words.numbers import count, some, trim
+from balancer.output.words.tonight import exceptions_text
 from balancer.web import by
 from balancer.web.asked import ReadingAsked, asked_of, choices, elsewhere
 from balancer.web.guard import Guard
@@ -202,7 +203,7 @@ def _result(asked: ReadingAsked, judged: Judged, doubts: tuple[str, ...]) -> Sho
             *(standard_rows(judged, result) if result else ()),
             *budget_rows(measured),
         ),
-        bottle=syrup_bottle(asked.batch.id if asked.batch else "", result, desk.house) if result and is_sure else None,
+        bottle=_bottle(asked, result) if result and is_sure else None,
         near=f"{borderline(plus_minus)}: {some(judged.near_edge, _NAMED)}" if judged.near_edge and is_sure else "",
         held=tuple(
             (row.drink.name, unreached_text(row, desk.house))
@@ -222,6 +223,15 @@ def _diluted_link(asked: ReadingAsked, proposal: Proposal) -> str:
     parts = {"dilute": "yes", "sample": trim(proposal.sample_g, 0), "water": trim(proposal.water_g, 0)}
     what = asked.typed.text("what")
     return f"/read?{urlencode(({'what': what} if what else {}) | parts)}"
+
+
+def _bottle(asked: ReadingAsked, result: Rescale) -> ShownBottle:
+    """What to pour of it; a drink that no pour saves stands in a list of its own."""
+    found, lines = syrup_bottle(asked.batch.id if asked.batch else "", result, asked.desk.house), lines_of(result)
+    held = {row.drink.id for row in result.rows if row.is_to_blame}
+    if held.issuperset(drink.id for drink in (*lines.unreached, *lines.ask)):
+        return replace(found, rest=tuple(exceptions_text(lines, asked.desk.house)))
+    return found
 
 
 def _heading(result: Rescale) -> str:
