@@ -24,7 +24,7 @@ def command(
     edit: Annotated[bool, typer.Option("--edit", help="Specs may be changed from it.")] = False,
     new_key: Annotated[bool, typer.Option("--new-key", help="A new key: every device must enter it again.")] = False,
 ) -> Answer:
-    """Serve tonight's pours and the log to a phone or tablet, until Ctrl-C."""
+    """Serve tonight's pours and the log to a phone or tablet: until Ctrl-C."""
     try:
         from balancer.web import serve  # noqa: PLC0415 - heavy, and an extra of its own
     except ModuleNotFoundError as error:

@@ -14,8 +14,9 @@ from balancer.engine.service.drink_tonight import BottlePour, PourTonight, drink
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.names import slug
+from balancer.output.paper.print_text import fraction
 from balancer.output.words.advice import ASSUMED, borderline, sugar_moved, unreached_text
-from balancer.output.words.amounts import change_numbers, unit_text
+from balancer.output.words.amounts import change_of
 from balancer.output.words.numbers import percent
 from balancer.units import format_quantity
 from balancer.web.house import Evening, sorted_by_name
@@ -111,11 +112,11 @@ def lines_of(pour: PourTonight, house: House) -> list[ShownLine]:
 
 
 def _line(name: str, bottle: BottlePour, house: House) -> ShownLine:
-    written, now = change_numbers(bottle.written, bottle.poured, house)
+    change = change_of(bottle.written, bottle.poured, house)
     moves = not bottle.poured.is_same(bottle.written)
-    unit = unit_text(bottle.written.unit, house)
     tape = bottle.batch.id if bottle.batch else ""
-    return ShownLine(name, written, halves(now), unit, _word(bottle), moves, bottle.state == "in doubt", tape)
+    written, now = fraction(change.written), halves(fraction(change.after))
+    return ShownLine(name, written, now, change.unit, _word(bottle), moves, bottle.state == "in doubt", tape)
 
 
 def _word(bottle: BottlePour) -> str:
