@@ -8,17 +8,16 @@ from typing import Final
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
-from starlette.middleware.base import BaseHTTPMiddleware
 from starlette.requests import Request
-from starlette.responses import FileResponse, PlainTextResponse, Response, StreamingResponse
+from starlette.responses import FileResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
 from balancer.errors import BalancerError
 from balancer.output.paper.typeset import FONTS
-from balancer.web.guard import Guard, RefusedError
+from balancer.web.guard import Guard, Guarded, RefusedError
 from balancer.web.house import OpenHouse
 from balancer.web.keys import PageKey
-from balancer.web.live import MOST_LISTENERS, Watch
+from balancer.web.live import Listening, Watch
 from balancer.web.once import Once
 from balancer.web.pages import batch, batches, device, drink, made, read, tonight, trouble
 from balancer.web.render import HERE
@@ -27,6 +26,7 @@ from balancer.web.settings import PageSettings
 _STATIC: Final[dict[str, tuple[Path, str]]] = {
     "page.css": (HERE / "static" / "page.css", "text/css"),
     "page.js": (HERE / "static" / "page.js", "text/javascript"),
+    "key.js": (HERE / "static" / "key.js", "text/javascript"),
     "mark.svg": (HERE / "static" / "mark.svg", "image/svg+xml"),
     "htmx.min.js": (HERE / "static" / "htmx.min.js", "text/javascript"),
     **{name: (FONTS / name, "font/otf") for name in ("Inter-Regular.otf", "Inter-SemiBold.otf", "Inter-Bold.otf")},
@@ -50,7 +50,7 @@ def page_app(house: OpenHouse, settings: PageSettings, key: PageKey) -> Starlett
             Route("/still-there", _still_there),
             Route("/static/{name}", _static),
         ],
-        middleware=[Middleware(BaseHTTPMiddleware, dispatch=guard)],
+        middleware=[Middleware(Guarded, guard=guard)],
         exception_handlers={
             BalancerError: trouble.of_bar,
             RefusedError: trouble.refused,
@@ -58,6 +58,7 @@ def page_app(house: OpenHouse, settings: PageSettings, key: PageKey) -> Starlett
             Exception: trouble.unexpected,
         },
     )
+    app.router.redirect_slashes = False
     app.state.house = house
     app.state.guard = guard
     app.state.once = Once()
@@ -74,13 +75,14 @@ def _static(request: Request) -> Response:
 
 
 async def _changes(request: Request) -> Response:
-    watch: Watch = request.app.state.watch
-    if watch.listeners >= MOST_LISTENERS:
-        return PlainTextResponse("too many listen: ask again now and then instead", 503)
-    return StreamingResponse(watch.events(), media_type="text/event-stream")
+    """Tell a page of changes since it was made, or since it last heard of one."""
+    if request.method == "HEAD":
+        return Response(media_type="text/event-stream")
+    known = request.headers.get("last-event-id") or request.query_params.get("since", "")
+    return Listening(request.app.state.watch, request.app.state.guard.address(request), known)
 
 
 async def _still_there(request: Request) -> Response:
-    """For browsers without server-sent events: which change this is."""
+    """For browsers without server-sent events: what stands for the files as they are."""
     watch: Watch = request.app.state.watch
-    return PlainTextResponse(str(await watch.change()))
+    return PlainTextResponse(await watch.mark())

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import secrets
-import time
-from collections import OrderedDict
-from collections.abc import Awaitable, Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final
-from urllib.parse import parse_qsl, urlsplit
+from urllib.parse import parse_qsl
 
-from starlette.requests import Request
+from starlette.datastructures import MutableHeaders
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import PlainTextResponse, Response
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from balancer.web.hosts import household, is_from, is_loopback, number, place
 from balancer.web.keys import PageKey
 from balancer.web.settings import PageSettings
+from balancer.web.slowing import Slowing
 
 DEVICE_COOKIE: Final = "balancer_device"
 KEY_COOKIE: Final = "balancer_key"
@@ -23,6 +24,7 @@ TOKEN: Final = "token"  # noqa: S105 - the name of a field
 
 MOST_BODY: Final = 32_768
 MOST_FIELDS: Final = 100
+MOST_HEADERS: Final = 100
 _FORM: Final = "application/x-www-form-urlencoded"
 _YEAR_S: Final = 365 * 24 * 3600
 _POLICY: Final = (
@@ -32,13 +34,13 @@ _POLICY: Final = (
 HEADERS: Final = {
     "Content-Security-Policy": _POLICY,
     "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Cache-Control": "no-store",
 }
-
-Next = Callable[[Request], Awaitable[Response]]
 
 
 class RefusedError(Exception):
@@ -48,41 +50,6 @@ class RefusedError(Exception):
         self.status = status
         self.reason = reason
         super().__init__(reason)
-
-
-@dataclass(slots=True)
-class Slowing:
-    """Wrong keys: after a few from one address the next is not even looked at for a while, and so for all together."""
-
-    free: int = 5
-    wait_s: float = 30.0
-    most_s: float = 3600.0
-    all_free: int = 50
-    tries: OrderedDict[str, tuple[int, float]] = field(default_factory=OrderedDict)
-    remembered: int = 10_000
-
-    def left_s(self, address: str, now: float | None = None) -> float:
-        """How long an address has to wait still, s."""
-        at = time.monotonic() if now is None else now
-        return max(self._until(address, self.free) - at, self._until("", self.all_free) - at, 0.0)
-
-    def wrong(self, address: str, now: float | None = None) -> None:
-        """A wrong key came from an address."""
-        at = time.monotonic() if now is None else now
-        for who in (address, ""):
-            many, _ = self.tries.pop(who, (0, 0.0))
-            self.tries[who] = (many + 1, at)
-        while len(self.tries) > self.remembered:
-            self.tries.popitem(last=False)
-
-    def right(self, address: str) -> None:
-        """The key came from an address."""
-        self.tries.pop(address, None)
-
-    def _until(self, who: str, free: int) -> float:
-        many, last = self.tries.get(who, (0, 0.0))
-        over = many - free
-        return last + min(self.wait_s * 2.0 ** min(over, 20), self.most_s) if over >= 0 else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,58 +69,70 @@ class Guard:
         self.key = key
         self.slowing = Slowing()
 
-    async def __call__(self, request: Request, call: Next) -> Response:
-        """A middleware: the request's page with its headers, or why there is none."""
-        try:
-            self._check(request)
-        except RefusedError as refused:
-            answer: Response = PlainTextResponse(refused.reason, refused.status)
-        else:
-            request.state.visitor = self.visitor(request)
-            answer = await call(request)
-            if request.state.visitor.is_new:
-                self._give_cookie(answer, DEVICE_COOKIE, request.state.visitor.device)
-        for name, value in HEADERS.items():
-            answer.headers.setdefault(name, value)
-        return answer
-
-    def _check(self, request: Request) -> None:
-        host = request.headers.get("host", "")
-        if not self.settings.knows(host):
-            raise RefusedError(421, f'this page is not called "{host[:60]}"')
+    def check(self, request: Request) -> None:
+        """Raises RefusedError for a request that no page is to see."""
+        if len(request.headers.raw) > MOST_HEADERS:
+            raise RefusedError(431, "too many headers")
+        host = place(request.headers.get("host", ""))
+        if host is None or not self.settings.knows(host):
+            raise RefusedError(421, f'this page is not called "{request.headers.get("host", "")[:60]}"')
         if request.method not in ("GET", "HEAD", "POST"):
             raise RefusedError(405, "only read, or send a form")
+        fetched = request.headers.get("sec-fetch-site", "same-origin")
+        if fetched == "cross-site" and request.headers.get("sec-fetch-mode") != "navigate":
+            raise RefusedError(403, "another site asks for this")
         if request.method == "POST":
-            self._check_origin(request, host)
+            said = request.headers.get("origin") or request.headers.get("referer") or ""
+            if not is_from(said, host) or fetched not in ("same-origin", "none"):
+                raise RefusedError(403, "this form was not sent from this page")
             if request.headers.get("content-type", "").partition(";")[0].strip().casefold() != _FORM:
                 raise RefusedError(415, "only forms are read")
-            length = request.headers.get("content-length", "")
-            if length and (not length.isdecimal() or int(length) > MOST_BODY):
+            length = request.headers.get("content-length", "0")
+            if not (length.isascii() and length.isdecimal()) or len(length) > 9 or int(length) > MOST_BODY:
                 raise RefusedError(413, "the form is too large")
 
-    @staticmethod
-    def _check_origin(request: Request, host: str) -> None:
-        """A form comes from a page of ours, or not at all: browsers say where it comes from."""
-        said = request.headers.get("origin") or request.headers.get("referer") or ""
-        if not said or urlsplit(said).netloc.casefold() != host.casefold():
-            raise RefusedError(403, "this form was not sent from this page")
+    def address(self, request: Request) -> str:
+        """Where a request comes from, as it is counted.
+
+        A proxy on this machine is believed about whom it asks for, and only where a name was set for one.
+        """
+        told = ",".join(request.headers.getlist("x-forwarded-for")).rpartition(",")[2].strip()
+        peer = request.client.host if request.client else ""
+        return household(told if self._is_proxied(request) and number(told) else peer)
+
+    def is_encrypted(self, request: Request) -> bool:
+        """Whether the device came over https: only a proxy can tell."""
+        told = request.headers.get("x-forwarded-proto", "").rpartition(",")[2].strip()
+        return request.url.scheme == "https" or (self._is_proxied(request) and told.casefold() == "https")
+
+    def _is_proxied(self, request: Request) -> bool:
+        return bool(self.settings.names) and request.client is not None and is_loopback(request.client.host)
 
     def visitor(self, request: Request) -> Visitor:
-        """Who asks."""
-        device = self._cookie(request, DEVICE_COOKIE)
-        is_new = device is None
-        known = device or secrets.token_hex(16)
-        may_log = self.settings.is_private or self.is_let_in(request, known)
-        return Visitor(known, is_new, may_log)
+        """Who asks. The key's own cookie says which device it is, so that no other cookie can undo it."""
+        with_key = self._signed(request, KEY_COOKIE, "key")
+        device = with_key or self._signed(request, DEVICE_COOKIE, "device")
+        may_log = not self.settings.only_reads and (self.settings.is_private or with_key is not None)
+        return Visitor(device or secrets.token_hex(16), device is None, may_log)
 
-    def is_let_in(self, request: Request, device: str) -> bool:
-        """Whether the key was entered on this device."""
-        return self.key.is_signed("key", device, request.cookies.get(KEY_COOKIE, ""))
-
-    def let_in(self, answer: Response, device: str) -> None:
+    def let_in(self, request: Request, answer: Response) -> None:
         """Remember on a device that the key was entered there."""
+        self._give_cookie(request, answer, KEY_COOKIE, "key")
+
+    def give_device(self, request: Request, answer: Response) -> None:
+        """Remember which device it is."""
+        self._give_cookie(request, answer, DEVICE_COOKIE, "device")
+
+    def keep(self, request: Request, answer: Response, name: str, value: str) -> None:
+        """Give a cookie that no script reads and no other site sends."""
         answer.set_cookie(
-            KEY_COOKIE, self.key.sign("key", device), max_age=_YEAR_S, httponly=True, samesite="strict", path="/"
+            name,
+            value,
+            max_age=_YEAR_S,
+            httponly=True,
+            samesite="strict",
+            secure=self.is_encrypted(request),
+            path="/",
         )
 
     def token(self, visitor: Visitor) -> str:
@@ -163,10 +142,13 @@ class Guard:
     async def form(self, request: Request, *, to_log: bool = True) -> dict[str, str]:
         """The fields of a form. Raises RefusedError for one that is not ours, too large, or may not log."""
         body = bytearray()
-        async for chunk in request.stream():
-            body += chunk
-            if len(body) > MOST_BODY:
-                raise RefusedError(413, "the form is too large")
+        try:
+            async for chunk in request.stream():
+                body += chunk
+                if len(body) > MOST_BODY:
+                    raise RefusedError(413, "the form is too large")
+        except ClientDisconnect:
+            raise RefusedError(400, "the form did not come whole") from None
         try:
             pairs = parse_qsl(body.decode(), keep_blank_values=True, max_num_fields=MOST_FIELDS, errors="strict")
         except ValueError:
@@ -175,15 +157,60 @@ class Guard:
         visitor: Visitor = request.state.visitor
         if visitor.is_new or not self.key.is_signed("form", visitor.device, fields.pop(TOKEN, "")):
             raise RefusedError(403, "this form is too old: go back, and load the page anew")
+        if to_log and self.settings.only_reads:
+            raise RefusedError(403, "the demo is only to look at")
         if to_log and not visitor.may_log:
             raise RefusedError(403, "this device only reads: enter the key first")
         return fields
 
-    def _cookie(self, request: Request, name: str) -> str | None:
-        """The device's own cookie, if we gave it."""
+    def _signed(self, request: Request, name: str, purpose: str) -> str | None:
+        """The device that one of our cookies names, if we gave it."""
         value, _, signature = request.cookies.get(name, "").partition(".")
-        return value if value and self.key.is_signed("device", value, signature) else None
+        return value if value and self.key.is_signed(purpose, value, signature) else None
 
-    def _give_cookie(self, answer: Response, name: str, value: str) -> None:
-        signed = f"{value}.{self.key.sign('device', value)}"
-        answer.set_cookie(name, signed, max_age=_YEAR_S, httponly=True, samesite="strict", path="/")
+    def _give_cookie(self, request: Request, answer: Response, name: str, purpose: str) -> None:
+        visitor: Visitor = request.state.visitor
+        self.keep(request, answer, name, f"{visitor.device}.{self.key.sign(purpose, visitor.device)}")
+
+
+class Guarded:
+    """An application behind its guard; what is streamed stays a stream."""
+
+    def __init__(self, app: ASGIApp, guard: Guard) -> None:
+        self.app = app
+        self.guard = guard
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request with its page and the headers of all pages, or say why there is none."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        request = Request(scope, receive)
+
+        async def sending(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                self._complete(request, message)
+            await send(message)
+
+        try:
+            self.guard.check(request)
+        except RefusedError as refused:
+            request.state.visitor = None
+            await PlainTextResponse(refused.reason, refused.status)(scope, receive, sending)
+            return
+        request.state.visitor = self.guard.visitor(request)
+        request.state.mark = request.app.state.house.mark
+        await self.app(scope, receive, sending)
+
+    def _complete(self, request: Request, message: Message) -> None:
+        """Add what every answer carries. After a refusal nothing more is read from that connection."""
+        headers = MutableHeaders(scope=message)
+        for name, value in HEADERS.items():
+            headers.setdefault(name, value)
+        if message["status"] >= 400:
+            headers["Connection"] = "close"
+        visitor: Visitor | None = request.state.visitor
+        if visitor is not None and visitor.is_new and headers.get("content-type", "").startswith("text/html"):
+            cookie = Response()
+            self.guard.give_device(request, cookie)
+            headers.append("set-cookie", cookie.headers["set-cookie"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -38,6 +39,9 @@ class OpenHouse:
 
     def desk(self) -> Desk:
         """A desk for one question: the files as they are now. Raises BalancerError as a desk does."""
+        return self._desk()[0]
+
+    def _desk(self) -> tuple[Desk, Fingerprint]:
         with self._lock:
             seen = self.fingerprint()
             desk = Desk(
@@ -45,22 +49,35 @@ class OpenHouse:
             )
             self._loaded, self._seen = desk.loaded, seen
             self._folders = tuple(dict.fromkeys([self.folder, *desk.loaded.layers]))
-            return desk
+            return desk, seen
 
     def evening(self) -> Evening:
         """The night's answer, worked out once for as long as nothing changes."""
-        desk = self.desk()
+        desk, seen = self._desk()
         with self._lock:
-            key = (self._seen, desk.today, desk.at.replace(second=0, microsecond=0))
+            key = (seen, desk.today, desk.at.replace(second=0, microsecond=0))
             if self._evening is None or self._evening[0] != key:
                 entries, batches = desk.until(desk.today)
                 found = tonight(desk.bar, batches, desk.today, bottled(entries))
                 self._evening = (key, Evening(desk, found))
             return self._evening[1]
 
+    @property
+    def mark(self) -> str:
+        """What stands for the files as they were last read; "" before."""
+        return _mark(self._seen) if self._seen is not None else ""
+
+    def look(self) -> str:
+        """What stands for the files as they are now: another one as soon as any of them is, also after a restart."""
+        return _mark(self.fingerprint())
+
     def fingerprint(self) -> Fingerprint:
         """What tells whether a file of the bar or of its base is another one now: its name, time, size and number."""
         return tuple(sorted(found for folder in self._folders for found in _stats(folder)))
+
+
+def _mark(seen: Fingerprint) -> str:
+    return hashlib.sha256(repr(seen).encode()).hexdigest()[:16]
 
 
 def _stats(folder: Path) -> Iterator[tuple[str, int, int, int]]:

@@ -28,6 +28,12 @@ class PageKey:
     key: str
     secret: bytes
 
+    @property
+    def is_whole(self) -> bool:
+        """Whether it is a key that nobody guesses: of a file that was cut short it is none."""
+        signs = self.key.replace("-", "")
+        return len(signs) == _GROUPS * _GROUP and set(signs) <= set(_SIGNS) and len(self.secret) >= _BYTES
+
     def is_key(self, typed: str) -> bool:
         """Whether somebody typed the key, however they grouped it."""
         plain = "".join(sign for sign in typed.upper() if sign.isalnum())[:64]
@@ -58,9 +64,11 @@ def kept_key(folder: Path, *, renew: bool = False) -> PageKey:
     if not renew:
         try:
             found = json.loads(path.read_text(encoding="ascii"))
-            return PageKey(str(found["key"]), bytes.fromhex(found["secret"]))
+            kept = PageKey(str(found["key"]), bytes.fromhex(found["secret"]))
         except (OSError, ValueError, KeyError, TypeError):
-            pass  # none yet, or none that can be read: another one takes its place
+            kept = PageKey("", b"")  # none yet, or none that can be read: another one takes its place
+        if kept.is_whole:
+            return kept
     made = new_key()
     try:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)

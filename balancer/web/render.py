@@ -82,9 +82,11 @@ def show(
         screens=SCREENS,
         light=light if light in LIGHTS else "",
         lights=LIGHTS,
+        mark=request.state.mark,
         token=guard.token(visitor),
         may_log=visitor.may_log,
         may_edit=guard.settings.edit,
+        only_reads=guard.settings.only_reads,
         **shown,
     )  # fmt: skip
     return HTMLResponse(text, status)

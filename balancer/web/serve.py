@@ -2,63 +2,110 @@
 
 from __future__ import annotations
 
+import errno
 import io
+import signal
 import socket
+import sys
 from pathlib import Path
+from types import FrameType
+from typing import Final
 
 import segno
 import uvicorn
 
 from balancer.errors import CannotError
 from balancer.web.app import page_app
+from balancer.web.connections import MOST_HEAD, STOP_S, PageConnection, PageServer
+from balancer.web.hosts import number
 from balancer.web.house import OpenHouse
-from balancer.web.keys import PageKey, kept_key
-from balancer.web.settings import PageSettings
+from balancer.web.keys import PageKey, kept_key, new_key
+from balancer.web.settings import PORT, PageSettings
+
+_EVERYWHERE: Final = ("0.0.0.0", "::")  # noqa: S104 - only where the user asked for it
 
 
-def key_of(folder: Path, *, renew: bool = False) -> PageKey:
-    """The key of the page of a folder."""
-    return kept_key(folder, renew=renew)
+def key_of(folder: Path, *, renew: bool = False, is_demo: bool = False) -> PageKey:
+    """The key of the page of a folder. The demo has none to keep: nobody logs there."""
+    return new_key() if is_demo else kept_key(folder, renew=renew)
 
 
 def serve(house: OpenHouse, settings: PageSettings, key: PageKey, bound: socket.socket) -> None:
-    """Answer until somebody presses Ctrl-C."""
+    """Answer until somebody presses Ctrl-C, or the machine asks it to end."""
+    app = page_app(house, settings, key)
     config = uvicorn.Config(
-        page_app(house, settings, key),
-        log_level="warning",
+        app,
+        http=PageConnection,
+        ws="none",
+        loop="asyncio",
+        lifespan="off",
+        interface="asgi3",
+        log_level="critical",  # what a stranger sends is nothing to print
         access_log=False,
         server_header=False,
-        date_header=True,
-        timeout_graceful_shutdown=2,
-        limit_concurrency=1000,
         proxy_headers=False,
+        timeout_graceful_shutdown=STOP_S,
+        h11_max_incomplete_event_size=MOST_HEAD,
     )
-    uvicorn.Server(config).run([bound])
+    server = PageServer(config, app.state.watch, is_proxied=bool(settings.names))
+    before = signal.signal(signal.SIGTERM, _ended)
+    try:
+        server.run([bound])
+    except KeyboardInterrupt:
+        pass  # the signal that stopped it, given again when all is done
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _ended(_signal: int, _frame: FrameType | None) -> None:
+    raise KeyboardInterrupt
 
 
 def listen(settings: PageSettings) -> socket.socket:
     """The place it listens at. Raises CannotError where somebody else does, or this machine has no such address."""
-    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
-    bound = socket.socket(family, socket.SOCK_STREAM)
-    bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    where = f"{settings.host or 'nowhere'} port {settings.port}"
     try:
-        bound.bind((settings.host, settings.port))
+        if not settings.host.strip():
+            raise OSError(errno.EADDRNOTAVAIL, "no address is named")
+        family, kind, proto, _, address = socket.getaddrinfo(settings.host, settings.port, type=socket.SOCK_STREAM)[0]
+        bound = socket.socket(family, kind, proto)
+        try:
+            _alone(bound)
+            if family == socket.AF_INET6:
+                bound.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, settings.host != "::")
+            bound.bind(address)
+            bound.listen(128)
+        except OSError:
+            bound.close()
+            raise
     except OSError as error:
-        bound.close()
         raise CannotError(
-            "port", f"nothing can listen at {settings.host} port {settings.port}: {error.strerror}", "try --port 8467"
+            "port", f"nothing can listen at {where}: {error.strerror}", _remedy(error, settings.port)
         ) from None
-    bound.listen(128)
     return bound
+
+
+def _alone(bound: socket.socket) -> None:
+    """Let nobody else listen at the same port, and let a page begin again right after one has ended."""
+    if sys.platform == "win32":
+        bound.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
+    else:
+        bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+
+
+def _remedy(error: OSError, port: int) -> str:
+    if error.errno == errno.EADDRINUSE:
+        return f"a page may run already: open it, or try --port {port + 1 if port < 65535 else PORT}"
+    if error.errno == errno.EACCES:
+        return f"ports below 1024 are kept for the system: try --port {PORT}"
+    return "--host 127.0.0.1 is this machine alone, --host 0.0.0.0 every address that it has"
 
 
 def addresses(settings: PageSettings) -> list[str]:
     """What to type into a browser."""
-    if settings.host in ("0.0.0.0", "::"):  # noqa: S104 - only where the user asked for it
-        hosts = [_own_address(), "127.0.0.1"]
-    else:
-        hosts = [f"[{settings.host}]" if ":" in settings.host else settings.host]
-    return [f"http://{host}:{settings.port}/" for host in dict.fromkeys(hosts)]
+    hosts = [_own_address(), "127.0.0.1"] if settings.host in _EVERYWHERE else [settings.host]
+    shown = [f"[{host}]" if ":" in (number(host) or "") else host for host in dict.fromkeys(hosts)]
+    return [f"http://{host}:{settings.port}/" for host in shown]
 
 
 def _own_address() -> str:
@@ -72,18 +119,37 @@ def _own_address() -> str:
         return name
 
 
-def greeting(settings: PageSettings, key: PageKey, name: str) -> str:
-    """What stands in the terminal: the address, and on a network the key, as text and as a QR code."""
+def greeting(settings: PageSettings, key: PageKey, name: str, problems: int = 0) -> str:
+    """What stands in the terminal first: the address, who may log, and on a network the key."""
     first, *more = addresses(settings)
+    if settings.names:
+        first, more = f"https://{settings.names[0]}/", [first, *more]
     lines = [f"{name}: {first}", *(f"  or {address}" for address in more)]
+    if problems:
+        lines.append(f"  {problems} problem{'s' if problems > 1 else ''} in the files: balancer check tells each")
+    if settings.only_reads:
+        lines.append("  the demo is only to look at: nobody logs from it")
     if settings.is_private:
-        return "\n".join(
-            [*lines, "  only this machine reaches it; --host 0.0.0.0 for the bar's network; Ctrl-C stops it"]
-        )
+        lines.append("  only this machine reaches it; --host 0.0.0.0 for the bar's network")
+    elif not settings.names:
+        lines.append("  not encrypted: whoever listens on this network can read along")
+    if has_key(settings):
+        lines.append(f"  to log, a device enters this key once: {key.key}")
+    return "\n".join([*lines, "  Ctrl-C stops it"])
+
+
+def has_key(settings: PageSettings) -> bool:
+    """Whether devices enter a key to log."""
+    return not (settings.is_private or settings.only_reads)
+
+
+def key_code(settings: PageSettings, key: PageKey, *, colours: bool) -> str:
+    """The key as a QR code in half blocks: the address, and the key behind its #, which no browser sends.
+
+    colours  whether the terminal colours it: light on dark then, whatever its own colours are
+    """
+    first = f"https://{settings.names[0]}/" if settings.names else addresses(settings)[0]
     code = io.StringIO()
-    segno.make(first, error="m").terminal(code, compact=True)
-    lines += [
-        f"  to log, a device enters this key once: {key.key}",
-        "  not encrypted: see docs/how-to/page-behind-the-bar.md",
-    ]
-    return "\n".join([*lines, code.getvalue(), "  Ctrl-C stops it"])
+    segno.make(f"{first}key#{key.key}", error="m", micro=False).terminal(code, compact=True)
+    rows = code.getvalue().splitlines()
+    return "\n".join(f"\x1b[97;40m{row}\x1b[0m" for row in rows) if colours else "\n".join(rows)

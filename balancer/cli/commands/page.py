@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
+import sys
 from typing import Annotated
 
 import typer
 
 from balancer.cli.runner import Answer, answering
+from balancer.cli.terminal import knows_every_character, write
 from balancer.desk.desk import Desk
 from balancer.errors import CannotError
 
@@ -28,17 +31,30 @@ def command(
     try:
         from balancer.web import serve  # noqa: PLC0415 - heavy, and an extra of its own
     except ModuleNotFoundError as error:
+        if (error.name or "").startswith("balancer"):
+            raise
         raise CannotError(
-            "not-installed", f"the page needs {error.name}, which is not installed", "pip install 'balancer[page]'"
+            "not-installed",
+            f"the page needs {error.name}, which is not installed",
+            f'"{sys.executable}" -m pip install "balancer[page]"',
         ) from None
     from balancer.web.house import OpenHouse  # noqa: PLC0415
     from balancer.web.settings import PageSettings  # noqa: PLC0415
 
-    settings = PageSettings(host, port, tuple(each.casefold() for each in name or ()), edit=edit)
+    names = tuple(each.casefold().rstrip(".") for each in name or ())
+    settings = PageSettings(host, port, names, edit=edit, only_reads=desk.is_demo)
     house = OpenHouse(desk.folder, is_demo=desk.is_demo)
-    house.evening()
-    key = serve.key_of(desk.folder, renew=new_key)
+    evening = house.evening()
+    key = serve.key_of(desk.folder, renew=new_key, is_demo=desk.is_demo)
+    told = {"addresses": serve.addresses(settings), "key": key.key if serve.has_key(settings) else None}
     with serve.listen(settings) as bound:
-        typer.echo(serve.greeting(settings, key, desk.house.name))
+        if desk.as_json:
+            write(json.dumps(told), sys.stdout)
+        else:
+            write(serve.greeting(settings, key, desk.house.name, len(evening.desk.problems())), sys.stdout)
+            if serve.has_key(settings) and knows_every_character(sys.stdout):
+                typer.echo(serve.key_code(settings, key, colours=sys.stdout.isatty()))
         serve.serve(house, settings, key, bound)
-    return Answer("stopped", {"addresses": serve.addresses(settings)})
+    if not desk.as_json:
+        write("stopped", sys.stdout)
+    raise typer.Exit(0)  # what is wrong in the files was told when it began

@@ -2,39 +2,42 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from balancer.web.guard import Guard, RefusedError
+from balancer.web.guard import Guard
 from balancer.web.render import LIGHT_COOKIE, LIGHTS, show
-
-_YEAR_S: Final = 365 * 24 * 3600
+from balancer.web.slowing import wait_text
 
 
 async def _key(request: Request) -> Response:
-    """Ask for the key, or take it."""
+    """Ask for the key, or take it. A key that has to wait is not even compared."""
     guard: Guard = request.app.state.guard
-    said = ""
+    said, status, headers = "", 200, {}
     if request.method == "POST":
         typed = (await guard.form(request, to_log=False)).get("key", "")
-        address = request.client.host if request.client else ""
+        address = guard.address(request)
         left = guard.slowing.left_s(address)
         if left:
-            raise RefusedError(429, f"too many wrong keys: wait {left:.0f} s")
-        if guard.key.is_key(typed):
+            said, status = f"too many wrong keys: wait {wait_text(left)}", 429
+            headers = {"Retry-After": str(math.ceil(left))}
+        elif guard.key.is_key(typed):
             guard.slowing.right(address)
             answer = RedirectResponse("/", 303)
-            guard.let_in(answer, request.state.visitor.device)
+            guard.let_in(request, answer)
             return answer
-        guard.slowing.wrong(address)
-        said = "that is not the key"
-    desk = request.app.state.house.desk()
-    return show(
-        request, "key.html", house=desk.house.name, at=desk.at, status=403 if said else 200, title="Key", said=said
-    )
+        else:
+            guard.slowing.wrong(address)
+            said, status = "that is not the key: read it again, group by group", 403
+    desk = await run_in_threadpool(request.app.state.house.desk)
+    page = show(request, "key.html", house=desk.house.name, at=desk.at, status=status, title="Key", said=said)
+    page.headers.update(headers)
+    return page
 
 
 async def _light(request: Request) -> Response:
@@ -43,7 +46,7 @@ async def _light(request: Request) -> Response:
     wanted = (await guard.form(request, to_log=False)).get("light", "")
     answer = RedirectResponse("/", 303)
     if wanted in LIGHTS:
-        answer.set_cookie(LIGHT_COOKIE, wanted, max_age=_YEAR_S, httponly=True, samesite="strict", path="/")
+        guard.keep(request, answer, LIGHT_COOKIE, wanted)
     else:
         answer.delete_cookie(LIGHT_COOKIE, path="/")
     return answer

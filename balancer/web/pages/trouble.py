@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import logging
+import os
+import traceback
 from datetime import datetime
+from pathlib import Path
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
 from balancer.errors import BalancerError, Problem
-from balancer.web.guard import RefusedError
+from balancer.web.guard import HEADERS, RefusedError
 from balancer.web.render import show
 
 _LOG = logging.getLogger("balancer.page")
@@ -36,9 +39,18 @@ def not_there(request: Request, error: Exception) -> Response:
 
 def unexpected(request: Request, error: Exception) -> Response:
     """A fault of ours: it is noted where the page runs, and nothing of it is shown."""
-    _LOG.error("%s failed", request.url.path, exc_info=error)
-    problem = Problem("fault", "this page failed", "nothing was logged by it; see what it says where it runs")
-    return _shown(request, "This did not work", (problem,), 500)
+    place = traceback.extract_tb(error.__traceback__)[-1]
+    where = f"{Path(place.filename).name}:{place.lineno}"
+    # a path may hold what a terminal would obey
+    _LOG.error("%a failed: %s at %s", request.url.path[:200], type(error).__name__, where, exc_info=_whole(error))
+    problem = Problem("fault", "this page failed", "look at the log whether it was done; tell whoever runs the page")
+    answer = _shown(request, "This did not work", (problem,), 500)
+    answer.headers.update(HEADERS)  # it stands outside the guard
+    return answer
+
+
+def _whole(error: Exception) -> Exception | None:
+    return error if os.environ.get("BALANCER_DEBUG") else None
 
 
 def _shown(request: Request, title: str, problems: tuple[Problem, ...], status: int) -> Response:

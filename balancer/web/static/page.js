@@ -7,7 +7,7 @@
   const silent = document.getElementById("silent");
   let last = Date.now();
   let since = heard ? heard.textContent : "";
-  let known = null;
+  let known = document.documentElement.dataset.mark || null;
 
   const answered = () => {
     last = Date.now();
@@ -29,7 +29,7 @@
   };
 
   if ("EventSource" in window) {
-    const line = new EventSource("/changes");
+    const line = new EventSource("/changes?since=" + (known || ""));
     line.addEventListener("beat", answered);
     line.addEventListener("changed", changed);
     line.addEventListener("open", () => { if (Date.now() - last > ASK_MS) { changed(); } });
