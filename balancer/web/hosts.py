@@ -35,8 +35,8 @@ def place(text: str) -> Place | None:
     if port is not None and not 0 < port < 65536:
         return None
     if found["six"]:
-        six = number(found["six"])
-        return Place(six, port) if six and ":" in six else None
+        six = number(found["six"]) if ":" in found["six"] else None
+        return Place(six, port) if six else None
     name = found["name"].removesuffix(".")
     return Place(number(name) or name, port) if name else None
 

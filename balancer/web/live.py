@@ -6,6 +6,7 @@ import asyncio
 import json
 from collections import Counter
 from collections.abc import AsyncIterator
+from contextlib import suppress
 from datetime import datetime
 from typing import Final
 
@@ -65,10 +66,8 @@ class Watch:
                 last = loop.time()
                 yield self._event("beat", found)
             known = found
-            try:
+            with suppress(TimeoutError):
                 await asyncio.wait_for(self._stopped.wait(), LOOK_S)
-            except TimeoutError:
-                pass
 
     def stop(self) -> None:
         """End every stream, so that the page can stop at once."""

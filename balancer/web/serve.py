@@ -17,7 +17,7 @@ import uvicorn
 from balancer.errors import CannotError
 from balancer.web.app import page_app
 from balancer.web.connections import MOST_HEAD, STOP_S, PageConnection, PageServer
-from balancer.web.hosts import number
+from balancer.web.hosts import is_loopback, number
 from balancer.web.house import OpenHouse
 from balancer.web.keys import PageKey, kept_key, new_key
 from balancer.web.settings import PORT, PageSettings
@@ -131,7 +131,7 @@ def greeting(settings: PageSettings, key: PageKey, name: str, problems: int = 0)
         lines.append("  the demo is only to look at: nobody logs from it")
     if settings.is_private:
         lines.append("  only this machine reaches it; --host 0.0.0.0 for the bar's network")
-    elif not settings.names:
+    elif not is_loopback(settings.host):
         lines.append("  not encrypted: whoever listens on this network can read along")
     if has_key(settings):
         lines.append(f"  to log, a device enters this key once: {key.key}")

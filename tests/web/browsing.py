@@ -7,6 +7,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 from typing import Final
 
+from starlette.applications import Starlette
 from starlette.testclient import TestClient
 
 from balancer.web.app import page_app
@@ -14,6 +15,10 @@ from balancer.web.house import OpenHouse
 from balancer.web.keys import PageKey
 from balancer.web.settings import PageSettings
 
+SPECS: Final = Path(__file__).parents[2] / "specs"
+"""The demo house."""
+
+_HOUSE: Final = OpenHouse(SPECS)
 KEY: Final = PageKey("ACDE-FGHJ-KMNP-QRTU", b"a secret of the tests, 32 bytes.")
 ORIGIN: Final = "http://127.0.0.1:8466"
 _VOID: Final = ("meta", "link", "input", "br", "option", "path", "rect", "circle")
@@ -21,8 +26,17 @@ _VOID: Final = ("meta", "link", "input", "br", "option", "path", "rect", "circle
 
 def visitor(folder: Path, settings: PageSettings | None = None, base_url: str = ORIGIN) -> TestClient:
     """A device that opens the page of a folder. What fails on the server fails the test."""
-    app = page_app(OpenHouse(folder), settings or PageSettings(), KEY)
-    return TestClient(app, base_url=base_url, raise_server_exceptions=True)
+    return device(page_app(OpenHouse(folder), settings or PageSettings(), KEY), base_url)
+
+
+def shared_page(settings: PageSettings | None = None) -> Starlette:
+    """A page of the demo house that is read once for all tests, for what does not depend on what is on it."""
+    return page_app(_HOUSE, settings or PageSettings(), KEY)
+
+
+def device(app: Starlette, base_url: str = ORIGIN, address: str = "127.0.0.1") -> TestClient:
+    """One more device at a page, with cookies of its own."""
+    return TestClient(app, base_url=base_url, raise_server_exceptions=True, client=(address, 50_000))
 
 
 def token_of(text: str) -> str:
