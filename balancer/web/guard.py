@@ -41,6 +41,8 @@ HEADERS: Final = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Cache-Control": "no-store",
 }
+_UNREAD: Final = (400, 403, 405, 413, 415, 421, 431)
+"""Answers after which what a request still sends is not read."""
 
 
 class RefusedError(Exception):
@@ -207,7 +209,7 @@ class Guarded:
         headers = MutableHeaders(scope=message)
         for name, value in HEADERS.items():
             headers.setdefault(name, value)
-        if message["status"] >= 400:
+        if message["status"] in _UNREAD:
             headers["Connection"] = "close"
         visitor: Visitor | None = request.state.visitor
         if visitor is not None and visitor.is_new and headers.get("content-type", "").startswith("text/html"):

@@ -14,6 +14,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from balancer.engine.batch.history import batch_key
+from balancer.unseen import seen
 from balancer.web import by
 from balancer.web.guard import Guard, Visitor
 
@@ -45,6 +46,7 @@ def _templates() -> Environment:
         loader=FileSystemLoader(HERE / "templates"),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=_plain,
         trim_blocks=True,
         lstrip_blocks=True,
     )
@@ -90,6 +92,11 @@ def show(
         **shown,
     )  # fmt: skip
     return HTMLResponse(text, status)
+
+
+def _plain(value: Any) -> Any:
+    """What is shown, without what would turn or break the text around it."""
+    return seen(value) if isinstance(value, str) else value
 
 
 def halves(number: str) -> tuple[str, str]:

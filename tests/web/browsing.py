@@ -21,7 +21,7 @@ SPECS: Final = Path(__file__).parents[2] / "specs"
 _HOUSE: Final = OpenHouse(SPECS)
 KEY: Final = PageKey("ACDE-FGHJ-KMNP-QRTU", b"a secret of the tests, 32 bytes.")
 ORIGIN: Final = "http://127.0.0.1:8466"
-_VOID: Final = ("meta", "link", "input", "br", "option", "path", "rect", "circle")
+_VOID: Final = ("meta", "link", "input", "br", "option", "path", "rect", "circle", "img")
 
 
 def visitor(folder: Path, settings: PageSettings | None = None, base_url: str = ORIGIN) -> TestClient:

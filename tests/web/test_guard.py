@@ -304,7 +304,13 @@ def test_a_file_of_the_key_that_was_cut_short_is_replaced(tmp_path: Path, monkey
     assert kept_key(SPECS) == made
     (path,) = (tmp_path / "balancer").iterdir()
     assert path.stat().st_mode & 0o077 == 0
-    for text in ('{"key": "", "secret": ""}', f'{{"key": "{made.key}", "secret": ""}}', '{"key": "AAAA", "secret": "00"}', "{", ""):
+    for text in (
+        '{"key": "", "secret": ""}',
+        f'{{"key": "{made.key}", "secret": ""}}',
+        '{"key": "AAAA", "secret": "00"}',
+        "{",
+        "",
+    ):
         path.write_text(text)
         again = kept_key(SPECS)
         assert again.is_whole

@@ -31,11 +31,12 @@ def command(
     try:
         from balancer.web import serve  # noqa: PLC0415 - heavy, and an extra of its own
     except ModuleNotFoundError as error:
-        if (error.name or "").startswith("balancer"):
+        needed = (error.name or "").partition(".")[0]
+        if needed == "balancer":
             raise
         raise CannotError(
             "not-installed",
-            f"the page needs {error.name}, which is not installed",
+            f"the page needs {needed}, which is not installed",
             f'"{sys.executable}" -m pip install "balancer[page]"',
         ) from None
     from balancer.web.house import OpenHouse  # noqa: PLC0415
