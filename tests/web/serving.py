@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from http.client import HTTPConnection, HTTPResponse
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 from urllib.parse import urlencode
 
 from tests.web.browsing import token_of
@@ -37,6 +37,12 @@ class Served:
 
     process: subprocess.Popen[str]
     port: int
+
+    def told(self) -> dict[str, Any]:
+        """What it said as JSON when it started."""
+        assert self.process.stdout is not None
+        found: dict[str, Any] = json.loads(self.process.stdout.readline())
+        return found
 
     @property
     def memory_mib(self) -> float:
