@@ -74,6 +74,28 @@ def test_an_answer_needs_no_library_for_tests() -> None:
     assert {module for module in found if module.startswith(("numpy", "scipy", "CoolProp", "rich"))} == set()
 
 
+PAGE = ("balancer.web", "starlette", "uvicorn", "jinja2", "segno", "h11", "anyio", "asyncio")
+"""What only the page behind the bar needs."""
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("tonight",), ("check",), ("measure", "54.5", "raspberry"), ("page", "--help"), ("totals", "slipway sour")],
+)
+def test_an_answer_needs_nothing_of_the_page(words: tuple[str, ...]) -> None:
+    """Nor does the help of the command that starts it."""
+    specs = () if words[-1] == "--help" else ("--specs", "specs", "--json")
+    found = imported_by(*words, *specs)
+    assert {module for module in found if module.split(".")[0] in PAGE or module.startswith("balancer.web")} == set()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("command", COMMANDS)
+def test_no_command_imports_the_page_when_it_is_loaded(command: str) -> None:
+    found = imported_by(command, "--help")
+    assert {module for module in found if module.split(".")[0] in PAGE or module.startswith("balancer.web")} == set()
+
+
 def test_an_answer_reads_no_pantry() -> None:
     """It is for a house that lacks a name."""
     found = imported_by("totals", "slipway sour", "--specs", "specs")

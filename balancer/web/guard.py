@@ -119,23 +119,11 @@ class Guard:
 
     def let_in(self, request: Request, answer: Response) -> None:
         """Remember on a device that the key was entered there."""
-        self._give_cookie(request, answer, KEY_COOKIE, "key")
+        self._give_device(request, answer, KEY_COOKIE, "key")
 
     def give_device(self, request: Request, answer: Response) -> None:
         """Remember which device it is."""
-        self._give_cookie(request, answer, DEVICE_COOKIE, "device")
-
-    def keep(self, request: Request, answer: Response, name: str, value: str) -> None:
-        """Give a cookie that no script reads and no other site sends."""
-        answer.set_cookie(
-            name,
-            value,
-            max_age=_YEAR_S,
-            httponly=True,
-            samesite="strict",
-            secure=self.is_encrypted(request),
-            path="/",
-        )
+        self._give_device(request, answer, DEVICE_COOKIE, "device")
 
     def token(self, visitor: Visitor) -> str:
         """What a form of this device carries."""
@@ -170,9 +158,14 @@ class Guard:
         value, _, signature = request.cookies.get(name, "").partition(".")
         return value if value and self.key.is_signed(purpose, value, signature) else None
 
-    def _give_cookie(self, request: Request, answer: Response, name: str, purpose: str) -> None:
+    def _give_device(self, request: Request, answer: Response, name: str, purpose: str) -> None:
         visitor: Visitor = request.state.visitor
-        self.keep(request, answer, name, f"{visitor.device}.{self.key.sign(purpose, visitor.device)}")
+        keep(answer, name, f"{visitor.device}.{self.key.sign(purpose, visitor.device)}")
+
+
+def keep(answer: Response, name: str, value: str) -> None:
+    """Give a cookie for a year that no script reads and no other site sends; over https the guard keeps it there."""
+    answer.set_cookie(name, value, max_age=_YEAR_S, httponly=True, samesite="strict", path="/")
 
 
 class Guarded:
@@ -216,3 +209,8 @@ class Guarded:
             cookie = Response()
             self.guard.give_device(request, cookie)
             headers.append("set-cookie", cookie.headers["set-cookie"])
+        if self.guard.is_encrypted(request):
+            given = headers.getlist("set-cookie")
+            del headers["set-cookie"]
+            for each in given:
+                headers.append("set-cookie", f"{each}; Secure")

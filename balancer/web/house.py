@@ -13,6 +13,7 @@ from balancer.desk.desk import Desk
 from balancer.engine.service.bottled import bottled
 from balancer.engine.service.tonight import Tonight, tonight
 from balancer.files.house.load import Loaded
+from balancer.files.log.batch_log import FILE as LOG
 
 Fingerprint = tuple[tuple[str, int, int, int], ...]
 _SUFFIXES: Final = (".yaml", ".yml", ".json")
@@ -44,9 +45,9 @@ class OpenHouse:
     def _desk(self) -> tuple[Desk, Fingerprint]:
         with self._lock:
             seen = self.fingerprint()
-            desk = Desk(
-                self.folder, as_json=True, is_demo=self.is_demo, loaded=self._loaded if seen == self._seen else None
-            )
+            is_known = self._seen is not None and _without_log(seen) == _without_log(self._seen)
+            loaded = self._loaded if is_known else None
+            desk = Desk(self.folder, as_json=True, is_demo=self.is_demo, loaded=loaded)
             self._loaded, self._seen = desk.loaded, seen
             self._folders = tuple(dict.fromkeys([self.folder, *desk.loaded.layers]))
             return desk, seen
@@ -78,6 +79,11 @@ class OpenHouse:
 
 def _mark(seen: Fingerprint) -> str:
     return hashlib.sha256(repr(seen).encode()).hexdigest()[:16]
+
+
+def _without_log(seen: Fingerprint) -> Fingerprint:
+    """Of the files that a folder is loaded from: the log, which changes most, is read by each desk."""
+    return tuple(each for each in seen if os.path.basename(each[0]) != LOG)
 
 
 def _stats(folder: Path) -> Iterator[tuple[str, int, int, int]]:

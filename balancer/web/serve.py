@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import gc
 import io
 import signal
 import socket
@@ -48,6 +49,7 @@ def serve(house: OpenHouse, settings: PageSettings, key: PageKey, bound: socket.
         h11_max_incomplete_event_size=MOST_HEAD,
     )
     server = PageServer(config, app.state.watch, is_proxied=bool(settings.names))
+    gc.enable()  # a command lives for a moment without it, a page for months
     before = signal.signal(signal.SIGTERM, _ended)
     try:
         server.run([bound])

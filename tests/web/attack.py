@@ -13,19 +13,19 @@ import shutil
 import socket
 import tempfile
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
+from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 from urllib.parse import urlencode
 
 from tests.web import forged
-from tests.web.browsing import SPECS, read
+from tests.web.browsing import EVERYWHERE, SPECS, read
 from tests.web.hostile import TEXTS, made_of_text
 from tests.web.serving import Device, logged, served
 
 KEYS: Final = 1000
-_LOOPBACK_HOSTS: Final = ("127.0.0.1", "[::1]", "localhost", "10.0.0.7", "[fe80::1]")
 
 
 @dataclass(slots=True)
@@ -58,85 +58,120 @@ def raw(port: int, head: str, body: bytes = b"") -> int:
     return int(words[1]) if len(words) > 1 and words[1].isdigit() else 0
 
 
-def attacks(port: int, key: str) -> Iterable[Attack]:
-    """All of them, in turn."""
-    known = Device(port)
-    known.post("/key", {"key": key})
-    place = f"127.0.0.1:{port}"
-    cookies = "; ".join(f"{name}={value}" for name, value in known.cookies.items())
+class Target:
+    """A page, a device that has its key, and forms made from one that is read."""
 
-    def form(body: str, *headers: str, host: str = place) -> int:
-        lines = [f"POST /light HTTP/1.1\r\nHost: {host}", f"Cookie: {cookies}", f"Content-Length: {len(body.encode())}"]
-        return raw(port, "\r\n".join([*lines, *headers]), body.encode())
+    def __init__(self, port: int, key: str) -> None:
+        self.port = port
+        self.key = key
+        self.place = f"127.0.0.1:{port}"
+        with closing(Device(port)) as known:
+            known.post("/key", {"key": key})
+        self.token = known.token
+        self.ours = f"Origin: http://{self.place}"
+        self.cookies = "Cookie: " + "; ".join(f"{name}={value}" for name, value in known.cookies.items())
+        assert self.form(self.token, _KIND, self.ours) == http.client.SEE_OTHER, "no form is read at all"
 
-    kind, ours = "Content-Type: application/x-www-form-urlencoded", f"Origin: http://{place}"
-    good = urlencode({"token": known.token, "light": "lamp"})
-    assert form(good, kind, ours) == 303, "the form that all others are made from is not read"
+    def form(self, token: str, *headers: str) -> int:
+        """Send a form; its status."""
+        body = urlencode({"token": token, "light": "lamp"}).encode()
+        return self.post(body, f"Content-Length: {len(body)}", *headers)
 
+    def post(self, body: bytes, *headers: str) -> int:
+        """Send a body; its status."""
+        return raw(
+            self.port, "\r\n".join([f"POST /light HTTP/1.1\r\nHost: {self.place}", self.cookies, *headers]), body
+        )
+
+
+def forged_hosts(page: Target) -> Attack:
+    """Names that are not the page's."""
     found = Attack("forged Host")
     for host in forged.HOSTS:
-        if not host.isascii() or host in _LOOPBACK_HOSTS:
-            continue
-        status = raw(port, f"GET / HTTP/1.1\r\nHost: {host}")
-        found.tried(status, refused=status in (400, 421))
-    yield found
+        if host.isascii() and host not in _OF_A_NETWORK:
+            status = raw(page.port, f"GET / HTTP/1.1\r\nHost: {host}")
+            found.tried(status, refused=status in (400, 421))
+    return found
 
+
+def forged_origins(page: Target) -> Attack:
+    """A form of ours, sent from somebody else's page."""
     found = Attack("forged Origin")
     for origin in forged.ORIGINS:
-        status = form(good, kind, f"Origin: {origin}")
+        status = page.form(page.token, _KIND, f"Origin: {origin}")
         found.tried(status, refused=status == 403)
-    yield found
+    return found
 
+
+def forged_tokens(page: Target) -> Attack:
+    """A form from our page that no page of ours held."""
     found = Attack("forged token")
-    other = Device(port)
-    other.get("/")
-    for token in ("", "0" * 64, known.token[::-1], known.token[:-1], known.token.upper(), _token_of(other)):
-        status = form(urlencode({"token": token, "light": "lamp"}), kind, ours)
+    with closing(Device(page.port)) as other:
+        other.post("/light", {"light": ""})
+    for token in ("", "0" * 64, page.token[::-1], page.token[:-1], page.token.upper(), other.token):
+        status = page.form(token, _KIND, page.ours)
         found.tried(status, refused=status == 403)
-    yield found
+    return found
 
+
+def bad_bodies(page: Target) -> Attack:
+    """Too large, or no form."""
     found = Attack("oversized or malformed body")
     for body, headers, expected in forged.BODIES:
-        if not all(isinstance(value, str) for value in headers.values()):
-            continue
-        said = [f"{name}: {value}" for name, value in headers.items()]
-        said += [] if "Content-Length" in headers else [f"Content-Length: {len(body)}"]
-        head = "\r\n".join([f"POST /light HTTP/1.1\r\nHost: {place}", f"Cookie: {cookies}", ours, *said])
-        status = raw(port, head, body)
-        found.tried(status, refused=status in (expected, 0, 400))
-    yield found
+        if all(isinstance(value, str) for value in headers.values()):
+            said = {"Content-Length": str(len(body)), **headers}
+            status = page.post(body, page.ours, *(f"{name}: {value}" for name, value in said.items()))
+            found.tried(status, refused=status in (expected, 0, 400))
+    return found
 
+
+def bad_requests(page: Target) -> Attack:
+    """What is no request, or two in one."""
     found = Attack("malformed request, smuggled second one")
     for head in _MALFORMED:
-        status = raw(port, head.format(place=place))
+        status = raw(page.port, head.format(place=page.place))
         found.tried(status, refused=status in (0, 400, 403, 404, 405, 421))
-    yield found
+    return found
 
+
+def paths(page: Target) -> Attack:
+    """Addresses that look for files."""
     found = Attack("path that leads elsewhere")
     for path in forged.PATHS:
-        status = raw(port, f"GET {path} HTTP/1.1\r\nHost: {place}")
+        status = raw(page.port, f"GET {path} HTTP/1.1\r\nHost: {page.place}")
         found.tried(status, refused=status in (400, 404))
-    yield found
+    return found
 
+
+def scripts(page: Target) -> Attack:
+    """Markup in what is asked for."""
     found = Attack("script in what is asked and shown")
     for text in TEXTS:
-        status, page = Device(port).get(f"/drinks?{urlencode({'q': text})}")
-        found.tried(status, refused=not made_of_text(read(page)))
-    yield found
+        with closing(Device(page.port)) as device:
+            status, shown = device.get(f"/drinks?{urlencode({'q': text})}")
+        found.tried(status, refused=not made_of_text(read(shown)))
+    return found
 
-    found = Attack("wrong key")
-    guess = Device(port)
-    guess.get("/")
-    for number in range(KEYS):
-        status, _ = guess.post("/key", {"key": f"{number:016}"})
-        found.tried(status, refused=status in (403, 429))
-    yield found
 
-    found = Attack("the right key, from where the wrong ones came")
-    status, _ = guess.post("/key", {"key": key})
-    found.tried(status, refused=status == 429)
-    yield found
+def wrong_keys(page: Target) -> Attack:
+    """Guesses, one after another from one device; the right key comes last, and has to wait like the others."""
+    found = Attack("wrong key, and the right one after them")
+    with closing(Device(page.port)) as guess:
+        guess.get("/")
+        for number in range(KEYS):
+            status, _ = guess.post("/key", {"key": f"{number:016}"})
+            found.tried(status, refused=status in (403, 429))
+        status, _ = guess.post("/key", {"key": page.key})
+        found.tried(status, refused=status == 429)
+    return found
 
+
+ATTACKS: Final = (
+    forged_hosts, forged_origins, forged_tokens, bad_bodies, bad_requests, paths, scripts, wrong_keys
+)  # fmt: skip
+_KIND: Final = "Content-Type: application/x-www-form-urlencoded"
+_OF_A_NETWORK: Final = ("10.0.0.7", "[fe80::1]")
+"""Numbers: a page on a network may be asked for by any."""
 
 _MALFORMED: Final = (
     "GET  /  HTTP/1.1\r\nHost: {place}",
@@ -157,26 +192,21 @@ _MALFORMED: Final = (
 )
 
 
-def _token_of(device: Device) -> str:
-    device.post("/light", {"light": ""})
-    return device.token
-
-
 def run(say: Callable[[str], None] = print) -> list[Attack]:
     """Try all of them; what came of each kind."""
     with tempfile.TemporaryDirectory() as name:
         specs = shutil.copytree(SPECS, Path(name) / "specs")
         before = logged(specs)
-        with served(specs, Path(name) / "state", "--host", "0.0.0.0", "--json") as page:  # noqa: S104 - for the key
-            key = page.told()["key"]
+        with served(specs, Path(name) / "state", "--host", EVERYWHERE, "--json") as page:
+            target = Target(page.port, page.told()["key"])
             found = []
-            for one in attacks(page.port, key):
+            for attack in ATTACKS:
+                one = attack(target)
                 say(str(one))
                 found.append(one)
-            again = Device(page.port)
-            alive = again.get("/")[0]
-        assert alive == http.client.OK
-        assert logged(specs) == before
+            with closing(Device(page.port)) as device:
+                assert device.get("/")[0] == http.client.OK, "it answers no more"
+        assert logged(specs) == before, "something was logged"
     return found
 
 

@@ -19,6 +19,7 @@ SPECS: Final = Path(__file__).parents[2] / "specs"
 """The demo house."""
 
 _HOUSE: Final = OpenHouse(SPECS)
+EVERYWHERE: Final = "0.0.0.0"  # noqa: S104 - a page on a network, that is asked in this process alone
 KEY: Final = PageKey("ACDE-FGHJ-KMNP-QRTU", b"a secret of the tests, 32 bytes.")
 ORIGIN: Final = "http://127.0.0.1:8466"
 _VOID: Final = ("meta", "link", "input", "br", "option", "path", "rect", "circle", "img")

@@ -58,11 +58,9 @@ def hostile_house(folder: Path) -> Path:
     return specs
 
 
-_OURS: Final = ("html", "head", "meta", "title", "link", "script", "body", "a", "div", "b", "nav", "ul", "li", "ol", "span",
-    "time", "section", "h1", "h2", "h3", "p", "main", "footer", "form", "input", "button", "label", "datalist", "option",
-    "article", "header", "strong", "i", "small", "table", "caption", "thead", "tbody", "tr", "td", "th", "details",
-    "summary", "br", "select", "optgroup", "fieldset", "legend", "svg", "path", "circle", "rect", "text", "data", "g", "em",
-    "dl", "dt", "dd", "textarea", "line", "title", "abbr", "figure", "figcaption", "use", "defs", "polyline", "")  # fmt: skip
+_NOT_OURS: Final = ("img", "iframe", "object", "embed", "style", "base", "video", "audio", "applet", "frame", "math")
+"""Elements that no page of ours has, so that one came out of a text."""
+
 _FREE: Final = ("value", "aria-label", "content", "label", "title", "placeholder")
 """Attributes that hold texts."""
 
@@ -71,7 +69,7 @@ def made_of_text(page: Node) -> list[str]:
     """Whatever on a page a text of the house became, other than text."""
     found = []
     for node in [page, *page.find()]:
-        if node.tag not in _OURS:
+        if node.tag in _NOT_OURS:
             found.append(f"<{node.tag}>")
         for name, value in node.attributes.items():
             if name.startswith("on") or name in ("style", "srcdoc"):
@@ -82,8 +80,8 @@ def made_of_text(page: Node) -> list[str]:
                 found.append(f"{name}={value}")
             if name in ("href", "src", "action") and not value.startswith(("/", "#")):
                 found.append(f"{name}={value}")
-        if node.tag in ("script", "style") and node.raw.strip():
-            found.append(node.raw)
+        if node.tag == "script" and (node.raw.strip() or not node.attributes.get("src", "").startswith("/static/")):
+            found.append(f"<script>{node.raw}")
     texts = [page.raw, *(value for node in page.find() for value in node.attributes.values())]
     if any(sign in text for text in texts for sign in _TURNED):
         found.append("a sign that turns the text around it")

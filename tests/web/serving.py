@@ -51,9 +51,9 @@ class Served:
         return next(int(line.split()[1]) for line in lines if line.startswith("VmRSS")) / 1024
 
 
-def start(specs: Path | None, state: Path, *words: str, port: int | None = None, **environment: str) -> Served:
+def start(specs: Path | None, state: Path, *words: str, **environment: str) -> Served:
     """Start a page and wait until it answers; without a folder the one that its words name."""
-    port = port or free_port()
+    port = free_port()
     command = [
         sys.executable,
         "-m",

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.web.browsing import KEY, SPECS
+from tests.web.browsing import EVERYWHERE, KEY, SPECS
 from tests.web.serving import CHECKOUT, Device, Served, free_port, served, start
 
 pytestmark = pytest.mark.slow
@@ -181,7 +181,7 @@ def test_one_address_takes_no_more_connections_than_its_share(specs: Path, tmp_p
         assert closed == 10
 
 
-def test_headers_without_end_are_refused(specs: Path, tmp_path: Path, lines: Lines) -> None:
+def test_headers_without_end_are_refused(specs: Path, tmp_path: Path) -> None:
     with served(specs, tmp_path) as page, socket.create_connection(("127.0.0.1", page.port), timeout=5) as line:
         line.sendall(b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\nX: " + b"a" * 40_000)
         assert b" 400 " in line.recv(1000)
@@ -218,16 +218,16 @@ def test_without_the_extra_it_says_what_to_type(package: str, tmp_path: Path) ->
 
 
 def test_on_a_network_the_key_and_its_code_are_shown(specs: Path, tmp_path: Path) -> None:
-    page = start(specs, tmp_path, "--host", "0.0.0.0")
+    page = start(specs, tmp_path, "--host", EVERYWHERE)
     out = stopped(page)
     (line,) = [line for line in out.splitlines() if "enters this key once" in line]
     key = line.rpartition(" ")[2]
     assert len(key) == len(KEY.key)
     assert "█▀▀▀▀▀█" in out or "▄▄▄▄▄ █" in out
     assert "not encrypted" in out
-    again = start(specs, tmp_path, "--host", "0.0.0.0")
+    again = start(specs, tmp_path, "--host", EVERYWHERE)
     assert key in stopped(again)  # devices that have it keep it
-    assert key not in stopped(start(specs, tmp_path, "--host", "0.0.0.0", "--new-key"))
+    assert key not in stopped(start(specs, tmp_path, "--host", EVERYWHERE, "--new-key"))
     alone = stopped(start(specs, tmp_path))
     assert key not in alone
     assert "█" not in alone

@@ -7,7 +7,7 @@ import pytest
 from balancer.web.hosts import household
 from balancer.web.settings import PageSettings
 from balancer.web.slowing import Slowing
-from tests.web.browsing import KEY, device, shared_page
+from tests.web.browsing import EVERYWHERE, KEY, device, shared_page
 from tests.web.test_guard import enter
 
 
@@ -56,7 +56,7 @@ def test_a_network_of_ipv6_is_one_address() -> None:
 
 def test_a_key_that_has_to_wait_is_not_looked_at() -> None:
     """Six wrong ones, then the right one from the same address: refused, and told how long; elsewhere it lets in."""
-    app = shared_page(PageSettings(host="0.0.0.0"))
+    app = shared_page(PageSettings(host=EVERYWHERE))
     one, other = device(app, address="10.0.0.7"), device(app, address="10.0.0.8")
     assert [enter(one, "AAAA-AAAA-AAAA-AAAA").status_code for _ in range(6)] == [403] * 5 + [429]
     held = enter(one)
@@ -77,13 +77,13 @@ def test_a_key_that_has_to_wait_is_not_looked_at() -> None:
 )
 def test_only_a_proxy_on_this_machine_tells_who_asks(peer: str, told: str, counted: str) -> None:
     for names, expected in ((("bar.example",), counted), ((), peer)):
-        app = shared_page(PageSettings(host="0.0.0.0", names=names))
+        app = shared_page(PageSettings(host=EVERYWHERE, names=names))
         enter(device(app, address=peer), "AAAA-AAAA-AAAA-AAAA", headers={"X-Forwarded-For": told})
         assert [*app.state.guard.slowing.tries] == [expected]
 
 
 def test_a_device_with_the_key_never_waits() -> None:
-    app = shared_page(PageSettings(host="0.0.0.0"))
+    app = shared_page(PageSettings(host=EVERYWHERE))
     one = device(app, address="10.0.0.7")
     assert enter(one, KEY.key).status_code == 303
     for _ in range(60):

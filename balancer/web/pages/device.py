@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from balancer.web.guard import Guard
+from balancer.web.guard import Guard, keep
 from balancer.web.render import LIGHT_COOKIE, LIGHTS, show
 from balancer.web.slowing import wait_text
 
@@ -46,7 +46,7 @@ async def _light(request: Request) -> Response:
     wanted = (await guard.form(request, to_log=False)).get("light", "")
     answer = RedirectResponse("/", 303)
     if wanted in LIGHTS:
-        guard.keep(request, answer, LIGHT_COOKIE, wanted)
+        keep(answer, LIGHT_COOKIE, wanted)
     else:
         answer.delete_cookie(LIGHT_COOKIE, path="/")
     return answer
