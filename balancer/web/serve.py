@@ -121,8 +121,8 @@ def _own_address() -> str:
         return name
 
 
-def greeting(settings: PageSettings, key: PageKey, name: str, problems: int = 0) -> str:
-    """What stands in the terminal first: the address, who may log, and on a network the key."""
+def greeting(settings: PageSettings, name: str, problems: int = 0) -> str:
+    """What is said first: the address, and who may log."""
     first, *more = addresses(settings)
     if settings.names:
         first, more = f"https://{settings.names[0]}/", [first, *more]
@@ -135,8 +135,6 @@ def greeting(settings: PageSettings, key: PageKey, name: str, problems: int = 0)
         lines.append("  only this machine reaches it; --host 0.0.0.0 for the bar's network")
     elif not is_loopback(settings.host):
         lines.append("  not encrypted: whoever listens on this network can read along")
-    if has_key(settings):
-        lines.append(f"  to log, a device enters this key once: {key.key}")
     return "\n".join([*lines, "  Ctrl-C stops it"])
 
 
@@ -145,7 +143,12 @@ def has_key(settings: PageSettings) -> bool:
     return not (settings.is_private or settings.only_reads)
 
 
-def key_code(settings: PageSettings, key: PageKey, *, colours: bool) -> str:
+def key_text(key: PageKey | None) -> str:
+    """The key as people type it; without it how it is shown."""
+    return f"  to log, a device enters {f'this key once: {key.key}' if key else 'the key once: --key shows it'}"
+
+
+def key_code(settings: PageSettings, key: PageKey, *, colours: bool = False) -> str:
     """The key as a QR code in half blocks: the address, and the key behind its #, which no browser sends.
 
     colours  whether the terminal colours it: light on dark then, whatever its own colours are

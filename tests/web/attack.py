@@ -23,7 +23,7 @@ from urllib.parse import urlencode
 from tests.web import forged
 from tests.web.browsing import EVERYWHERE, SPECS, read
 from tests.web.hostile import TEXTS, made_of_text
-from tests.web.serving import Device, logged, served
+from tests.web.serving import Device, key_of, logged, served
 
 KEYS: Final = 1000
 
@@ -197,8 +197,9 @@ def run(say: Callable[[str], None] = print) -> list[Attack]:
     with tempfile.TemporaryDirectory() as name:
         specs = shutil.copytree(SPECS, Path(name) / "specs")
         before = logged(specs)
-        with served(specs, Path(name) / "state", "--host", EVERYWHERE, "--json") as page:
-            target = Target(page.port, page.told()["key"])
+        state = Path(name) / "state"
+        with served(specs, state, "--host", EVERYWHERE) as page:
+            target = Target(page.port, key_of(specs, state))
             found = []
             for attack in ATTACKS:
                 one = attack(target)

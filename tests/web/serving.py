@@ -13,10 +13,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from http.client import HTTPConnection, HTTPResponse
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 from urllib.parse import urlencode
 
-from tests.web.browsing import token_of
+from tests.web.browsing import EVERYWHERE, token_of
 
 CHECKOUT: Final = Path(__file__).parents[2]
 _START_S: Final = 30.0
@@ -37,12 +37,6 @@ class Served:
 
     process: subprocess.Popen[str]
     port: int
-
-    def told(self) -> dict[str, Any]:
-        """What it said as JSON when it started."""
-        assert self.process.stdout is not None
-        found: dict[str, Any] = json.loads(self.process.stdout.readline())
-        return found
 
     @property
     def memory_mib(self) -> float:
@@ -141,6 +135,15 @@ class Device:
         if answer.headers.get("connection") == "close":
             self.close()
         return answer.status, answer.headers.get("location") or text
+
+
+def key_of(specs: Path, state: Path, *words: str) -> str:
+    """The key of a page on a network, as the command shows it."""
+    command = [sys.executable, "-m", "balancer", "page", "--specs", str(specs), "--host", EVERYWHERE, "--key", "--json"]
+    more = {"PYTHONPATH": str(CHECKOUT), "XDG_STATE_HOME": str(state)}
+    said = subprocess.run([*command, *words], env=os.environ | more, capture_output=True, text=True, check=True)
+    key: str = json.loads(said.stdout)["key"]
+    return key
 
 
 def logged(specs: Path) -> list[dict[str, object]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import signal
 import socket
@@ -16,7 +17,7 @@ from pathlib import Path
 import pytest
 
 from tests.web.browsing import EVERYWHERE, KEY, SPECS
-from tests.web.serving import CHECKOUT, Device, Served, free_port, served, start
+from tests.web.serving import CHECKOUT, Device, Served, free_port, key_of, served, start
 
 pytestmark = pytest.mark.slow
 STOPS_S = 2.0
@@ -217,20 +218,44 @@ def test_without_the_extra_it_says_what_to_type(package: str, tmp_path: Path) ->
     assert "Traceback" not in said.stderr
 
 
-def test_on_a_network_the_key_and_its_code_are_shown(specs: Path, tmp_path: Path) -> None:
-    page = start(specs, tmp_path, "--host", EVERYWHERE)
-    out = stopped(page)
-    (line,) = [line for line in out.splitlines() if "enters this key once" in line]
-    key = line.rpartition(" ")[2]
+def test_the_key_is_shown_when_asked_for_and_kept_in_no_record(specs: Path, tmp_path: Path) -> None:
+    key = key_of(specs, tmp_path)
     assert len(key) == len(KEY.key)
-    assert "█▀▀▀▀▀█" in out or "▄▄▄▄▄ █" in out
-    assert "not encrypted" in out
-    again = start(specs, tmp_path, "--host", EVERYWHERE)
-    assert key in stopped(again)  # devices that have it keep it
-    assert key not in stopped(start(specs, tmp_path, "--host", EVERYWHERE, "--new-key"))
-    alone = stopped(start(specs, tmp_path))
-    assert key not in alone
-    assert "█" not in alone
+    said = stopped(start(specs, tmp_path, "--host", EVERYWHERE))
+    assert "--key shows it" in said
+    assert "not encrypted" in said
+    assert key not in said
+    assert key_of(specs, tmp_path) == key  # devices that have it keep it
+    assert key_of(specs, tmp_path, "--new-key") != key
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no pseudo-terminals")
+def test_at_a_terminal_the_key_and_its_code_are_shown(specs: Path, tmp_path: Path) -> None:
+    import pty  # noqa: PLC0415 - there is none on Windows
+
+    key = key_of(specs, tmp_path)
+    ours, theirs = pty.openpty()
+    command = [sys.executable, "-m", "balancer", "page", "--specs", str(specs), "--host", EVERYWHERE]
+    more = {"PYTHONPATH": str(CHECKOUT), "XDG_STATE_HOME": str(tmp_path), "PYTHONIOENCODING": "utf-8"}
+    process = subprocess.Popen(
+        [*command, "--port", str(free_port())], env=os.environ | more, stdout=theirs, stderr=subprocess.PIPE
+    )
+    said = b""
+    while said.count(b"\x1b[97;40m") < 20 or b"\x1b[0m" not in said[-20:]:
+        said += os.read(ours, 4096)
+    process.send_signal(signal.SIGINT)
+    assert process.communicate(timeout=10)[1] == b""
+    os.close(ours)
+    os.close(theirs)
+    text = said.decode()
+    assert f"enters this key once: {key}" in text
+    assert "\u2588" in text
+
+
+def test_alone_there_is_no_key(tmp_path: Path) -> None:
+    said = run_page(tmp_path, "--key")
+    assert said.returncode == 2
+    assert "there is no key" in said.stderr
 
 
 def test_the_demo_is_never_written(tmp_path: Path, lines: Lines) -> None:

@@ -11,7 +11,7 @@ import typer
 from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import knows_every_character, write
 from balancer.desk.desk import Desk
-from balancer.errors import CannotError
+from balancer.errors import CannotError, UsageError
 
 
 @answering()
@@ -25,6 +25,7 @@ def command(
         list[str] | None, typer.Option("--name", metavar="NAME", help="A name it is asked for by, of a reverse proxy.")
     ] = None,
     edit: Annotated[bool, typer.Option("--edit", help="Specs may be changed from it.")] = False,
+    show_key: Annotated[bool, typer.Option("--key", help="Show the key and its QR code, and serve nothing.")] = False,
     new_key: Annotated[bool, typer.Option("--new-key", help="A new key: every device must enter it again.")] = False,
 ) -> Answer:
     """Serve tonight's pours and the log to a phone or tablet: until Ctrl-C."""
@@ -44,17 +45,29 @@ def command(
 
     names = tuple(each.casefold().rstrip(".") for each in name or ())
     settings = PageSettings(host, port, names, edit=edit, only_reads=desk.is_demo)
-    house = OpenHouse(desk.folder, is_demo=desk.is_demo)
-    evening = house.evening()
+    if (show_key or new_key) and not serve.has_key(settings):
+        why = "nobody logs in the demo" if desk.is_demo else "only this machine reaches the page, and logs without one"
+        raise UsageError("usage", f"there is no key: {why}", "for the bar's network: --host 0.0.0.0")
     key = serve.key_of(desk.folder, renew=new_key, is_demo=desk.is_demo)
-    told = {"addresses": serve.addresses(settings), "key": key.key if serve.has_key(settings) else None}
+    if show_key:
+        return Answer(
+            f"the key of {desk.house.name}: {key.key}\n{serve.key_code(settings, key)}",
+            {"addresses": serve.addresses(settings), "key": key.key},
+            about=(),
+            code=0,
+        )
+    house = OpenHouse(desk.folder, is_demo=desk.is_demo)
+    problems = len(house.evening().desk.problems())
     with serve.listen(settings) as bound:
         if desk.as_json:
-            write(json.dumps(told), sys.stdout)
+            write(json.dumps({"addresses": serve.addresses(settings)}), sys.stdout)
         else:
-            write(serve.greeting(settings, key, desk.house.name, len(evening.desk.problems())), sys.stdout)
-            if serve.has_key(settings) and knows_every_character(sys.stdout):
-                typer.echo(serve.key_code(settings, key, colours=sys.stdout.isatty()))
+            write(serve.greeting(settings, desk.house.name, problems), sys.stdout)
+            if serve.has_key(settings):
+                is_seen = sys.stdout.isatty()  # elsewhere the key would stay in a record of what was said
+                write(serve.key_text(key if is_seen else None), sys.stdout)
+                if is_seen and knows_every_character(sys.stdout):
+                    typer.echo(serve.key_code(settings, key, colours=True))
         serve.serve(house, settings, key, bound)
     if not desk.as_json:
         write("stopped", sys.stdout)
