@@ -138,6 +138,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("batch", ("batch reading RAS-12 --brix 47", "batch add lime --acid 50g/l")),
     ("chart", ("chart raspberry --out raspberry.svg",)),
     ("tonight", ("tonight",)),
+    ("page", ("page --host 0.0.0.0 --key",)),
     ("strips", ("strips --out strips.pdf",)),
     ("labels", ("labels --out labels.pdf", "labels --opened 'sweet vermouth' --out opened.pdf")),
     (
@@ -182,7 +183,8 @@ def answers() -> Iterator[tuple[str, str, Any]]:
             log.write(ADDED)
         for section, lines in RUNS:
             for line in lines:
-                yield section, line, run(*shlex.split(line), "--json", specs=None, env={"BALANCER_NOW": NOW}).data
+                env = {"BALANCER_NOW": NOW, "XDG_STATE_HOME": folder}
+                yield section, line, run(*shlex.split(line), "--json", specs=None, env=env).data
 
 
 def paths(data: Any, prefix: str = "") -> Iterator[str]:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import shutil
+from contextlib import closing
+from http import HTTPStatus
+from http.client import HTTPConnection
 from pathlib import Path
 
 import pytest
 
 from balancer.desk.desk import Desk
 from tests.benchmarks.page_load import DEVICES, killed, loaded, lost
-from tests.web.browsing import SPECS
+from tests.web.browsing import SPECS, read
+from tests.web.serving import Device, logged, served
 
 pytestmark = pytest.mark.slow
 
@@ -34,6 +38,35 @@ def test_nothing_acknowledged_is_lost_when_the_page_is_killed(specs: Path, tmp_p
     assert len(kept) > 5
     assert lost(specs, kept) == []
     assert Desk(specs).log_problems == ()
+
+
+def test_two_devices_at_one_bottle_see_each_other(specs: Path, tmp_path: Path) -> None:
+    with (
+        served(specs, tmp_path / "state") as page,
+        closing(Device(page.port)) as one,
+        closing(Device(page.port)) as other,
+    ):
+        line = HTTPConnection("127.0.0.1", page.port, timeout=10)
+        line.request("GET", f"/changes?since={other.get('/still-there')[1]}")
+        heard = line.getresponse()
+        for device, strength in ((one, "51.3"), (other, "48.6")):
+            _, text = device.get("/batches/SIM-1")
+            (form,) = [
+                node for node in read(text).find("form") if node.attributes["action"] == "/batches/SIM-1/reading"
+            ]
+            fields = {node.attributes["name"]: node.attributes.get("value", "") for node in form.find("input")}
+            device.token = fields["token"]
+            status, _ = device.post("/batches/SIM-1/reading", {**fields, "brix": strength, "by": strength})
+            assert status == HTTPStatus.SEE_OTHER
+        for device in (one, other):
+            _, text = device.get("/batches/SIM-1")
+            assert "48.6" in text
+            assert "51.3" in text
+        said = [heard.readline() for _ in range(8)]
+        assert said[1::4] == [b"event: beat\n", b"event: changed\n"]
+        line.close()
+        heard.close()
+    assert [entry["brix"] for entry in logged(specs) if entry["batch"] == "SIM-1"][-2:] == [51.3, 48.6]
 
 
 def test_what_is_lost_would_be_seen(specs: Path) -> None:
