@@ -76,6 +76,9 @@ PATHS: Final = [
     "/drinks/slipway-sour.yaml",
     "/drinks/%00",
     "/%ff%fe",
+    "/batches/..%2f..%2fhouse.yaml",
+    "/batches/%2e%2e/%2e%2e/etc/passwd",
+    "/batches/%00",
 ]
 
 BODIES: Final[list[tuple[bytes, dict[str, Any], int]]] = [

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -10,6 +12,7 @@ import pytest
 from starlette.applications import Starlette
 from starlette.testclient import TestClient
 
+from balancer.web import render
 from balancer.web.app import page_app
 from balancer.web.guard import DEVICE_COOKIE, HEADERS, KEY_COOKIE
 from balancer.web.house import OpenHouse
@@ -163,16 +166,28 @@ def test_only_reading_and_forms_are_answered(method: str) -> None:
 
 
 @pytest.mark.parametrize("path", forged.PATHS)
-def test_no_part_of_an_address_reaches_a_file(path: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    """What the address holds is in no path that is opened."""
-    client = device(shared_page())
-    client.get("/")
-    opened: list[str] = []
-    monkeypatch.setattr("starlette.responses.FileResponse.__init__", lambda *given, **_: opened.append(str(given[1])))
-    answer = client.get(path)
+def test_an_address_that_leads_elsewhere_is_nowhere(path: str) -> None:
+    answer = device(shared_page()).get(path)
     assert answer.status_code == 404
-    assert not opened
     assert not any(word in answer.text for word in ("root:", "[build-system]", "pour style", "format: 1", "{% "))
+
+
+@pytest.mark.slow
+def test_no_part_of_an_address_reaches_a_file() -> None:
+    """For none of them anything is opened but what the bar's folder holds; for a style sheet it is that alone."""
+    opened: list[str] = []
+    sys.addaudithook(lambda event, given: opened.append(str(given[0])) if event in ("open", "os.listdir") else None)
+    client = device(shared_page())
+    sheet = str(render.HERE / "static" / "page.css")
+    ours = {str(each) for each in SPECS.rglob("*")}
+    for path in ("/nothing", "/batches/nothing", "/static/mark.svg"):
+        client.get(path)
+    opened.clear()
+    for path in forged.PATHS:
+        client.get(path)
+    assert set(opened) - ours == set()
+    client.get("/static/page.css")
+    assert set(opened) - ours == {sheet}
 
 
 def test_every_answer_says_what_a_browser_may_do_with_it(app: Starlette) -> None:
@@ -299,6 +314,40 @@ def test_the_demo_is_only_looked_at() -> None:
     enter(client)
     assert "The demo is only to look at" in client.get("/").text
     assert lit(client) == 303
+
+
+def logs(client: TestClient) -> Any:
+    """Log a batch, as the form does."""
+    token = token_of(client.get("/").text)
+    return client.post(
+        "/batches/new",
+        data={"token": token, "liquid": "simple-syrup", "brix": "50", "once": client.app.state.once.number()},  # type: ignore[attr-defined]
+        headers={"Origin": ORIGIN},
+        follow_redirects=False,
+    )
+
+
+def test_only_a_device_with_the_key_logs(tmp_path: Path) -> None:
+    specs = shutil.copytree(SPECS, tmp_path / "specs")
+    before = (specs / "batches.yaml").read_bytes()
+    app = page_app(OpenHouse(specs), NETWORK, KEY)
+    without = logs(device(app))
+    assert without.status_code == 403
+    assert "this device only reads" in without.text
+    assert (specs / "batches.yaml").read_bytes() == before
+    client = device(app)
+    enter(client)
+    assert logs(client).status_code == 303
+    assert (specs / "batches.yaml").read_bytes() != before
+
+
+def test_nobody_logs_in_the_demo() -> None:
+    before = (SPECS / "batches.yaml").read_bytes()
+    app = page_app(OpenHouse(SPECS, is_demo=True), PageSettings(only_reads=True), KEY)
+    refused = logs(device(app))
+    assert refused.status_code == 403
+    assert "the demo is only to look at" in refused.text
+    assert (SPECS / "batches.yaml").read_bytes() == before
 
 
 def test_a_fault_of_ours_shows_nothing_of_itself(
