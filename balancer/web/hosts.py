@@ -15,18 +15,18 @@ _NETWORK_OF_SIX: Final = 64
 """Bits of an IPv6 address that a device does not choose itself (RFC 4291 section 2.5.4)."""
 
 
-class Place(NamedTuple):
+class NamedHost(NamedTuple):
     """A machine as a request names it: lower case, numbers in their usual form; its port where one is said."""
 
     name: str
     port: int | None
 
 
-def place(text: str) -> Place | None:
+def place(text: str) -> NamedHost | None:
     """What a Host header names; None where it is none.
 
     >>> place("Bar.Local.:8466"), place("[0:0:0:0:0:0:0:1]"), place("127.0.0.1@evil.example")
-    (Place(name='bar.local', port=8466), Place(name='::1', port=None), None)
+    (NamedHost(name='bar.local', port=8466), NamedHost(name='::1', port=None), None)
     """
     found = _AUTHORITY.fullmatch(text.lower())
     if found is None:
@@ -36,15 +36,15 @@ def place(text: str) -> Place | None:
         return None
     if found["six"]:
         six = number(found["six"]) if ":" in found["six"] else None
-        return Place(six, port) if six else None
+        return NamedHost(six, port) if six else None
     name = found["name"].removesuffix(".")
-    return Place(number(name) or name, port) if name else None
+    return NamedHost(number(name) or name, port) if name else None
 
 
-def is_from(origin: str, host: Place) -> bool:
+def is_from(origin: str, host: NamedHost) -> bool:
     """Whether an Origin or Referer header names the very place that a Host header names.
 
-    >>> is_from("https://bar.example", Place("bar.example", 443)), is_from("null", Place("bar.example", None))
+    >>> is_from("https://bar.example", NamedHost("bar.example", 443)), is_from("null", NamedHost("bar.example", None))
     (True, False)
     """
     try:

@@ -9,7 +9,6 @@ import signal
 import socket
 import sys
 from pathlib import Path
-from types import FrameType
 from typing import Final
 
 import segno
@@ -50,17 +49,13 @@ def serve(house: OpenHouse, settings: PageSettings, key: PageKey, bound: socket.
     )
     server = PageServer(config, app.state.watch, is_proxied=bool(settings.names))
     gc.enable()  # a command lives for a moment without it, a page for months
-    before = signal.signal(signal.SIGTERM, _ended)
+    # set before it begins, so that whoever is quick with Ctrl-C stops it just as cleanly
+    before = {sent: signal.signal(sent, server.handle_exit) for sent in (signal.SIGINT, signal.SIGTERM)}
     try:
         server.run([bound])
-    except KeyboardInterrupt:
-        pass  # the signal that stopped it, given again when all is done
     finally:
-        signal.signal(signal.SIGTERM, before)
-
-
-def _ended(_signal: int, _frame: FrameType | None) -> None:
-    raise KeyboardInterrupt
+        for sent, handler in before.items():
+            signal.signal(sent, handler)
 
 
 def listen(settings: PageSettings) -> socket.socket:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import socket
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from balancer.web.hosts import Place, is_loopback, number
+from balancer.errors import UsageError
+from balancer.web.hosts import NamedHost, is_loopback, number, place
 
 LOOPBACK: Final = "127.0.0.1"
 PORT: Final = 8466
@@ -35,7 +37,7 @@ class PageSettings:
         """Whether only this machine reaches it: then nobody needs a key to log."""
         return is_loopback(self.host) and not self.names
 
-    def knows(self, host: Place) -> bool:
+    def knows(self, host: NamedHost) -> bool:
         """Whether the place that a Host header names is this page.
 
         A number cannot be made to mean another machine, a name can: only this machine's own and those set are answered.
@@ -44,3 +46,14 @@ class PageSettings:
             return is_loopback(host.name)
         own = socket.gethostname().casefold()
         return number(host.name) is not None or host.name in (_LOCAL, own, f"{own}.local", *self.names)
+
+
+def names_of(texts: Iterable[str]) -> tuple[str, ...]:
+    """Names that a page may be asked for by, as they were typed. Raises UsageError for what is none."""
+    found = []
+    for text in texts:
+        said = place(text.strip())
+        if said is None or said.port is not None:
+            raise UsageError("usage", f'--name "{text}": that is no name of a machine', "like bar.example, and no more")
+        found.append(said.name)
+    return tuple(found)

@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 import segno
 
+from balancer.errors import UsageError
 from balancer.web import serve
-from balancer.web.settings import PageSettings
+from balancer.web.settings import PageSettings, names_of
 from tests.web.browsing import EVERYWHERE, KEY
 
 
@@ -50,6 +51,14 @@ def test_it_says_who_reaches_it(settings: PageSettings, said: str, unsaid: str) 
     assert said in greeting
     assert unsaid not in greeting
     assert KEY.key not in greeting
+
+
+@pytest.mark.parametrize("text", ["https://bar.example", "bar.example:443", "bar.example/", "", "bar example", "*"])
+def test_a_name_is_that_and_no_more(text: str) -> None:
+    """A page of a name that no browser ever asks for would answer nobody."""
+    with pytest.raises(UsageError, match="no name of a machine"):
+        names_of([text])
+    assert names_of(["Bar.Example.", " tablet "]) == ("bar.example", "tablet")
 
 
 def test_it_says_that_files_are_broken() -> None:

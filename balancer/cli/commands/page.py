@@ -41,10 +41,9 @@ def command(
             f'"{sys.executable}" -m pip install "balancer[page]"',
         ) from None
     from balancer.web.house import OpenHouse  # noqa: PLC0415
-    from balancer.web.settings import PageSettings  # noqa: PLC0415
+    from balancer.web.settings import PageSettings, names_of  # noqa: PLC0415
 
-    names = tuple(each.casefold().rstrip(".") for each in name or ())
-    settings = PageSettings(host, port, names, edit=edit, only_reads=desk.is_demo)
+    settings = PageSettings(host, port, names_of(name or ()), edit=edit, only_reads=desk.is_demo)
     if (show_key or new_key) and not serve.has_key(settings):
         why = "nobody logs in the demo" if desk.is_demo else "only this machine reaches the page, and logs without one"
         raise UsageError("usage", f"there is no key: {why}", "for the bar's network: --host 0.0.0.0")
