@@ -10,19 +10,18 @@ from typing import Any
 from balancer.cli.runner import Answer, valued
 from balancer.cli.terminal import ask, write
 from balancer.desk.desk import Desk
-from balancer.engine.drink.bar import Bar
+from balancer.desk.keeping import also_changed, edit_of, kept_of, new_doubts
 from balancer.engine.drink.totals import Glass
-from balancer.engine.swaps.edited import drink_edited
 from balancer.engine.swaps.kept import changes_of
 from balancer.engine.swaps.slots import SwappedPour
-from balancer.errors import Problem, UsageError
-from balancer.files.house.edit import Edit, edit_drink, new_drink, write_edit
+from balancer.errors import UsageError
+from balancer.files.house.edit import Edit, write_edit
 from balancer.files.house.load import Loaded
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
 from balancer.output.data.edit import kept_data, unkept_data
 from balancer.output.screen.edit import kept_text, unkept_text
-from balancer.output.words.edit import FileChange, Kept, KeptState
+from balancer.output.words.edit import Kept, KeptState
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,18 +66,12 @@ def keep(
     by = keeping.by
     if by is not None and not by.strip():
         raise UsageError("usage", "--by: nobody is named", "give a name, or leave --by out")
-    folder, loaded = desk.own_folder, desk.loaded
-    if keeping.as_name is None:
-        edit = edit_drink(folder, loaded, drink, changes, desk.today, by=by, also=also)
-    else:
-        edit = new_drink(folder, loaded, drink, changes, keeping.as_name, desk.today, by=by, also=also)
-    doubted = believed(desk, edit.after, is_meant=keeping.is_sure)
-    after = edit.after.specs.drinks[edit.drink or drink.id]
-    edited = drink_edited(desk.bar, Bar(edit.after.specs), drink, after, changes)
-    change = change_of(edit)
+    edit = edit_of(desk, drink, changes, as_name=keeping.as_name, by=by, also=also)
+    believed(desk, edit.after, is_meant=keeping.is_sure)
+    asking = kept_of(desk, edit, drink, changes)
 
     def kept(state: KeptState) -> Kept:
-        return Kept(edited, change, state, tuple(doubted))
+        return replace(asking, state=state)
 
     answer = written(
         desk, edit, lambda state: text(kept(state)), lambda state: data(kept(state)), is_sure=keeping.is_sure
@@ -111,8 +104,7 @@ def keep_pours(
     if not keeping.is_wanted:
         return answer
     changes = changes_of(desk.bar, drink, pours, out)
-    was_weighed = new.dilution.basis == "weighed" and (resized or keeping.as_name is not None)
-    also = AlsoChanged(glass, new.dilution.percent_of_mix if was_weighed else None)
+    also = also_changed(new, glass, is_new=keeping.as_name is not None, resized=resized)
     if not feasible or not (changes or keeping.as_name or glass):
         return replace(
             answer,
@@ -158,14 +150,6 @@ def written(
     return Answer(f"written: {paths}", {}, about=(), code=0)
 
 
-def change_of(edit: Edit) -> FileChange:
-    """What an edit changes, to be shown."""
-    return FileChange(str(edit.path), edit.old, edit.new, edit.copy.place if edit.copy else None)
-
-
-def believed(desk: Desk, after: Loaded, *, is_meant: bool) -> list[Problem]:
-    """What would look like a slip after a change, and does not now; asked about first."""
-    known = {problem.message for found in desk.loaded.doubts.values() for problem in found}
-    told = [problem for found in after.doubts.values() for problem in found if problem.message not in known]
-    desk.believe([problem.message for problem in told], is_meant=is_meant)
-    return told
+def believed(desk: Desk, after: Loaded, *, is_meant: bool) -> None:
+    """Ask about what would look like a slip after a change, and does not now."""
+    desk.believe([problem.message for problem in new_doubts(desk, after)], is_meant=is_meant)

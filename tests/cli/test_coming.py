@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from balancer.cli.coming import made_up
+from balancer.desk.swapping import made_up
 from balancer.errors import UsageError
 from balancer.files.house.demo import demo_folder
 from tests.cli.runner import copy_of_house, run

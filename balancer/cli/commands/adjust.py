@@ -13,8 +13,9 @@ from balancer.cli.options import AsName, ByWhom, Sure, TestSheet, Write
 from balancer.cli.runner import Answer, answering
 from balancer.desk import values
 from balancer.desk.desk import Desk
+from balancer.desk.swapping import wanted
 from balancer.engine.swaps.adjust import AdjustedDrink, adjust
-from balancer.engine.swaps.adjust_goals import Asked, Wanted
+from balancer.engine.swaps.adjust_goals import Asked
 from balancer.errors import Problem, UsageError
 from balancer.models.changes import AlsoChanged
 from balancer.output.data.adjust import adjust_data
@@ -56,8 +57,8 @@ def command(  # noqa: PLR0913 - one for each option
     if volume is not None and glass is not None:
         raise UsageError("usage", "--volume and --glass: one of them says how large", "leave one out")
     asked = Asked(
-        _wanted(sugar, "--sugar"),
-        _wanted(acid, "--acid"),
+        None if sugar is None else wanted(sugar, "--sugar"),
+        None if acid is None else wanted(acid, "--acid"),
         None if abv is None else values.strength_of_drink(abv, "--abv"),
         None if volume is None else values.volume(volume, "--volume", desk.bar.measures, values.POUR_UNITS),
         glass,
@@ -101,11 +102,3 @@ def _touching(result: AdjustedDrink) -> list[Problem]:
     """What makes the exit code 1: an answer that is none, or that no bar would serve."""
     found = [] if result.feasible else [Problem("not-reached", "not all that is asked can be had", "")]
     return found if result.is_drink else [*found, Problem("too-much", "it is more than a drink", "")]
-
-
-def _wanted(text: str | None, option: str) -> Wanted | None:
-    """How much of something is wanted."""
-    if text is None:
-        return None
-    found = values.change(text, option)
-    return Wanted(percent=found.value) if found.unit == "%" else Wanted(grams=found.value)

@@ -7,11 +7,11 @@ from typing import Annotated
 import typer
 
 from balancer.cli import names
-from balancer.cli.coming import made_up, strengths
 from balancer.cli.completion import DRINKS, LIQUIDS, SYRUPS
 from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
+from balancer.desk.swapping import made_up, strengths
 from balancer.engine.swaps.aim import aim
 from balancer.engine.swaps.made_up import with_syrup
 from balancer.errors import Problem, UsageError

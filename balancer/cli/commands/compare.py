@@ -7,11 +7,11 @@ from typing import Annotated
 import typer
 
 from balancer.cli import coming
-from balancer.cli.coming import strengths
 from balancer.cli.completion import LIQUIDS
 from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
+from balancer.desk.swapping import strengths
 from balancer.engine.swaps.compare import compare
 from balancer.errors import Problem
 from balancer.output.data.compare import compare_data

@@ -10,11 +10,12 @@ from typing import Annotated, Final, TextIO
 import typer
 
 from balancer.cli import names
-from balancer.cli.coming import coming, named, strengths
+from balancer.cli.coming import coming, named
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
+from balancer.desk.swapping import strengths
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners

@@ -9,11 +9,12 @@ import typer
 from balancer.cli import names
 from balancer.cli.coming import named
 from balancer.cli.completion import LIQUIDS, offering
-from balancer.cli.keep import KeepAsked, believed, change_of, keep, written
+from balancer.cli.keep import KeepAsked, believed, keep, written
 from balancer.cli.options import AsName, ByWhom, Sure
 from balancer.cli.runner import Answer, answering
 from balancer.desk import values
 from balancer.desk.desk import Desk
+from balancer.desk.keeping import change_of
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.edited import DrinkEdited, PourEdited, StandardEdited, standard_edited
 from balancer.engine.swaps.kept_drinks import KeptDrinks, kept_drinks, restated

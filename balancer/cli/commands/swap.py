@@ -9,17 +9,17 @@ from typing import Annotated, Final
 import typer
 
 from balancer.cli import names
-from balancer.cli.coming import coming, named, strengths
+from balancer.cli.coming import coming, named
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.keep import KeepAsked, keep_pours
 from balancer.cli.options import AsName, ByWhom, ForTonight, Sure, TestSheet, Write
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
+from balancer.desk.swapping import held_of, strengths
 from balancer.engine.swaps.across import stand_ins, swap_all
 from balancer.engine.swaps.at import At, offered, past_syrups
 from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.roles import usually_held
-from balancer.engine.swaps.search import QUANTITIES
 from balancer.engine.swaps.swap import Swap, swap
 from balancer.errors import CannotError, Problem, UsageError
 from balancer.models.drink import Drink
@@ -158,14 +158,7 @@ def _held(desk: Desk, text: str | None, out_id: str) -> tuple[Held, ...]:
     """What is held, each once, in the order written; what is usual for what goes where nothing is."""
     if text is None:
         return usually_held(desk.bar, out_id)
-    found: dict[Held, None] = {}
-    for word in text.split(","):
-        wanted = word.strip().casefold()
-        known = next((quantity for quantity in QUANTITIES if quantity == wanted), None)
-        if known is None:
-            raise UsageError("usage", f'--hold: "{word.strip()}" is nothing to hold', f"choose {', '.join(QUANTITIES)}")
-        found[known] = None
-    return tuple(found)
+    return held_of(text.split(","), "--hold")
 
 
 def _working(found: Sequence[Swap], desk: Desk) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.models.house import House
 from balancer.output.words.adjust import asked_words, goal_row, missed_words, overflow_words, stronger_words, stuck_rows
@@ -11,6 +13,9 @@ from balancer.output.words.page import ROWS, act, few, house_volume, labelled, p
 from balancer.output.words.swap import abv_change, changed_pour, glass_words
 from balancer.output.words.taste import LABEL, published_text, taste_text
 
+AS_WRITTEN: Final = "as written is the closest that can be poured"
+WEIGHED: Final = "it was weighed as written; weigh one again before and after the ice"
+
 
 def adjust_text(result: AdjustedDrink, house: House) -> str:
     """The answer: the pours that change, then what came of it."""
@@ -18,13 +23,12 @@ def adjust_text(result: AdjustedDrink, house: House) -> str:
     lead = f"{result.drink.name}, {asked_words(result.asked, house)}: "
     rows: list[str] = []
     if not result.feasible:
-        asked = [missed for missed in result.missed if missed.goal.asked]
-        first: str = act(f"{lead}{'cannot be had' if asked else 'not without moving what is held'}")
-        rows += [missed_words(missed, house) for missed in asked or result.missed]
+        first: str = act(f"{lead}{not_had(result)}")
+        rows += missed_rows(result, house)
         rows += stuck_rows(result.missed)
         rows.append(labelled("its pours", ", ".join(changes) or "as written"))
     elif not changes:
-        first = f"{lead}as written is the closest that can be poured"
+        first = f"{lead}{AS_WRITTEN}"
     else:
         first = lead + "; ".join(changes)
     if result.is_stronger and result.feasible:
@@ -34,12 +38,12 @@ def adjust_text(result: AdjustedDrink, house: House) -> str:
     for goal in result.goals:
         if goal.asked:
             rows.append(labelled(*goal_row(goal, result, house)))
-    moves = _moves(result)
+    moves = moves_text(result)
     rows += [labelled("moves", moves)] if moves else []
     if result.asked.volume_ml is None:
         rows.append(labelled("glass", glass_words(result.new, result.volume_change_ml, result.fill, house)))
     if result.drink.weighed is not None:
-        rows.append("heed: it was weighed as written; weigh one again before and after the ice")
+        rows.append(f"heed: {WEIGHED}")
     shown, more = few(rows, ROWS - 1)
     tasting = result.taste.besides([goal.quantity for goal in result.goals if goal.asked])
     if result.feasible:
@@ -53,12 +57,23 @@ def adjust_text(result: AdjustedDrink, house: House) -> str:
     return page(first, shown, "; ".join([*more, "--steps shows the working"]))
 
 
+def not_had(result: AdjustedDrink) -> str:
+    """That not all can be had: what is asked, or that only by moving what is held."""
+    return "cannot be had" if any(each.goal.asked for each in result.missed) else "not without moving what is held"
+
+
+def missed_rows(result: AdjustedDrink, house: House) -> list[str]:
+    """The closest to what is asked and cannot be had; where all that can, to what is held."""
+    asked = [missed for missed in result.missed if missed.goal.asked]
+    return [missed_words(missed, house) for missed in asked or result.missed]
+
+
 def _is_at_most(result: AdjustedDrink) -> bool:
     """Whether something in the way is as much as a drink holds of one thing."""
     return any(stuck.why == "most" for missed in result.missed for stuck in missed.stuck)
 
 
-def _moves(result: AdjustedDrink) -> str:
+def moves_text(result: AdjustedDrink) -> str:
     """What changes that was not asked and is not said as what a guest may notice; where resized, per 100 ml."""
     tasted = result.taste.says
     if result.asked.resizes:

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.swaps.at import Strength
-from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
@@ -14,22 +13,30 @@ from balancer.models.house import House
 from balancer.output.words.amounts import amount_text, change_text
 from balancer.output.words.known import known_change, unknown_contents
 from balancer.output.words.look import columns
-from balancer.output.words.numbers import brix, count, pad, percent, some, trim, width
+from balancer.output.words.numbers import count, pad, percent, some, width
 from balancer.output.words.page import ROWS, act, few, labelled, page
 from balancer.output.words.safety import MORE
 from balancer.output.words.strengths import assumed, batch_note, for_what, open_too
 from balancer.output.words.swap import (
     NOT_A_SWAP,
     QUANTITY_WORDS,
-    abv_change,
     changed_pour,
     glass_words,
     in_all,
     not_a_swap,
     obstacle_words,
     poured_text,
-    reason_text,
-    unknown_alcohol,
+)
+from balancer.output.words.swapped import (
+    cannot_hold,
+    cautions_of,
+    coming_rows,
+    held_text,
+    moves_rows,
+    one_for_one_text,
+    reasons_of,
+    unknown_allergens,
+    warnings_of,
 )
 from balancer.output.words.taste import LABEL, published_text, taste_text
 
@@ -39,10 +46,11 @@ _NAMED = 3
 def swap_text(result: Swap, house: House) -> str:
     """The answer for one drink. What a guest must be told comes before what to pour."""
     first = _first(result, house)
-    rows = [*_reason_rows(result, house), *_obstacle_rows(result, house), *_strength_rows(result), *_moves_rows(result)]
+    rows = [*_reason_rows(result, house), *_obstacle_rows(result, house), *_strength_rows(result)]
+    rows += [labelled(*row) for row in moves_rows(result)]
     rows.append(labelled("glass", glass_words(result.new, result.volume_change_ml, result.fill, house)))
-    if result.feasible:
-        rows.extend(_one_for_one_rows(result))
+    if result.feasible and (equal := one_for_one_text(result)):
+        rows.append(labelled("or", equal))
     shown, more = few(rows, ROWS - 1)
     shown = [*shown, labelled(LABEL, taste_text(result.taste))]
     more += [] if result.taste.dilution_unknown else [published_text(result.taste)]
@@ -79,7 +87,7 @@ def menu_text(found: Sequence[Swap], failed: Sequence[tuple[Drink, BalancerError
     ]
     rows.extend(_failed(drink, error) for drink, error in failed)
     more = [*assumed(one.at, everything), *open_too(everything), "swap DRINK shows what moves in each"]
-    return page(first, [*_standard_rows(one), *rows], "; ".join(more))
+    return page(first, [*(labelled(*row) for row in coming_rows(one)), *rows], "; ".join(more))
 
 
 def _once(found: Sequence[Swap]) -> list[str]:
@@ -89,7 +97,7 @@ def _once(found: Sequence[Swap]) -> list[str]:
         others = [result.drink.name for result in found if allergen not in result.gained]
         told.append(f"allergen gained: {allergen}" + (f", but for {some(others, _NAMED)}" if others else ""))
     if any(result.unknown for result in found):
-        told.append(_unknown_allergens(found[0]))
+        told.append(unknown_allergens(found[0]))
     return told
 
 
@@ -109,12 +117,12 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
     first = _stand_in(best, house)
     if best.reasons:
         first = act(f"nothing open tonight can stand in for {out} in {drink.name}: what is open is {NOT_A_SWAP}")
-    elif _warnings(best, house):
-        first = act("; ".join([*_warnings(best, house), first]))
+    elif warnings_of(best, house):
+        first = act("; ".join([*warnings_of(best, house), first]))
     rows = []
     shown, left = few(found, ROWS)
     for result in shown:
-        said = "; ".join([*_warnings(result, house), _changes(result)])
+        said = "; ".join([*warnings_of(result, house), _changes(result)])
         named = f"{result.into.name}{batch_note(result.strength)}"
         rows.append(f"{_poured(result, house, named)}: {said}")
     ranked = "ranked by what each is, then by how little moves; allergens, alcohol and what is not a swap last"
@@ -136,7 +144,7 @@ def _stand_in(result: Swap, house: House) -> str:
 def _first(result: Swap, house: House) -> str:
     """The answer, behind what a guest must be told."""
     answer = _answer(result, house)
-    warnings = _warnings(result, house)
+    warnings = warnings_of(result, house)
     return act("; ".join([*warnings, answer])) if warnings else answer
 
 
@@ -150,10 +158,10 @@ def _answer(result: Swap, house: House) -> str:
     parts += [changed_pour(pour, house) for pour in result.free_pours if not pour.is_new]
     lead = f"{result.drink.name} {for_what(result.at, result.concerned)}: "
     if not result.feasible:
-        return act(f"{lead}cannot hold {_listed(result.held)} at once")
+        return act(f"{lead}{cannot_hold(result)}")
     missed = [f"{QUANTITY_WORDS[quantity]} {percent(change)}" for quantity, change in result.held_misses]
     held = [f"no pour holds it closer: {', '.join(missed)}"] if missed else []
-    held += [f"{_listed(result.held)} held"] if result.is_of_a_sour and not missed else []
+    held += [f"{held_text(result.held)} held"] if result.is_of_a_sour and not missed else []
     return lead + "; ".join([*filter(None, parts), *held])
 
 
@@ -162,59 +170,17 @@ def _poured(result: Swap, house: House, name: str) -> str:
     return in_all(f"{poured_text(result.new_pour, house)} {name}", result.before, house)
 
 
-def _warnings(result: Swap, house: House) -> list[str]:
-    """What stands before the answer: that it is no swap, then what a guest must be told."""
-    verdict = not_a_swap(result.reasons, result.into, result.drink, house)
-    found = [verdict] if verdict else []
-    found += [f"allergen gained: {', '.join(result.gained)}"] if result.gained else []
-    found += [_unknown_allergens(result)] if result.unknown else []
-    return found
-
-
-def _unknown_allergens(result: Swap) -> str:
-    return f"allergens of {result.into.name} unknown: ask before it is served"
-
-
 def _reason_rows(result: Swap, house: House) -> list[str]:
     """The other reasons, and what is to be said of what comes."""
-    others = [reason_text(reason, result.into, result.drink, house) for reason in result.reasons[1:]]
+    others = reasons_of(result, house)[1:]
     rows: list[str] = [act(labelled("not a swap", f"{'; '.join(others)}"))] if others else []
-    return rows + [labelled("caution", f"{result.into.name}: {text}") for text in result.cautions]
+    return rows + [labelled("caution", text) for text in cautions_of(result)]
 
 
 def _strength_rows(result: Swap) -> list[str]:
-    rows = _standard_rows(result)
+    rows: list[str] = [labelled(*row) for row in coming_rows(result)]
     said = [*assumed(result.at, result.concerned), *open_too(result.concerned)]
     return rows + [labelled("strengths", "; ".join(said))] * bool(said)
-
-
-def _standard_rows(result: Swap) -> list[str]:
-    """How strong what comes is, where the first line does not say it."""
-    if result.strength is None:
-        if result.is_of_a_sour:
-            return [labelled("new sour", f"{result.into.name}, {trim(result.into.acid_g_per_kg, 0)} g acid per kg")]
-        return [labelled("new sweetener", f"{result.into.name}, {trim(result.into.sugar_g_per_kg, 0)} g sugar per kg")]
-    if result.into.id == result.at.made_up:
-        return [labelled("new syrup", f"{brix(result.strength.brix)}, made up: no file has it")]
-    if result.at.is_tonight:
-        return []
-    whose = "as this drink is written for" if result.into.id in result.drink.written_for else "its standard"
-    return [labelled("new syrup", f"{brix(result.strength.brix)}, {whose}")]
-
-
-def _moves_rows(result: Swap) -> list[str]:
-    """What changes in the glass and is not said as what a guest may notice."""
-    change, tasted = result.moved, result.taste.says
-    said = [] if tasted("sugar") else [known_change("sugar", change.sugar_percent, change, says_none=False)]
-    said += [] if tasted("acid") else [known_change("acid", change.acid_percent, change, says_none=False)]
-    if change.abv_points is not None and not tasted("abv"):
-        said.append(abv_change(change.abv_points, says_none=False))
-    if result.brings_acid and not tasted("acid"):
-        grams = trim(result.new.acid_g, 1)
-        said.append(f"acid {'under 0.1' if grams == '0' else grams} g in a drink that had none")
-    alcohol = unknown_alcohol(result)
-    rows = [("moves", ", ".join(filter(None, said)) or "nothing else"), ("ABV", alcohol)]
-    return [labelled(label, text) for label, text in rows if text]
 
 
 def _changes(result: Swap) -> str:
@@ -225,24 +191,12 @@ def _changes(result: Swap) -> str:
     return ", ".join([*said, f"volume {percent(volume)}"] if volume is not None else said)
 
 
-def _one_for_one_rows(result: Swap) -> list[str]:
-    strength = result.make_at_brix
-    if strength is None:
-        return []
-    return [labelled("or", f"make it at {brix(strength)} and it pours one for one")]
-
-
 def _obstacle_rows(result: Swap, house: House) -> list[str]:
     words = obstacle_words(result, house)
     if not words:
         return []
     pours = ", ".join(f"{poured_text(pour, house)} {pour.liquid.name}" for pour in result.free_pours)
     return [*words, labelled("its pours", pours)]
-
-
-def _listed(held: Sequence[Held]) -> str:
-    *others, last = [QUANTITY_WORDS[quantity] for quantity in held]
-    return f"{', '.join(others)} and {last}" if others else last
 
 
 def _menu_row(result: Swap, house: House) -> str:
@@ -255,7 +209,7 @@ def _menu_row(result: Swap, house: House) -> str:
     written = f" ({amount_text(new.written, house)} as written)" if new.written else ""
     verdict = not_a_swap(result.reasons, result.into, result.drink, house)
     flags = [verdict] if verdict else []
-    flags += [] if result.feasible else [f"cannot hold {_listed(result.held)}"]
+    flags += [] if result.feasible else [f"cannot hold {held_text(result.held)}"]
     others = [changed_pour(pour, house) for pour in result.free_pours if not pour.is_new]
     change = result.moved
     moves = [known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)]

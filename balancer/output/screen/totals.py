@@ -23,33 +23,50 @@ from balancer.output.words.page import ROWS, labelled, page
 
 def totals_text(result: Totals, house: House) -> str:
     """The answer of `totals`."""
-    strength = strength_text(result.as_drunk, result, house, "" if result.served else " before ice")
-    held = ", ".join([strength, _sugar(result), *_acid(result)])
-    rows: list[str] = []
-    if result.served:
-        rows.append(labelled("before ice", strength_text(result.mix, result, house)))
-        rows.append(labelled("dilution", _dilution(result)))
-        rows += _glass_rows(result)
-    else:
-        rows.append(labelled("in the glass", f"unknown: {result.dilution.note}"))
-    rows.append(labelled("alcohol, energy", _alcohol_and_energy(result, house)))
-    unsaid = unknown_names(result.unknown, "allergens")
-    none = f"none listed by the house{' for the rest' if unsaid else ''}"
-    rows += [labelled("allergens unknown", ", ".join(unsaid))] if unsaid else []
-    rows.append(labelled("allergens", ", ".join(result.allergens) or none))
-    if result.cautions:
-        rows.append(labelled("caution", "; ".join(f"{liquid.name}: {text}" for liquid, text in result.cautions)))
-    rows += _unknown_rows(result, most(ROWS) - len(rows))
-    if result.written_for:
-        said = [
-            f"{each.syrup.name} {brix(each.brix)}, standard {trim(each.standard_brix, 1)}"
-            for each in result.written_for
-        ]
-        rows.append(labelled("written for", "; ".join(said)))
+    facts = [*content_facts(result, house), *told_facts(result)]
+    facts += [*unknown_facts(result, most(ROWS) - len(facts)), *written_for_facts(result)]
+    rows = [labelled(*fact) for fact in facts]
     more = "--steps shows every pour and the working"
     if result.dilution.basis in METHODS_WITH_RELATION:
         more += "; the dilution is a published average: weigh one of yours, balancer calibrate"
-    return page(f"{result.drink.name}: {held}", rows, more)
+    return page(f"{result.drink.name}: {held_text(result, house)}", rows, more)
+
+
+def held_text(result: Totals, house: House) -> str:
+    """What a drink holds, in a line: as drunk, or before ice where its dilution is unknown."""
+    strength = strength_text(result.as_drunk, result, house, "" if result.served else " before ice")
+    return ", ".join([strength, _sugar(result), *_acid(result)])
+
+
+def content_facts(result: Totals, house: House) -> list[tuple[str, str]]:
+    """What it holds before ice and in the glass, its dilution, alcohol and energy."""
+    rows: list[tuple[str, str]] = []
+    if result.served:
+        rows.append(("before ice", strength_text(result.mix, result, house)))
+        rows.append(("dilution", _dilution(result)))
+        rows += _glass_rows(result)
+    else:
+        rows.append(("in the glass", f"unknown: {result.dilution.note}"))
+    return [*rows, ("alcohol, energy", _alcohol_and_energy(result, house))]
+
+
+def told_facts(result: Totals) -> list[tuple[str, str]]:
+    """What a guest must be told."""
+    unsaid = unknown_names(result.unknown, "allergens")
+    none = f"none listed by the house{' for the rest' if unsaid else ''}"
+    rows = [("allergens unknown", ", ".join(unsaid))] if unsaid else []
+    rows.append(("allergens", ", ".join(result.allergens) or none))
+    if result.cautions:
+        rows.append(("caution", "; ".join(f"{liquid.name}: {text}" for liquid, text in result.cautions)))
+    return rows
+
+
+def written_for_facts(result: Totals) -> list[tuple[str, str]]:
+    """The strengths that its pours are written for, where those are not the standards."""
+    said = [
+        f"{each.syrup.name} {brix(each.brix)}, standard {trim(each.standard_brix, 1)}" for each in result.written_for
+    ]
+    return [("written for", "; ".join(said))] if said else []
 
 
 def strength_text(state: State, result: Totals, house: House, where: str = "") -> str:
@@ -71,7 +88,7 @@ def _acid(result: Totals) -> list[str]:
     return [said] if result.acid_g or least else []
 
 
-def _glass_rows(result: Totals) -> list[str]:
+def _glass_rows(result: Totals) -> list[tuple[str, str]]:
     """The taste in the glass, per 100 ml."""
     sugar, acid = result.sugar_g_per_100ml, result.acid_g_per_100ml
     if sugar is None or acid is None:
@@ -83,7 +100,7 @@ def _glass_rows(result: Totals) -> list[str]:
     if result.sugar_to_acid is not None:
         bound = AT_LEAST if result.is_least("sugar") else ""
         ratio = f"; sugar to acid {bound}{trim(result.sugar_to_acid, 0)}:1"
-    return [labelled("in the glass", f"{', '.join(parts)} per 100 ml{ratio}")]
+    return [("in the glass", f"{', '.join(parts)} per 100 ml{ratio}")]
 
 
 def _alcohol_and_energy(result: Totals, house: House) -> str:
@@ -111,17 +128,17 @@ def _remedy(what: Content, names: Sequence[str]) -> str:
     return f"add its {wanted} in its file" if len(names) == 1 else f"add their {wanted} in the files that have them"
 
 
-def _unknown_rows(result: Totals, room: int) -> list[str]:
+def unknown_facts(result: Totals, room: int | None = None) -> list[tuple[str, str]]:
     """What no sum counts, and why: one row a kind, or as one where there is no room; what is small comes last."""
-    rows: list[str] = []
+    rows: list[tuple[str, str]] = []
     for what, word in CONTENT_WORDS.items():
         names = unknown_names(result.unknown, what, small=False)
-        rows += [labelled(f"{word} unknown", f"{', '.join(names)}: {_remedy(what, names)}")] if names else []
+        rows += [(f"{word} unknown", f"{', '.join(names)}: {_remedy(what, names)}")] if names else []
     small = [f"sugar of {name}" for name in unknown_names(result.unknown, "sugar", small=True)]
     rinses = unknown_names(result.unknown, "amount")
     small = [text for text in small if text.removeprefix("sugar of ") not in rinses]
     small += [f"rinse of {name}" for name in rinses]
-    last = [labelled("not counted", ", ".join(small))] if small else []
-    if len(rows) > 1 and len(rows) + len(last) > room:
-        rows = [labelled("unknown", "; ".join(unknown_contents(result.unknown)))]
+    last = [("not counted", ", ".join(small))] if small else []
+    if room is not None and len(rows) > 1 and len(rows) + len(last) > room:
+        rows = [("unknown", "; ".join(unknown_contents(result.unknown)))]
     return rows + last

@@ -25,15 +25,25 @@ _NAMES: Final[dict[str, str]] = {
 
 def taste_text(tasting: Tasting) -> str:
     """What a guest may notice, the first to taste first, with what is behind it; what nobody can tell is said."""
-    ranked = ", then ".join(_item(item) for item in tasting.first if item.quantity != "flavour")
+    return "; ".join(filter(None, [", then ".join(taste_items(tasting)), taste_rest(tasting)]))
+
+
+def taste_items(tasting: Tasting) -> list[str]:
+    """What a guest may notice, the first to taste first, flavours apart."""
+    return [_item(item) for item in tasting.first if item.quantity != "flavour"]
+
+
+def taste_rest(tasting: Tasting) -> str:
+    """What is to be said besides: the flavours, what nobody can tell, or that nothing is expected."""
+    is_ranked = any(item.quantity != "flavour" for item in tasting.first)
     moves = ", ".join(_subject(item) for item in tasting.first if item.quantity == "flavour")
     flavour = f"flavour: {moves}" if moves else ""
     if tasting.untold:
-        is_told = ranked or flavour or tasting.dilution_unknown
+        is_told = is_ranked or flavour or tasting.dilution_unknown
         rest = "" if is_told else f"else nothing {_NOTICED}"
-        return "; ".join(filter(None, [ranked, flavour, _untold(tasting), rest]))
-    if ranked:
-        return "; ".join(filter(None, [ranked, flavour]))
+        return "; ".join(filter(None, [flavour, _untold(tasting), rest]))
+    if is_ranked:
+        return flavour
     nothing = f"nothing {'else ' if tasting.is_rest else ''}{_NOTICED}"
     return f"{nothing} but the {flavour}" if flavour else nothing
 
