@@ -8,6 +8,8 @@ from balancer.components import ETHANOL
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import ETHANOL_G_PER_ML, Liquid
 from balancer.engine.swaps.moved import Held
+from balancer.models.drink import Drink
+from balancer.models.pour import RINSE
 
 SWEET_G_PER_G: Final = 0.25
 """From here on an ingredient is a sweetener, g of sugar in a g (our choice: juices hold less, honey and sugar more)."""
@@ -53,3 +55,14 @@ def is_sour(bar: Bar, identity: str) -> bool:
 def usually_held(bar: Bar, out_id: str) -> tuple[Held, ...]:
     """What is held where nothing else is asked: the acid when a sour goes, else the sugar."""
     return ("acid",) if is_sour(bar, out_id) else ("sugar",)
+
+
+def may_go(bar: Bar, drink: Drink) -> tuple[str, ...]:
+    """Ids of the sweeteners and sours of a drink that a swap may take out, in its order: no rinse, and none fixed."""
+    poured = [pour.of for pour in drink.pours if pour.amount.unit != RINSE and not pour.fixed]
+    return tuple(each for each in poured if each in bar.specs.syrups or is_sweet(bar, each) or is_sour(bar, each))
+
+
+def sours(bar: Bar) -> tuple[str, ...]:
+    """Ids of every sour of the house, in the order of the files."""
+    return tuple(each for each in bar.specs.ingredients if is_sour(bar, each))

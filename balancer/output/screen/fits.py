@@ -22,7 +22,7 @@ _MOST = 4
 
 
 _NOTHING = "the house has no other syrup, and its drinks pour no other sweetener; swap --in NAME takes any it has"
-_RANKED = (
+RANKED = (
     "the same sugar; ranked by what each is, then by how little acid, volume and ABV move; "
     "allergens and what is not a swap last"
 )
@@ -46,13 +46,13 @@ def fits_text(result: DrinkFits, house: House, named: str | None = None) -> str:
     poured = in_all(f"{poured_text(best, house)} {called}", best.before, house)
     place = "the closest match" if best is ranked[0] else f"closeness {result.place(best)} of {len(ranked)}"
     first = f"{lead}: {poured}, {place}"
-    heed = _heed(best, result.drink, house)
+    heed = heed_text(best, result.drink, house)
     first = act(f"{heed}; {first}") if heed else first
     listed = [best, *(fit for fit in ranked if fit is not best)]
     shown, more = few([_row(fit, result.drink, house) for fit in listed], ROWS, "sweeteners")
     more += [f"no answer for {', '.join(misfit.into.name for misfit in result.misfits)}"] * bool(result.misfits)
     more += [*assumed(result.at, result.concerned), *_not_read(result)]
-    return page(first, shown, "; ".join([*more, _RANKED]))
+    return page(first, shown, "; ".join([*more, RANKED]))
 
 
 def menu_fits_text(at: At, out: Liquid, found: Sequence[DrinkFits], failed: Sequence[Failed], house: House) -> str:
@@ -64,7 +64,7 @@ def menu_fits_text(at: At, out: Liquid, found: Sequence[DrinkFits], failed: Sequ
     lead = f"{said}: {out.name} replaced by, in {count(len(found), 'drinks')}, the closest matches:"
     rows = [_menu_row(result, house) for result in found]
     rows += [f"{drink.name}: {error.problems()[0].message}" for drink, error in failed]
-    return page(lead, rows, "; ".join([*assumed(at, concerned), _RANKED]))
+    return page(lead, rows, "; ".join([*assumed(at, concerned), RANKED]))
 
 
 def menu_fits_rows(
@@ -91,7 +91,7 @@ def menu_fits_rows(
 
 
 def _cell(fit: SweetenerFit, drink: Drink, house: House) -> str | float:
-    heed = _heed(fit, drink, house)
+    heed = heed_text(fit, drink, house)
     if not heed:
         return _cell_amount(fit.poured)
     return f"{trim(fit.poured.value, 6 if fit.poured.unit == 'ml' else 1)} {fit.poured.unit}, {heed}"
@@ -102,27 +102,33 @@ def _cell_amount(amount: Amount) -> str | float:
 
 
 def _row(fit: SweetenerFit, drink: Drink, house: House) -> str:
+    heed = heed_text(fit, drink, house)
+    return f"{fit_pour(fit, house)}: {', '.join([*([heed] if heed else []), *fit_moves(fit)])}"
+
+
+def fit_pour(fit: SweetenerFit, house: House) -> str:
+    """What to pour of one that fits: of which batch, and how much of it the drink had before."""
+    named = f"{poured_text(fit, house)} {fit.into.name}{batch_note(fit.strength)}"
+    return in_all(named, fit.before, house)
+
+
+def fit_moves(fit: SweetenerFit) -> list[str]:
+    """What else moves with it."""
     change = fit.moved
-    heed = _heed(fit, drink, house)
-    said = [heed] if heed else []
-    sugar = known_change("sugar", change.sugar_percent, change)
-    said += [sugar] if sugar else []
-    acid = known_change("acid", change.acid_percent, change)
-    said += [acid] if acid else []
+    said = [known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)]
     volume = change.known_volume_percent
     said += [f"volume {percent(volume)}"] if volume is not None else []
     if fit.alcohol_g is not None and (unknown := known_change("abv", None, change)):
         said.append(unknown)
     if change.abv_points is not None:
         said.append(abv_change(change.abv_points))
-    named = f"{poured_text(fit, house)} {fit.into.name}{batch_note(fit.strength)}"
-    return f"{in_all(named, fit.before, house)}: {', '.join(said)}"
+    return [text for text in said if text]
 
 
 def _menu_row(result: DrinkFits, house: House) -> str:
     best = []
     for fit in result.fits[:_BEST]:
-        heed = _heed(fit, result.drink, house)
+        heed = heed_text(fit, result.drink, house)
         named = in_all(f"{poured_text(fit, house)} {fit.into.name}", fit.before, house)
         best.append(f"{named} ({heed})" if heed else named)
     return f"{result.drink.name}: {' · '.join(best) or 'nothing fits'}"
@@ -134,7 +140,7 @@ def _not_read(result: DrinkFits) -> list[str]:
     return [f"not read, assumed at standard: {some(names, _MOST)}"] if names and result.at.is_tonight else []
 
 
-def _heed(fit: SweetenerFit, drink: Drink, house: House) -> str:
+def heed_text(fit: SweetenerFit, drink: Drink, house: House) -> str:
     """That it is no swap, and what it brings that a guest must be told; empty when there is nothing to heed."""
     verdict = not_a_swap(fit.reasons, fit.into, drink, house)
     found = [verdict] if verdict else []

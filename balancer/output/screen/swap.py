@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.swaps.at import Strength
@@ -41,6 +42,9 @@ from balancer.output.words.swapped import (
 from balancer.output.words.taste import LABEL, published_text, taste_text
 
 _NAMED = 3
+STAND_INS_RANKED: Final = (
+    "ranked by what each is, then by how little moves; allergens, alcohol and what is not a swap last"
+)
 
 
 def swap_text(result: Swap, house: House) -> str:
@@ -119,14 +123,17 @@ def stand_ins_text(drink: Drink, out: str, found: Sequence[Swap], past: Sequence
         first = act(f"nothing open tonight can stand in for {out} in {drink.name}: what is open is {NOT_A_SWAP}")
     elif warnings_of(best, house):
         first = act("; ".join([*warnings_of(best, house), first]))
-    rows = []
     shown, left = few(found, ROWS)
-    for result in shown:
-        said = "; ".join([*warnings_of(result, house), _changes(result)])
-        named = f"{result.into.name}{batch_note(result.strength)}"
-        rows.append(f"{_poured(result, house, named)}: {said}")
-    ranked = "ranked by what each is, then by how little moves; allergens, alcohol and what is not a swap last"
-    return page(first, rows, "; ".join([*left, *assumed(best.at, _concerned(found)), ranked, *more]))
+    rows = [
+        f"{stand_in_pour(result, house)}: {'; '.join([*warnings_of(result, house), stand_in_moves(result)])}"
+        for result in shown
+    ]
+    return page(first, rows, "; ".join([*left, *assumed(best.at, _concerned(found)), STAND_INS_RANKED, *more]))
+
+
+def stand_in_pour(result: Swap, house: House) -> str:
+    """What to pour of what is open, and of which batch."""
+    return _poured(result, house, f"{result.into.name}{batch_note(result.strength)}")
 
 
 def _stand_in(result: Swap, house: House) -> str:
@@ -183,7 +190,8 @@ def _strength_rows(result: Swap) -> list[str]:
     return rows + [labelled("strengths", "; ".join(said))] * bool(said)
 
 
-def _changes(result: Swap) -> str:
+def stand_in_moves(result: Swap) -> str:
+    """What moves with it."""
     change = result.moved
     said = [known_change("sugar", change.sugar_percent, change), known_change("acid", change.acid_percent, change)]
     said = [text for text in said if text]

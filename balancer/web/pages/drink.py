@@ -11,21 +11,30 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from balancer.engine.service.drink_tonight import BottlePour, PourTonight, drink_tonight
+from balancer.engine.swaps.roles import may_go
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.names import slug
-from balancer.output.paper.print_text import fraction
 from balancer.output.words.advice import ASSUMED, borderline, sugar_moved, unreached_text
-from balancer.output.words.amounts import change_of
+from balancer.output.words.amounts import change_numbers, unit_text
 from balancer.output.words.numbers import percent
 from balancer.units import format_quantity
+from balancer.web.card import shown_card, spec_text
 from balancer.web.house import Evening, sorted_by_name
 from balancer.web.render import halves, show
+
+NO_POUR: Final = "no jigger pour works"
+READ_FIRST: Final = "read it again first"
+COUNTS: Final = "opened first"
+OPEN_TOO: Final = "open too"
 
 
 @dataclass(frozen=True, slots=True)
 class ShownLine:
-    """One pour of the drink: as written and tonight. word says what is done; tape the bottle it is from."""
+    """One pour of the drink: as written and tonight. word says what is done; tape the bottle it is from.
+
+    note  which of several open bottles it is
+    """
 
     name: str
     written: str
@@ -35,6 +44,7 @@ class ShownLine:
     moves: bool
     unsure: bool = False
     tape: str = ""
+    note: str = ""
 
 
 def _list(request: Request) -> Response:
@@ -73,6 +83,7 @@ def _page(request: Request) -> Response:
     if drink is None:
         raise HTTPException(404)
     found = drink_tonight(evening.tonight, drink)
+    written = request.query_params.get("written") == "1"
     lines = [line for pour in found.pours for line in lines_of(pour, desk.house)]
     return show(
         request,
@@ -84,8 +95,10 @@ def _page(request: Request) -> Response:
         how=how_text(drink),
         lines=lines,
         why=[text for pour in found.pours for text in _why(pour, desk.house)],
-        unit=desk.house.show,
         in_bottle=found.serves_of,
+        card=shown_card(desk, desk.bar, drink),
+        exchangeable=bool(may_go(desk.bar, drink)),
+        written=f"{spec_text(drink)}" if written else "",
     )
 
 
@@ -103,33 +116,34 @@ def how_text(drink: Drink) -> str:
 
 
 def lines_of(pour: PourTonight, house: House) -> list[ShownLine]:
-    """A pour as rows: one, or one for each open bottle of it."""
+    """A pour as rows: one, or one for each open bottle of it, the one that counts first."""
     name, amount = pour.part.liquid.name, format_quantity(pour.part.pour.amount)
     if not pour.bottles:
         number, _, unit = amount.rpartition(" ")
         return [ShownLine(name, number or unit, halves(number), unit, "the same", moves=False)]
-    return [_line(name, bottle, house) for bottle in pour.bottles]
+    counts = [COUNTS, *[OPEN_TOO] * len(pour.bottles)] if len(pour.bottles) > 1 else [""]
+    return [_line(name, bottle, house, note) for bottle, note in zip(pour.bottles, counts, strict=False)]
 
 
-def _line(name: str, bottle: BottlePour, house: House) -> ShownLine:
-    change = change_of(bottle.written, bottle.poured, house)
+def _line(name: str, bottle: BottlePour, house: House, note: str) -> ShownLine:
+    written, now = change_numbers(bottle.written, bottle.poured, house)
     moves = not bottle.poured.is_same(bottle.written)
+    unit = unit_text(bottle.written.unit, house)
     tape = bottle.batch.id if bottle.batch else ""
-    written, now = fraction(change.written), halves(fraction(change.after))
-    return ShownLine(name, written, now, change.unit, _word(bottle), moves, bottle.state == "in doubt", tape)
+    return ShownLine(name, written, halves(now), unit, _word(bottle), moves, bottle.state == "in doubt", tape, note)
 
 
 def _word(bottle: BottlePour) -> str:
-    """What is done with the pour, in a word or two."""
+    """What is done with the pour, in a word or two, and whether that is sure."""
     if bottle.advice is not None and bottle.advice.is_unsure:
-        return "read it again first"
+        return READ_FIRST
     if bottle.state == "out of reach":
-        return "no jigger pour is right"
+        return NO_POUR
     if bottle.state == "not read":
         return ASSUMED
-    if bottle.poured.is_same(bottle.written):
-        return "the same"
-    return "less" if bottle.poured.value < bottle.written.value else "more"
+    less = "less" if bottle.poured.value < bottle.written.value else "more"
+    said = "the same" if bottle.poured.is_same(bottle.written) else less
+    return f"{said}, in doubt" if bottle.state == "in doubt" else said
 
 
 def _why(pour: PourTonight, house: House) -> list[str]:

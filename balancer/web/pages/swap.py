@@ -1,0 +1,176 @@
+"""One sweetener or sour of a drink replaced by another: what to pour, what to taste first, what moved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from balancer.engine.swaps.across import stand_ins
+from balancer.engine.swaps.at import offered, past_syrups
+from balancer.engine.swaps.roles import is_sour
+from balancer.engine.swaps.search import QUANTITIES
+from balancer.engine.swaps.swap import Swap
+from balancer.errors import BalancerError
+from balancer.models.drink import Drink
+from balancer.models.house import House
+from balancer.output.screen.fits import RANKED, fit_moves, fit_pour, heed_text
+from balancer.output.screen.swap import STAND_INS_RANKED, stand_in_moves, stand_in_pour
+from balancer.output.words.numbers import brix, percent
+from balancer.output.words.strengths import assumed, for_what, open_too
+from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words
+from balancer.output.words.swapped import (
+    allergen_warnings,
+    cannot_hold,
+    cautions_of,
+    coming_rows,
+    held_text,
+    one_for_one_text,
+    reasons_of,
+    warnings_of,
+)
+from balancer.web.changed import ShownPourChange, ShownTaste, facts_of, gone_row, pour_row, shown_taste
+from balancer.web.house import sorted_by_name
+from balancer.web.render import show
+from balancer.web.swapping import AskedSwap, asked_swap
+from balancer.web.typed import sentence, untyped
+
+
+@dataclass(frozen=True, slots=True)
+class ShownSwap:
+    """A swap.
+
+    lead      what it is for, and what is held; stop: why it is none; told: what a guest must be told of
+    cannot    that not all can be held, why, and what would make it possible
+    heeds     how strong what is not read was taken to be, and the like
+    is_sound  whether it may be written
+    """
+
+    lead: str
+    stop: tuple[str, ...]
+    told: tuple[str, ...]
+    cautions: tuple[str, ...]
+    cannot: str
+    why_not: tuple[str, ...]
+    rows: tuple[ShownPourChange, ...]
+    taste: ShownTaste
+    facts: tuple[tuple[str, str, str], ...]
+    heeds: tuple[str, ...]
+    offer: str
+    is_sound: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCandidate:
+    """Something that could come in: the rest of its address, what to pour, what to heed, what moves."""
+
+    query: str
+    pour: str
+    heed: str
+    moves: str
+
+
+def _page(request: Request) -> Response:
+    asked = asked_swap(request.app.state.house.desk(), dict(request.query_params), request.query_params.getlist("hold"))
+    desk, drink, result = asked.desk, asked.drink, asked.result
+    listed, ranked = ([], "") if drink is None or result or asked.typed.wrong else _candidates(asked, drink)
+    return show(
+        request,
+        "swap.html",
+        house=desk.house.name,
+        at=desk.at,
+        status=422 if asked.typed.wrong else 200,
+        again=f"/swap?{asked.query()}" if drink else "/swap",
+        title=f"Swap in the {drink.name}" if drink else "Swap a syrup",
+        typed=asked.typed,
+        asked=asked,
+        drink=drink,
+        drinks=sorted_by_name(desk.specs.drinks),
+        outs=_options(asked, (*asked.goes, asked.out_id)),
+        ins=_options(asked, (*asked.comes, *([] if asked.is_made_up else [asked.into_id]))),
+        is_sour=bool(asked.out_id) and is_sour(desk.bar, asked.out_id),
+        quantities=[(each, QUANTITY_WORDS[each]) for each in QUANTITIES],
+        result=shown_swap(result, desk.house) if result else None,
+        candidates=listed,
+        ranked=ranked,
+        past=past_syrups(desk.bar, desk.in_use) if asked.is_tonight else (),
+    )
+
+
+def _options(asked: AskedSwap, ids: tuple[str, ...]) -> list[tuple[str, str]]:
+    """What a field offers: ids and names, each once."""
+    return [(each, asked.desk.specs.name_of(each)) for each in dict.fromkeys(ids) if each]
+
+
+def shown_swap(result: Swap, house: House) -> ShownSwap:
+    """A swap in words."""
+    lead = f"{for_what(result.at, result.concerned)}, {held_text(result.held)} held"
+    missed = [f"{QUANTITY_WORDS[quantity]} {percent(change)}" for quantity, change in result.held_misses]
+    heeds = [*assumed(result.at, result.concerned), *open_too(result.concerned)]
+    heeds += [f"no pour holds it closer: {', '.join(missed)}"] if missed and result.feasible else []
+    return ShownSwap(
+        lead=f"{lead[:1].upper()}{lead[1:]}.",
+        stop=tuple(reasons_of(result, house)),
+        told=tuple(allergen_warnings(result)),
+        cautions=tuple(cautions_of(result)),
+        cannot="" if result.feasible else cannot_hold(result),
+        why_not=tuple(filter(None, (untyped(text) for text in obstacle_words(result, house)))),
+        rows=tuple(_rows(result, house)),
+        taste=shown_taste(result.taste),
+        facts=tuple(facts_of(result, house)),
+        heeds=tuple(heeds),
+        offer=one_for_one_text(result) if result.feasible else "",
+        is_sound=result.is_sound,
+    )
+
+
+def _rows(result: Swap, house: House) -> list[ShownPourChange]:
+    """Every pour, in the order of the file; behind what comes, what it takes the place of."""
+    rows = []
+    for pour in result.pours:
+        if not pour.is_new:
+            rows.append(pour_row(pour, house))
+            continue
+        told = [text for _, text in coming_rows(result)]
+        read = f"{result.strength.batch}, {brix(result.strength.brix)}" if result.strength else ""
+        note = told[0].removeprefix(f"{result.into.name}, ") if told else read
+        rows.append(pour_row(pour, house, f"comes in, {note}" if note else "comes in", before=result.before))
+        rows.append(gone_row(result.out.id, result.out.name, result.replaced, house))
+    return rows
+
+
+def _candidates(asked: AskedSwap, drink: Drink) -> tuple[list[ShownCandidate], str]:
+    """What could come in, the closest match first: tonight what is open, for the spec all that the house has."""
+    house = asked.desk.house
+    if not asked.is_tonight:
+        found = asked.fits.fits if asked.fits else ()
+        listed = [
+            ShownCandidate(
+                asked.query(**{"in": fit.into.id}),
+                fit_pour(fit, house),
+                heed_text(fit, drink, house),
+                ", ".join(fit_moves(fit)),
+            )
+            for fit in found
+        ]
+        return listed, RANKED if listed else ""
+    try:
+        open_now = stand_ins(asked.desk.bar, drink, asked.out_id, offered(asked.desk.in_use), asked.held, asked.at)
+    except BalancerError as error:
+        asked.typed.refuse("out", error)
+        return [], sentence(error)
+    return [
+        ShownCandidate(
+            asked.query(**{"in": one.into.id}),
+            stand_in_pour(one, house),
+            "; ".join(warnings_of(one, house)),
+            stand_in_moves(one),
+        )
+        for one in open_now
+    ], STAND_INS_RANKED if open_now else ""
+
+
+ROUTES: Final = (Route("/swap", _page),)
