@@ -19,7 +19,7 @@ from balancer.web.house import OpenHouse
 from balancer.web.keys import PageKey
 from balancer.web.live import Listening, Watch
 from balancer.web.once import Once
-from balancer.web.pages import batch, batches, device, drink, made, read, swap, tonight, trouble
+from balancer.web.pages import adjust, batch, batches, device, drink, made, read, swap, tonight, trouble, write
 from balancer.web.render import HERE
 from balancer.web.settings import PageSettings
 
@@ -47,6 +47,8 @@ def page_app(house: OpenHouse, settings: PageSettings, key: PageKey) -> Starlett
             *made.ROUTES,
             *batch.ROUTES,
             *swap.ROUTES,
+            *adjust.ROUTES,
+            *write.ROUTES,
             Route("/changes", _changes),
             Route("/still-there", _still_there),
             Route("/static/{name}", _static),

@@ -27,13 +27,13 @@ def pour_edit_text(kept: Kept, house: House) -> Page:
         first = f"{kept.lead}{edited.after.name}, a new drink: {edited.drink.name}{' with ' if said else ''}{said}"
     else:
         first = f"{kept.lead}{edited.drink.name}: {said}"
-    below = page(_moved(edited), _heeds(kept, house), "; ".join(_more(kept)))
+    below = page(_moved(edited), heeds_of(kept, house), "; ".join(_more(kept)))
     return _laid_out("\n".join(wrap(first, 4)), kept.change.shown(), below)
 
 
 def kept_text(own: str, kept: Kept, house: House) -> Page:
     """The answer of a command, and below it what of that is kept in which file."""
-    told = [row for row in _heeds(kept, house) if not (_WEIGHED in row and _WEIGHED in own)]  # told above already
+    told = [row for row in heeds_of(kept, house) if not (_WEIGHED in row and _WEIGHED in own)]  # told above already
     rows = [f"  {row}" for row in told]
     wrapped = [line for row in rows for line in wrap(row, 4)]
     more = wrap(f"more: {'; '.join(_more(kept))}", 4)
@@ -112,7 +112,7 @@ def _said(pour: PourEdited) -> str:
     return f"{now}, not {'a rinse' if was.unit == RINSE else format_quantity(was, glyphs=False)}"
 
 
-def _heeds(kept: Kept, house: House) -> list[str]:
+def heeds_of(kept: Kept, house: House) -> list[str]:
     """What is to be heeded of a change."""
     edited = kept.edited
     rows = [f"heed: check will doubt it: {doubt.message} {doubt.remedy}" for doubt in kept.doubted]

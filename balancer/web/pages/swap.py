@@ -91,6 +91,7 @@ def _page(request: Request) -> Response:
         drinks=sorted_by_name(desk.specs.drinks),
         outs=_options(asked, (*asked.goes, asked.out_id)),
         ins=_options(asked, (*asked.comes, *([] if asked.is_made_up else [asked.into_id]))),
+        held=held_text(asked.held) if asked.held else "",
         is_sour=bool(asked.out_id) and is_sour(desk.bar, asked.out_id),
         quantities=[(each, QUANTITY_WORDS[each]) for each in QUANTITIES],
         result=shown_swap(result, desk.house) if result else None,
