@@ -162,7 +162,8 @@ def _list_what_fits(asked: AskedSwap, drink: Drink) -> None:
     try:
         asked.fits = fits(bar, drink, asked.out_id, ids, asked.at)
     except BalancerError as error:
-        asked.typed.refuse("out", error)
+        if not (asked.is_tonight or asked.typed.text("in") or asked.typed.text("new")):
+            asked.typed.refuse("out", error)  # else the swap itself tells
         asked.comes = [each for each in ids if each != asked.out_id]
         return
     asked.comes = [*(fit.into.id for fit in asked.fits.fits), *(one.into.id for one in asked.fits.misfits)]

@@ -139,7 +139,8 @@ def _rows(result: Swap, house: House) -> list[ShownPourChange]:
         read = f"{result.strength.batch}, {brix(result.strength.brix)}" if result.strength else ""
         note = told[0].removeprefix(f"{result.into.name}, ") if told else read
         rows.append(pour_row(pour, house, f"comes in, {note}" if note else "comes in", before=result.before))
-        rows.append(gone_row(result.out.id, result.out.name, result.replaced, house))
+        if result.out.id != result.into.id:
+            rows.append(gone_row(result.out.id, result.out.name, result.replaced, house))
     return rows
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import Final
+from typing import Final, NamedTuple
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -16,6 +16,7 @@ from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import Tonight
+from balancer.engine.swaps.roles import may_go
 from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
@@ -111,15 +112,30 @@ def bottles(result: Tonight, specs: Specs) -> list[ShownBottle]:
     ]
 
 
-def held(result: Tonight, house: House) -> list[tuple[str, str, str, list[tuple[str, str]]]]:
+class ShownHeld(NamedTuple):
+    """A drink that no pour is right for, how far off it is, and the syrup to swap; "" where its pour is fixed."""
+
+    drink: Drink
+    how: str
+    out: str
+
+
+def held(result: Tonight, house: House) -> list[tuple[str, str, str, list[ShownHeld]]]:
     """Bottles with drinks that no pour is right for: tape, name, what corrects it, the drinks and how far off."""
     found = []
     for item in result.believed:
         rows = [row for row in item.rescale.rows if row.is_to_blame]
         if rows:
-            said = [(row.drink.name, unreached_text(row, house)) for row in rows]
+            said = [
+                ShownHeld(row.drink, unreached_text(row, house), _swappable(result, row.drink, item.batch.liquid))
+                for row in rows
+            ]
             found.append((item.batch.id, item.rescale.syrup.name, _correction(item.rescale), said))
     return found
+
+
+def _swappable(result: Tonight, drink: Drink, syrup_id: str) -> str:
+    return syrup_id if syrup_id in may_go(result.menu.bar, drink) else ""
 
 
 def _moving_juices(result: Tonight) -> list[JuiceTonight]:

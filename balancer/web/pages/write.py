@@ -69,6 +69,14 @@ class Writing:
         return hashlib.sha256(told.encode()).hexdigest()[:32]
 
 
+class _NotWrittenError(Exception):
+    """What was to be written is no longer that, or cannot be; nothing was."""
+
+    def __init__(self, found: Writing, *, changed: bool) -> None:
+        self.found, self.changed = found, changed
+        super().__init__("not written")
+
+
 def _checked(request: Request) -> None:
     """Raises RefusedError where specs are not to be changed from this page."""
     guard: Guard = request.app.state.guard
@@ -169,24 +177,26 @@ async def _write(request: Request, what: What) -> Response:
 
 
 def _written(what: What, request: Request, fields: dict[str, str]) -> Response:
-    found = _writing(what, request, fields, [fields.get("hold", "")])
-    edit = found.edit
-    if edit is None:
-        return _shown(request, found, status=409)
-    if fields.get(SEEN, "") != found.seen:
-        return _shown(request, found, changed=True, status=409)
+    """Write what was shown, once; where a form is sent twice, what the first one wrote is shown again."""
 
     def deed() -> str:
-        write_edit(found.desk.own_folder, edit, at=found.desk.at)
+        found = _writing(what, request, fields, [fields.get("hold", "")])
+        edit = found.edit
+        if edit is None or fields.get(SEEN, "") != found.seen:
+            raise _NotWrittenError(found, changed=edit is not None)
+        try:
+            write_edit(found.desk.own_folder, edit, at=found.desk.at)
+        except BalancerError as error:
+            found.typed.refuse(AS, error)
+            raise _NotWrittenError(found, changed=False) from None
         return f"/drinks/{quote(edit.drink or found.drink.id, safe='')}?written=1"
 
     try:
         address = request.app.state.once.do(fields.get(ONCE, ""), deed)
-    except BalancerError as error:
-        found.typed.refuse(AS, error)
-        return _shown(request, found, status=409)
+    except _NotWrittenError as error:
+        return _shown(request, error.found, changed=error.changed, status=409)
     answer = RedirectResponse(address, 303)
-    by.remember(answer, found.by)
+    by.remember(answer, by.who(request, fields))
     return answer
 
 
