@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -10,6 +11,7 @@ from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.engine.swaps.swap import Swap
 from balancer.engine.swaps.taste import Tasting
+from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_number, amount_text, change_numbers, unit_text
 from balancer.output.words.known import unknown_contents
@@ -19,6 +21,7 @@ from balancer.units import Quantity, format_quantity
 from balancer.web.render import halves
 
 NONE: Final = "none"
+_MEASURED: Final = ("ml", "cl", "l", "oz", "g", "kg")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +54,28 @@ class ShownTaste:
     published: str
 
 
-def pour_rows(pours: tuple[SwappedPour, ...], house: House) -> list[ShownPourChange]:
-    """Pours of a drink that may have become others."""
-    return [pour_row(pour, house) for pour in pours]
+def pour_rows(pours: Sequence[SwappedPour], drink: Drink, house: House) -> list[ShownPourChange]:
+    """Pours of a drink that may have become others; water that is not added is none of them."""
+    said = {pour.of: pour.amount for pour in drink.pours}
+    return [
+        _as_said(pour, said[pour.liquid.id]) if _is_counted(pour, said) else pour_row(pour, house)
+        for pour in pours
+        if pour.was_there or pour.liquid.id in said or pour.poured.value
+    ]
+
+
+def _is_counted(pour: SwappedPour, said: Mapping[str, Quantity]) -> bool:
+    """Whether it stays, and is written in dashes, leaves or the like."""
+    amount = said.get(pour.liquid.id)
+    return amount is not None and not pour.is_free and not pour.is_new and amount.unit not in _MEASURED
+
+
+def _as_said(pour: SwappedPour, amount: Quantity) -> ShownPourChange:
+    """A pour that stays, as the spec has it."""
+    number, _, unit = format_quantity(amount, glyphs=False).rpartition(" ")
+    return ShownPourChange(
+        pour.liquid.id, pour.liquid.name, pour.poured.value, number, halves(number), unit, "the same", moves=False
+    )
 
 
 def pour_row(pour: SwappedPour, house: House, note: str = "", *, before: Amount | None = None) -> ShownPourChange:
@@ -66,6 +88,7 @@ def pour_row(pour: SwappedPour, house: House, note: str = "", *, before: Amount 
         word = "the same"
     else:
         word = "more" if pour.spec is None or pour.poured.value > pour.spec.value else "less"
+        word = word if pour.was_there or pour.spec is None else "added"
     moves = pour.is_new or not pour.stays
     return ShownPourChange(
         pour.liquid.id, pour.liquid.name, pour.poured.value, written, halves(number), unit, word, moves, note

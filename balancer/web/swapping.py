@@ -56,6 +56,11 @@ class AskedSwap:
         return self.typed.text("at") == TONIGHT
 
     @property
+    def is_sour(self) -> bool:
+        """Whether a sour goes."""
+        return bool(self.out_id) and is_sour(self.desk.bar, self.out_id)
+
+    @property
     def fields(self) -> dict[str, str]:
         """The question as fields of a form."""
         found = {name: self.typed.text(name) for name in ("drink", "out", "in", "new", "at")}
@@ -154,7 +159,7 @@ def _is_named(asked: AskedSwap) -> bool:
 def _list_what_fits(asked: AskedSwap, drink: Drink) -> None:
     """What may come, the closest match first; sours, which nothing ranks, by name."""
     bar, specs = asked.desk.bar, asked.desk.specs
-    if is_sour(bar, asked.out_id):
+    if asked.is_sour:
         known = sorted(sours(bar), key=lambda each: specs.name_of(each).casefold())
         asked.comes = [each for each in known if each != asked.out_id]
         return

@@ -65,7 +65,8 @@ def printed_pours(page: Node, ounce: float) -> dict[str, tuple[float, str]]:
 
 def same_pours(page: Node, data: Mapping[str, Any], specs: Specs, out: str = "") -> None:
     """The table pours what the object says, and what goes is there as none."""
-    told = {row["ingredient"]: row[f"poured_{row['unit']}"] for row in data["pours"]}
+    rows = [row for row in data["pours"] if row["poured_g"] or row["spec_g"] or row["ingredient"] != "water"]
+    told = {row["ingredient"]: row[f"poured_{row['unit']}"] for row in rows}
     shown = pours(page)
     if out and out not in told:
         assert shown.pop(out) == 0.0
@@ -225,6 +226,25 @@ def test_what_could_come_in_is_ranked_as_typed(demo: Path, at: str) -> None:
                 assert ids == [each["in"] for each in told.get("stand_ins", [])]
                 for batch in told.get("past", []):
                     assert batch in page.text
+
+
+def test_other_sours_are_each_the_swap_of_the_command_line(demo: Path) -> None:
+    client = visitor(demo)
+    for at in ("standard", "tonight"):
+        fields = {"drink": "slipway-sour", "out": "lime-juice", "at": at}
+        page = read(client.get("/swap", params=fields).text)
+        links = [each for found in page.find("ol", "fits") for each in found.find("a")]
+        assert len(links) >= 3
+        told = []
+        for link in links:
+            identity = re.search(r"[?&]in=([^&]+)", link.attributes["href"])[1]  # type: ignore[index]
+            data = run("swap", *swap_words({**fields, "in": identity}), "--json", specs=demo, env=EVENING).data
+            row = next(each for each in data["pours"] if each["ingredient"] == identity)
+            amount, unit = link.text.split()[:2]
+            assert parse_number(amount) == pytest.approx(row[f"poured_{unit}"], abs=0.13 if unit == "ml" else 0.51)
+            gained = data["allergens"]["gained"] or data["allergens"]["unknown"]
+            told.append((data["verdict"] != "swap", bool(gained), not data["feasible"], data["effort"]))
+        assert told == sorted(told)
 
 
 @st.composite

@@ -9,7 +9,7 @@ from balancer.engine.swaps.at import STANDARD, At, Strength
 from balancer.engine.swaps.fits import drinks_with
 from balancer.engine.swaps.likeness import Likeness, LikenessTo
 from balancer.engine.swaps.moved import Held
-from balancer.engine.swaps.roles import usually_held
+from balancer.engine.swaps.roles import sours, usually_held
 from balancer.engine.swaps.swap import Swap, check_going, swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
@@ -64,7 +64,31 @@ def stand_ins(
 
     def rank(item: Swap) -> tuple[bool, bool, bool, Likeness, float, str, str]:
         batch = (item.strength and item.strength.batch) or ""
-        last = bool(item.reasons), not item.is_harmless, not item.feasible
-        return *last, alike.of(item.into), item.effort, item.into.id, batch
+        return *_last(item), alike.of(item.into), item.effort, item.into.id, batch
 
     return tuple(sorted(found, key=rank))
+
+
+def sour_stand_ins(
+    bar: Bar, drink: Drink, out_id: str, held: Sequence[Held] = (), at: At = STANDARD
+) -> tuple[Swap, ...]:
+    """Every other sour of the house in the place of one, what moves the drink least first.
+
+    What is not a swap comes last, before it what brings an allergen or an unknown one; one without an answer is left
+    out. Raises CannotError as `swap` does where the old one cannot go.
+    """
+    held = held or usually_held(bar, out_id)
+    check_going(bar, drink, out_id, held, at)
+    found = []
+    for identity in sours(bar):
+        if identity != out_id:
+            try:
+                found.append(swap(bar, drink, out_id, identity, held, at))
+            except BalancerError:  # nobody knows its acid, or it is poured already and fixed
+                continue
+    return tuple(sorted(found, key=lambda one: (*_last(one), one.effort, one.into.id)))
+
+
+def _last(item: Swap) -> tuple[bool, bool, bool]:
+    """What puts it behind others, the gravest first."""
+    return bool(item.reasons), not item.is_harmless, not item.feasible

@@ -42,6 +42,7 @@ from balancer.output.words.swapped import (
 from balancer.output.words.taste import LABEL, published_text, taste_text
 
 _NAMED = 3
+SOURS_RANKED: Final = "ranked by how little moves; allergens and what is not a swap last"
 STAND_INS_RANKED: Final = (
     "ranked by what each is, then by how little moves; allergens, alcohol and what is not a swap last"
 )

@@ -84,7 +84,7 @@ def shown_adjusted(result: AdjustedDrink, house: House) -> ShownAdjusted:
         why_not=tuple(untyped(text) for text in (*missed_rows(result, house), *stuck_rows(result.missed)))
         if not result.feasible
         else (),
-        rows=tuple(pour_rows(result.pours, house)),
+        rows=tuple(pour_rows(result.pours, result.drink, house)),
         goals=tuple(goal_row(goal, result, house) for goal in result.goals if goal.asked),
         taste=shown_taste(result.taste.besides(asked)) if result.feasible else None,
         facts=tuple(facts_of(result, house)),

@@ -9,16 +9,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from balancer.engine.swaps.across import stand_ins
+from balancer.engine.swaps.across import sour_stand_ins, stand_ins
 from balancer.engine.swaps.at import offered, past_syrups
-from balancer.engine.swaps.roles import is_sour
 from balancer.engine.swaps.search import QUANTITIES
 from balancer.engine.swaps.swap import Swap
 from balancer.errors import BalancerError
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.screen.fits import RANKED, fit_moves, fit_pour, heed_text
-from balancer.output.screen.swap import STAND_INS_RANKED, stand_in_moves, stand_in_pour
+from balancer.output.screen.swap import SOURS_RANKED, STAND_INS_RANKED, stand_in_moves, stand_in_pour
 from balancer.output.words.numbers import brix, percent
 from balancer.output.words.strengths import assumed, for_what, open_too
 from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words
@@ -32,11 +31,11 @@ from balancer.output.words.swapped import (
     reasons_of,
     warnings_of,
 )
-from balancer.web.changed import ShownPourChange, ShownTaste, facts_of, gone_row, pour_row, shown_taste
+from balancer.web.changed import ShownPourChange, ShownTaste, facts_of, gone_row, pour_row, pour_rows, shown_taste
 from balancer.web.house import sorted_by_name
 from balancer.web.render import show
 from balancer.web.swapping import AskedSwap, asked_swap
-from balancer.web.typed import sentence, untyped
+from balancer.web.typed import untyped
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +91,7 @@ def _page(request: Request) -> Response:
         outs=_options(asked, (*asked.goes, asked.out_id)),
         ins=_options(asked, (*asked.comes, *([] if asked.is_made_up else [asked.into_id]))),
         held=held_text(asked.held) if asked.held else "",
-        is_sour=bool(asked.out_id) and is_sour(desk.bar, asked.out_id),
+        is_sour=asked.is_sour,
         quantities=[(each, QUANTITY_WORDS[each]) for each in QUANTITIES],
         result=shown_swap(result, desk.house) if result else None,
         candidates=listed,
@@ -128,16 +127,21 @@ def shown_swap(result: Swap, house: House) -> ShownSwap:
     )
 
 
+def _held_together(text: str) -> str:
+    """A text in which no line ends between a number and its unit."""
+    return text.replace(" °Bx", "\N{NO-BREAK SPACE}°Bx")
+
+
 def _rows(result: Swap, house: House) -> list[ShownPourChange]:
     """Every pour, in the order of the file; behind what comes, what it takes the place of."""
     rows = []
     for pour in result.pours:
         if not pour.is_new:
-            rows.append(pour_row(pour, house))
+            rows += pour_rows([pour], result.drink, house)
             continue
         told = [text for _, text in coming_rows(result)]
         read = f"{result.strength.batch}, {brix(result.strength.brix)}" if result.strength else ""
-        note = told[0].removeprefix(f"{result.into.name}, ") if told else read
+        note = _held_together(told[0].removeprefix(f"{result.into.name}, ") if told else read)
         rows.append(pour_row(pour, house, f"comes in, {note}" if note else "comes in", before=result.before))
         if result.out.id != result.into.id:
             rows.append(gone_row(result.out.id, result.out.name, result.replaced, house))
@@ -145,9 +149,12 @@ def _rows(result: Swap, house: House) -> list[ShownPourChange]:
 
 
 def _candidates(asked: AskedSwap, drink: Drink) -> tuple[list[ShownCandidate], str]:
-    """What could come in, the closest match first: tonight what is open, for the spec all that the house has."""
-    house = asked.desk.house
-    if not asked.is_tonight:
+    """What could come in, the closest match first, and how it is ranked.
+
+    Of a sour every other one; of a sweetener tonight what is open, for the spec all that the house has.
+    """
+    desk, house = asked.desk, asked.desk.house
+    if not (asked.is_tonight or asked.is_sour):
         found = asked.fits.fits if asked.fits else ()
         listed = [
             ShownCandidate(
@@ -158,21 +165,26 @@ def _candidates(asked: AskedSwap, drink: Drink) -> tuple[list[ShownCandidate], s
             )
             for fit in found
         ]
-        return listed, RANKED if listed else ""
+        return listed, RANKED
     try:
-        open_now = stand_ins(asked.desk.bar, drink, asked.out_id, offered(asked.desk.in_use), asked.held, asked.at)
+        swaps = (
+            sour_stand_ins(desk.bar, drink, asked.out_id, asked.held, asked.at)
+            if asked.is_sour
+            else stand_ins(desk.bar, drink, asked.out_id, offered(desk.in_use), asked.held, asked.at)
+        )
     except BalancerError as error:
         asked.typed.refuse("out", error)
-        return [], sentence(error)
-    return [
+        return [], ""
+    listed = [
         ShownCandidate(
             asked.query(**{"in": one.into.id}),
             stand_in_pour(one, house),
             "; ".join(warnings_of(one, house)),
             stand_in_moves(one),
         )
-        for one in open_now
-    ], STAND_INS_RANKED if open_now else ""
+        for one in swaps
+    ]
+    return listed, SOURS_RANKED if asked.is_sour else STAND_INS_RANKED
 
 
 ROUTES: Final = (Route("/swap", _page),)
