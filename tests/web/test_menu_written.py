@@ -102,6 +102,13 @@ def test_the_page_writes_the_bytes_of_the_command_line(
     assert ("Written" in phone.get(posted.location.partition("?")[0]).words) is False
 
 
+def test_what_is_counted_stands_as_the_spec_counts_it(specs: Path) -> None:
+    page = device(specs).get("/swap", {"drink": "chandlers-cup", "out": "ginger-syrup", "in": "honey-syrup"})
+    row = next(each for each in page.root.find("tr") if "aromatic bitters" in each.text)
+    assert [each.text for each in row.find("td")] == ["2", "2 dashesthe same"]
+    assert "water" not in [each.text for each in page.root.find("th")]
+
+
 def test_the_change_is_shown_before_it_is_written(specs: Path) -> None:
     phone = device(specs)
     shown = phone.get("/swap/write", SWAP | {"by": "Ana"})
