@@ -16,6 +16,11 @@ from balancer.output.screen.totals import content_facts, held_text, unknown_fact
 _LANGUAGE: Final = "en"
 """The page's own; what is printed has the language of the house."""
 
+WRITTEN: Final = "written"
+"""What in the address of a drink says that it was just written: as a new one, or changed."""
+NEW: Final = "new"
+CHANGED: Final = "changed"
+
 
 @dataclass(frozen=True, slots=True)
 class ShownCard:

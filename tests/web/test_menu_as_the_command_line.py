@@ -370,6 +370,14 @@ def test_two_open_bottles_have_a_row_each_and_states_are_words(demo: Path) -> No
                 assert ("in doubt" in word) == bool(row["could_be"])
                 assert word.startswith("the same") == (row["verdict"] == "as written")
     assert seen == {"as written", "new pour", "out of reach"}
+    specs = load(demo).specs
+    unread = {each for each in specs.syrups if each not in {one["syrup"] for one in data["batches"]}}
+    for drink in specs.drinks.values():
+        lines = read(client.get(f"/drinks/{drink.id}").text).find("tr")[1:]
+        said = {line.find("th")[0].text: line.find("span", "word")[-1].text for line in lines}
+        for pour in drink.pours:
+            if pour.of in unread:
+                assert said[specs.name_of(pour.of)] == "not read, assumed at standard"
     page = read(client.get("/drinks/chandlers-cup").text)
     notes = [
         (each.find("span", "tape")[0].text, each.find("span", "note")[0].text)

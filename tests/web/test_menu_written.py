@@ -97,6 +97,7 @@ def test_the_page_writes_the_bytes_of_the_command_line(
     assert files(specs) != before
     page = phone.get(posted.location)
     assert "Written: version" in page.words
+    assert ("A card printed before is old now." in page.words) == (not name)
     assert "2026-11-25" in page.words
     assert not by or f"by {by}" in page.words
     assert ("Written" in phone.get(posted.location.partition("?")[0]).words) is False

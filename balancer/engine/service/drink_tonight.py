@@ -42,10 +42,12 @@ class PourTonight:
 
     part     the pour as designed
     bottles  by each open bottle of it, the one that counts first; none where it is poured as written whatever is open
+    is_assumed  whether it is a syrup of which no open bottle has a strength, so that its standard counts
     """
 
     part: Contribution
     bottles: tuple[BottlePour, ...] = ()
+    is_assumed: bool = False
 
     @property
     def counts(self) -> BottlePour | None:
@@ -92,7 +94,7 @@ def _pour(result: Tonight, drink: Drink, part: Contribution) -> PourTonight:
             for row in item.rows
             if row.drink.id == drink.id
         ]
-    return PourTonight(part, tuple(found))
+    return PourTonight(part, tuple(found), is_assumed=of in result.standard)
 
 
 def _by_syrup(batch: Batch | None, item: Rescale, row: DrinkRow) -> BottlePour:

@@ -19,7 +19,7 @@ from balancer.output.words.advice import ASSUMED, borderline, sugar_moved, unrea
 from balancer.output.words.amounts import change_numbers, unit_text
 from balancer.output.words.numbers import percent
 from balancer.units import format_quantity
-from balancer.web.card import shown_card, spec_text
+from balancer.web.card import CHANGED, NEW, WRITTEN, shown_card, spec_text
 from balancer.web.house import Evening, sorted_by_name
 from balancer.web.render import halves, show
 
@@ -83,7 +83,7 @@ def _page(request: Request) -> Response:
     if drink is None:
         raise HTTPException(404)
     found = drink_tonight(evening.tonight, drink)
-    written = request.query_params.get("written") == "1"
+    written = request.query_params.get(WRITTEN, "")
     lines = [line for pour in found.pours for line in lines_of(pour, desk.house)]
     return show(
         request,
@@ -98,7 +98,8 @@ def _page(request: Request) -> Response:
         in_bottle=found.serves_of,
         card=shown_card(desk, desk.bar, drink),
         exchangeable=bool(may_go(desk.bar, drink)),
-        written=f"{spec_text(drink)}" if written else "",
+        written=spec_text(drink) if written in (NEW, CHANGED) else "",
+        is_new=written == NEW,
     )
 
 
@@ -120,7 +121,8 @@ def lines_of(pour: PourTonight, house: House) -> list[ShownLine]:
     name, amount = pour.part.liquid.name, format_quantity(pour.part.pour.amount)
     if not pour.bottles:
         number, _, unit = amount.rpartition(" ")
-        return [ShownLine(name, number or unit, halves(number), unit, "the same", moves=False)]
+        word = ASSUMED if pour.is_assumed else "the same"
+        return [ShownLine(name, number or unit, halves(number), unit, word, moves=False)]
     counts = [COUNTS, *[OPEN_TOO] * len(pour.bottles)] if len(pour.bottles) > 1 else [""]
     return [_line(name, bottle, house, note) for bottle, note in zip(pour.bottles, counts, strict=False)]
 

@@ -25,6 +25,7 @@ from balancer.output.screen.edit import heeds_of
 from balancer.output.words.edit import FileChange, Kept
 from balancer.web import by
 from balancer.web.adjusting import asked_adjust
+from balancer.web.card import CHANGED, NEW, WRITTEN
 from balancer.web.guard import Guard, RefusedError
 from balancer.web.once import FIELD as ONCE
 from balancer.web.render import show
@@ -189,7 +190,8 @@ def _written(what: What, request: Request, fields: dict[str, str]) -> Response:
         except BalancerError as error:
             found.typed.refuse(AS, error)
             raise _NotWrittenError(found, changed=False) from None
-        return f"/drinks/{quote(edit.drink or found.drink.id, safe='')}?written=1"
+        done = NEW if found.name else CHANGED
+        return f"/drinks/{quote(edit.drink or found.drink.id, safe='')}?{WRITTEN}={done}"
 
     try:
         address = request.app.state.once.do(fields.get(ONCE, ""), deed)
