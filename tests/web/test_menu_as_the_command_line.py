@@ -366,6 +366,8 @@ def test_two_open_bottles_have_a_row_each_and_states_are_words(demo: Path) -> No
                 assert word == "read it again first"
             elif row["verdict"] == "out of reach":
                 assert word == "no jigger pour works"
+                assert line.attributes["class"] == "waits"
+                assert f"{row['batch']}: " in " ".join(each.text for each in page.find("section", "stop"))
             else:
                 assert ("in doubt" in word) == bool(row["could_be"])
                 assert word.startswith("the same") == (row["verdict"] == "as written")
@@ -385,3 +387,7 @@ def test_two_open_bottles_have_a_row_each_and_states_are_words(demo: Path) -> No
         if each.find("span", "note")
     ]
     assert notes == [("GIN-1", "opened first"), ("GIN-2", "open too")]
+    for drink, out in (("strawberry-pilot", "strawberry-syrup"), ("port-hand-buoy", "")):
+        stop = read(client.get(f"/drinks/{drink}").text).find("section", "stop")[0]
+        links = [each.attributes["href"] for each in stop.find("a")]
+        assert links == ([f"/swap?drink={drink}&out={out}&at=tonight"] if out else [])  # a fixed pour is not swapped

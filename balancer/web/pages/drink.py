@@ -33,7 +33,8 @@ OPEN_TOO: Final = "open too"
 class ShownLine:
     """One pour of the drink: as written and tonight. word says what is done; tape the bottle it is from.
 
-    note  which of several open bottles it is
+    note   which of several open bottles it is
+    waits  whether nobody should pour it so: no pour is right, or the bottle is to be read first
     """
 
     name: str
@@ -45,6 +46,7 @@ class ShownLine:
     unsure: bool = False
     tape: str = ""
     note: str = ""
+    waits: bool = False
 
 
 def _list(request: Request) -> Response:
@@ -83,6 +85,7 @@ def _page(request: Request) -> Response:
     if drink is None:
         raise HTTPException(404)
     found = drink_tonight(evening.tonight, drink)
+    goes = may_go(desk.bar, drink)
     written = request.query_params.get(WRITTEN, "")
     lines = [line for pour in found.pours for line in lines_of(pour, desk.house)]
     return show(
@@ -94,10 +97,15 @@ def _page(request: Request) -> Response:
         drink=drink,
         how=how_text(drink),
         lines=lines,
-        why=[text for pour in found.pours for text in _why(pour, desk.house)],
+        why=[text for pour in found.pours for text in _why(pour)],
+        waits=[text for pour in found.pours for text in _held(pour, desk.house)],
         in_bottle=found.serves_of,
         card=shown_card(desk, desk.bar, drink),
-        exchangeable=bool(may_go(desk.bar, drink)),
+        exchangeable=bool(goes),
+        out=next(
+            (pour.part.pour.of for pour in found.pours if pour.part.pour.of in goes and any(map(_waits, pour.bottles))),
+            "",
+        ),
         written=spec_text(drink) if written in (NEW, CHANGED) else "",
         is_new=written == NEW,
     )
@@ -129,10 +137,28 @@ def lines_of(pour: PourTonight, house: House) -> list[ShownLine]:
 
 def _line(name: str, bottle: BottlePour, house: House, note: str) -> ShownLine:
     written, now = change_numbers(bottle.written, bottle.poured, house)
-    moves = not bottle.poured.is_same(bottle.written)
+    waits = _waits(bottle)
+    moves = not (waits or bottle.poured.is_same(bottle.written))
     unit = unit_text(bottle.written.unit, house)
     tape = bottle.batch.id if bottle.batch else ""
-    return ShownLine(name, written, halves(now), unit, _word(bottle), moves, bottle.state == "in doubt", tape, note)
+    unsure = bottle.state == "in doubt"
+    return ShownLine(name, written, halves(now), unit, _word(bottle), moves, unsure, tape, note, waits)
+
+
+def _waits(bottle: BottlePour) -> bool:
+    return bottle.state == "out of reach" or (bottle.advice is not None and bottle.advice.is_unsure)
+
+
+def _held(pour: PourTonight, house: House) -> list[str]:
+    """Why a drink waits, by each bottle that it waits for."""
+    found = []
+    for bottle in pour.bottles:
+        lead = f"{bottle.batch.id if bottle.batch else pour.part.liquid.name}: "
+        if bottle.advice is not None and bottle.advice.is_unsure:
+            found.append(f"{lead}{bottle.advice.reason}; {READ_FIRST}")
+        elif bottle.state == "out of reach" and bottle.row is not None:
+            found.append(lead + unreached_text(bottle.row, house))
+    return found
 
 
 def _word(bottle: BottlePour) -> str:
@@ -148,16 +174,14 @@ def _word(bottle: BottlePour) -> str:
     return f"{said}, in doubt" if bottle.state == "in doubt" else said
 
 
-def _why(pour: PourTonight, house: House) -> list[str]:
+def _why(pour: PourTonight) -> list[str]:
     found = []
     for bottle in pour.bottles:
         row = bottle.row
-        if row is None:
+        if row is None or _waits(bottle):
             continue
         lead = f"{bottle.batch.id if bottle.batch else pour.part.liquid.name}: "
-        if bottle.state == "out of reach":
-            found.append(lead + unreached_text(row, house))
-        elif row.moves:
+        if row.moves:
             found.append(lead + sugar_moved(row.after_percent, row.as_written_percent))
         elif bottle.batch:
             found.append(f"{lead}sugar {percent(row.as_written_percent)} as written")
