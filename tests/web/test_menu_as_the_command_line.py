@@ -387,7 +387,7 @@ def test_two_open_bottles_have_a_row_each_and_states_are_words(demo: Path) -> No
         if each.find("span", "note")
     ]
     assert notes == [("GIN-1", "opened first"), ("GIN-2", "open too")]
-    for drink, out in (("strawberry-pilot", "strawberry-syrup"), ("port-hand-buoy", "")):
-        stop = read(client.get(f"/drinks/{drink}").text).find("section", "stop")[0]
+    for held, out in (("strawberry-pilot", "strawberry-syrup"), ("port-hand-buoy", "")):
+        stop = read(client.get(f"/drinks/{held}").text).find("section", "stop")[1]
         links = [each.attributes["href"] for each in stop.find("a")]
-        assert links == ([f"/swap?drink={drink}&out={out}&at=tonight"] if out else [])  # a fixed pour is not swapped
+        assert links == ([f"/swap?drink={held}&out={out}&at=tonight"] if out else [])  # a fixed pour is not swapped

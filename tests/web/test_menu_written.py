@@ -103,6 +103,22 @@ def test_the_page_writes_the_bytes_of_the_command_line(
     assert ("Written" in phone.get(posted.location.partition("?")[0]).words) is False
 
 
+def test_a_drink_that_several_houses_share_is_copied_as_typed(tmp_path: Path, specs: Path) -> None:
+    for name in ("page-house", "typed-house"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "house.yaml").write_text("format: 1\nhouse: Lower Slip\nbase: ../page\n", encoding="utf-8")
+    shared, ours, typed = files(specs), tmp_path / "page-house", tmp_path / "typed-house"
+    words = ["swap", "slipway-sour", "--out=raspberry-syrup", "--in=passion-fruit-syrup", "--write", "--by", "Ana"]
+    assert run(*words, "--yes", specs=typed, env=NOW).code == 0
+    phone = device(ours)
+    shown = phone.get("/swap/write", SWAP | {"by": "Ana"})
+    assert "It is a copy of what several houses share" in shown.words
+    assert phone.sent(shown, write_button(shown)).status == 303
+    assert files(ours) == files(typed)
+    assert (ours / "drinks" / "slipway-sour.yaml").is_file()
+    assert files(specs) == shared
+
+
 def test_what_is_counted_stands_as_the_spec_counts_it(specs: Path) -> None:
     page = device(specs).get("/swap", {"drink": "chandlers-cup", "out": "ginger-syrup", "in": "honey-syrup"})
     row = next(each for each in page.root.find("tr") if "aromatic bitters" in each.text)
