@@ -9,7 +9,7 @@ from balancer.desk.desk import Desk
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.card import Card, card
 from balancer.models.drink import Drink
-from balancer.output.paper.cards import caution_text
+from balancer.output.paper.cards import caution_texts
 from balancer.output.paper.language import words_of
 from balancer.output.screen.totals import content_facts, held_text, unknown_facts, written_for_facts
 
@@ -61,7 +61,7 @@ def shown_card(desk: Desk, bar: Bar, drink: Drink) -> ShownCard:
         unknown=found.unknown,
         none="" if found.allergens or found.unknown else paper["none-listed"],
         told=paper["garnish-not-counted"] if drink.garnish else "",
-        cautions=tuple(caution_text(caution, words) for caution in found.cautions),
+        cautions=tuple(caution_texts(found.cautions, words)),
         lead=held_text(result, desk.house),
         totals=(*content_facts(result, desk.house), *unknown_facts(result)),
         written=tuple(text for _, text in written_for_facts(result)),

@@ -13,7 +13,7 @@ from balancer.engine.swaps.swap import Swap
 from balancer.engine.swaps.taste import Tasting
 from balancer.models.drink import Drink
 from balancer.models.house import House
-from balancer.output.words.amounts import amount_number, amount_text, change_numbers, unit_text
+from balancer.output.words.amounts import amount_number, amount_text, change_of, unit_text
 from balancer.output.words.known import unknown_contents
 from balancer.output.words.moved_facts import moved_facts
 from balancer.output.words.taste import published_text, taste_items, taste_rest
@@ -120,7 +120,7 @@ def _written(pour: SwappedPour, before: Amount | None, house: House) -> str:
         return format_quantity(pour.spec_measured, glyphs=False)
     if pour.measured is not None:
         return amount_text(pour.spec, house)
-    return change_numbers(pour.spec, pour.poured, house)[0]
+    return change_of(pour.spec, pour.poured, house).before
 
 
 def shown_taste(tasting: Tasting) -> ShownTaste:

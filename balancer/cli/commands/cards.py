@@ -11,11 +11,11 @@ from typing import Annotated, Final
 import typer
 
 from balancer.cli import names
-from balancer.cli.keep import change_of
 from balancer.cli.options import Dpi, DrinkNames, PageFile, UnitsText
 from balancer.cli.pages import all_cards, cards_of, choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
+from balancer.desk.keeping import change_of
 from balancer.engine.drink.card import Card
 from balancer.engine.drink.withdraw import gone, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError

@@ -15,8 +15,9 @@ from balancer.engine.swaps.roles import may_go
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.names import slug
+from balancer.output.paper.print_text import fraction
 from balancer.output.words.advice import ASSUMED, borderline, sugar_moved, unreached_text
-from balancer.output.words.amounts import change_numbers, unit_text
+from balancer.output.words.amounts import change_of
 from balancer.output.words.numbers import percent
 from balancer.units import format_quantity
 from balancer.web.card import CHANGED, NEW, WRITTEN, shown_card, spec_text
@@ -136,13 +137,13 @@ def lines_of(pour: PourTonight, house: House) -> list[ShownLine]:
 
 
 def _line(name: str, bottle: BottlePour, house: House, note: str) -> ShownLine:
-    written, now = change_numbers(bottle.written, bottle.poured, house)
+    change = change_of(bottle.written, bottle.poured, house)
+    written, now = fraction(change.written), halves(fraction(change.after))
     waits = _waits(bottle)
     moves = not (waits or bottle.poured.is_same(bottle.written))
-    unit = unit_text(bottle.written.unit, house)
     tape = bottle.batch.id if bottle.batch else ""
     unsure = bottle.state == "in doubt"
-    return ShownLine(name, written, halves(now), unit, _word(bottle), moves, unsure, tape, note, waits)
+    return ShownLine(name, written, now, change.unit, _word(bottle), moves, unsure, tape, note, waits)
 
 
 def _waits(bottle: BottlePour) -> bool:
