@@ -75,10 +75,10 @@ def made_of_text(page: Node) -> list[str]:
             if name.startswith("on") or name in ("style", "srcdoc"):
                 found.append(f"{name}={value}")
             if MARK in name or (
-                MARK in value and name not in (*_FREE, "href", "action", "id", "for", "aria-describedby")
+                MARK in value and name not in (*_FREE, "href", "action", "hx-get", "id", "for", "aria-describedby")
             ):
                 found.append(f"{name}={value}")
-            if name in ("href", "src", "action") and not value.startswith(("/", "#")):
+            if name in ("href", "src", "action", "hx-get") and not value.startswith(("/", "#")):
                 found.append(f"{name}={value}")
         if node.tag == "script" and (node.raw.strip() or not node.attributes.get("src", "").startswith("/static/")):
             found.append(f"<script>{node.raw}")
