@@ -9,11 +9,10 @@ from typing import Final
 
 from balancer.cli.pages import choice, page_kind, write_pages
 from balancer.desk.desk import Desk
+from balancer.desk.printing.batches import set_labels
 from balancer.errors import UsageError
-from balancer.output.paper.fitting import typeset_fitting
-from balancer.output.paper.label_print import LOST, LabelPrint, LabelText, labels_page
+from balancer.output.paper.label_print import LabelPrint, LabelText
 from balancer.output.paper.label_sizes import SAME, SIZES, LabelSize, size_of
-from balancer.output.paper.typeset import TEMPLATES
 
 _MOST_COPIES: Final = 100
 
@@ -28,13 +27,8 @@ def label_print(size: str, copies: int, skip: int) -> LabelPrint:
 
 def print_labels(desk: Desk, asked: LabelPrint, labels: Sequence[LabelText], file: Path, dpi: int) -> LabelPrint:
     """Print labels into a file; what cannot be printed is noticed. Nothing is written where no label can be."""
-    keyed = replace(asked, keys=tuple(label.key for label in labels))
-    title = desk.words("label.title", house=desk.house.name, day=desk.words.full_date(desk.today))
-    data = labels_page(keyed, labels, title, desk.house, desk.words)
-    fitted = typeset_fitting(TEMPLATES / "label.typ", data, page_kind(file), desk.at, LOST, desk.look, dpi)
-    desk.noticed += fitted.unfit.values()
-    written = write_pages(file, fitted.pages) if fitted.pages else ()
-    return replace(keyed, written=written, dropped=fitted.dropped, unfit=tuple(fitted.unfit))
+    done, pages = set_labels(desk, asked, labels, page_kind(file), dpi)
+    return replace(done, written=write_pages(file, pages) if pages else ())
 
 
 def _check_numbers(size: LabelSize, copies: int, skip: int) -> None:

@@ -1,17 +1,13 @@
-"""What the commands that print pages share: the words of their options, the cards, and the files."""
+"""What the commands that print pages share: the words of their options, and the files."""
 
 from __future__ import annotations
 
-import contextlib
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TypeVar
 
-from balancer.desk.desk import Desk
-from balancer.engine.drink.card import Card, card
-from balancer.errors import BalancerError, UsageError
+from balancer.errors import UsageError
 from balancer.files.save import save
-from balancer.models.drink import Drink
 from balancer.output.paper.dots import LEAST_DPI, MOST_DPI, PNG_DPI
 from balancer.output.paper.printed_page import FORMATS, Format
 
@@ -54,26 +50,6 @@ def choice(option: str, text: str, allowed: Iterable[_Word]) -> _Word:
         if plain == word:
             return word
     raise UsageError("usage", f'{option}: "{text}" is not one of the choices', f"choose one of {', '.join(words)}")
-
-
-def cards_of(desk: Desk, drinks: Iterable[Drink]) -> list[Card]:
-    """The card of every drink that has one; the problems of those that have none are noticed."""
-    made: list[Card] = []
-    for drink in drinks:
-        try:
-            made.append(card(desk.bar, drink))
-        except BalancerError as error:
-            desk.noticed += error.problems()
-    return made
-
-
-def all_cards(desk: Desk) -> list[Card]:
-    """The card of every drink of the menu that has one, where only some are asked for: nothing is noticed."""
-    made: list[Card] = []
-    for drink in desk.specs.drinks.values():
-        with contextlib.suppress(BalancerError):
-            made.append(card(desk.bar, drink))
-    return made
 
 
 def write_pages(out: Path, pages: list[bytes]) -> list[Path]:

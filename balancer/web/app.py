@@ -19,9 +19,26 @@ from balancer.web.house import OpenHouse
 from balancer.web.keys import PageKey
 from balancer.web.live import Listening, Watch
 from balancer.web.once import Once
-from balancer.web.pages import adjust, batch, batches, device, drink, made, read, swap, tonight, trouble, write
+from balancer.web.pages import (
+    adjust,
+    batch,
+    batches,
+    chart,
+    device,
+    drink,
+    made,
+    prep,
+    printing,
+    read,
+    swap,
+    tonight,
+    trouble,
+    write,
+)
+from balancer.web.printer import Printer
 from balancer.web.render import HERE
 from balancer.web.settings import PageSettings
+from balancer.web.ticks import Ticks
 
 _STATIC: Final[dict[str, tuple[Path, str]]] = {
     "page.css": (HERE / "static" / "page.css", "text/css"),
@@ -49,6 +66,9 @@ def page_app(house: OpenHouse, settings: PageSettings, key: PageKey) -> Starlett
             *swap.ROUTES,
             *adjust.ROUTES,
             *write.ROUTES,
+            *prep.ROUTES,
+            *chart.ROUTES,
+            *printing.ROUTES,
             Route("/changes", _changes),
             Route("/still-there", _still_there),
             Route("/static/{name}", _static),
@@ -66,6 +86,9 @@ def page_app(house: OpenHouse, settings: PageSettings, key: PageKey) -> Starlett
     app.state.guard = guard
     app.state.once = Once()
     app.state.watch = Watch(house)
+    app.state.printer = Printer()
+    app.state.ticks = Ticks(house.folder)
+    house.beside = (app.state.ticks.path,)
     return app
 
 

@@ -32,6 +32,8 @@ class OpenHouse:
     def __init__(self, folder: Path, *, is_demo: bool = False) -> None:
         self.folder = folder
         self.is_demo = is_demo
+        self.beside: tuple[Path, ...] = ()
+        """Files of the page's own: open pages are told when one changes."""
         self._lock = Lock()
         self._seen: Fingerprint | None = None
         self._loaded: Loaded | None = None
@@ -74,7 +76,8 @@ class OpenHouse:
 
     def fingerprint(self) -> Fingerprint:
         """What tells whether a file of the bar or of its base is another one now: its name, time, size and number."""
-        return tuple(sorted(found for folder in self._folders for found in _stats(folder)))
+        own = (found for path in self.beside if (found := _stat(path)))
+        return tuple(sorted([*own, *(found for folder in self._folders for found in _stats(folder))]))
 
 
 def _mark(seen: Fingerprint) -> str:
@@ -90,13 +93,17 @@ def _stats(folder: Path) -> Iterator[tuple[str, int, int, int]]:
     for above, folders, names in os.walk(folder, followlinks=False):
         folders[:] = [name for name in folders if not name.startswith(".")]
         for name in names:
-            if name.endswith(_SUFFIXES):
-                path = os.path.join(above, name)
-                try:
-                    found = os.stat(path)
-                except OSError:  # gone between the listing and the look
-                    continue
-                yield path, found.st_mtime_ns, found.st_size, found.st_ino
+            if name.endswith(_SUFFIXES) and (found := _stat(os.path.join(above, name))):
+                yield found
+
+
+def _stat(path: str | Path) -> tuple[str, int, int, int] | None:
+    """What tells one state of a file from another; None where it is gone."""
+    try:
+        found = os.stat(path)
+    except OSError:
+        return None
+    return str(path), found.st_mtime_ns, found.st_size, found.st_ino
 
 
 def sorted_by_name(things: dict[str, Any]) -> list[Any]:

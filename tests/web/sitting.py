@@ -130,6 +130,7 @@ class Sitting:
         self.specs = folder / "specs"
         shutil.copytree(demo_folder(), self.specs)
         self.patch = patch
+        patch.setenv("XDG_STATE_HOME", str(folder / "state"))
         self.at("20:16")
         self.app = page_app(OpenHouse(self.specs), PageSettings(), KEY)
 

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -12,28 +9,24 @@ import typer
 
 from balancer.cli import names
 from balancer.cli.options import Dpi, DrinkNames, PageFile, UnitsText
-from balancer.cli.pages import all_cards, cards_of, choice, dots, page_file, page_kind, write_pages
+from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
 from balancer.desk.keeping import change_of
-from balancer.engine.drink.card import Card
+from balancer.desk.printing.cards import CardOrder, all_cards, as_before, cards_of, noted_card, set_cards
 from balancer.engine.drink.withdraw import gone, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.edit import Edit, write_edit
-from balancer.files.house.printed import content_of, read_printed, remember
-from balancer.files.house.printed_spec import is_as_printed, spec_to_keep
+from balancer.files.house.printed import read_printed, remember
 from balancer.files.house.remember_template import template_edit
 from balancer.files.save import save
-from balancer.models.print_mark import print_mark
 from balancer.models.printed import Printed
 from balancer.output.data.cards import cards_data
-from balancer.output.paper.card_content import card_content
 from balancer.output.paper.card_lines import UNITS
-from balancer.output.paper.card_lines import Units as ShownUnits
-from balancer.output.paper.cards import SIZES, CardRun, CardSize, cards_page, sides_of
-from balancer.output.paper.imposition import PAPERS, Imposition, Size, alone, impose
+from balancer.output.paper.cards import SIZES, CardRun, sides_of
+from balancer.output.paper.imposition import PAPERS, Size, alone, impose
 from balancer.output.paper.printed_page import Format
-from balancer.output.paper.typeset import TEMPLATES, Pages, UnprintableError, typeset
+from balancer.output.paper.typeset import TEMPLATES
 from balancer.output.screen.cards import cards_text
 
 _PARTS: Final = ("card.typ", "grid.typ", "press.typ")
@@ -73,7 +66,8 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     if copy_template is not None:
         return _copy(copy_template)
     draft = draft or desk.is_demo
-    order = CardOrder.of(page_file(out, "cards.pdf"), size, on, units, template, dpi)
+    file = page_file(out, "cards.pdf")
+    order = _order(size, on, units, template, page_kind(file), dpi, extras=extras)
     edit = _to_remember(desk, template) if remember_template else None
     wrong = desk.loaded.house_problems
     if any(changed or problem.line is None for problem in wrong):
@@ -83,7 +77,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     out_there = read_printed(desk.folder)
     if not made and not (changed and out_there and not desk.loaded.left_out("drinks")):
         raise ProblemsError(desk.noticed or desk.loaded.problems or [_no_drinks(desk)])
-    contents = {one.drink.id: _as_before(desk, one, out_there.get(one.drink.id), order, extras=extras) for one in made}
+    contents = {one.drink.id: as_before(desk, one, out_there.get(one.drink.id), order) for one in made}
     versions = {one.drink.id: one.drink.version for one in made}
     missing = desk.loaded.broken_of("drinks")
     menu = {*desk.specs.drinks, *(entry.id for entry in missing)}
@@ -91,16 +85,16 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     found = withdraw(out_there, contents, menu, everything=not drinks and not desk.loaded.missing, versions=versions)
     wanted = [one for one in made if one.drink.id in found.changed] if changed else made
     written: list[Path] = []
-    noted = [_noted(desk, one, out_there.get(one.drink.id), order, extras=extras) for one in wanted]
+    noted = [noted_card(desk, one, out_there.get(one.drink.id), order) for one in wanted]
     marks = {card.drink: card.mark or "" for card in noted}
     sides: tuple[int, ...] = ()
     if wanted:
         menu_cards = made if not drinks else all_cards(desk)
         day = None if draft else desk.today
-        wanted, pages = _pages(desk, wanted, menu_cards, order, day, marks, extras=extras)
+        wanted, pages = set_cards(desk, wanted, menu_cards, order, day, marks)
         if not wanted and not found.pull:
             raise ProblemsError(desk.noticed)
-        written = write_pages(order.out, pages) if pages else []
+        written = write_pages(file, pages) if pages else []
         sides = sides_of(pages.told)
     if edit is not None:
         write_edit(desk.own_folder, edit, at=desk.at)
@@ -125,75 +119,19 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     return Answer(lambda: cards_text(run), lambda: cards_data(run), touching=lost if drinks else missing, in_full=True)
 
 
-@dataclass(frozen=True, slots=True)
-class CardOrder:
-    """What to print: on which cards and sheet, in which units, into which file.
-
-    template  as --template names it; None for the house's own, or the built-in one
-    """
-
-    out: Path
-    kind: Format
-    size: CardSize
-    layout: Imposition
-    paper: str | None
-    units: ShownUnits | None
-    template: Path | None
-    dpi: int
-
-    @classmethod
-    def of(
-        cls, out: Path, size: str, on: str | None, units: str | None, template: Path | None, dpi: int | None
-    ) -> CardOrder:
-        """The order that options give. Raises UsageError for words that are none, CannotError where nothing fits."""
-        kind = page_kind(out)
-        card_size = SIZES[choice("--size", size, SIZES)]
-        paper = None if on is None else choice("--on", on, PAPERS)
-        layout = alone(Size(*card_size.sheet)) if paper is None else impose(card_size.sheet, PAPERS[paper])
-        if layout is None:
-            raise CannotError("no-room", f"no {card_size.name} card fits on {paper}", "take a smaller card")
-        shown = None if units is None else choice("--units", units, UNITS)
-        if template is not None and not template.is_file():
-            raise UsageError("usage", f'--template: there is no file "{template}"', "see --copy-template")
-        return cls(out, kind, card_size, layout, paper, shown, template, dots(dpi, kind))
-
-
-def _pages(
-    desk: Desk,
-    cards: list[Card],
-    menu: list[Card],
-    order: CardOrder,
-    day: date | None,
-    marks: Mapping[str, str],
-    *,
-    extras: bool,
-) -> tuple[list[Card], Pages]:
-    """The cards that can be printed and their pages; why the others cannot is noticed.
-
-    menu  every card of the house: the letters are as large as all of them allow, whichever are printed
-    Where the house's own template cannot be set, that is told, and the built-in one takes its place.
-    """
-    template = order.template or desk.look.template or _BUILT_IN
-    while True:
-        chosen = {one.drink.id for one in cards}
-        others = [one for one in menu if one.drink.id not in chosen]
-        units: ShownUnits = order.units or desk.house.show
-        data = cards_page(
-            cards, desk.house, order.size, order.layout, units, desk.words, day, marks, extras=extras, others=others
-        )
-        try:
-            return cards, typeset(template, data, order.kind, desk.at, desk.look, order.dpi)
-        except UnprintableError as error:
-            desk.noticed += error.problems()
-            left = [one for one, item in zip(cards, data["items"], strict=True) if item["name"] not in error.names]
-            if not left or len(left) == len(cards):
-                return [], Pages()
-            cards = left
-        except CannotError as error:
-            if error.code != "template" or template in {order.template, _BUILT_IN}:
-                raise
-            desk.look_problems += error.problems()
-            template = _BUILT_IN
+def _order(
+    size: str, on: str | None, units: str | None, template: Path | None, kind: Format, dpi: int | None, *, extras: bool
+) -> CardOrder:
+    """The order that options give. Raises UsageError for words that are none, CannotError where nothing fits."""
+    card_size = SIZES[choice("--size", size, SIZES)]
+    paper = None if on is None else choice("--on", on, PAPERS)
+    layout = alone(Size(*card_size.sheet)) if paper is None else impose(card_size.sheet, PAPERS[paper])
+    if layout is None:
+        raise CannotError("no-room", f"no {card_size.name} card fits on {paper}", "take a smaller card")
+    shown = None if units is None else choice("--units", units, UNITS)
+    if template is not None and not template.is_file():
+        raise UsageError("usage", f'--template: there is no file "{template}"', "see --copy-template")
+    return CardOrder(kind, card_size, layout, paper, shown, template, dots(dpi, kind), extras)
 
 
 def _to_remember(desk: Desk, template: Path | None) -> Edit | None:
@@ -201,30 +139,6 @@ def _to_remember(desk: Desk, template: Path | None) -> Edit | None:
     if template is None:
         raise UsageError("usage", "--remember: nothing says which template", "name it: --template F.typ --remember")
     return template_edit(desk.own_folder, desk.loaded, template)
-
-
-def _as_before(desk: Desk, card: Card, old: Printed | None, order: CardOrder, *, extras: bool) -> str:
-    """The content of a card as it would be printed in the way of the old one: another way alone is no change."""
-    if old is None:
-        return _content(desk, card, order.units, extras=extras)
-    if old.mark is None and is_as_printed(old, desk.loaded, card.drink):
-        return old.content  # which was made from other parts before there were marks
-    return _content(desk, card, old.units, extras=old.extras)
-
-
-def _content(desk: Desk, card: Card, units: str | None, *, extras: bool) -> str:
-    shown = next((known for known in UNITS if known == units), desk.house.show)
-    return content_of(card_content(card, desk.house, shown, extras=extras))
-
-
-def _noted(desk: Desk, card: Card, old: Printed | None, order: CardOrder, *, extras: bool) -> Printed:
-    """A card as it is noted once it is printed. One that says what the old one says keeps its mark."""
-    drink, content = card.drink, _content(desk, card, order.units, extras=extras)
-    mark = old.mark if old is not None else None
-    if old is None or mark is None or old.content != content:
-        mark = print_mark(content, apart_from=mark)
-    spec, day = spec_to_keep(desk.loaded, drink), desk.today.isoformat()
-    return Printed(drink.id, drink.name, drink.version, day, content, spec, mark, order.units, extras)
 
 
 def _note(desk: Desk, new: list[Printed], told: tuple[Printed, ...]) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -14,12 +13,10 @@ from balancer.cli.options import Dpi, PageFile
 from balancer.cli.pages import choice, dots, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
+from balancer.desk.printing.batches import set_chart
 from balancer.engine.prep.chart import Chart, chart
 from balancer.output.data.chart import chart_data
-from balancer.output.paper.chart import chart_page
-from balancer.output.paper.fitting import typeset_standing_in
 from balancer.output.paper.imposition import PAPERS
-from balancer.output.paper.typeset import TEMPLATES
 from balancer.output.screen.chart import chart_text
 
 
@@ -42,8 +39,6 @@ def command(
 
 def _print(desk: Desk, result: Chart, out: Path, on: str, dpi: int | None) -> tuple[list[Path], list[str]]:
     """The files written, and what the font could not show."""
-    kind, paper = page_kind(out), PAPERS[choice("--on", on, PAPERS)]
-    page = chart_page(result, desk.house, desk.today, desk.words, paper)
-    told = partial(desk.words.count, "paper.left-off")
-    done = typeset_standing_in(TEMPLATES / "chart.typ", page, kind, desk.at, told, desk.look, dots(dpi, kind))
+    kind, paper = page_kind(out), choice("--on", on, PAPERS)
+    done = set_chart(desk, result, paper, kind, dots(dpi, kind))
     return write_pages(out, done.pages), done.left_off

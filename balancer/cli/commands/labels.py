@@ -13,11 +13,10 @@ from balancer.cli.options import LABEL_SIZE, Copies, Dpi, PageFile, SizeText, Sk
 from balancer.cli.pages import dots, page_file, page_kind
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
+from balancer.desk.printing.batches import batch_labels
 from balancer.engine.batch.notes import in_house
-from balancer.engine.service.bottled import bottled
-from balancer.engine.service.labels import Labels, labels
+from balancer.engine.service.labels import Labels
 from balancer.engine.service.opened import OpenedBottle, opened_bottle
-from balancer.engine.service.tonight import tonight
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.models.batch import Batch
 from balancer.output.data.labels import labels_data
@@ -58,10 +57,7 @@ def command(
         raise UsageError("usage", "--date: nothing was opened", "say what: --opened NAME")
     bottles = _opened(desk, opened or [], date)
     wanted = _wanted(desk, batches, is_all=not opened)
-    found = Labels((), ())
-    if wanted:
-        result = tonight(desk.bar, desk.batches, desk.today, bottled(desk.entries))
-        found = labels(desk.bar, result, desk.batches, wanted)
+    found = batch_labels(desk, wanted)
     if not found.labels and not bottles:
         raise ProblemsError(_refusals(found, desk))
     texts = [batch_label(label, desk.today, desk.specs, desk.words) for label in found.labels]

@@ -12,14 +12,10 @@ from balancer.cli.options import Dpi, Night, PageFile
 from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
-from balancer.engine.service.bottled import bottled
-from balancer.engine.service.strips import strips
-from balancer.engine.service.tonight import tonight
+from balancer.desk.printing.batches import night_strips, set_strips
 from balancer.output.data.strips import strips_data
-from balancer.output.paper.fitting import Fitted, typeset_fitting
 from balancer.output.paper.sheet import page_count
-from balancer.output.paper.strips import LOST, STRIP_PAPERS, StripRun, paper_of, strips_page
-from balancer.output.paper.typeset import TEMPLATES
+from balancer.output.paper.strips import STRIP_PAPERS, StripRun, paper_of
 from balancer.output.screen.strips import strips_text
 
 
@@ -50,17 +46,12 @@ def command(
     night = desk.night(date)
     kind, paper = page_kind(file), paper_of(choice("--on", on, STRIP_PAPERS))
     per_inch = dots(dpi, kind)
-    entries, known = desk.until(night)
-    only = names.batches(known, desk.specs, batches) if batches else None
-    found = strips(desk.bar, tonight(desk.bar, known, night, bottled(entries)), known, entries, only)
-    fitted = Fitted([], {}, {})
-    if found.strips:
-        data = strips_page(found.strips, night, desk.specs, paper, by, desk.words)
-        fitted = typeset_fitting(TEMPLATES / "strip.typ", data, kind, desk.at, LOST, desk.look, per_inch)
+    _, known = desk.until(night)
+    found = night_strips(desk, night, names.batches(known, desk.specs, batches) if batches else None)
+    fitted = set_strips(desk, found, night, paper, by, kind, per_inch)
     written = write_pages(file, fitted.pages) if fitted.pages else []
     pages = page_count(fitted.pages, kind) if written else 0
     run = StripRun(found, paper, file, written, pages, fitted.dropped, fitted.unfit)
-    desk.noticed += fitted.unfit.values()
     asked = [*(strip.batch for strip in found.strips), *(item.batch for item in found.without)]
     lost = desk.loaded.broken_pouring(*(batch.liquid for batch in asked))
     missing = [drink.name for drink in lost]

@@ -32,7 +32,7 @@ def chart_page(result: Chart, house: House, day: date, words: Words, paper: Pape
         "house": cut(house.name, NAME_LETTERS),
         "running": f"{cut(house.name, NAME_LETTERS)} · {kind} · {date_text}",
         "said": sentence(result, words),
-        "strengths": _strengths(result, words),
+        "strengths": strengths_panel(result, words),
         "steps": _steps(result.lines, words) if result.lines else None,
         "points": [
             {"value": point.brix, "text": number_text(point.brix, words), "outside": point.is_outside}
@@ -42,7 +42,7 @@ def chart_page(result: Chart, house: House, day: date, words: Words, paper: Pape
         "centre": result.lines.centre if result.lines else result.target_brix,
         "causes": _causes(result.points, words),
         "moved": _place(result),
-        "notes": _notes(result, words),
+        "notes": notes_text(result, words),
         "left_off": [],
         "instead": {
             "": kind,
@@ -92,7 +92,8 @@ def _lines(lines: Individuals, words: Words) -> list[tuple[float, str, str]]:
     ]
 
 
-def _strengths(result: Chart, words: Words) -> dict[str, Any]:
+def strengths_panel(result: Chart, words: Words) -> dict[str, Any]:
+    """The scale of the strengths, °Bx: low, high, ticks, the lines across it, and the band that prep lets pass."""
     low, high = result.target_brix - result.tolerance_brix, result.target_brix + result.tolerance_brix
     marks = [
         (result.target_brix, standard_text(result, words), "standard"),
@@ -156,7 +157,8 @@ def _place(result: Chart) -> int | None:
     return next((place for place, point in enumerate(result.points) if point.batch == since), None)
 
 
-def _notes(result: Chart, words: Words) -> list[str]:
+def notes_text(result: Chart, words: Words) -> list[str]:
+    """What stands below the drawing."""
     if not result.points:
         return [words("chart.how-to-log", syrup=result.syrup.id)]
     known = [point.made for point in result.points if point.made is not None]

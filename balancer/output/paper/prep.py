@@ -36,7 +36,7 @@ _ONLY: Final = ["initials"]
 def prep_page(result: Prep, house: House, words: Words, paper: PaperSheet, missing: Sequence[str]) -> dict[str, Any]:
     """What the template is given: rows by what to do, in the order to do it in."""
     said = PrepCautions(words)
-    rows = [*_rows(result, words, said)]
+    rows = [*prep_rows(result, words, said)]
     title, day = words("prep.title"), words.long_day(result.today)
     head = {
         "name": "head",
@@ -59,7 +59,8 @@ def prep_page(result: Prep, house: House, words: Words, paper: PaperSheet, missi
     return page
 
 
-def _rows(result: Prep, words: Words, said: PrepCautions) -> Iterable[PrepRow]:
+def prep_rows(result: Prep, words: Words, said: PrepCautions) -> Iterable[PrepRow]:
+    """The day's rows by what to do, in the order to do it in. said: gathers their cautions."""
     done_first = {task.batch.id: words("prep.correct-first") for task in result.correct}
     done_first |= {item.task.batch.id: words("prep.read-first") for item in result.read}
     for item in result.take_out:

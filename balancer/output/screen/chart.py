@@ -37,14 +37,15 @@ def chart_text(result: Chart, files: Sequence[Path] | None = None, left_off: Seq
     """
     where = f"; page → {files_text(files)}" if files else ""
     first = f"{result.syrup.name}: {sentence(result, words_of(ENGLISH))}{where}"
-    rows = _numbers(result)
+    rows = numbers_rows(result)
     rows += [f"not on the page, the font cannot show it: {some(left_off, 4)}"] if left_off else []
     if result.points:
         rows += _plot(result, max(ROWS - len(rows), LEAST_ROWS))
     return page(first, rows, _more(result, asked=files is not None))
 
 
-def _numbers(result: Chart) -> list[str]:
+def numbers_rows(result: Chart) -> list[str]:
+    """The mean, the limits and the standard, what stands out, and makers, a row each."""
     standard = f"standard {brix(result.target_brix)} ±{trim(result.tolerance_brix, 1)}"
     if not result.points:
         return [standard]

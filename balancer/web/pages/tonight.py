@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, NamedTuple
@@ -14,16 +14,15 @@ from starlette.routing import Route
 from balancer.engine.drink.amount import Amount
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
-from balancer.engine.service.rescale import Rescale
+from balancer.engine.service.rescale import Conversion, Rescale
 from balancer.engine.service.tonight import Tonight
 from balancer.engine.swaps.roles import may_go
 from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
-from balancer.output.paper.print_text import fraction
 from balancer.output.words.advice import ASSUMED, beside_spec, borderline, unreached_text
-from balancer.output.words.amounts import AmountChange, change_of
+from balancer.output.words.amounts import change_of, unit_text
 from balancer.output.words.numbers import count, trim, weekday_text
 from balancer.output.words.tonight import acid_text, asked_text, exceptions_text, names_text, warning_rows
 from balancer.web.house import Evening, sorted_by_name
@@ -171,7 +170,7 @@ def syrup_bottle(tape: str, result: Rescale, house: House) -> ShownBottle:
         result.syrup.name,
         why,
         word,
-        _pours(lines, [(row.drink, row.written, row.moves) for row in result.rows], unsure, house),
+        _pours(lines.conversions, [(row.drink, row.written, row.moves) for row in result.rows], unsure, house),
         tuple(_rest(lines, house)),
         tuple(doubt),
         first,
@@ -195,7 +194,7 @@ def _juice(juice: JuiceTonight, house: House) -> ShownBottle:
         juice.ingredient.name,
         acid_text(juice),
         word,
-        _pours(lines, rows, set(), house),
+        _pours(lines.conversions, rows, set(), house),
         tuple(_rest(lines, house)),
     )
 
@@ -205,20 +204,17 @@ def _rest(lines: BottleLines, house: House) -> list[str]:
 
 
 def _pours(
-    lines: BottleLines, rows: Iterable[tuple[Drink, Amount, bool]], unsure: set[str], house: House
+    conversions: Sequence[Conversion], rows: Iterable[tuple[Drink, Amount, bool]], unsure: set[str], house: House
 ) -> tuple[ShownPour, ...]:
-    """The bottle's lines as the cards write them; none that the cards say already."""
     known = list(rows)
-    found: dict[AmountChange, ShownPour] = {}
-    for old, new in lines.conversions:
+    found = []
+    for old, new in conversions:
+        change = change_of(old, new, house)
+        written, now = change.before, change.after
         drinks = tuple(drink for drink, amount, moves in known if moves and amount.is_same(old))
         doubted = any(drink.id in unsure for drink in drinks)
-        for pour in lines.on_cards.get(old, (None,)) if old.unit == "ml" else (None,):
-            change = change_of(old, new, house, pour)
-            if not change.is_none:
-                now = halves(fraction(change.after))
-                found[change] = ShownPour(fraction(change.written), now, change.unit, drinks, doubted)
-    return tuple(found.values())
+        found.append(ShownPour(written, halves(now), unit_text(new.unit, house), drinks, doubted))
+    return tuple(found)
 
 
 def _last_day(day: date | None) -> str:

@@ -1,0 +1,139 @@
+"""Spec cards: set, and noted as printed."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+from balancer.desk.desk import Desk
+from balancer.engine.drink.card import Card, card
+from balancer.errors import BalancerError, CannotError
+from balancer.files.house.printed import content_of
+from balancer.files.house.printed_spec import is_as_printed, spec_to_keep
+from balancer.models.drink import Drink
+from balancer.models.print_mark import print_mark
+from balancer.models.printed import Printed
+from balancer.output.paper.card_content import card_content
+from balancer.output.paper.card_lines import UNITS
+from balancer.output.paper.card_lines import Units as ShownUnits
+from balancer.output.paper.cards import CardSize, cards_page
+from balancer.output.paper.dots import PNG_DPI
+from balancer.output.paper.imposition import Imposition
+from balancer.output.paper.printed_page import Format
+from balancer.output.paper.typeset import TEMPLATES, Pages, UnprintableError, typeset
+
+BUILT_IN: Final = TEMPLATES / "card.typ"
+
+
+@dataclass(frozen=True, slots=True)
+class CardOrder:
+    """How cards are set: on which cards and sheet, in which units.
+
+    paper     name of the sheet that holds several; None where every card is a page
+    units     None for the house's
+    template  as --template names it; None for the house's own, or the built-in one
+    """
+
+    kind: Format
+    size: CardSize
+    layout: Imposition
+    paper: str | None = None
+    units: ShownUnits | None = None
+    template: Path | None = None
+    dpi: int = PNG_DPI
+    extras: bool = False
+
+
+def cards_of(desk: Desk, drinks: Iterable[Drink]) -> list[Card]:
+    """The card of every drink that has one; the problems of those that have none are noticed."""
+    made: list[Card] = []
+    for drink in drinks:
+        try:
+            made.append(card(desk.bar, drink))
+        except BalancerError as error:
+            desk.noticed += error.problems()
+    return made
+
+
+def all_cards(desk: Desk) -> list[Card]:
+    """The card of every drink of the menu that has one, where only some are asked for: nothing is noticed."""
+    made: list[Card] = []
+    for drink in desk.specs.drinks.values():
+        with contextlib.suppress(BalancerError):
+            made.append(card(desk.bar, drink))
+    return made
+
+
+def set_cards(
+    desk: Desk,
+    cards: list[Card],
+    menu: list[Card],
+    order: CardOrder,
+    day: date | None,
+    marks: Mapping[str, str],
+) -> tuple[list[Card], Pages]:
+    """The cards that can be printed and their pages; why the others cannot is noticed.
+
+    menu   every card of the house: the letters are as large as all of them allow, whichever are printed
+    day    stands on them; None for a draft
+    marks  by the drink's id
+    Where the house's own template cannot be set, that is told, and the built-in one takes its place.
+    """
+    template = order.template or desk.look.template or BUILT_IN
+    while True:
+        chosen = {one.drink.id for one in cards}
+        others = [one for one in menu if one.drink.id not in chosen]
+        units: ShownUnits = order.units or desk.house.show
+        data = cards_page(
+            cards,
+            desk.house,
+            order.size,
+            order.layout,
+            units,
+            desk.words,
+            day,
+            marks,
+            extras=order.extras,
+            others=others,
+        )
+        try:
+            return cards, typeset(template, data, order.kind, desk.at, desk.look, order.dpi)
+        except UnprintableError as error:
+            desk.noticed += error.problems()
+            left = [one for one, item in zip(cards, data["items"], strict=True) if item["name"] not in error.names]
+            if not left or len(left) == len(cards):
+                return [], Pages()
+            cards = left
+        except CannotError as error:
+            if error.code != "template" or template in {order.template, BUILT_IN}:
+                raise
+            desk.look_problems += error.problems()
+            template = BUILT_IN
+
+
+def as_before(desk: Desk, card: Card, old: Printed | None, order: CardOrder) -> str:
+    """The content of a card as it would be printed in the way of the old one: another way alone is no change."""
+    if old is None:
+        return _content(desk, card, order.units, extras=order.extras)
+    if old.mark is None and is_as_printed(old, desk.loaded, card.drink):
+        return old.content  # which was made from other parts before there were marks
+    return _content(desk, card, old.units, extras=old.extras)
+
+
+def _content(desk: Desk, card: Card, units: str | None, *, extras: bool) -> str:
+    shown = next((known for known in UNITS if known == units), desk.house.show)
+    return content_of(card_content(card, desk.house, shown, extras=extras))
+
+
+def noted_card(desk: Desk, card: Card, old: Printed | None, order: CardOrder) -> Printed:
+    """A card as it is noted once it is printed. One that says what the old one says keeps its mark."""
+    drink, content = card.drink, _content(desk, card, order.units, extras=order.extras)
+    mark = old.mark if old is not None else None
+    if old is None or mark is None or old.content != content:
+        mark = print_mark(content, apart_from=mark)
+    spec, day = spec_to_keep(desk.loaded, drink), desk.today.isoformat()
+    return Printed(drink.id, drink.name, drink.version, day, content, spec, mark, order.units, order.extras)
