@@ -32,7 +32,7 @@ GROUPS: Final = {
         "batch": Listed("batch", "Log what was made, opened, read and used up."),
         "rescale": Listed("rescale", "What each drink pours of a syrup that is off-strength."),
         "pour": Listed("pour", "One pour of a syrup that is off-strength; needs no files."),
-        "page": Listed("page", "Tonight and the log on a phone or tablet."),
+        "page": Listed("page", "Serve tonight's pours and the log to a phone or tablet."),
     },
     "Prep": {
         "correct": Listed("correct", "What to add to bring a batch to strength."),

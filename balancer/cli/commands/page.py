@@ -28,7 +28,7 @@ def command(
     show_key: Annotated[bool, typer.Option("--key", help="Show the key and its QR code, and serve nothing.")] = False,
     new_key: Annotated[bool, typer.Option("--new-key", help="A new key: every device must enter it again.")] = False,
 ) -> Answer:
-    """Serve tonight's pours and the log to a phone or tablet, until Ctrl-C."""
+    """Serve tonight's pours and the log to a phone or tablet. Ctrl-C stops it."""
     try:
         from balancer.web import serve  # noqa: PLC0415 - heavy, and an extra of its own
     except ModuleNotFoundError as error:
