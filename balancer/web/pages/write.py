@@ -32,7 +32,7 @@ from balancer.web.render import show
 from balancer.web.swapping import asked_swap
 from balancer.web.typed import Typed, untyped
 
-What = Literal["swap", "adjust"]
+Rewrite = Literal["swap", "adjust"]
 AS: Final = "as"
 SEEN: Final = "seen"
 """The field that holds what of the change was shown."""
@@ -48,7 +48,7 @@ class Writing:
     why_not  why it is none to write; "" where it is one
     """
 
-    what: What
+    what: Rewrite
     desk: Desk
     typed: Typed
     fields: dict[str, str]
@@ -85,7 +85,7 @@ def _checked(request: Request) -> None:
         raise RefusedError(403, "specs are not changed from this page: it was started without --edit")
 
 
-def _writing(what: What, request: Request, fields: Mapping[str, str], held: Sequence[str]) -> Writing:
+def _writing(what: Rewrite, request: Request, fields: Mapping[str, str], held: Sequence[str]) -> Writing:
     """What a form asks to write, tried out. Raises RefusedError where it asks for nothing that can be answered."""
     desk = request.app.state.house.desk()
     name = " ".join(fields.get(AS, "").split()) or None
@@ -163,21 +163,21 @@ def _file(desk: Desk, change: FileChange) -> str:
         return Path(change.path).name
 
 
-async def _ask(request: Request, what: What) -> Response:
+async def _ask(request: Request, what: Rewrite) -> Response:
     _checked(request)
     held = request.query_params.getlist("hold")
     found = await run_in_threadpool(_writing, what, request, dict(request.query_params), held)
     return _shown(request, found)
 
 
-async def _write(request: Request, what: What) -> Response:
+async def _write(request: Request, what: Rewrite) -> Response:
     _checked(request)
     guard: Guard = request.app.state.guard
     fields = await guard.form(request)
     return await run_in_threadpool(_written, what, request, fields)
 
 
-def _written(what: What, request: Request, fields: dict[str, str]) -> Response:
+def _written(what: Rewrite, request: Request, fields: dict[str, str]) -> Response:
     """Write what was shown, once; where a form is sent twice, what the first one wrote is shown again."""
 
     def deed() -> str:
