@@ -12,12 +12,12 @@ from hypothesis.strategies import DrawFn
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.card import card
-from balancer.engine.service.lines import BottleLines, lines_of
+from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale, rescale
 from balancer.output.paper.card_lines import amount
 from balancer.output.paper.language import words_of
-from balancer.output.paper.strips import conversion_lines, spelt
-from balancer.output.words.tonight import exceptions_text, line_changes
+from balancer.output.paper.strips import spelt_line
+from balancer.output.words.tonight import told
 from balancer.units import parse_number
 from tests import pdf
 from tests.across.houses import tried
@@ -79,9 +79,12 @@ def test_the_written_side_is_what_the_card_says(result: Rescale) -> None:
     house = result.rows[0].menu.bar
     lines = lines_of(result)
     said = on_cards(house)
-    printed = {as_written(line) for line in conversion_lines(lines, house.specs.house)}
+    printed = {
+        as_written(spelt_line(line.change, ENGLISH)) for line in told(lines, house.specs.house, on_card=True).lines
+    }
     served = {row.drink.id for row in result.rows if row.verdict == "new pour"}
-    served -= {own.drink.id for own in lines.own_pours} | {each.id for each in (*lines.unreached, *lines.ask)}
+    named = told(lines, house.specs.house, on_card=True)
+    served -= {each.id for each, _ in named.others} | {each.id for each in named.asked}
     assert printed <= {said[each] for each in served}
     for row in result.rows:
         if row.drink.id in served and said[row.drink.id] not in printed:
@@ -97,13 +100,14 @@ def test_the_written_side_is_what_the_card_says(result: Rescale) -> None:
 def test_a_line_says_another_pour_than_the_card_in_the_direction_of_the_change(result: Rescale) -> None:
     house = result.rows[0].menu.bar.specs.house
     lines = lines_of(result)
-    for change in line_changes(lines, house, on_card=True):
+    said = told(lines, house, on_card=True)
+    for change, _ in said.lines:
         assert (change.before, change.before_unit) != (change.after, change.unit)
         if change.before_unit == change.unit:
             rises = result.batch_brix < result.standard_brix
             assert (parse_number(change.after) > parse_number(change.before)) == rises, change
-    exceptions = exceptions_text(lines, house, spelt(ENGLISH))
-    assert len(exceptions) == len(set(exceptions))
+    named = [each.id for each, _ in said.others]
+    assert len(named) == len(set(named))
 
 
 @tried(200)
@@ -112,14 +116,8 @@ def test_nothing_is_lost_between_lines_and_strip(result: Rescale) -> None:
     """A bottle that has something to say of a pour says it; one that has nothing has no strip."""
     house = result.rows[0].menu.bar.specs.house
     lines = lines_of(result)
-    some = bool(conversion_lines(lines, house)) or any("→" in text for text in exceptions_text(lines, house))
-    assert some == lines.moves_on_paper(house)
-
-
-def test_lines_that_nobody_knows_the_cards_of_are_printed_as_measured() -> None:
-    result = rescale(bar(RUM, LIME, BERRY, drink("One", "22.5 ml berry syrup", "50 ml gold rum")), BERRY.id, 54.0)
-    bare = BottleLines(result.conversions)
-    assert conversion_lines(bare, result.rows[0].menu.bar.specs.house) == [("22.5", "20", "ml")]
+    said = told(lines, house, on_card=True)
+    assert (bool(said.lines) or any(not change.is_none for _, change in said.others)) == lines.moves_on_paper(house)
 
 
 # As it comes out of the printer

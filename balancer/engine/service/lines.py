@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
-from balancer.engine.drink.amount import Amount
-from balancer.engine.drink.written import Written, moves_on_paper, written
+from balancer.engine.drink.written import moves_on_paper, written
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.menu import DrinkPour
 from balancer.engine.service.rescale import Conversion, DrinkRow, Rescale, key_of, rescale
@@ -24,7 +24,8 @@ class BottleLines:
     unreached    drinks that no pour is right for
     ask          drinks whose other bottles say what is right beside another batch of this syrup: a person decides
     written_for  strengths in °Bx that the drinks which move are written for; empty where all are for the standard
-    on_cards     by its written amount, the pours that a conversion serves as their cards write them
+    pours        of every drink that a pour is right for and nobody has to ask about; none where nothing moves
+    stuck        of drinks that no pour is right for, which no conversion is for either: not named beside them
     """
 
     conversions: tuple[Conversion, ...] = ()
@@ -32,7 +33,8 @@ class BottleLines:
     unreached: tuple[Drink, ...] = ()
     ask: tuple[Drink, ...] = ()
     written_for: tuple[float, ...] = ()
-    on_cards: Mapping[Amount, Sequence[Written]] = field(default_factory=dict, compare=False, hash=False)
+    pours: tuple[DrinkPour, ...] = field(default=(), compare=False)
+    stuck: tuple[DrinkPour, ...] = field(default=(), compare=False)
 
     @property
     def serve_all(self) -> bool:
@@ -46,22 +48,75 @@ class BottleLines:
 
     def moves_on_paper(self, house: House) -> bool:
         """Whether anybody who reads the cards and pours that has to pour otherwise."""
-        found = [(pour, old, new) for old, new in self.conversions for pour in self.on_cards.get(old, ())]
-        found += [(own.on_card, own.written, own.poured) for own in self.own_pours if own.on_card is not None]
-        return any(moves_on_paper(pour, old, new, house) for pour, old, new in found)
+        return any(
+            moves_on_paper(pour.on_card, pour.written, pour.poured, house)
+            for pour in self.pours
+            if pour.on_card is not None
+        )
+
+
+class ReadLines(NamedTuple):
+    """What stands on a bottle for who reads a written pour on a card or on the screen.
+
+    lines   the pours that go by each, never none, in ml before g, ascending; no two lines read alike before
+    others  pours that no line is for, or not the one that reads as they do
+    stuck   drinks that no pour is right for, and that a line reads as if it were for
+    """
+
+    lines: tuple[tuple[DrinkPour, ...], ...]
+    others: tuple[DrinkPour, ...]
+    stuck: tuple[Drink, ...]
+
+
+class Reading(NamedTuple):
+    """How a written pour reads, and the one in its place; None where that reads the same."""
+
+    written: str
+    poured: str | None
+
+
+def as_read(lines: BottleLines, reading: Callable[[DrinkPour], Reading]) -> ReadLines:
+    """The lines of a bottle for who reads them: two written pours that read alike are one for everybody.
+
+    ¾ oz and 22.5 ml both read ¾ oz on the cards, so that one line stands for both. Where they pour different amounts,
+    it is the one that most drinks take, and of two the smaller change; the other drinks are named.
+    """
+    said, read = dict(lines.conversions), [(pour, reading(pour)) for pour in lines.pours]
+    ways: dict[str, dict[str, list[DrinkPour]]] = {}
+    for pour, (before, after) in read:
+        line = said.get(key_of(pour.written))
+        if after is not None and line is not None and pour.poured.is_same(line):
+            ways.setdefault(before, {}).setdefault(after, []).append(pour)
+    chosen = {before: min(found, key=lambda after: _rank(found[after])) for before, found in ways.items()}
+    served = [tuple(pour for pour, way in read if way == (before, after)) for before, after in chosen.items()]
+    served.sort(key=lambda line: (line[0].written.unit != "ml", line[0].written.value))
+    return ReadLines(
+        tuple(served),
+        tuple(pour for pour, (before, after) in read if after != chosen.get(before)),
+        tuple(pour.drink for pour in lines.stuck if reading(pour).written in chosen),
+    )
+
+
+def _rank(pours: list[DrinkPour]) -> tuple[int, float]:
+    return -len(pours), min(abs(pour.poured.value - pour.written.value) for pour in pours)
 
 
 def lines_of(result: Rescale) -> BottleLines:
     """The lines of a syrup's batch against the menu."""
     exceptions = result.exceptions
-    moved = [_pour_of(row) for row in result.rows if row.verdict == "new pour"]
+    own = [row for row in exceptions if row.verdict != "out of reach" and not row.hangs_on_bottle]
+    named = {row.drink.id for row in exceptions}
+    moves = bool(result.conversions or own)
+    free = [row for row in result.rows if row.drink.id not in named] if moves else []
+    pours = {row.drink.id: _pour_of(row) for row in (*own, *(row for row in free if row.verdict != "out of reach"))}
     return BottleLines(
         result.conversions,
-        tuple(_pour_of(row) for row in exceptions if row.verdict != "out of reach" and not row.hangs_on_bottle),
+        tuple(pours[row.drink.id] for row in own),
         tuple(row.drink for row in exceptions if row.verdict == "out of reach"),
         tuple(row.drink for row in exceptions if row.verdict != "out of reach" and row.hangs_on_bottle),
         result.written_for,
-        _on_cards(moved, result.conversions),
+        tuple(pours[row.drink.id] for row in result.rows if row.drink.id in pours),
+        tuple(_pour_of(row) for row in free if row.verdict == "out of reach"),
     )
 
 
@@ -90,18 +145,8 @@ def gains_by_correction(result: Rescale) -> bool:
 
 def juice_lines_of(juice: JuiceTonight) -> BottleLines:
     """The lines of a measured juice."""
-    return BottleLines(juice.conversions, juice.exceptions, on_cards=_on_cards(juice.moved, juice.conversions))
+    return BottleLines(juice.conversions, juice.exceptions, pours=juice.rows if juice.conversions else ())
 
 
 def _pour_of(row: DrinkRow) -> DrinkPour:
     return DrinkPour(row.drink, row.written, row.poured, written(row.menu.bar, row.pour, row.batch))
-
-
-def _on_cards(pours: Iterable[DrinkPour], conversions: Iterable[Conversion]) -> dict[Amount, list[Written]]:
-    """What the cards say of the written pours of some conversions, each way once."""
-    said, found = dict(conversions), dict[Amount, list[Written]]()
-    for pour in pours:
-        line, ways = said.get(key_of(pour.written)), found.setdefault(key_of(pour.written), [])
-        if pour.on_card is not None and pour.on_card not in ways and line is not None and pour.poured.is_same(line):
-            ways.append(pour.on_card)
-    return found

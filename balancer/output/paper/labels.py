@@ -7,19 +7,17 @@ from datetime import date
 from typing import Final, NamedTuple
 
 from balancer.engine.service.labels import Label, Labels
-from balancer.engine.service.lines import BottleLines
 from balancer.engine.service.opened import OpenedBottle
-from balancer.models.house import House
 from balancer.models.ingredient import Ingredient
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 from balancer.output.paper.label_print import LabelFact, LabelPrint, LabelText, PrintedPour, day_on_label, keep_at
 from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import printable
-from balancer.output.paper.strips import conversion_lines, spelt
+from balancer.output.paper.strips import spelt, spelt_line
 from balancer.output.words.advice import strengths_text
-from balancer.output.words.amounts import change_of
 from balancer.output.words.numbers import brix, to_weigh, trim
+from balancer.output.words.tonight import Told, told
 
 _BOUGHT: Final = ("spirit", "liqueur", "wine", "beer", "bitters", "mixer")
 """What a bar opens; everything else it squeezes, cooks or mixes."""
@@ -38,7 +36,7 @@ def batch_label(label: Label, today: date, specs: Specs, words: Words) -> LabelT
     """The label of a batch."""
     item, house = label.item, specs.house
     batch = item.batch
-    lines = [PrintedPour(*line) for line in conversion_lines(label.lines, house, words)]
+    said = told(label.lines, house, on_card=True)
     return LabelText(
         key=batch.id,
         code=batch.id,
@@ -52,9 +50,9 @@ def batch_label(label: Label, today: date, specs: Specs, words: Words) -> LabelT
         unknown=unknown_names(label, specs, words),
         cautions=[*(words.caution(text) for text in item.cautions), *_weak(label, words)],
         caption=words("label.pour-until" if label.correct else "label.pour-this"),
-        pours=lines,
-        exceptions="; ".join(_exceptions(label.lines, house, words)),
-        not_all=not label.lines.serve_all,
+        pours=[PrintedPour(*spelt_line(line.change, words)) for line in said.lines],
+        exceptions="; ".join(_exceptions(said, words)),
+        not_all=bool(said.others or said.asked),
         storage=keep_at(label.storage_c, words),
         care=words.row(care_text(label)),
         by=batch.by or "",
@@ -75,13 +73,12 @@ def opened_label(bottle: OpenedBottle, today: date, words: Words) -> LabelText:
     )
 
 
-def _exceptions(lines: BottleLines, house: House, words: Words) -> list[str]:
+def _exceptions(said_of: Told, words: Words) -> list[str]:
     """Which drinks the lines are not for, and what they pour instead; those that a person has to decide on."""
     spell = spelt(words)
-    changes = [(own.drink.name, change_of(own.written, own.poured, house, own.on_card)) for own in lines.own_pours]
-    said = [f"{name} {spell(change)}" for name, change in changes if not change.is_none]
-    stay = words.row(name for name, change in changes if change.is_none)
-    asked = words.row(drink.name for drink in (*lines.unreached, *lines.ask))
+    said = [f"{drink.name} {spell(change)}" for drink, change in said_of.others if not change.is_none]
+    stay = words.row(drink.name for drink, change in said_of.others if change.is_none)
+    asked = words.row(drink.name for drink in said_of.asked)
     said += [words("label.as-written", drinks=stay)] if stay else []
     return [*said, *([words("label.not-in", drinks=asked)] if asked else [])]
 

@@ -8,20 +8,17 @@ from functools import reduce
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
-from balancer.engine.service.lines import BottleLines
 from balancer.engine.service.strips import Strip, Strips
 from balancer.models.drink import Drink
-from balancer.models.house import House
-from balancer.models.look import ENGLISH
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 from balancer.output.paper.imposition import PAPERS, Imposition, PaperSheet, Size, alone, impose
-from balancer.output.paper.language import Words, words_of
+from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK, fraction, printed_texts
 from balancer.output.paper.printed_page import layout_data
-from balancer.output.words.amounts import AmountChange, change_of
+from balancer.output.words.amounts import AmountChange
 from balancer.output.words.numbers import cut, trim
-from balancer.output.words.tonight import line_changes
+from balancer.output.words.tonight import told
 
 LOST: Final = ("ask", "own", "notes", "syrup", "by", "house")
 """What a full strip loses, the first one first, and what it loses alone when the font has no signs for it. Pours, what
@@ -110,10 +107,11 @@ def strips_page(
 
 def _item(strip: Strip, night: date, specs: Specs, by: str | None, words: Words) -> dict[str, Any]:
     batch, house = strip.batch, specs.house
-    pairs = [_line(change, words) for change in line_changes(strip.lines, house, on_card=True)]
-    moved = [(own.drink, change_of(own.written, own.poured, house, own.on_card)) for own in strip.lines.own_pours]
-    own = [_other(drink, _own_pour(change, words)) for drink, change in sorted(moved, key=lambda pair: pair[1].is_none)]
-    ask = [_other(drink, words(f"strip.{why}")) for drink, why in _asked(strip)]
+    said = told(strip.lines, house, on_card=True)
+    pairs = [_line(line.change, words) for line in said.lines]
+    others = sorted(said.others, key=lambda pair: pair[1].is_none)
+    own = [_other(drink, _own_pour(change, words)) for drink, change in others]
+    ask = [_other(drink, words(f"strip.{_why(drink, strip)}")) for drink in said.asked]
     notes = [cut(note, _NOTE_LETTERS) for note in _notes(strip, specs, words)]
     item = {
         "code": batch.id,
@@ -141,7 +139,7 @@ def _other(drink: Drink, said: str) -> dict[str, str]:
 
 def _line(change: AmountChange, words: Words) -> dict[str, str]:
     """Written as on the cards and new, each with its unit; what is written has its own where that is another one."""
-    written, poured, unit = _spelt(change, words)
+    written, poured, unit = spelt_line(change, words)
     return {"written": written, "poured": poured, "unit": unit}
 
 
@@ -152,14 +150,11 @@ def _own_pour(change: AmountChange, words: Words) -> str:
     return spelt(words)(change)
 
 
-def _asked(strip: Strip) -> list[tuple[Drink, str]]:
-    """The drinks that a person has to decide on, and why, by the key of the words."""
-    liquid = strip.batch.liquid
-    stuck = [
-        (drink, "fixed" if any(pour.fixed for pour in drink.pours if pour.of == liquid) else "no-pour")
-        for drink in strip.lines.unreached
-    ]
-    return [*stuck, *((drink, "ask-first") for drink in strip.lines.ask)]
+def _why(drink: Drink, strip: Strip) -> str:
+    """Why a person has to decide on a drink, by the key of the words."""
+    if drink in strip.lines.ask:
+        return "ask-first"
+    return "fixed" if any(pour.fixed for pour in drink.pours if pour.of == strip.batch.liquid) else "no-pour"
 
 
 def _notes(strip: Strip, specs: Specs, words: Words) -> list[str]:
@@ -196,26 +191,21 @@ def _last_day(day: date | None, night: date, words: Words) -> list[str | None]:
     return [words("strip.last-day"), words.day(day) if day.year == night.year else words.long_day(day)]
 
 
-def conversion_lines(lines: BottleLines, house: House, words: Words | None = None) -> list[tuple[str, str, str]]:
-    """Written as on the cards, new, and the unit of the new one, each once: ounces in proper fractions.
+def spelt_line(change: AmountChange, words: Words) -> tuple[str, str, str]:
+    """Written as on the cards, new, and the unit of the new one: ounces in proper fractions.
 
-    What is written has its own unit behind it where that is another one. words: those of the pages; None for English
+    What is written has its own unit behind it where that is another one.
     """
-    said = words or words_of(ENGLISH)
-    return list(dict.fromkeys(_spelt(change, said) for change in line_changes(lines, house, on_card=True)))
+    before, after = (words.number(fraction(number)) for number in (change.before, change.after))
+    unit, own = words.unit(change.unit), words.unit(change.before_unit)
+    return before if own == unit else f"{before}{NO_BREAK}{own}", after, unit
 
 
 def spelt(words: Words) -> Callable[[AmountChange], str]:
     """How the pages of a language spell a change: ¾ → ⅝ oz."""
 
     def spell(change: AmountChange) -> str:
-        before, after, unit = _spelt(change, words)
+        before, after, unit = spelt_line(change, words)
         return f"{before} → {after} {unit}"
 
     return spell
-
-
-def _spelt(change: AmountChange, words: Words) -> tuple[str, str, str]:
-    before, after = (words.number(fraction(number)) for number in (change.before, change.after))
-    unit, own = words.unit(change.unit), words.unit(change.before_unit)
-    return before if own == unit else f"{before}{NO_BREAK}{own}", after, unit

@@ -106,10 +106,12 @@ def expected_first(result: Corrected) -> tuple[str, str]:
 def _instead_rows(result: Corrected, house: House) -> list[str]:
     rows = []
     if result.lines.moves:
-        said = [*lines_text(result.lines, house), *asked_text(result.lines)]
+        said = [*lines_text(result.lines, house), *asked_text(result.lines, house)]
         rows.append(f"or leave it and pour {'; '.join(said)}")
     if result.after.moves:
-        rows.append(f"corrected, pour {'; '.join([*lines_text(result.after, house), *asked_text(result.after)])}")
+        rows.append(
+            f"corrected, pour {'; '.join([*lines_text(result.after, house), *asked_text(result.after, house)])}"
+        )
     for way in result.others[: most(_OTHERS)]:
         if way.additive is not None:
             acid = f", acid {percent(way.acid_percent)}" if way.acid_percent is not None else ""

@@ -9,6 +9,7 @@ from typing import Final
 from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.service.strips import NoStrip, Strip, Strips
 from balancer.models.days import day_text
+from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.paper.printed_page import files_text
 from balancer.output.paper.strips import POURS, StripRun
@@ -16,7 +17,7 @@ from balancer.output.words.advice import ASSUMED, per_kg_text
 from balancer.output.words.numbers import count
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
-from balancer.output.words.tonight import asked_text, exceptions_text
+from balancer.output.words.tonight import drink_names, others_text, told
 
 _UNSIGNED: Final = {"syrup": "its name", "by": "who printed it"}
 """What a strip does without only where the font has no signs for it."""
@@ -35,16 +36,17 @@ def strips_text(run: StripRun, specs: Specs, missing: Sequence[str] = ()) -> str
     still = [item.batch.id for item in run.result.without if item.why == "as written"]
     more += [f"{len(still)} as written, no strip: {', '.join(still)}"] if still else []
     more += ["take a strip off when its bottle is empty or corrected"] if run.printed else []
-    return page(_first(run), shown, "; ".join([*more, "balancer tonight has every drink"]))
+    return page(_first(run, specs.house), shown, "; ".join([*more, "balancer tonight has every drink"]))
 
 
-def _first(run: StripRun) -> str:
+def _first(run: StripRun, house: House) -> str:
     if not run.written:
         there = f'; "{run.out}" is of another time' if run.out.exists() else ""
         return f"no strip for {day_text(run.result.night)}: {_none(run.result)}{there}"
     ids = ", ".join(strip.batch.id for strip in run.printed)
     # A bottle with many pours, or many drinks that they are not for, has several strips.
-    is_one_each = all(len(strip.lines.conversions) <= POURS and strip.lines.serve_all for strip in run.printed)
+    said = [told(strip.lines, house, on_card=True) for strip in run.printed]
+    is_one_each = all(len(one.lines) <= POURS and not (one.others or one.asked) for one in said)
     strips = count(len(run.printed), "strips") if is_one_each else f"strips for {count(len(run.printed), 'bottles')}"
     pages = count(run.pages, "pages")
     where = f"for a {run.paper.name}" if run.paper.is_roll else f"on {pages} of {run.paper.name}"
@@ -78,14 +80,15 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
         others = " and ".join(strip.also_open)
         are = "are" if len(strip.also_open) > 1 else "is"
         yield 1, f"{identity} {strip.source.name}: {others} {are} open too; empty one first"
-    for asked in asked_text(strip.lines):
+    said = told(strip.lines, house, on_card=True)
+    if said.asked:
         lost = run.lost(strip, "ask")
-        where = _where(lost, len(strip.lines.unreached) + len(strip.lines.ask))
-        yield 2, f"{identity} {asked}: ask{f', {where}' if lost else ''}"
-    if strip.lines.own_pours:
+        where = _where(lost, len(said.asked))
+        yield 2, f"{identity} not in {drink_names(said.asked)}: ask{f', {where}' if lost else ''}"
+    if said.others:
         lost = run.lost(strip, "own")
-        where = f" ({_where(lost, len(strip.lines.own_pours))})" if lost else ""
-        yield 2, f"{identity} otherwise in{where}: {'; '.join(exceptions_text(strip.lines, house))}"
+        where = f" ({_where(lost, len(said.others))})" if lost else ""
+        yield 2, f"{identity} otherwise in{where}: {'; '.join(others_text(said))}"
 
 
 def _where(lost: int, of: int) -> str:

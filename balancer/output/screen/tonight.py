@@ -27,6 +27,7 @@ from balancer.output.words.tonight import (
     in_bottles_text,
     lines_text,
     names_text,
+    told,
     warning_rows,
 )
 
@@ -148,7 +149,8 @@ def _batch_row(item: BatchTonight, house: House) -> str:
     if result.advice.is_unsure:
         return f"{lead}: {reason}"
     lines = lines_of(result)
-    pours = "; ".join([*lines_text(lines, house), *([f"ask: {drink_names(lines.ask)}"] if lines.ask else [])])
+    ask = (*told(lines, house).stuck, *lines.ask)
+    pours = "; ".join([*lines_text(lines, house), *([f"ask: {drink_names(ask)}"] if ask else [])])
     if word == "correct the batch" and result.correct.add:
         until = f"; until then {pours}" if pours else ""
         after = corrected_text(result, house)

@@ -85,6 +85,8 @@ def change_of(spec: Amount, poured: Amount, house: House, written: Written | Non
         return AmountChange(before, "g", after, "g")
     pour = written or measured(spec.value, house.ounce)
     before, before_unit = written_number(pour, house.show)
+    if spec.is_same(poured):
+        return AmountChange(before, before_unit, before, before_unit)
     if poured.unit == "g":
         after, unit = amount_number(poured, house), "g"
     else:

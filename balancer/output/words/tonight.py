@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.written import Written
 from balancer.engine.service.juices import JuiceTonight
-from balancer.engine.service.lines import BottleLines, corrected_lines, gains_by_correction, lines_of
+from balancer.engine.service.lines import BottleLines, Reading, as_read, corrected_lines, gains_by_correction, lines_of
+from balancer.engine.service.menu import DrinkPour
 from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import BottleTonight, Tonight
 from balancer.models.batch import Batch
@@ -17,7 +19,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.words.advice import ASSUMED, per_kg_text, spec_text
-from balancer.output.words.amounts import AmountChange, change_of, changes_text
+from balancer.output.words.amounts import AmountChange, amount_text, change_of, changes_text
 from balancer.output.words.numbers import brix, percent, trim
 from balancer.output.words.page import act, house_volume, watch
 
@@ -46,7 +48,7 @@ def assumed_moving(result: Tonight) -> list[Rescale]:
 def assumed_row(item: Rescale, house: House) -> str:
     """Such a syrup and its lines."""
     lines = lines_of(item)
-    said = "; ".join([*lines_text(lines, house), *asked_text(lines)])
+    said = "; ".join([*lines_text(lines, house), *asked_text(lines, house)])
     return f"{item.syrup.name}, {ASSUMED} {spec_text(item.standard_brix, item.written_for)}: {said}"
 
 
@@ -109,53 +111,85 @@ def _doubled_row(group: Sequence[Batch], result: Tonight, specs: Specs) -> str:
     return f"{lead}; empty one first{counts}"
 
 
-def line_changes(lines: BottleLines, house: House, *, on_card: bool = False) -> list[AmountChange]:
-    """The conversions of a bottle, each once; none that the cards say already.
+class ToldLine(NamedTuple):
+    """A line of a bottle as it is printed, and the drinks that go by it."""
+
+    change: AmountChange
+    drinks: Sequence[Drink]
+
+
+class Told(NamedTuple):
+    """What hangs on a bottle, as it is printed; no two lines have the same written side.
+
+    others  drinks that the line of what their cards write is not for, with what they pour
+    asked   drinks that a person has to decide on, those that no pour is right for first
+    stuck   those of them that no conversion is for: named only because a line reads as if it were for them
+    """
+
+    lines: list[ToldLine]
+    others: list[tuple[Drink, AmountChange]]
+    asked: list[Drink]
+    stuck: tuple[Drink, ...]
+
+
+def told(lines: BottleLines, house: House, *, on_card: bool = False) -> Told:
+    """What hangs on a bottle for who reads the cards.
 
     on_card  also what is weighed reads as on the cards; on the screen a house that weighs sees two weights
     """
-    found = [
-        change_of(old, new, house, pour)
-        for old, new in lines.conversions
-        for pour in (_on_card(pour, old, on_card=on_card) for pour in lines.on_cards.get(old, (None,)))
-    ]
-    return [change for change in dict.fromkeys(found) if not change.is_none]
+    known: dict[tuple[Amount, Amount, Written | None], AmountChange] = {}
+
+    def change(pour: DrinkPour) -> AmountChange:
+        card = pour.on_card if on_card or pour.written.unit == "ml" else None
+        key = (pour.written, pour.poured, card)
+        if key not in known:
+            known[key] = change_of(*key[:2], house, card)
+        return known[key]
+
+    def reading(pour: DrinkPour) -> Reading:
+        said = change(pour)
+        # Two weights are told apart by more digits, and are one to a scale that shows fewer.
+        weighed = pour.written.unit == "g" and not on_card
+        before = amount_text(pour.written, house) if weighed else f"{said.before} {said.before_unit}"
+        return Reading(before, None if said.is_none else f"{said.after} {said.unit}")
+
+    found = as_read(lines, reading)
+    return Told(
+        [ToldLine(change(line[0]), [pour.drink for pour in line]) for line in found.lines],
+        [(pour.drink, change(pour)) for pour in found.others],
+        [*lines.unreached, *found.stuck, *lines.ask],
+        found.stuck,
+    )
 
 
-def _on_card(pour: Written | None, spec: Amount, *, on_card: bool) -> Written | None:
-    return pour if on_card or spec.unit == "ml" else None
+def exceptions_text(lines: BottleLines, house: House) -> list[str]:
+    """Which drinks the lines of a bottle are not for, and what they pour instead."""
+    return others_text(told(lines, house))
 
 
-def exceptions_text(lines: BottleLines, house: House, spelt: Callable[[AmountChange], str] | None = None) -> list[str]:
-    """Which drinks the lines of a bottle are not for, and what they pour instead.
-
-    spelt  how paper spells a change; None on the screen
-    """
-    on_card = spelt is not None
-    changes = [
-        (own.drink.name, change_of(own.written, own.poured, house, _on_card(own.on_card, own.written, on_card=on_card)))
-        for own in lines.own_pours
-    ]
-    stay = [name for name, change in changes if change.is_none]
-    moved = [f"{name} {(spelt or str)(change)}" for name, change in changes if not change.is_none]
+def others_text(said: Told) -> list[str]:
+    """What the drinks pour that the lines of a bottle are not for."""
+    others = said.others
+    stay = [drink.name for drink, change in others if change.is_none]
+    moved = [f"{drink.name} {change}" for drink, change in others if not change.is_none]
     return [*moved, *([f"as written: {', '.join(stay)}"] if stay else [])]
 
 
-def asked_text(lines: BottleLines) -> list[str]:
+def asked_text(lines: BottleLines, house: House) -> list[str]:
     """Which drinks a person has to decide on."""
-    drinks = (*lines.unreached, *lines.ask)
+    drinks = told(lines, house).asked
     return [f"not in {drink_names(drinks)}"] if drinks else []
 
 
 def lines_text(lines: BottleLines, house: House) -> list[str]:
     """The lines of a bottle, and the drinks that pour otherwise."""
-    changes = line_changes(lines, house)
+    changes = [line.change for line in told(lines, house).lines]
     return [*([changes_text(changes)] if changes else []), *exceptions_text(lines, house)]
 
 
 def pours_text(lines: BottleLines, house: House) -> str:
     """All that is to be poured from a bottle, and the drinks that a person has to decide on."""
-    said = "; ".join([*lines_text(lines, house), *asked_text(lines)])
+    said = "; ".join([*lines_text(lines, house), *asked_text(lines, house)])
     return said or ("as written" if lines.moves else "")
 
 

@@ -23,7 +23,7 @@ from balancer.output.words.advice import advice_word, beside_text, borderline, u
 from balancer.output.words.batches import state_word
 from balancer.output.words.keeping import lost_text
 from balancer.output.words.numbers import count, some, trim
-from balancer.output.words.tonight import exceptions_text
+from balancer.output.words.tonight import exceptions_text, told
 from balancer.web import by
 from balancer.web.asked import ReadingAsked, asked_of, choices, elsewhere
 from balancer.web.guard import Guard
@@ -229,7 +229,7 @@ def _bottle(asked: ReadingAsked, result: Rescale) -> ShownBottle:
     """What to pour of it; a drink that no pour saves stands in a list of its own."""
     found, lines = syrup_bottle(asked.batch.id if asked.batch else "", result, asked.desk.house), lines_of(result)
     held = {row.drink.id for row in result.rows if row.is_to_blame}
-    if held.issuperset(drink.id for drink in (*lines.unreached, *lines.ask)):
+    if held.issuperset(drink.id for drink in told(lines, asked.desk.house).asked):
         return replace(found, rest=tuple(exceptions_text(lines, asked.desk.house)))
     return found
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, NamedTuple
@@ -11,10 +10,9 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from balancer.engine.drink.amount import Amount
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
-from balancer.engine.service.rescale import Conversion, Rescale
+from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import Tonight
 from balancer.engine.swaps.roles import may_go
 from balancer.models.days import day_text
@@ -22,9 +20,8 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.words.advice import ASSUMED, beside_spec, borderline, unreached_text
-from balancer.output.words.amounts import change_of, unit_text
 from balancer.output.words.numbers import count, trim, weekday_text
-from balancer.output.words.tonight import acid_text, asked_text, exceptions_text, names_text, warning_rows
+from balancer.output.words.tonight import acid_text, asked_text, exceptions_text, names_text, told, warning_rows
 from balancer.web.house import Evening, sorted_by_name
 from balancer.web.render import halves, show
 
@@ -170,7 +167,7 @@ def syrup_bottle(tape: str, result: Rescale, house: House) -> ShownBottle:
         result.syrup.name,
         why,
         word,
-        _pours(lines.conversions, [(row.drink, row.written, row.moves) for row in result.rows], unsure, house),
+        _pours(lines, unsure, house),
         tuple(_rest(lines, house)),
         tuple(doubt),
         first,
@@ -188,32 +185,25 @@ def _word(result: Rescale) -> str:
 def _juice(juice: JuiceTonight, house: House) -> ShownBottle:
     lines = juice_lines_of(juice)
     word = "sharp, pour less" if juice.acid_percent > 0 else "mild, pour more"
-    rows = [(row.drink, row.written, row.moves) for row in juice.rows]
     return ShownBottle(
         juice.batch.id,
         juice.ingredient.name,
         acid_text(juice),
         word,
-        _pours(lines.conversions, rows, set(), house),
+        _pours(lines, set(), house),
         tuple(_rest(lines, house)),
     )
 
 
 def _rest(lines: BottleLines, house: House) -> list[str]:
-    return [*exceptions_text(lines, house), *asked_text(lines)]
+    return [*exceptions_text(lines, house), *asked_text(lines, house)]
 
 
-def _pours(
-    conversions: Sequence[Conversion], rows: Iterable[tuple[Drink, Amount, bool]], unsure: set[str], house: House
-) -> tuple[ShownPour, ...]:
-    known = list(rows)
+def _pours(lines: BottleLines, unsure: set[str], house: House) -> tuple[ShownPour, ...]:
     found = []
-    for old, new in conversions:
-        change = change_of(old, new, house)
-        written, now = change.before, change.after
-        drinks = tuple(drink for drink, amount, moves in known if moves and amount.is_same(old))
+    for change, drinks in told(lines, house).lines:
         doubted = any(drink.id in unsure for drink in drinks)
-        found.append(ShownPour(written, halves(now), unit_text(new.unit, house), drinks, doubted))
+        found.append(ShownPour(change.written, halves(change.after), change.unit, tuple(drinks), doubted))
     return tuple(found)
 
 
