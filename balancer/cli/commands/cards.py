@@ -85,11 +85,13 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     found = withdraw(out_there, contents, menu, everything=not drinks and not desk.loaded.missing, versions=versions)
     wanted = [one for one in made if one.drink.id in found.changed] if changed else made
     written: list[Path] = []
-    noted = [noted_card(desk, one, out_there.get(one.drink.id), order) for one in wanted]
-    marks = {card.drink: card.mark or "" for card in noted}
+    # All of them are measured as they are printed, whichever are: the letters are as large as the whole menu allows.
+    menu_cards = made if not drinks else all_cards(desk)
+    whole_menu = [noted_card(desk, one, out_there.get(one.drink.id), order) for one in menu_cards]
+    noted = [one for one in whole_menu if one.drink in {card.drink.id for card in wanted}]
+    marks = {one.drink: one.mark or "" for one in whole_menu}
     sides: tuple[int, ...] = ()
     if wanted:
-        menu_cards = made if not drinks else all_cards(desk)
         day = None if draft else desk.today
         wanted, pages = set_cards(desk, wanted, menu_cards, order, day, marks)
         if not wanted and not found.pull:

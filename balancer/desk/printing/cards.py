@@ -80,7 +80,7 @@ def set_cards(
 
     menu   every card of the house: the letters are as large as all of them allow, whichever are printed
     day    stands on them; None for a draft
-    marks  by the drink's id
+    marks  by the drink's id, of the whole menu
     Where the house's own template cannot be set, that is told, and the built-in one takes its place.
     """
     template = order.template or desk.look.template or BUILT_IN
