@@ -144,6 +144,19 @@ def pictures(path: Path) -> list[tuple[float, float]]:
     return [((right - left) / POINTS_PER_MM, (top - bottom) / POINTS_PER_MM) for left, bottom, right, top in boxes]
 
 
+def upright_lines(path: Path) -> list[tuple[int, float, float, float]]:
+    """Every line that goes straight down: its page, how far from the left, where it begins and ends, mm."""
+    found = []
+    with _opened(path) as document:
+        for number, page in enumerate(document, 1):
+            high = page.get_height()
+            for drawn in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):
+                left, bottom, right, top = (edge / POINTS_PER_MM for edge in drawn.get_bounds())
+                if right - left < 1.0 < top - bottom:
+                    found.append((number, left, high / POINTS_PER_MM - top, high / POINTS_PER_MM - bottom))
+    return found
+
+
 def fonts(path: Path) -> list[tuple[str, bool]]:
     """The name of every font that letters are set in, and whether it is embedded."""
     found: dict[str, bool] = {}

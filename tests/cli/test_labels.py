@@ -10,7 +10,7 @@ import pytest
 
 from balancer.output.paper.label_sizes import SIZES, size_of
 from tests import pdf
-from tests.cli.runner import CHECKOUT, Run, run
+from tests.cli.runner import CHECKOUT, Run, copy_of_house, run
 from tests.cli.test_strips import hostile, house_with, made, printed, said
 
 pytestmark = pytest.mark.slow
@@ -349,3 +349,21 @@ def test_every_sheet_may_be_started(tmp_path: Path) -> None:
         (first,) = [one for one in pdf.words(path) if one.page == 1 and one.text == "raspberry"]
         assert x < first.left < x + 8
         assert y < first.top < y + 12
+
+
+@pytest.mark.parametrize("size", ["62", "58", "80", "a4-8"])
+def test_the_graduated_line_begins_below_what_stands_over_it(tmp_path: Path, size: str) -> None:
+    """Two pours: 22.5 and 30 ml of 50 °Bx, as much sugar in less of 54."""
+    pours = ["22.5 ml", "30 ml"]
+    drinks = {
+        f"drinks__new{number}": f"drink: New {number}\nmethod: stirred\npours: [60 ml gold rum, {pour} berry syrup]\n"
+        for number, pour in enumerate(pours)
+    }
+    specs, path = copy_of_house(tmp_path, **drinks), tmp_path / "label.pdf"
+    run("batch", "add", "berry", "54", "--open", specs=specs, env=NOW)
+    run("labels", "--size", size, "--out", str(path), specs=specs, env=NOW)
+    (page, left, begins, _), *_ = [line for line in pdf.upright_lines(path) if line[3] - line[2] > 5.0]
+    near = [word for word in pdf.words(path) if word.page == page and abs(word.left - left) < 12.0]
+    over = [word for word in near if word.top < begins]
+    assert "says" in {word.text for word in over}
+    assert begins - max(word.bottom for word in over) > 0.3
