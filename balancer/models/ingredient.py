@@ -95,6 +95,11 @@ class Ingredient(FileModel):
     source: Text | None = None
     note: Text | None = None
 
+    @property
+    def allergens_unknown(self) -> bool:
+        """Whether nobody listed its allergens."""
+        return self.allergens is None
+
     @model_validator(mode="before")
     @classmethod
     def _own_grams(cls, data: Any) -> Any:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pydantic import Field, model_validator
+from pydantic import Field, PrivateAttr, model_validator
 
 from balancer.models.acids import own_grams
 from balancer.models.fields import (
@@ -63,6 +63,18 @@ class Syrup(FileModel):
     care: Texts = ()
     source: Text | None = None
     note: Text | None = None
+    _part_unlisted: bool = PrivateAttr(False)
+
+    @property
+    def allergens_unknown(self) -> bool:
+        """Whether something in it has no list of allergens, itself or a part, whatever `allergens` names."""
+        return self.allergens is None or self._part_unlisted
+
+    def holding(self, allergens: tuple[str, ...] | None, *, part_unlisted: bool) -> Syrup:
+        """The same syrup with the allergens of its parts; part_unlisted: some part has no list, nor has it its own."""
+        other = self.model_copy(update={"allergens": allergens})
+        other._part_unlisted = part_unlisted
+        return other
 
     @model_validator(mode="before")
     @classmethod

@@ -12,7 +12,7 @@ import pytest
 from tests import pdf
 from tests.cli.runner import CHECKOUT, Run, run
 from tests.cli.test_labels import unspaced
-from tests.cli.test_strips import house_with, made, said
+from tests.cli.test_strips import house_with, made, said, sour
 
 pytestmark = pytest.mark.slow
 
@@ -126,3 +126,27 @@ def test_hostile_names_stay_text(tmp_path: Path) -> None:
     assert '#import"x"*bold*$x$<b>' in text
     assert text.count("Donaudampfschiff") == 8
     assert all(3.5 < word.left < word.right < 58.5 for word in pdf.words(path))
+
+
+def test_two_open_batches_are_both_on_the_label(tmp_path: Path) -> None:
+    """ORG-1 and ORG-2, into which nut syrup went: its tree nuts are said; of what is shaken in, that it is raw egg."""
+    nuts = {"syrup": "nut syrup", "standard": "50 °Bx", "keeps": "30 days", "allergens": ["tree nuts"]}
+    plain = {"syrup": "plain one", "standard": "50 °Bx", "keeps": "30 days", "allergens": []}
+    strong = sour("Strong", "5 ml plain one") | {"dilution": "10 %", "extras": ["1 egg white"]}
+    log = [
+        *made("ORG-1", "plain-one", 50.0),
+        *made("NUT-1", "nut-syrup", 50.0)[:1],
+        *made("ORG-2", "plain-one", 50.0, refers=["NUT-1"]),
+    ]
+    specs = house_with(tmp_path, log, nuts, plain, strong)
+    done, path = bottle(tmp_path, "strong", "--serves", "4", specs=specs)
+    text = unspaced(pdf.text(path))
+    assert "from ORG-1 / ORG-2" in text
+    assert "contains tree nuts" in text
+    assert "raw egg" in text
+    assert "ORG-1 and ORG-2 are open: last day and allergens are those of both" in said(done)
+    assert "say which: --from ORG-1" in said(done)
+    named, path = bottle(tmp_path, "strong", "--serves", "4", "--from", "ORG-1", specs=specs)
+    assert "ORG-2" not in unspaced(pdf.text(path))
+    assert "tree nuts" not in unspaced(pdf.text(path))
+    assert "say which" not in said(named)

@@ -44,7 +44,7 @@ def brings(specs: Specs, batch: Batch, known: Iterable[Batch]) -> Brings:
     inside = _contents(batch, {batch_key(other.id): other for other in known})
     sources = {liquid: specs.find_liquid(liquid) for liquid in inside}
     named = {allergen for source in sources.values() if source for allergen in source.allergens or ()}
-    unknown = [liquid for liquid, source in sources.items() if source is None or source.allergens is None]
+    unknown = [liquid for liquid, source in sources.items() if source is None or source.allergens_unknown]
     return Brings(tuple(sorted(named)), tuple(unknown))
 
 

@@ -66,7 +66,7 @@ def drink_allergens(bar: Bar, drink: Drink) -> DrinkAllergens:
     """What the house lists for the pours of a drink; a rinse counts like any pour."""
     entries = [bar.specs.liquid(pour.of) for pour in drink.pours]
     contains = {allergen for entry in entries for allergen in entry.allergens or ()}
-    unknown = [NoList(entry.id, entry.name) for entry in entries if entry.allergens is None]
+    unknown = [NoList(entry.id, entry.name) for entry in entries if entry.allergens_unknown]
     unknown += [NoList(None, text) for text in drink.extras]
     return DrinkAllergens(drink, tuple(sorted(contains)), tuple(dict.fromkeys(unknown)))
 
@@ -75,15 +75,16 @@ def with_recipe_allergens(syrup: Syrup, specs: Specs) -> Syrup:
     """A syrup whose list names the allergens of its recipe too; one without a list stays unknown.
 
     What goes into the pan is in the bottle, whatever its own list leaves out. An empty list says nothing of a part
-    whose file has none: such a syrup is unknown too.
+    whose file has none: such a syrup is unknown too, beside what its other parts list.
     """
     if syrup.allergens is None or not syrup.recipe:
         return syrup
     found = _of_recipe(syrup, specs, frozenset({syrup.id}))
     missing = sorted(found - {_UNKNOWN} - set(syrup.allergens))
-    if _UNKNOWN in found and not syrup.allergens and not missing:
-        return syrup.model_copy(update={"allergens": None})
-    return syrup.model_copy(update={"allergens": (*syrup.allergens, *missing)}) if missing else syrup
+    is_unlisted = _UNKNOWN in found and not syrup.allergens
+    if not missing and not is_unlisted:
+        return syrup
+    return syrup.holding((*syrup.allergens, *missing) or None, part_unlisted=is_unlisted)
 
 
 def _of_recipe(syrup: Syrup, specs: Specs, seen: frozenset[str]) -> set[str]:

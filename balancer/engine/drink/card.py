@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.cautions import RAW_EGG, names_egg
 from balancer.engine.drink.liquid import Liquid
 from balancer.engine.drink.totals import Contribution, Totals, totals
 from balancer.engine.drink.written import Written, written
@@ -73,7 +72,7 @@ def card(bar: Bar, drink: Drink) -> Card:
         pours=tuple(_pour(bar, drink, part) for part in worked.contributions),
         allergens=worked.allergens,
         unknown=tuple(dict.fromkeys(item.name for item in worked.unknown if item.what == "allergens")),
-        cautions=_cautions(worked),
+        cautions=tuple(dict.fromkeys(CardCaution(said.name, said.text) for said in worked.cautions)),
         totals=worked,
     )
 
@@ -83,10 +82,3 @@ def _pour(bar: Bar, drink: Drink, part: Contribution) -> CardPour:
     if part.liquid.id in bar.specs.syrups:
         standard, strength = bar.standard(part.liquid.id), bar.written_for(drink, part.liquid.id)
     return CardPour(part.pour, part.liquid, written(bar, part.pour, part.liquid), standard, strength, part.is_top)
-
-
-def _cautions(worked: Totals) -> tuple[CardCaution, ...]:
-    """What is to be said with each pour, and of egg among the extras."""
-    found = [CardCaution(liquid.name, text) for liquid, text in worked.cautions]
-    found += [CardCaution(text, RAW_EGG) for text in worked.drink.extras if names_egg([text])]
-    return tuple(dict.fromkeys(found))

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from typing import Final, Literal
+from collections.abc import Iterable, Sequence
+from typing import Final, Literal, NamedTuple
 
 from balancer.components import ETHANOL, WATER
 from balancer.engine.drink.doubts import MOST_JUICE_ACID_G_PER_L
@@ -23,6 +23,14 @@ _EYES: Final = re.compile(r"\beyes?\b", re.IGNORECASE)
 AcidForm = Literal["powder", "liquid"]
 
 
+class DrinkCaution(NamedTuple):
+    """Something to say with a drink, and of what; an extra has no id but its text."""
+
+    id: str
+    name: str
+    text: str
+
+
 def strong_acid(liquid: Liquid) -> AcidForm | None:
     """How something comes that is sourer than any juice, and so handled as an acid; None for everything else.
 
@@ -37,12 +45,19 @@ def strong_acid(liquid: Liquid) -> AcidForm | None:
 def cautions(liquid: Liquid) -> tuple[str, ...]:
     """What to say with a liquid or powder: as its file says and, where that leaves it out, of egg and strong acid."""
     own = liquid.cautions
-    named = [liquid.name] if liquid.allergens is None else liquid.allergens
+    named = [*([liquid.name] if liquid.allergens_unknown else []), *(liquid.allergens or ())]
     found = [RAW_EGG] if names_egg(named) and not names_egg(own) else []
     form = strong_acid(liquid)
     if form is not None and not any(_EYES.search(text) for text in own):
         found.append(ACID_POWDER if form == "powder" else STRONG_ACID)
     return (*own, *found)
+
+
+def drink_cautions(poured: Iterable[Liquid], extras: Iterable[str]) -> tuple[DrinkCaution, ...]:
+    """What to say with everything that is in a drink, in the spec's order, each once; of extras that they are egg."""
+    found = [DrinkCaution(liquid.id, liquid.name, text) for liquid in poured for text in cautions(liquid)]
+    found += [DrinkCaution(text, text, RAW_EGG) for text in extras if names_egg([text])]
+    return tuple(dict.fromkeys(found))
 
 
 def names_egg(texts: Sequence[str]) -> bool:

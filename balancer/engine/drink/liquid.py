@@ -43,6 +43,7 @@ class Liquid:
     least          where its ABV is unknown and its sugar or acid is told by weight, nobody knows what a ml of it
                    weighs: the same liquid with the least sugar and acid that a ml can hold
     allergens      as the house lists them; None when it does not say
+    allergens_unknown  something in it has no list, whatever allergens names
     cautions       to be said with it
     is_top         goes into the glass after the ice
     melts          ice, all of which melts
@@ -65,6 +66,7 @@ class Liquid:
     acid_unknown: bool = False
     least: Liquid | None = None
     each: dict[str, Quantity] = field(default_factory=dict)
+    part_unlisted: bool = False
     parts: tuple[tuple[int, float], ...] = field(init=False)
     sugar_per_g: float = field(init=False)
     unknown: tuple[Content, ...] = field(init=False)
@@ -78,6 +80,10 @@ class Liquid:
         object.__setattr__(self, "unknown", tuple([what for what, is_unknown in flags if is_unknown]))
         object.__setattr__(self, "parts", tuple((row, grams) for row, grams in enumerate(self.per_g) if grams))
         object.__setattr__(self, "sugar_per_g", sugar_g(self.per_g))
+
+    @property
+    def allergens_unknown(self) -> bool:  # noqa: D102 - above
+        return self.allergens is None or self.part_unlisted
 
     @property
     def per_ml(self) -> Composition | None:
@@ -189,7 +195,15 @@ def syrup_liquid(syrup: Syrup, brix: float) -> Liquid:
     per_g, density = _by_weight_and_volume(parts, None, syrup.name)
     if density is None:
         raise CannotError("impossible", f"nothing tells what a ml of {syrup.name} weighs", "give it a lower standard")
-    return Liquid(syrup.id, syrup.name, per_g, density, allergens=syrup.allergens, cautions=syrup.cautions)
+    return Liquid(
+        syrup.id,
+        syrup.name,
+        per_g,
+        density,
+        allergens=syrup.allergens,
+        cautions=syrup.cautions,
+        part_unlisted=syrup.allergens_unknown,
+    )
 
 
 def standard_strength(syrup: Syrup) -> float:

@@ -22,7 +22,7 @@ def not_known(bar: Bar, drinks: Iterable[Drink]) -> tuple[NotKnown, ...]:
     """
     found = menu_totals(bar, drinks).drinks
     asked = [NotKnown(figure, tuple([one.drink.name for one in found if _lacks(one, figure)])) for figure in _FIGURES]
-    unlisted = [one.drink.name for one in found if any(part.liquid.allergens is None for part in one.contributions)]
+    unlisted = [one.drink.name for one in found if any(part.liquid.allergens_unknown for part in one.contributions)]
     return tuple([one for one in (*asked, NotKnown("allergens", tuple(unlisted))) if one.drinks])
 
 

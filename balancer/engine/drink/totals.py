@@ -21,7 +21,7 @@ from balancer.components import (
     sugar_g,
 )
 from balancer.engine.drink.bar import Bar, Strengths
-from balancer.engine.drink.cautions import cautions
+from balancer.engine.drink.cautions import DrinkCaution, drink_cautions
 from balancer.engine.drink.dilution import Dilution, dilution_of
 from balancer.engine.drink.liquid import CRYSTAL_G_PER_ML, ETHANOL_G_PER_ML, Content, Liquid
 from balancer.models.drink import Drink
@@ -264,12 +264,9 @@ class Totals(Glass):
         return 100.0 * grams / self.served.volume_ml if self.served and self.served.volume_ml else None
 
     @property
-    def cautions(self) -> tuple[tuple[Liquid, str], ...]:
-        """What to say with each liquid poured, in the spec's order, each once."""
-        said = {
-            (part.liquid.id, text): (part.liquid, text) for part in self.contributions for text in cautions(part.liquid)
-        }
-        return tuple(said.values())
+    def cautions(self) -> tuple[DrinkCaution, ...]:
+        """What to say with each liquid poured and with the extras, in the spec's order, each once."""
+        return drink_cautions((part.liquid for part in self.contributions), self.drink.extras)
 
     @property
     def is_volume_known(self) -> bool:
@@ -414,7 +411,7 @@ def _unknown(drink: Drink, contributions: Sequence[Contribution]) -> tuple[Unkno
         liquid = part.liquid
         if part.pour.amount.unit == RINSE:
             found.append(Unknown(liquid.id, liquid.name, "amount", True))
-        if liquid.allergens is None:
+        if liquid.allergens_unknown:
             found.append(Unknown(liquid.id, liquid.name, "allergens", False))
     found.extend([Unknown(text, text, "allergens", False) for text in drink.extras])
     return tuple(found)

@@ -242,7 +242,7 @@ def to_make(
     items = result.items if result else ()
     days = result.in_store.days if result and result.in_store else syrup.keeps
     contains = {allergen for item in items for allergen in item.liquid.allergens or ()} | {*(syrup.allergens or ())}
-    unknown = [item.liquid.name for item in items if item.liquid.allergens is None]
+    unknown = [item.liquid.name for item in items if item.liquid.allergens_unknown]
     return ToMake(
         syrup=syrup,
         drinks=tuple(drinks),
@@ -251,7 +251,7 @@ def to_make(
         shows=shows_at_standard(bar, syrup),
         use_by=discard_date(today, days) if days else None,
         contains=tuple(sorted(contains)),
-        unknown=tuple(dict.fromkeys([*([syrup.name] if syrup.allergens is None else []), *unknown])),
+        unknown=tuple(dict.fromkeys([*([syrup.name] if syrup.allergens_unknown else []), *unknown])),
         cautions=_cautions(syrup, items),
     )
 
@@ -268,7 +268,7 @@ def shows_at_standard(bar: Bar, syrup: Syrup) -> Correction | None:
 def _cautions(syrup: Syrup, items: Iterable[Item]) -> tuple[tuple[str, str], ...]:
     said = [(syrup.name, text) for text in syrup.cautions]
     said += [(item.liquid.name, text) for item in items for text in cautions_of(item.liquid) if text not in _OF_ACID]
-    named = [syrup.name] if syrup.allergens is None else syrup.allergens
+    named = [*([syrup.name] if syrup.allergens_unknown else []), *(syrup.allergens or ())]
     if names_egg(named) and not names_egg([text for _, text in said]):
         said.append((syrup.name, RAW_EGG))
     return tuple(dict.fromkeys(said))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal, NamedTuple
@@ -11,7 +11,7 @@ from balancer.components import ETHANOL, WATER, Composition, acid_as_citric_g, s
 from balancer.engine.batch.contents import brings
 from balancer.engine.batch.read_it import read_it
 from balancer.engine.drink.bar import Bar, Strengths
-from balancer.engine.drink.cautions import cautions
+from balancer.engine.drink.cautions import drink_cautions
 from balancer.engine.drink.dilution import WATER_G_PER_ML, Dilution
 from balancer.engine.drink.energy import freezing_point
 from balancer.engine.drink.liquid import Content, Liquid
@@ -94,12 +94,12 @@ class Bottle:
     freezes      whether ice forms in that store; near: within the error, or a sugar is unknown that may prevent it;
                  None: unknown, as some of its alcohol is
     sour         names of lines that go in the same day
-    cautioned    what is to be said of any pour, also of those left out: the name of it, and the caution
+    cautioned    what is to be said of any pour, also of those left out, and of extras: the name of it, and the caution
     allergens, allergens_unknown  of what is in the bottle, and of what its batches were combined from; of what is
                  left out they stand there
     unknown      what the files do not say of it
     last_day     the last day of use, the day of mixing being day 1; None when nothing tells it
-    went_in      the batches that are in it: the one that was named, then of everything else the one in use
+    went_in      the batches that may be in it: the one that was named, then of everything else all that are open
     """
 
     drink: Drink
@@ -129,8 +129,16 @@ class Bottle:
         return tuple(dict.fromkeys(text for _, text in self.cautioned))
 
     @property
+    def either(self) -> tuple[tuple[Batch, ...], ...]:
+        """The batches that may be in it, those of one syrup or ingredient together."""
+        found: dict[str, list[Batch]] = {}
+        for batch in self.went_in:
+            found.setdefault(batch.liquid, []).append(batch)
+        return tuple(map(tuple, found.values()))
+
+    @property
     def at_standard(self) -> tuple[Batch, ...]:
-        """Batches of a syrup that are in it and whose reading did not count."""
+        """Batches of a syrup that may be in it and whose reading did not count."""
         named = self.from_batch.batch.id if self.from_batch else None
         return tuple(batch for batch in self.went_in if batch.brix is not None and batch.id != named)
 
@@ -166,8 +174,8 @@ def bottle(
     headspace_percent  of the vessel, left empty
     batch              a batch of one of its syrups: its measured strength counts, and its pour keeps the sugar
     made               the day of mixing
-    in_use             batches that may be poured from, the first opened first: they date the bottle and tell what is
-                       in it; only the strength of `batch` counts
+    in_use             batches that may be poured from, the first opened first: all of them that may go in date the
+                       bottle and tell what is in it; only the strength of `batch` counts
     known              all of the log, to look up what they were combined from
     Raises CannotError when nothing tells the dilution, nothing would be left to bottle, the batch is not poured
     or has no strength, and for amounts that cannot be.
@@ -199,7 +207,8 @@ def bottle(
     unknown = tuple(contents_unknown(inside))
     cold_c = bar.specs.house.storage if bar.specs.house.storage < 0.0 else FREEZER_C
     went_in = _went_in(inside, batch, in_use)
-    contains, without_list = _allergens(bar, drink, inside, went_in.values(), known)
+    may_be_in = tuple(each for group in went_in.values() for each in group)
+    contains, without_list = _allergens(bar, drink, inside, may_be_in, known)
     freezing_c, freezes = (None, None) if is_least(unknown, "abv") else _freezing(serve.grams, cold_c)
     if freezes == "yes" and is_least(unknown, "sugar"):
         freezes = "near"
@@ -218,22 +227,29 @@ def bottle(
         freezing_c=freezing_c,
         freezes=freezes,
         sour=tuple([part.liquid.name for part in inside if _is_squeezed(bar, part.liquid)]),
-        cautioned=tuple(dict.fromkeys((part.liquid.name, text) for part in parts for text in cautions(part.liquid))),
+        cautioned=_cautioned(drink, parts),
         allergens=contains,
         allergens_unknown=without_list,
         unknown=unknown,
         last_day=last_day(bar, one, made, went_in),
-        went_in=tuple(went_in.values()),
+        went_in=may_be_in,
     )
 
 
-def _went_in(inside: Sequence[Contribution], batch: Batch | None, in_use: Iterable[Batch]) -> dict[str, Batch]:
-    """The batch of each part that has one, by the id of its syrup or ingredient; what was named first."""
-    found = {batch.liquid: batch} if batch else {}
-    poured = {part.pour.of for part in inside}
+def _cautioned(drink: Drink, parts: Sequence[Contribution]) -> tuple[tuple[str, str], ...]:
+    said = drink_cautions((part.liquid for part in parts), drink.extras)
+    return tuple(dict.fromkeys((one.name, one.text) for one in said))
+
+
+def _went_in(
+    inside: Sequence[Contribution], batch: Batch | None, in_use: Iterable[Batch]
+) -> Mapping[str, Sequence[Batch]]:
+    """The batches that may be in each part, by the id of its syrup or ingredient; of a named one's syrup it alone."""
+    found = {batch.liquid: [batch]} if batch else {}
+    poured = {part.pour.of for part in inside} - found.keys()
     for each in in_use:
         if each.liquid in poured:
-            found.setdefault(each.liquid, each)
+            found.setdefault(each.liquid, []).append(each)
     return found
 
 
@@ -241,7 +257,7 @@ def _allergens(
     bar: Bar, drink: Drink, inside: Sequence[Contribution], went_in: Iterable[Batch], known: Collection[Batch]
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What the house lists for all that is in the bottle, and the names of what has no list."""
-    contains, without_list = set(allergens_of(inside)), [p.liquid.name for p in inside if p.liquid.allergens is None]
+    contains, without_list = set(allergens_of(inside)), [p.liquid.name for p in inside if p.liquid.allergens_unknown]
     for batch in went_in:
         brought = brings(bar.specs, batch, known)
         contains.update(brought.allergens)

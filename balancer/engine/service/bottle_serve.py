@@ -45,6 +45,7 @@ class LeftOut(NamedTuple):
 
     amount     as written, for one serve
     allergens  as the house lists them; None when it does not say
+    allergens_unknown  something in it has no list, whatever allergens names
     """
 
     identity: str
@@ -52,6 +53,7 @@ class LeftOut(NamedTuple):
     why: Skipped
     amount: Quantity
     allergens: tuple[str, ...] | None
+    allergens_unknown: bool
 
 
 class BottleServe(NamedTuple):
@@ -97,52 +99,51 @@ def is_egg_or_dairy(source: Ingredient | Syrup) -> bool:
     return _DAIRY in {name.casefold() for name in named} or names_egg((*named, *source.cautions))
 
 
-def last_day(bar: Bar, serve: BottleServe, made: date | None, batches: Mapping[str, Batch]) -> date | None:
+def last_day(bar: Bar, serve: BottleServe, made: date | None, batches: Mapping[str, Sequence[Batch]]) -> date | None:
     """The last day of use of a bottled drink; None when nothing tells it.
 
     made     the day of mixing, which is day 1
-    batches  those that go in, by the id of their syrup or ingredient
+    batches  those that may go in, by the id of their syrup or ingredient
     Rule:  the earliest of its parts', where the mixture is no weaker than what kept them. That day of mixing itself
            is never too late; any other is unknown where a part that can spoil does not say how long it keeps, where
            a part was kept by its sugar, and where one was kept by its alcohol, or by the cold alone, and the mixture
            has less alcohol than that, or than fortified wine
     """
-    ends = [end for part in serve.inside if (end := _ends(bar, part, made, batches)) is not None]
+    ends = [end for part in serve.inside for end in _ends(bar, part, made, batches) if end is not None]
     earliest = min(ends, default=None)
     if earliest is None or made is None or serve.state is None:
         return None
     if earliest <= made:
         return earliest
     abv = 0.0 if is_least(contents_unknown(serve.inside), "abv") else serve.state.abv_percent
-    weaker = any(_is_unsure(bar, part, abv, batches.get(part.pour.of)) for part in serve.inside)
+    weaker = any(_is_unsure(bar, part, abv, batches.get(part.pour.of, ())) for part in serve.inside)
     return None if weaker else earliest
 
 
 def last_day_of(bar: Bar, drink: Drink, made: date, batch: Batch | None) -> date | None:
     """The same of a drink that is in a bottle, mixed on a day, as its spec is now."""
-    inside = {batch.liquid: batch} if batch else {}
+    inside = {batch.liquid: [batch]} if batch else {}
     return last_day(bar, bottle_serve(bar, drink, contribute(bar, drink, {}, {})), made, inside)
 
 
-def _ends(bar: Bar, part: Contribution, made: date | None, batches: Mapping[str, Batch]) -> date | None:
-    """The last day of one part; of a batch that goes in, its own."""
-    batch = batches.get(part.pour.of)
-    if batch is not None:
-        return batch.ends
+def _ends(bar: Bar, part: Contribution, made: date | None, batches: Mapping[str, Sequence[Batch]]) -> list[date | None]:
+    """The last day of one part; of batches that may go in, their own."""
+    if held := batches.get(part.pour.of):
+        return [batch.ends for batch in held]
     keeps = bar.specs.liquid(part.pour.of).keeps
-    return discard_date(made, keeps) if made and keeps else None
+    return [discard_date(made, keeps) if made and keeps else None]
 
 
-def _is_unsure(bar: Bar, part: Contribution, abv_percent: float, batch: Batch | None) -> bool:
+def _is_unsure(bar: Bar, part: Contribution, abv_percent: float, batches: Sequence[Batch]) -> bool:
     """Whether the last day of a part says nothing of a mixture of this % vol, or it has none and can spoil.
 
-    batch  the one of it that goes in
+    batches  those of it that may go in
     """
     source = bar.specs.liquid(part.pour.of)
     own_abv = source.abv or 0.0
-    if batch is not None and batch.discard is None:
+    if any(batch.discard is None for batch in batches):
         return True
-    is_dated = batch is not None or source.keeps is not None
+    is_dated = bool(batches) or source.keeps is not None
     if not is_dated and may_spoil(source):
         return True
     if not is_dated and not own_abv:
@@ -176,4 +177,4 @@ def may_spoil(liquid: Ingredient | Syrup) -> bool:
 def _left_out(part: Contribution) -> LeftOut:
     liquid = part.liquid
     why: Skipped = "rinse" if part.pour.amount.unit == RINSE else "top" if part.is_top else "egg or dairy"
-    return LeftOut(liquid.id, liquid.name, why, part.pour.amount, liquid.allergens)
+    return LeftOut(liquid.id, liquid.name, why, part.pour.amount, liquid.allergens, liquid.allergens_unknown)

@@ -101,7 +101,7 @@ class Aim:
     @property
     def unknown_allergens(self) -> bool:
         """Whether nobody knows what it brings."""
-        return self.made.allergens is None
+        return self.made.allergens_unknown
 
     @property
     def acid_added_g_per_kg(self) -> float:

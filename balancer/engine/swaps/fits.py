@@ -251,7 +251,7 @@ class _Place:
             effort=sum([(difference(what, old, new) / WEIGHT_PERCENT[what]) ** 2 for what in _ELSE]),
             likeness=self.alike.of(into),
             gained=tuple(sorted(allergens_of(parts) - self.allergens)),
-            unknown=merged is None and into.allergens is None,
+            unknown=merged is None and into.allergens_unknown,
             is_made_up=into.id == self.at.made_up,
             reasons=reasons(self.bar, made),
             before=amount_of(merged.volume_ml, merged.mass_g, unit) if merged and merged.mass_g else None,

@@ -236,7 +236,7 @@ def swap(
         obstacle=hinders(obstacle, house, bar.step_ml, [difference(quantity, old, new) for quantity in held]),
         gained=tuple(sorted(after - before)),
         lost=tuple(sorted(before - after)),
-        unknown=(in_id,) if is_new and into.allergens is None else (),
+        unknown=(in_id,) if is_new and into.allergens_unknown else (),
         cautions=tuple(text for text in cautions(into) if text not in said),
         reasons=reasons(bar, made),
         replaced=amount_of(gone.volume_ml, gone.mass_g, poured_in(house, gone.pour, gone.liquid)),

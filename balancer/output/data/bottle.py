@@ -43,6 +43,7 @@ def bottle_data(
                 "why": item.why,
                 "amount": {"value": item.amount.value, "unit": item.amount.unit},
                 "allergens": None if item.allergens is None else list(item.allergens),
+                "allergens_unknown": item.allergens_unknown,
             }
             for item in result.left_out
         ],

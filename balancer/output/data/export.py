@@ -200,7 +200,7 @@ def _totals_notes(result: Totals) -> list[str]:
         _contains(result, unknown["allergens"]),
         unknown["allergens"],
         unknown["amount"],
-        "\n".join(f"{liquid.name}: {text}" for liquid, text in result.cautions),
+        "\n".join(f"{said.name}: {said.text}" for said in result.cautions),
         _flag(result.is_least("abv")),
         unknown["abv"],
         _flag(result.is_least("acid")),
@@ -213,6 +213,6 @@ def _contains(result: Totals, unknown: str) -> str:
     """The allergens the house lists; an empty cell would read as none."""
     if result.allergens:
         return ", ".join(result.allergens)
-    if all(part.liquid.allergens is None for part in result.contributions):
+    if all(part.liquid.allergens_unknown for part in result.contributions):
         return "unknown"
     return f"none listed by the house{' for the rest' if unknown else ''}"

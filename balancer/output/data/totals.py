@@ -38,7 +38,7 @@ def totals_data(result: Totals) -> dict[str, Any]:
             for each in result.written_for
         ],
         "allergens": list(result.allergens),
-        "cautions": [{"ingredient": liquid.id, "text": text} for liquid, text in result.cautions],
+        "cautions": [{"ingredient": said.id, "text": said.text} for said in result.cautions],
         "lower_bound": result.is_lower_bound,
         "lower_bounds": lower_bounds(result),
         "unknown": unknown_data(result.unknown),

@@ -10,6 +10,7 @@ from balancer.models.house import House
 from balancer.output.paper.label_print import LabelFact, LabelText, day_on_label, keep_at
 from balancer.output.paper.language import Words
 from balancer.output.words.amounts import large_volume
+from balancer.output.words.bottle import from_batches
 from balancer.output.words.known import known_number
 from balancer.output.words.numbers import trim
 from balancer.output.words.page import house_volume
@@ -31,7 +32,7 @@ def bottle_label(result: Bottle, house: House, mixed: date, words: Words) -> Lab
         ],
         use_by=day_on_label(result.last_day, mixed, words) if result.last_day else None,
         listed=[*map(words.allergen, result.allergens), *_added(result, words)],
-        unknown=[*result.allergens_unknown, *(item.name for item in result.left_out if item.allergens is None)],
+        unknown=[*result.allergens_unknown, *(item.name for item in result.left_out if item.allergens_unknown)],
         cautions=[_caution(name, text, words) for name, text in result.cautioned],
         storage=keep_at(house.storage, words),
         care=_freezer(result, words),
@@ -46,7 +47,7 @@ def _holds(result: Bottle, house: House, words: Words) -> LabelFact:
 
 
 def _from(result: Bottle, words: Words) -> list[LabelFact]:
-    ids = words.row(batch.id for batch in result.went_in)
+    ids = words.row(from_batches(result))
     return [LabelFact(words("label.from"), ids)] if ids else []
 
 
@@ -81,7 +82,7 @@ def _at_service(result: Bottle, words: Words) -> list[LabelFact]:
 def left_out(item: LeftOut, words: Words) -> str:
     """A pour that is not in the bottle, for one serve, and what it brings for guests who may not have it."""
     listed = words.row(words.allergen(name) for name in item.allergens or ())
-    brings = words("label.allergens-unknown") if item.allergens is None else listed
+    brings = words.row([*filter(None, [listed]), *[words("label.allergens-unknown")] * item.allergens_unknown])
     if item.why == "egg or dairy":
         said = words("label.left-serve", what=words.number(f"{format_quantity(item.amount)} {item.name}"))
         return f"{said} ({brings})" if brings else said

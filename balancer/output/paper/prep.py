@@ -96,8 +96,9 @@ def _of_batch(
     until = words("prep.use-by", day=words.day(batch.discard)) if batch.discard else words("prep.use-by-unknown")
     row = prep_row(section, fields, words, tag=batch.id, what=item.name, facts=[f"{state}, {until}"], **more)
     if said is not None:
-        allergens = item.source.allergens if item.source else None
-        row |= said.allergens(batch.id, allergens or (), [item.name] if allergens is None else [])
+        source = item.source
+        listed = (source.allergens or ()) if source else ()
+        row |= said.allergens(batch.id, listed, [item.name] if source is None or source.allergens_unknown else [])
         row["cautions"] += said.of(batch.id, [words.caution(text) for text in item.cautions])
         row["cautions"] = sorted(set(row["cautions"]))
     return row

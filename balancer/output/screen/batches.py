@@ -33,7 +33,7 @@ _RULES = f"local food rules decide how long it keeps: {MORE}"
 def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: str | None = None) -> str:
     """The answer of `batch add` and `batch combine`. filled: the volume that its mass was reckoned from."""
     batch = item.batch
-    known = [] if item.source is None else allergen_notes(item.source.allergens)
+    known = [] if item.source is None else allergen_notes(item.source)
     said = ", ".join([item.name, *known, *(["open"] if batch.state == "open" else [])])
     first = f"{batch.id}: write it on the tape ({said})"
     at = brix(batch.brix) if batch.brix is not None else "standard, as it is not read"

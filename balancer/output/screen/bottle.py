@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.service.bottle import FREEZER_HEADSPACE_PERCENT, UNSURE_K, Bottle, Line
+from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.output.words.amounts import amount_number, amount_text, large_mass, large_volume, small_volume
 from balancer.output.words.bottle import at_service, label
@@ -66,6 +68,7 @@ def _notes(result: Bottle, house: House) -> list[str]:
             f"; only {large_mass(used.batch.mass)} of it are left" if used.enough is False and used.batch.mass else ""
         )
         notes.append(f"{used.batch.id} at {brix(used.batch.brix or 0.0)}: {said}{short}")
+    notes += [_either(group) for group in result.either if len(group) > 1]
     if result.sour:
         notes.append(f"{', '.join(result.sour)}: put in on the day of service")
     notes += at_service(result)
@@ -73,6 +76,14 @@ def _notes(result: Bottle, house: House) -> list[str]:
     notes.append(_freezer(result))
     notes += ["; ".join(guests)] if (guests := _for_guests(result)) else []
     return notes
+
+
+def _either(group: Sequence[Batch]) -> str:
+    """That more than one batch is open of what goes in, all of which the label speaks for."""
+    ids = " and ".join(batch.id for batch in group)
+    counted = f"{ids} are open: last day and allergens are those of {'both' if len(group) == 2 else 'all'}"
+    named = next((batch.id for batch in group if batch.brix is not None), None)
+    return counted + (f"; say which: --from {named}" if named else "")
 
 
 def _for_guests(result: Bottle) -> list[str]:

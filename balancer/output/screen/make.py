@@ -65,7 +65,7 @@ def _must_notes(result: Making, house: House) -> list[str]:
         cups = f"; a US cup is {trim(CUP_ML, 0)} ml" if any("cup" in i.amount.unit for i in result.items) else ""
         notes.append(f"measured by volume; weighed, the same numbers would give {brix(result.by_weight_brix)}{cups}")
     if isinstance(result.source, Syrup):
-        notes += allergen_notes(result.source.allergens)
+        notes += allergen_notes(result.source)
     notes += ["; ".join(kept)] if (kept := care(result)) else []
     notes += weaker_text(result.in_store) if result.in_store else []
     saturation = result.saturation

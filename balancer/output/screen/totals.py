@@ -57,7 +57,7 @@ def told_facts(result: Totals) -> list[tuple[str, str]]:
     rows = [("allergens unknown", ", ".join(unsaid))] if unsaid else []
     rows.append(("allergens", ", ".join(result.allergens) or none))
     if result.cautions:
-        rows.append(("caution", "; ".join(f"{liquid.name}: {text}" for liquid, text in result.cautions)))
+        rows.append(("caution", "; ".join(f"{said.name}: {said.text}" for said in result.cautions)))
     return rows
 
 

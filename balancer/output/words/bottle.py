@@ -19,7 +19,7 @@ def label(result: Bottle, house: House, mixed: date) -> str:
     """What goes on the bottle."""
     abv = known_sum(trim(result.whole.abv_percent, 1), "% ABV", "ABV", least=result.is_least("abv"))
     parts = [result.drink.name, abv, f"serve {_pour(result, house)}"]
-    parts += [f"from {', '.join(batch.id for batch in result.went_in)}"] if result.went_in else []
+    parts += [f"from {', '.join(from_batches(result))}"] if result.went_in else []
     parts.append(f"mixed {day_text(mixed)}")
     parts.append(f"use by {day_text(result.last_day) if result.last_day else BLANK}")
     parts.append("keep cold")
@@ -27,6 +27,11 @@ def label(result: Bottle, house: House, mixed: date) -> str:
     parts += [f"allergens unknown: {', '.join(result.allergens_unknown)}"] if result.allergens_unknown else []
     parts += [f"add at service: {'; '.join(left_out_text(item) for item in result.left_out)}"] * bool(result.left_out)
     return " · ".join(parts)
+
+
+def from_batches(result: Bottle) -> list[str]:
+    """Ids of what is in it, a part each: "ORG-1 / ORG-2" where either may be."""
+    return [" / ".join(batch.id for batch in group) for group in result.either]
 
 
 def at_service(result: Bottle) -> list[str]:
@@ -39,7 +44,7 @@ def at_service(result: Bottle) -> list[str]:
 
 def left_out_text(item: LeftOut) -> str:
     """A pour that is not in the bottle, for one serve, and what it brings for guests who may not have it."""
-    brings = "allergens unknown" if item.allergens is None else ", ".join(item.allergens)
+    brings = ", ".join([*(item.allergens or ()), *["allergens unknown"] * item.allergens_unknown])
     if item.why == "egg or dairy":
         return f"{format_quantity(item.amount)} {item.name} a serve" + (f" ({brings})" if brings else "")
     return f"{item.name} ({item.why}{f', {brings}' if brings else ''})"

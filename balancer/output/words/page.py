@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Final, Literal, Self, TypeVar, overload
 
 from balancer.models.house import House
+from balancer.models.ingredient import Ingredient
+from balancer.models.syrup import Syrup
 from balancer.output.words.look import columns, most
 from balancer.output.words.numbers import volume, volume_change, weekday_text, width
 
@@ -122,11 +124,10 @@ def house_change(ml: float, house: House) -> str:
     return volume_change(ml, house.show, house.ounce)
 
 
-def allergen_notes(allergens: Collection[str] | None) -> list[str]:
+def allergen_notes(source: Ingredient | Syrup) -> list[str]:
     """What a syrup's tape should say of its allergens; nothing when the house lists none."""
-    if allergens is None:
-        return ["allergens unknown"]
-    return [f"contains {', '.join(allergens)}"] if allergens else []
+    said = [f"contains {', '.join(source.allergens)}"] if source.allergens else []
+    return [*said, *["allergens unknown"] * source.allergens_unknown]
 
 
 def labelled(label: str, text: str) -> Labelled:

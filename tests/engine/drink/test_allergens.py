@@ -8,6 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balancer.engine.drink.allergens import AllergenTable, allergen_table
+from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.card import card
 from balancer.engine.drink.totals import totals
 from balancer.files.house.load import load
 from balancer.models.drink import Drink
@@ -83,24 +85,43 @@ RECIPES = """
 - {syrup: unsaid, standard: 50 °Bx, recipe: [100 g ground nuts]}
 - {syrup: doubtful, standard: 50 °Bx, recipe: [100 g extract, 100 g water], allergens: []}
 - {syrup: plain, standard: 50 °Bx, recipe: [100 g water, 100 g something], allergens: []}
+- {syrup: mixed, standard: 50 °Bx, recipe: [500 g extract, 100 g ground nuts], allergens: []}
+- {syrup: mixed again, standard: 50 °Bx, recipe: [500 g mixed, 100 g water], allergens: []}
+- {syrup: own list, standard: 50 °Bx, recipe: [500 g extract, 100 g ground nuts], allergens: [soya]}
 """
 PARTS = """
 - {ingredient: ground nuts, sugar: 0 g/kg, allergens: [tree nuts]}
 - {ingredient: extract, sugar: 0 g/kg}
 """
 
-ASKED = ("paste", "nut-syrup", "round", "unsaid", "doubtful", "plain")
+UNLISTED_PART = {"unsaid", "doubtful", "mixed", "mixed-again"}
 
 
 def test_a_syrup_has_the_allergens_of_its_recipe_whatever_its_own_list_leaves_out(tmp_path: Path) -> None:
     syrups = load(copy_of_house(tmp_path, syrups__new=RECIPES, ingredients__new=PARTS)).specs.syrups
-    assert {
-        name: syrups[name].allergens for name in ("paste", "nut-syrup", "round", "unsaid", "doubtful", "plain")
-    } == {
+    expected = {
         "paste": ("tree nuts",),
         "nut-syrup": ("milk", "tree nuts"),
         "round": ("milk", "tree nuts"),
         "doubtful": None,  # its empty list says nothing of the extract
         "unsaid": None,  # no list of its own: unknown, and never less
         "plain": (),
+        "mixed": ("tree nuts",),  # and what the extract brings, which nobody knows
+        "mixed-again": ("tree nuts",),
+        "own-list": ("soya", "tree nuts"),  # who wrote it has looked at the extract
     }
+    assert {name: syrups[name].allergens for name in expected} == expected
+    assert {name for name in expected if syrups[name].allergens_unknown} == UNLISTED_PART
+
+
+def test_a_listed_part_does_not_make_an_unlisted_one_known(tmp_path: Path) -> None:
+    drinks = "- {drink: Flip, method: stirred, pours: [60 ml gin, 20 ml mixed]}\n"
+    house = Bar(load(copy_of_house(tmp_path, syrups__new=RECIPES, ingredients__new=PARTS, drinks__new=drinks)).specs)
+    flip = house.specs.drinks["flip"]
+    (row,) = allergen_table(house, [flip]).drinks
+    assert row.contains == ("tree nuts",)
+    assert "mixed" in [item.id for item in row.unknown]
+    assert row.mark("sesame") == "unknown"
+    told = card(house, flip)
+    assert told.allergens == ("tree nuts",)
+    assert "mixed" in told.unknown

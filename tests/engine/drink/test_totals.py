@@ -283,7 +283,7 @@ def test_cautions_of_everything_poured_are_said_once() -> None:
     spec = drink("any", "30 ml egg", "1 dash honey syrup", "30 ml egg")
     made = totals(bar(egg, honey, spec), spec)
 
-    said = [(liquid.id, text) for liquid, text in made.cautions]
+    said = [(each.id, each.text) for each in made.cautions]
     assert said == [("egg", "raw egg"), ("honey-syrup", "not for infants"), ("honey-syrup", "label it")]
     assert work_out("60 ml gin").cautions == ()
 

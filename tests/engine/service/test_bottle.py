@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.history import batches
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.card import card
 from balancer.engine.drink.totals import totals
 from balancer.engine.service.bottle import Bottle, bottle
 from balancer.engine.service.bottle_serve import is_egg_or_dairy
@@ -493,15 +494,42 @@ def test_the_open_batches_date_a_bottle() -> None:
     assert undated.last_day is None
 
 
-def test_the_first_opened_one_is_taken_and_what_the_drink_does_not_pour_is_not() -> None:
+def test_all_that_are_open_may_go_in_but_of_a_named_ones_syrup() -> None:
     house = bar(RUM, BERRY, NUT, drink("Berry", "60 ml gold rum", "20 ml berry syrup", dilution="40 %"))
     mixed = next(iter(house.specs.drinks.values()))
     open_now = [in_use("BER-2", "berry-syrup"), in_use("BER-3", "berry-syrup"), in_use("NUT-1", "nut-syrup")]
     found = bottle(house, mixed, serves=6.0, made=NIGHT, in_use=open_now)
-    assert [each.id for each in found.went_in] == [each.id for each in found.at_standard] == ["BER-2"]
+    assert [each.id for each in found.went_in] == [each.id for each in found.at_standard] == ["BER-2", "BER-3"]
+    assert found.either == (tuple(open_now[:2]),)
     named = bottle(house, mixed, serves=6.0, made=NIGHT, batch=open_now[1], in_use=open_now)
     assert [each.id for each in named.went_in] == ["BER-3"]
     assert named.at_standard == ()
+
+
+def test_two_open_batches_date_a_bottle_by_the_earlier_and_bring_what_both_bring() -> None:
+    """BER-2, open first, is good until 4 Dec; BER-3 until 28 Nov, and nut syrup went into it."""
+    strong = drink("Berry", "60 ml gold rum", "10 ml dry vermouth", "5 ml berry syrup", dilution="10 %")
+    keeping = syrup("berry syrup", standard="66 °Bx", abv="20 %", allergens=[], keeps="30 days")
+    house = bar(RUM, VERMOUTH, keeping, NUT, strong)
+    first = in_use("BER-2", "berry-syrup", brix=None)
+    second = in_use("BER-3", "berry-syrup", brix=None, discard=date(2026, 11, 28), parts=("NUT-1",))
+    known = [first, second, in_use("NUT-1", "nut-syrup")]
+    alone = bottle(house, strong, serves=6.0, made=NIGHT, in_use=[first], known=known)
+    assert (alone.last_day, alone.allergens) == (date(2026, 12, 4), ("sulphites",))
+    for order in ([first, second], [second, first]):
+        both = bottle(house, strong, serves=6.0, made=NIGHT, in_use=order, known=known)
+        assert (both.last_day, both.allergens) == (date(2026, 11, 28), ("sulphites", "tree nuts"))
+    undated = bottle(house, strong, serves=6.0, made=NIGHT, in_use=[first, replace(second, discard=None)])
+    assert undated.last_day is None
+
+
+def test_egg_among_the_extras_is_cautioned_as_on_the_card() -> None:
+    made = drink("Nog", "60 ml gin", "20 ml berry syrup", extras=["1 egg white", "2 mint leaves"])
+    house = shelf(made)
+    found = bottle(house, made, serves=4.0, made=NIGHT)
+    assert found.cautioned == (("1 egg white", "raw egg"),)
+    assert [tuple(said) for said in card(house, made).cautions] == [("1 egg white", "raw egg")]
+    assert totals(house, made).cautions == (("1 egg white", "1 egg white", "raw egg"),)
 
 
 def test_what_a_batch_was_combined_from_is_in_the_bottle_too() -> None:

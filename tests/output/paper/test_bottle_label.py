@@ -30,10 +30,11 @@ def mixed(*pours: str) -> tuple[Bottle, House]:
 @pytest.mark.parametrize(
     "item",
     [
-        LeftOut("egg", "egg white", "egg or dairy", Quantity(20.0, "ml"), ("eggs",)),
-        LeftOut("wine", "sparkling wine", "top", Quantity(60.0, "ml"), ("sulphites",)),
-        LeftOut("soda", "soda water", "top", Quantity(60.0, "ml"), ()),
-        LeftOut("anise", "anise spirit", "rinse", Quantity(1.0, "rinse"), None),
+        LeftOut("egg", "egg white", "egg or dairy", Quantity(20.0, "ml"), ("eggs",), False),
+        LeftOut("wine", "sparkling wine", "top", Quantity(60.0, "ml"), ("sulphites",), False),
+        LeftOut("soda", "soda water", "top", Quantity(60.0, "ml"), (), False),
+        LeftOut("anise", "anise spirit", "rinse", Quantity(1.0, "rinse"), None, True),
+        LeftOut("mixed", "mixed", "egg or dairy", Quantity(20.0, "ml"), ("milk",), True),
     ],
 )
 def test_what_is_added_at_service_reads_as_on_the_screen(item: LeftOut) -> None:
