@@ -48,7 +48,8 @@ def batch_labels(desk: Desk, wanted: Sequence[Batch]) -> Labels:
     """The labels of batches, as the night has their pours."""
     if not wanted:
         return Labels((), ())
-    return labels(desk.bar, tonight(desk.bar, desk.batches, desk.today, bottled(desk.entries)), desk.batches, wanted)
+    night = tonight(desk.bar, desk.batches, desk.today, bottled(desk.entries))
+    return labels(desk.bar, night, desk.batches, wanted, desk.at.tzinfo)
 
 
 def set_labels(

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
+from datetime import date, tzinfo
 from typing import Literal, NamedTuple
 
 from balancer.engine.batch.contents import Brings, brings
+from balancer.engine.batch.history import night_of
 from balancer.engine.batch.notes import BatchNow, describe, is_confirmed
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.blend import PerKilogram
@@ -28,6 +30,7 @@ class Label:
     lines      as on a strip; none when its strength is not believed
     advice     what the rules say of it; None without a strength, and for a juice
     correct    what a kilogram of it needs; None unless the advice is to correct it
+    opened_on  the working day on which it was opened; None where the log does not say
     """
 
     item: BatchNow
@@ -36,6 +39,7 @@ class Label:
     lines: BottleLines
     advice: AdviceWord | None
     correct: PerKilogram | None = None
+    opened_on: date | None = None
 
     @property
     def is_doubted(self) -> bool:
@@ -57,11 +61,14 @@ class Labels(NamedTuple):
     refused: tuple[Refusal, ...]
 
 
-def labels(bar: Bar, result: Tonight, batches: Collection[Batch], asked: Iterable[Batch]) -> Labels:
+def labels(
+    bar: Bar, result: Tonight, batches: Collection[Batch], asked: Iterable[Batch], zone: tzinfo | None = None
+) -> Labels:
     """The labels of batches.
 
     result   the night's answer: a label's conversions are those of the night, so that bottle and strip agree
     batches  all of the log
+    zone     of the house's clock, by which a batch was opened on one working day or the next; None: that of the log
     """
     found: list[Label] = []
     refused: list[Refusal] = []
@@ -70,7 +77,7 @@ def labels(bar: Bar, result: Tonight, batches: Collection[Batch], asked: Iterabl
         menu = _menu(bar, result, batch)
         why = _refusal(item, menu)
         if why is None:
-            found.append(_label(bar, result, batches, item, menu))
+            found.append(_label(bar, result, batches, item, menu, zone))
         else:
             refused.append(Refusal(item, why))
     return Labels(tuple(found), tuple(refused))
@@ -86,7 +93,14 @@ def _refusal(item: BatchNow, menu: Rescale | None) -> WhyNoLabel | None:
             return "pull" if menu is not None and menu.advice.word == "pull" else None
 
 
-def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow, menu: Rescale | None) -> Label:
+def _label(  # noqa: PLR0913, PLR0917 - a batch, and the night it is asked about
+    bar: Bar,
+    result: Tonight,
+    batches: Collection[Batch],
+    item: BatchNow,
+    menu: Rescale | None,
+    zone: tzinfo | None,
+) -> Label:
     batch, house = item.batch, bar.specs.house
     storage = house.storage if item.kept is None else item.kept.storage_c
     juice = next((juice for juice in result.juices if juice.batch.id == batch.id), None)
@@ -98,7 +112,9 @@ def _label(bar: Bar, result: Tonight, batches: Collection[Batch], item: BatchNow
     inside = brings(bar.specs, batch, batches)
     word = menu.advice.word if menu else None
     is_to_correct = menu is not None and word == "correct the batch" and menu.correct.add is not None
-    return Label(item, inside, storage, lines, word, menu.correct if menu and is_to_correct else None)
+    correct = menu.correct if menu and is_to_correct else None
+    opened = batch.opened and night_of(batch.opened.astimezone(zone or batch.opened.tzinfo), house.day_ends)
+    return Label(item, inside, storage, lines, word, correct, opened)
 
 
 def _menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:

@@ -142,7 +142,7 @@ def _began(label: Label, today: date, words: Words) -> LabelFact:
     """When it was made; of what is bought, when it was opened. A line to write on where the log does not say."""
     batch, source = label.item.batch, label.item.source
     is_bought = isinstance(source, Ingredient) and source.kind in _BOUGHT
-    day = (batch.opened.date() if batch.opened else None) if is_bought else batch.made
+    day = label.opened_on if is_bought else batch.made
     return LabelFact(
         words("label.opened" if is_bought else "label.made"), day_on_label(day, today, words) if day else None
     )

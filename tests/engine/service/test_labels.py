@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime, timedelta, timezone
 
 import pytest
 
@@ -132,3 +132,20 @@ def test_allergens_are_those_of_everything_in_it(
     others = [batch("NUT-9", NUT.id, 50.0), batch("SEC-9", SECRET.id, 50.0)]
     label = one(bar(*MENU), *others, batch("ONE-1", liquid, 50.0, parts=parts))
     assert label.brings == (allergens, unknown)
+
+
+@pytest.mark.parametrize(
+    ("opened", "zone", "day"),
+    [
+        ("2026-11-26T02:00+01:00", None, date(2026, 11, 25)),  # the working day of the demo ends at six
+        ("2026-11-26T05:59+01:00", None, date(2026, 11, 25)),
+        ("2026-11-26T06:00+01:00", None, date(2026, 11, 26)),
+        ("2026-11-26T05:30+00:00", timezone(timedelta(hours=1)), date(2026, 11, 26)),  # logged in UTC, 6:30 in the bar
+        ("2026-11-26T06:30+00:00", timezone(timedelta(hours=-5)), date(2026, 11, 25)),
+    ],
+)
+def test_a_batch_was_opened_on_the_working_day(opened: str, zone: timezone | None, day: date) -> None:
+    house = bar(*MENU)
+    logged = batch("BER-1", "berry-syrup", 50.0, opened=datetime.fromisoformat(opened))
+    result = labels(house, tonight(house, [logged], NIGHT), [logged], [logged], zone)
+    assert [each.opened_on for each in result.labels] == [day]
