@@ -9,7 +9,7 @@ from typing import Final
 
 from balancer.desk.desk import Desk
 from balancer.desk.printing.batches import batch_labels, night_strips, set_chart, set_labels, set_strips
-from balancer.desk.printing.cards import CardOrder, all_cards, as_before, cards_of, noted_card, set_cards
+from balancer.desk.printing.cards import CardOrder, all_cards, as_before, cards_of, noted_card, set_cards, way_of
 from balancer.desk.printing.sheets import SheetOrder, menu_of, set_allergens, set_prep, set_rail
 from balancer.engine.batch.notes import in_house
 from balancer.engine.drink.card import Card
@@ -18,6 +18,7 @@ from balancer.engine.prep.chart import chart
 from balancer.errors import CannotError, ProblemsError
 from balancer.files.house.printed import read_printed
 from balancer.models.printed import Printed
+from balancer.output.paper.card_lines import CardWay
 from balancer.output.paper.cards import SIZES as CARD_SIZES
 from balancer.output.paper.imposition import PAPERS, Size, alone, impose
 from balancer.output.paper.label_print import LabelPrint
@@ -46,12 +47,14 @@ class CardsNow:
 
     noted  as they are noted once they hang; found: which say something else than those that hang
     shown  stands for all of it: another one as soon as any card is
+    ways   by drink: as the card is that hangs
     """
 
     cards: list[Card]
     noted: tuple[Printed, ...]
     found: Withdrawal
     shown: str
+    ways: Mapping[str, CardWay]
 
 
 def order_of(paper: str | None) -> CardOrder:
@@ -68,13 +71,14 @@ def cards_now(desk: Desk, order: CardOrder) -> CardsNow:
     if desk.loaded.house_problems:
         raise ProblemsError(desk.loaded.house_problems)
     made, there = cards_of(desk, menu_of(desk)), read_printed(desk.folder)
-    noted = tuple(noted_card(desk, one, there.get(one.drink.id), order) for one in made)
+    ways = {one.drink.id: way_of(order, there.get(one.drink.id)) for one in made}
+    noted = tuple(noted_card(desk, one, there.get(one.drink.id), ways[one.drink.id]) for one in made)
     contents = {one.drink.id: as_before(desk, one, there.get(one.drink.id), order) for one in made}
     menu = {*desk.specs.drinks, *(entry.id for entry in desk.loaded.broken_of("drinks"))}
     versions = {one.drink.id: one.drink.version for one in made}
     found = withdraw(there, contents, menu, everything=not desk.loaded.missing, versions=versions)
     told = repr([(one.drink, one.content, one.mark) for one in noted] + [one.drink for one in found.pull])
-    return CardsNow(made, noted, found, hashlib.sha256(told.encode()).hexdigest())
+    return CardsNow(made, noted, found, hashlib.sha256(told.encode()).hexdigest(), ways)
 
 
 def print_cards(desk: Desk, asked: Mapping[str, str]) -> Printing:
@@ -90,7 +94,7 @@ def print_cards(desk: Desk, asked: Mapping[str, str]) -> Printing:
     marks = {one.drink: one.mark or "" for one in now.noted}
     day = None if desk.is_demo else desk.today
     menu = now.cards if drink is None else all_cards(desk)
-    _, pages = set_cards(desk, wanted, menu, order, day, marks)
+    _, pages = set_cards(desk, wanted, menu, order, day, marks, now.ways)
     left = [] if drink else desk.loaded.left_out("drinks")
     return _printing(desk, pages, f"card-{drink}.pdf" if drink else "cards.pdf", left)
 
@@ -98,7 +102,7 @@ def print_cards(desk: Desk, asked: Mapping[str, str]) -> Printing:
 def printable(desk: Desk, now: CardsNow, order: CardOrder) -> list[Printed]:
     """The cards that can be printed, as they are noted."""
     marks = {one.drink: one.mark or "" for one in now.noted}
-    cards, _ = set_cards(desk, now.cards, now.cards, order, desk.today, marks)
+    cards, _ = set_cards(desk, now.cards, now.cards, order, desk.today, marks, now.ways)
     there = {one.drink.id for one in cards}
     return [one for one in now.noted if one.drink in there]
 

@@ -621,3 +621,58 @@ def test_a_link_to_a_spec_is_not_printed_over(tmp_path: Path) -> None:
     done, _ = cards(tmp_path, specs=specs)
     assert done.code == 2
     assert (specs / "drinks" / "00.yaml").read_bytes() == before
+
+
+# In which way
+
+
+def test_a_reprint_in_another_way_tells_of_the_card_that_hangs(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "Slipway Sour", "id": "one"}, {"drink": "Two"})
+    old = mark_of(cards(tmp_path, "slipway", "--units", "both", specs=specs)[1])
+    done, path = cards(tmp_path, "slipway", "--json", specs=specs)
+    assert old != mark_of(path) == done.data["pull"][0]["new_mark"]
+    assert [(card["drink"], card["mark"]) for card in done.data["pull"]] == [("one", old)]
+    last = mark_of(path)
+    told, _ = cards(tmp_path, "slipway", "--extras", specs=specs)
+    assert f"throw away the old card Slipway Sour of 25 Nov, mark {last}; new " in told.out
+    again, _ = cards(tmp_path, "slipway", "--extras", "--json", specs=specs)
+    assert again.data["pull"] == []
+
+
+def test_a_draft_or_a_card_in_the_same_way_throws_nothing_away(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "Slipway Sour"})
+    cards(tmp_path, "--units", "both", specs=specs)
+    assert cards(tmp_path, "--units", "both", "--json", specs=specs)[0].data["pull"] == []
+    assert cards(tmp_path, "--draft", "--json", specs=specs)[0].data["pull"] == []
+
+
+def test_what_changed_is_printed_as_the_card_that_it_replaces(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"}, {"drink": "Two"}, {"drink": "Three"})
+    cards(tmp_path, "one", "two", "--units", "both", "--extras", specs=specs)
+    cards(tmp_path, "three", specs=specs)
+    for name in ("00", "01", "02"):
+        changed(specs / "drinks" / f"{name}.yaml", "22.5 ml berry", "20 ml berry")
+    done, path = cards(tmp_path, "--changed", specs=specs)
+    assert "as the old cards were, with --units both --extras: One, Two" in done.out
+    text = pdf.text(path)
+    assert text.count("% ABV") == 2
+    assert text.count("60 ml") == 3
+    assert text.count("2 oz") == 2
+    assert {card["drink"]: (card["units"], card["extras"]) for card in printed(specs)} == {
+        "one": ("both", True), "two": ("both", True), "three": (None, False),
+    }  # fmt: skip
+    assert cards(tmp_path, "--changed", specs=specs)[0].first.startswith("no card has changed")
+
+
+def test_an_option_goes_before_the_way_of_the_old_card(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"})
+    cards(tmp_path, "--units", "both", "--extras", specs=specs)
+    changed(specs / "drinks" / "00.yaml", "22.5 ml berry", "20 ml berry")
+    done, path = cards(tmp_path, "--changed", "--units", "ml", "--json", specs=specs)
+    assert [(card["units"], card["extras"]) for card in done.data["cards"]] == [("ml", True)]
+    assert "oz" not in pdf.text(path)
+
+
+def printed(specs: Path) -> list[dict[str, Any]]:
+    """What is noted, with what a card may lack."""
+    return [{"units": None, "extras": False} | card for card in noted(specs)]

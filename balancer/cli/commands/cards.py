@@ -13,8 +13,8 @@ from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
 from balancer.desk.keeping import change_of
-from balancer.desk.printing.cards import CardOrder, all_cards, as_before, cards_of, noted_card, set_cards
-from balancer.engine.drink.withdraw import gone, withdraw
+from balancer.desk.printing.cards import CardOrder, all_cards, as_before, cards_of, noted_card, set_cards, way_of
+from balancer.engine.drink.withdraw import gone, replaced, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.edit import Edit, write_edit
 from balancer.files.house.printed import read_printed, remember
@@ -87,13 +87,17 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     written: list[Path] = []
     # All of them are measured as they are printed, whichever are: the letters are as large as the whole menu allows.
     menu_cards = made if not drinks else all_cards(desk)
-    whole_menu = [noted_card(desk, one, out_there.get(one.drink.id), order) for one in menu_cards]
-    noted = [one for one in whole_menu if one.drink in {card.drink.id for card in wanted}]
+    asked = {card.drink.id for card in wanted}
+    ways = {drink: way_of(order, out_there.get(drink)) if changed else order.way for drink in asked}
+    whole_menu = [
+        noted_card(desk, one, out_there.get(one.drink.id), ways.get(one.drink.id, order.way)) for one in menu_cards
+    ]
+    noted = [one for one in whole_menu if one.drink in asked]
     marks = {one.drink: one.mark or "" for one in whole_menu}
     sides: tuple[int, ...] = ()
     if wanted:
         day = None if draft else desk.today
-        wanted, pages = set_cards(desk, wanted, menu_cards, order, day, marks)
+        wanted, pages = set_cards(desk, wanted, menu_cards, order, day, marks, ways)
         if not wanted and not found.pull:
             raise ProblemsError(desk.noticed)
         written = write_pages(file, pages) if pages else []
@@ -102,7 +106,9 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         write_edit(desk.own_folder, edit, at=desk.at)
     if not draft:
         printed = {one.drink.id for one in wanted}
-        _note(desk, [one for one in noted if one.drink in printed], gone(found.pull, menu) if changed else ())
+        new = [one for one in noted if one.drink in printed]
+        _note(desk, new, gone(found.pull, menu) if changed else ())
+        found = replaced(found, out_there, new)
     left_out = len(desk.noticed) + (0 if drinks else len(missing))
     run = CardRun(
         wanted,
@@ -117,6 +123,8 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         today=desk.today,
         kept=change_of(edit) if edit else None,
         sides=sides,
+        ways=ways,
+        asked=order.way,
     )
     return Answer(lambda: cards_text(run), lambda: cards_data(run), touching=lost if drinks else missing, in_full=True)
 

@@ -18,7 +18,7 @@ from balancer.models.drink import Drink
 from balancer.models.print_mark import print_mark
 from balancer.models.printed import Printed
 from balancer.output.paper.card_content import card_content
-from balancer.output.paper.card_lines import UNITS
+from balancer.output.paper.card_lines import UNITS, CardWay
 from balancer.output.paper.card_lines import Units as ShownUnits
 from balancer.output.paper.cards import CardSize, cards_page
 from balancer.output.paper.dots import PNG_DPI
@@ -46,6 +46,18 @@ class CardOrder:
     template: Path | None = None
     dpi: int = PNG_DPI
     extras: bool = False
+
+    @property
+    def way(self) -> CardWay:
+        """In which way cards are asked for."""
+        return CardWay(self.units, self.extras)
+
+
+def way_of(order: CardOrder, old: Printed | None) -> CardWay:
+    """The way of the old card of a drink, but for what is asked for otherwise."""
+    if old is None:
+        return order.way
+    return CardWay(order.units or _units(old.units), order.extras or old.extras)
 
 
 def cards_of(desk: Desk, drinks: Iterable[Drink]) -> list[Card]:
@@ -75,30 +87,32 @@ def set_cards(
     order: CardOrder,
     day: date | None,
     marks: Mapping[str, str],
+    ways: Mapping[str, CardWay] | None = None,
 ) -> tuple[list[Card], Pages]:
     """The cards that can be printed and their pages; why the others cannot is noticed.
 
     menu   every card of the house: the letters are as large as all of them allow, whichever are printed
     day    stands on them; None for a draft
     marks  by the drink's id, of the whole menu
+    ways   by the drink's id, of what is printed in another way than the order's
     Where the house's own template cannot be set, that is told, and the built-in one takes its place.
     """
     template = order.template or desk.look.template or BUILT_IN
     while True:
         chosen = {one.drink.id for one in cards}
         others = [one for one in menu if one.drink.id not in chosen]
-        units: ShownUnits = order.units or desk.house.show
         data = cards_page(
             cards,
             desk.house,
             order.size,
             order.layout,
-            units,
+            order.units or desk.house.show,
             desk.words,
             day,
             marks,
             extras=order.extras,
             others=others,
+            ways=_shown(desk, ways or {}),
         )
         try:
             return cards, typeset(template, data, order.kind, desk.at, desk.look, order.dpi)
@@ -118,22 +132,30 @@ def set_cards(
 def as_before(desk: Desk, card: Card, old: Printed | None, order: CardOrder) -> str:
     """The content of a card as it would be printed in the way of the old one: another way alone is no change."""
     if old is None:
-        return _content(desk, card, order.units, extras=order.extras)
+        return _content(desk, card, order.way)
     if old.mark is None and is_as_printed(old, desk.loaded, card.drink):
         return old.content  # which was made from other parts before there were marks
-    return _content(desk, card, old.units, extras=old.extras)
+    return _content(desk, card, CardWay(_units(old.units), old.extras))
 
 
-def _content(desk: Desk, card: Card, units: str | None, *, extras: bool) -> str:
-    shown = next((known for known in UNITS if known == units), desk.house.show)
-    return content_of(card_content(card, desk.house, shown, extras=extras))
+def _units(asked: str | None) -> ShownUnits | None:
+    return next((known for known in UNITS if known == asked), None)
 
 
-def noted_card(desk: Desk, card: Card, old: Printed | None, order: CardOrder) -> Printed:
-    """A card as it is noted once it is printed. One that says what the old one says keeps its mark."""
-    drink, content = card.drink, _content(desk, card, order.units, extras=order.extras)
+def _shown(desk: Desk, ways: Mapping[str, CardWay]) -> dict[str, CardWay]:
+    """The same with the units that they show."""
+    return {drink: CardWay(way.units or desk.house.show, way.extras) for drink, way in ways.items()}
+
+
+def _content(desk: Desk, card: Card, way: CardWay) -> str:
+    return content_of(card_content(card, desk.house, way.units or desk.house.show, extras=way.extras))
+
+
+def noted_card(desk: Desk, card: Card, old: Printed | None, way: CardWay) -> Printed:
+    """A card as it is noted once it is printed that way. One that says what the old one says keeps its mark."""
+    drink, content = card.drink, _content(desk, card, way)
     mark = old.mark if old is not None else None
     if old is None or mark is None or old.content != content:
         mark = print_mark(content, apart_from=mark)
     spec, day = spec_to_keep(desk.loaded, drink), desk.today.isoformat()
-    return Printed(drink.id, drink.name, drink.version, day, content, spec, mark, order.units, order.extras)
+    return Printed(drink.id, drink.name, drink.version, day, content, spec, mark, way.units, way.extras)

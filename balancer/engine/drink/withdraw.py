@@ -12,7 +12,7 @@ class Withdrawal(NamedTuple):
     """Ids of the drinks whose card is new or says something else now, and the cards that are out of date.
 
     changed  in the menu's order; new: those of them that no card was printed of
-    pull     cards out there that say something else than the spec, or whose drink is gone
+    pull     cards out there that say something else than the spec or than the one just printed, or whose drink is gone
     is_first no card was printed of any drink yet
     same_version  those of `changed` that bear the version of the old card all the same
     """
@@ -49,6 +49,19 @@ def withdraw(
     known = {drink: version for drink, version in (versions or {}).items() if version is not None}
     same = tuple([card.drink for card in stale if card.version is not None and known.get(card.drink) == card.version])
     return Withdrawal(changed, pull, new, not printed, same)
+
+
+def replaced(found: Withdrawal, printed: Mapping[str, Printed], new: Iterable[Printed]) -> Withdrawal:
+    """The same once cards are printed: an old one that says the same in another way is out of date too.
+
+    printed  the last card of each drink, by id
+    new      those that were printed now
+    A card from before there were marks is none: nobody could tell it from the new one.
+    """
+    told = {card.drink for card in found.pull}
+    both = [(printed[card.drink], card) for card in new if card.drink in printed and card.drink not in told]
+    more = [old for old, card in both if old.mark is not None and old.mark != card.mark]
+    return found._replace(pull=(*found.pull, *more))
 
 
 def gone(printed: Iterable[Printed], menu: Collection[str]) -> tuple[Printed, ...]:

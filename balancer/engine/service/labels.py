@@ -93,7 +93,7 @@ def _refusal(item: BatchNow, menu: Rescale | None) -> WhyNoLabel | None:
             return "pull" if menu is not None and menu.advice.word == "pull" else None
 
 
-def _label(  # noqa: PLR0913, PLR0917 - a batch, and the night it is asked about
+def _label(
     bar: Bar,
     result: Tonight,
     batches: Collection[Batch],

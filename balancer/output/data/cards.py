@@ -22,6 +22,8 @@ def cards_data(run: CardRun) -> dict[str, Any]:
                 "name": card.drink.name,
                 "mark": run.marks[card.drink.id],
                 "sides": sides,
+                "units": run.way(card).units,
+                "extras": run.way(card).extras,
                 "allergens": list(card.allergens),
                 "allergens_unknown": list(card.unknown),
                 "cautions": [{"ingredient": caution.name, "text": caution.text} for caution in card.cautions],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal, get_args
+from typing import Final, Literal, NamedTuple, get_args
 
 from balancer.engine.drink.card import CardPour
 from balancer.engine.drink.written import Shown
@@ -14,6 +14,17 @@ from balancer.output.words.numbers import brix
 
 Units = Literal["ml", "oz", "both"]
 UNITS: Final[tuple[Units, ...]] = get_args(Units)
+
+
+class CardWay(NamedTuple):
+    """In which way a card is printed.
+
+    units   None for those that the house shows
+    extras  with strength and volume
+    """
+
+    units: Units | None = None
+    extras: bool = False
 
 
 def amount(line: CardPour, unit: Shown, words: Words) -> tuple[str, str]:

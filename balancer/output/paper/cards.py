@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from math import ceil
 from pathlib import Path
@@ -14,7 +14,7 @@ from balancer.engine.drink.withdraw import Withdrawal
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.printed import Printed
-from balancer.output.paper.card_lines import Units, amount, note
+from balancer.output.paper.card_lines import CardWay, Units, amount, note
 from balancer.output.paper.imposition import INCH_MM, Imposition, PaperSheet
 from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK, printable, printed_texts
@@ -50,6 +50,8 @@ class CardRun:
     today   when it was printed
     kept    the change of house.yaml that remembers the template
     sides   how many sides each card takes, in the order of the cards; empty for a template that does not tell
+    ways    in which way each card is, by its drink
+    asked   in which way cards were asked for; those in another are printed as the old card was
     """
 
     cards: list[Card]
@@ -64,6 +66,8 @@ class CardRun:
     today: date
     kept: FileChange | None = None
     sides: tuple[int, ...] = ()
+    ways: Mapping[str, CardWay] = field(default_factory=dict)
+    asked: CardWay = field(default_factory=CardWay)
 
     @property
     def pages(self) -> int:
@@ -79,6 +83,19 @@ class CardRun:
     def overleaf(self) -> list[str]:
         """The names of the drinks whose cards go on overleaf."""
         return [card.drink.name for card, sides in zip(self.cards, self.sides_of_each, strict=True) if sides > 1]
+
+    def way(self, card: Card) -> CardWay:
+        """In which way a card is printed."""
+        return self.ways.get(card.drink.id, self.asked)
+
+    @property
+    def as_old(self) -> dict[CardWay, list[str]]:
+        """The names of the drinks whose card is printed as the old one was, by that way."""
+        found: dict[CardWay, list[str]] = {}
+        for card in self.cards:
+            if self.way(card) != self.asked:
+                found.setdefault(self.way(card), []).append(card.drink.name)
+        return found
 
     def new_mark(self, old: Printed) -> str | None:
         """The mark of the card printed in place of an old one; None where none is."""
@@ -98,7 +115,7 @@ SIZES: Final = {
 }
 
 
-def cards_page(
+def cards_page(  # noqa: PLR0913 - one for each thing that is asked for
     cards: list[Card],
     house: House,
     size: CardSize,
@@ -110,21 +127,24 @@ def cards_page(
     *,
     extras: bool,
     others: Iterable[Card] = (),
+    ways: Mapping[str, CardWay] | None = None,
 ) -> dict[str, Any]:
     """What the template is given.
 
     day     when it is printed; None for a draft
     marks   the print marks by drink
     others  the rest of the menu, not printed: the letters have one size for all of it
+    ways    of drinks whose cards are printed otherwise than in these units and with or without extras
     """
     made = words("card.draft") if day is None else words("paper.printed", day=words.full_date(day))
     title = words("card.title", house=house.name) if len(cards) != 1 else f"{house.name}: {cards[0].drink.name}"
 
     def items(some: Iterable[Card]) -> list[dict[str, Any]]:
+        made_in = [(card, (ways or {}).get(card.drink.id, CardWay(units, extras))) for card in some]
         return [
-            card_item(card, house, units, words, extras=extras)
+            card_item(card, house, way.units or units, words, extras=way.extras)
             | {"made": printable(made), "mark": marks.get(card.drink.id, "")}
-            for card in some
+            for card, way in made_in
         ]
 
     return {

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from balancer.models.days import day_text
 from balancer.models.printed import Printed
+from balancer.output.paper.card_lines import CardWay
 from balancer.output.paper.cards import CardRun
 from balancer.output.paper.printed_page import PAPER_NAMES, files_text
 from balancer.output.words.look import most
@@ -22,6 +24,7 @@ def cards_text(run: CardRun) -> str:
         rows = [*rows[: ROWS - 3], f"throw away {len(rest)} more old cards: {names}"]
     rows += _same_version_rows(run)
     rows += _new_rows(run)
+    rows += [_as_old_row(way, names) for way, names in run.as_old.items()]
     if run.overleaf:
         verb = "is" if len(run.overleaf) == 1 else "are"
         rows.append(f"{some(run.overleaf, 4)} {verb} too long for one side: continued overleaf, on the next card")
@@ -56,6 +59,13 @@ def _new_rows(run: CardRun) -> list[str]:
     """The drinks that had no card before, where others had."""
     new = [card.drink.name for card in run.cards if card.drink.id in run.found.new]
     return [f"new: {', '.join(new)}"] if new and not run.found.is_first else []
+
+
+def _as_old_row(way: CardWay, names: Sequence[str]) -> str:
+    """Cards that are printed otherwise than was asked for, and how to have them so."""
+    options = " ".join([*([f"--units {way.units}"] if way.units else []), *["--extras"] * way.extras])
+    their = "the old card was" if len(names) == 1 else "the old cards were"
+    return f"as {their}, with {options}: {some(names, 4)}"
 
 
 def _same_version_rows(run: CardRun) -> list[str]:
