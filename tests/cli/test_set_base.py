@@ -93,3 +93,25 @@ def test_drinks_of_the_base_that_stay_what_they_are(here: Path) -> None:
     assert {one.id for one in loaded.overrides} == {"raspberry-syrup", "slipway-sour", "ebb", "neap"}
     assert loaded.specs.drinks["ebb"].written_for == {"raspberry-syrup": 50.0}
     assert "not noted" not in run("check", "stair", specs=None).out
+
+
+def test_a_drink_of_the_base_keeps_its_version_and_nobody_is_asked_to_raise_it(here: Path) -> None:
+    files(here / "stair", {"drinks/own.yaml": OWN})
+    drink = here / "group" / "drinks" / "slipway-sour.yaml"
+    drink.write_text(f"version: 3\n{drink.read_text('utf-8')}", encoding="utf-8")
+    before = contents(here / "group")
+    run("cards", "--out", "a.pdf", "--specs", "stair", specs=None)
+    done = run("set", "raspberry", "standard", "52", "--yes", "--specs", "stair", specs=None)
+    assert "their version and date rise: Own Sour" in " ".join(done.out.split())
+    assert "Slipway Sour is of the base and keeps its version: the mark tells the new card" in " ".join(
+        done.out.split()
+    )
+    assert contents(here / "group") == before
+    assert not (here / "stair" / "drinks" / "slipway-sour.yaml").exists()
+    cards = run("cards", "--changed", "--out", "b.pdf", "--specs", "stair", specs=None)
+    said = " ".join(cards.out.split())
+    assert "same version, other mark: Slipway Sour, of the base: the mark tells old from new" in said
+    assert "raise version" not in said
+
+
+OWN = "drink: Own Sour\nversion: 7\nmethod: shaken\npours: [50 ml gold rum, 20 ml raspberry syrup]\n"

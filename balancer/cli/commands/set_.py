@@ -145,11 +145,14 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool, keep_d
     edit = edit_standard(desk.own_folder, desk.loaded, syrup, value, f"{split_pour(text)[0].strip()} °Bx")
     kept = _kept(desk, syrup, value)
     raised: list[str] = []
+    shared: list[str] = []
     keeps = keep_drinks and kept is not None and bool(kept.drinks)
     if keeps and kept is not None:
         first, after = keep_in_files(desk.own_folder, desk.loaded, edit, syrup, kept.drinks, desk.today)
     else:
         first, after, raised = _raised(desk, edit, syrup, value)
+        drinks = restated(desk.bar, syrup, value)
+        shared = [one.name for one in drinks if desk.loaded.base_of("drinks", one.id) is not None]
     edit = edit._replace(after=after)
     believed(desk, edit.after, is_meant=is_sure)
     edited = standard_edited(desk.bar, Bar(edit.after.specs), syrup)
@@ -159,7 +162,7 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool, keep_d
         lead, last = "" if state == "asking" else f"{state}: ", NOBODY if state == "not written" else ""
         if kept is not None and keeps:
             return kept_standard_text(lead, kept, [change, *others], desk.house, [last] * bool(last))
-        rows = [*raised_rows(edited, raised), *(offer_rows(kept, desk.house) if kept else ())]
+        rows = [*raised_rows(edited, raised, shared), *(offer_rows(kept, desk.house) if kept else ())]
         return standard_edit_text(lead, edited, change, last, rows)
 
     return written(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from math import ceil
@@ -52,6 +52,7 @@ class CardRun:
     sides   how many sides each card takes, in the order of the cards; empty for a template that does not tell
     ways    in which way each card is, by its drink
     asked   in which way cards were asked for; those in another are printed as the old card was
+    shared  ids of the drinks of the base, whose version the house cannot raise
     """
 
     cards: list[Card]
@@ -68,6 +69,7 @@ class CardRun:
     sides: tuple[int, ...] = ()
     ways: Mapping[str, CardWay] = field(default_factory=dict)
     asked: CardWay = field(default_factory=CardWay)
+    shared: Collection[str] = ()
 
     @property
     def pages(self) -> int:
@@ -101,10 +103,13 @@ class CardRun:
         """The mark of the card printed in place of an old one; None where none is."""
         return next((self.marks[card.drink.id] for card in self.cards if card.drink.id == old.drink), None)
 
-    @property
-    def same_version(self) -> list[str]:
-        """Names of the drinks printed whose card says something else than the old one under the same version."""
-        return [card.drink.name for card in self.cards if card.drink.id in self.found.same_version]
+    def same_version(self, *, shared: bool) -> list[str]:
+        """Names of the drinks printed whose card says something else than the old one under the same version.
+
+        shared  of those of the base; else of the house's own
+        """
+        same = [card.drink for card in self.cards if card.drink.id in self.found.same_version]
+        return [drink.name for drink in same if (drink.id in self.shared) is shared]
 
 
 # The template's amounts are 24, 21 or 18 pt on A6, on the smallest card 20, 17.5 or 15.

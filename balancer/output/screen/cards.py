@@ -70,11 +70,11 @@ def _as_old_row(way: CardWay, names: Sequence[str]) -> str:
 
 def _same_version_rows(run: CardRun) -> list[str]:
     """The drinks whose files were changed and kept their version: two cards would differ in the mark alone."""
-    same = run.same_version
-    if not same:
-        return []
+    same, shared = run.same_version(shared=False), run.same_version(shared=True)
     their = "its file" if len(same) == 1 else "their files"
-    return [watch(f"same version, other mark: {some(same, 4)}; raise version: in {their} and print again")]
+    told = [f"same version, other mark: {some(same, 4)}; raise version: in {their} and print again"] * bool(same)
+    told += [f"same version, other mark: {some(shared, 4)}, of the base: the mark tells old from new"] * bool(shared)
+    return [watch(text) for text in told]
 
 
 def _pull_row(old: Printed, run: CardRun) -> str:

@@ -76,11 +76,17 @@ def standard_edit_text(
     )
 
 
-def raised_rows(edited: StandardEdited, raised: Sequence[str]) -> list[str]:
-    """The drinks whose version and date rise with a standard, because their cards say it, by their names."""
+def raised_rows(edited: StandardEdited, raised: Sequence[str], shared: Sequence[str] = ()) -> list[str]:
+    """The drinks whose version and date rise with a standard, because their cards say it, by their names.
+
+    shared  those of the base, which do not: it is never changed, and for a version no copy is made
+    """
     every = sorted(raised) == sorted(drink.name for drink, _ in edited.drinks)
     whose = "" if every else f": {some(raised, _NAMED)}"
-    return [f"their cards say it, so their version and date rise{whose}"] * bool(raised)
+    rows = [f"their cards say it, so their version and date rise{whose}"] * bool(raised)
+    keeps = "is of the base and keeps its version" if len(shared) == 1 else "are of the base and keep their version"
+    mark = "the mark tells the new card" if len(shared) == 1 else "the mark tells the new cards"
+    return rows + [f"{some(shared, _NAMED)} {keeps}: {mark}"] * bool(shared)
 
 
 def same_pour_text(drink: Drink, name: str, amount: Quantity) -> str:
