@@ -184,3 +184,16 @@ def test_long_specs_and_hostile_texts(tmp_path: Path, paper: str) -> None:
 def test_pictures(tmp_path: Path) -> None:
     typed(tmp_path, "sheet", "test", "slipway", "--against", "strawberry pilot", "--out", "t.png")
     assert (tmp_path / "t.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_what_the_other_spec_has_besides_is_left_out_by_its_name(tmp_path: Path) -> None:
+    pours = {"method": "shaken", "pours": ["60 ml dry gin", "20 ml berry syrup"]}
+    old = {"drink": "Nog", "extras": ["1 egg white"], "garnish": "nutmeg"} | pours
+    specs = house_with(tmp_path, [], old, {"drink": "Nog Again"} | pours)
+    done = typed(tmp_path, "sheet", "test", "nog again", "--against", "nog", "--out", "t.pdf", specs=specs)
+    assert done.code == 0
+    text = text_of(tmp_path / "t.pdf")
+    assert "without 1 egg white" in text
+    assert "with 1 egg white" in text
+    assert "no with" not in text
+    assert "no garnish" in text

@@ -165,8 +165,8 @@ def _facts(trial: Trial, words: Words) -> tuple[str, tuple[str, str]]:
     differs = {said.what for said in trial.result.said}
     alike = [_fact(what, trial.old, words) for what in _FACTS if what not in differs]
     old, new = (
-        words.row(_fact(what, card, words) or _none(what, words) for what in _FACTS if what in differs)
-        for card in (trial.old, trial.new)
+        words.row(_fact(what, card, words) or _none(what, other, words) for what in _FACTS if what in differs)
+        for card, other in ((trial.old, trial.new), (trial.new, trial.old))
     )
     both = words.row(text for text in alike if text)
     return words("test.both", facts=both) if both else "", (old, new)
@@ -180,8 +180,10 @@ def _fact(what: str, card: Card, words: Words) -> str:
     return f"{words(_WORDS[what])} {text}"
 
 
-def _none(what: str, words: Words) -> str:
-    """A fact that the other has and this one says nothing of."""
+def _none(what: str, other: Card, words: Words) -> str:
+    """A fact that the other has and this one says nothing of; of extras, which they are."""
+    if what == "extras":
+        return words("test.without-extras", what=words.row(other.drink.extras))
     return words("test.without", what=words(_WORDS[what]))
 
 

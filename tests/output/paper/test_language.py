@@ -127,6 +127,18 @@ def test_every_caution_and_allergen_of_the_pantry_is_known(name: str) -> None:
     assert allergens - set(table(name)["allergen"]) == set()
 
 
+def test_tree_nuts_and_cereals_are_translated_by_their_names() -> None:
+    """The tree nuts and cereals of Regulation (EU) No 1169/2011, Annex II, in its German wording (from memory)."""
+    german = {
+        "almonds": "Mandeln", "hazelnuts": "Haselnüsse", "walnuts": "Walnüsse", "pecans": "Pekannüsse",
+        "brazil nuts": "Paranüsse", "pistachios": "Pistazien", "macadamia nuts": "Macadamianüsse", "wheat": "Weizen",
+        "rye": "Roggen", "barley": "Gerste", "oats": "Hafer", "spelt": "Dinkel",
+    }  # fmt: skip
+    assert {name: words_of("de").allergen(name) for name in german} == german
+    assert words_of("de").allergen("Almonds") == "Mandeln"
+    assert words_of("de").allergen("own nuts") == "own nuts"
+
+
 @pytest.mark.parametrize("name", languages())
 def test_whatever_a_bar_is_called_it_is_printed(name: str) -> None:
     """What was filled in is not looked at for places to fill in."""
@@ -155,7 +167,7 @@ def full_cards(name: str) -> bytes:
                 drink=one.drink.model_copy(update=own),
                 pours=tuple(replace(line, liquid=replace(line.liquid, name="xxx")) for line in one.pours),
                 cautions=tuple(CardCaution("xxx", text) for text in cautions[number : number + 1]),
-                allergens=tuple(allergens[number : number + 1]),
+                allergens=tuple(allergens[number :: len(bar.specs.drinks)]),
                 unknown=("xxx",) if number else (),
             )
         )
