@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -246,7 +247,7 @@ def test_a_batch_to_correct_says_so_on_label_strip_and_screen_with_one_figure(tm
         prep = run("sheet", "prep", "--out", "p.pdf", specs=DEMO, env=NOW)
     assert prep.code == 0
     assert "add 92 g water per kg" in " ".join(strips.out.split())
-    assert "add 92 g water per kg" in pdf.text(tmp_path / "p.pdf").replace("\u00a0", " ")
+    assert "92 g water per kg" in pdf.text(tmp_path / "p.pdf").replace("\u00a0", " ")
     assert "92 g water per kg" in " ".join(run("tonight", specs=DEMO, env=NOW).out.split())
 
 
@@ -367,3 +368,17 @@ def test_the_graduated_line_begins_below_what_stands_over_it(tmp_path: Path, siz
     over = [word for word in near if word.top < begins]
     assert "says" in {word.text for word in over}
     assert begins - max(word.bottom for word in over) > 0.3
+@pytest.mark.parametrize("word", SIZES)
+def test_correct_it_first_is_on_every_size_in_every_language(tmp_path: Path, word: str) -> None:
+    """In German, the longer one, the smallest size has no room for how much; that is told."""
+    folder = tmp_path / "bar"
+    shutil.copytree(DEMO, folder)
+    house = folder / "house.yaml"
+    house.write_text(house.read_text("utf-8").replace("look:  ", "look:\n  language: de  "), "utf-8")
+    done, path = labels(tmp_path, "STR-1", "DEM-1", "--size", word, specs=folder)
+    assert done.code == 0
+    text = " ".join(pdf.text(path).split())
+    for words in ("erst korrigieren", "54,6 °Bx", "vor dem Öffnen korrigieren", "53 °Bx"):
+        assert words in text
+    is_told = "how much to correct it with" in said(done)
+    assert is_told == ("92 g Wasser je kg" not in text)

@@ -301,7 +301,7 @@ def test_prep_has_its_boxes_warnings_and_rest(tmp_path: Path) -> None:
         "600 g granulated sugar at standard your refractometer should read 50 caution 1, 2 contains tree nuts",
         "3 acid powder hurts eyes and lungs",
         "25 g citric acid at standard your refractometer should read 53 caution 3, 4",
-        "nothing of it is in use: open this one; correct it before it is opened",
+        "nothing of it is in use: open this one; correct it before opening",
         "Within tolerance, leave: GIN-1 ginger syrup, SIM-1 simple syrup, HON-1 honey syrup",
     ):
         assert part in text

@@ -84,6 +84,11 @@ class BatchNow:
         """The name of what it is a batch of."""
         return self.source.name if self.source else self.batch.liquid or "unknown syrup"
 
+    @property
+    def is_off(self) -> bool:
+        """Whether prep corrects it: its strength was read, is believed, and is outside its batch tolerance."""
+        return self.fit == "off" and self.batch.verified
+
 
 def describe(bar: Bar, batch: Batch, today: date) -> BatchNow:
     """A batch with what the files say of it. today is the date of the working day."""

@@ -108,7 +108,7 @@ def _task(bar: Bar, item: BatchNow) -> Task:
         return Task(item, "take out", why, reason="far twice")
     if not batch.verified:
         return Task(item, "read", "corrected or combined, and not read since", reason="not read since")
-    if item.fit == "within":
+    if not item.is_off:
         return Task(item, "leave")
     tub = Tub(
         brix=batch.brix,

@@ -29,7 +29,7 @@ class Label:
     storage_c  °C: its file's, else the house's; cold where it is too weak for its own
     lines      as on a strip; none when its strength is not believed
     advice     what the rules say of it; None without a strength, and for a juice
-    correct    what a kilogram of it needs; None unless the advice is to correct it
+    correct    what a kilogram of it needs; None unless the advice is to correct it, or prep does before it is opened
     opened_on  the working day on which it was opened; None where the log does not say
     """
 
@@ -45,6 +45,18 @@ class Label:
     def is_doubted(self) -> bool:
         """Whether its strength is so far off that it is read again before anything is poured by it."""
         return self.advice == "read again" or self.item.fit == "implausible"
+
+    @property
+    def is_unopened(self) -> bool:
+        """Whether it waits to be opened."""
+        return self.item.batch.state == "made"
+
+    @property
+    def pours_as_written(self) -> bool:
+        """Whether it is off and every drink pours it as its card says all the same."""
+        if self.item.fit != "off" or self.correct is not None:
+            return False
+        return self.advice == "as written" and self.lines.serve_all and not self.lines.moves
 
 
 class Refusal(NamedTuple):
@@ -111,8 +123,8 @@ def _label(
         lines = juice_lines_of(juice)
     inside = brings(bar.specs, batch, batches)
     word = menu.advice.word if menu else None
-    is_to_correct = menu is not None and word == "correct the batch" and menu.correct.add is not None
-    correct = menu.correct if menu and is_to_correct else None
+    is_to_correct = word == "correct the batch" or (item.is_off and batch.state == "made")
+    correct = menu.correct if menu and is_to_correct and menu.correct.add is not None else None
     opened = batch.opened and night_of(batch.opened.astimezone(zone or batch.opened.tzinfo), house.day_ends)
     return Label(item, inside, storage, lines, word, correct, opened)
 

@@ -16,9 +16,10 @@ from balancer.output.paper.print_text import NO_BREAK, printable, printed_texts
 from balancer.output.paper.printed_page import PAPER_NAMES, files_text, layout_data
 from balancer.output.words.numbers import count
 
-LOST: Final = ("by", "care", "house", "details", "storage", "exceptions", "pours")
-"""What a small label loses, the first one first; of several details the last one. Name, code, what is to be corrected,
-strength, dates, allergens and cautions are never lost."""
+LOST: Final = ("by", "care", "house", "details", "storage", "exceptions", "pours", "heed_how")
+"""What a small label loses, the first one first; of several details the last one. Where it loses its pours it says where
+they are; of a batch to correct, with how much goes last. Name, code, that it is to be corrected, strength, dates,
+allergens and cautions are never lost."""
 
 
 class LabelFact(NamedTuple):
@@ -47,7 +48,7 @@ class LabelText:
     asides    what is to be known of that at once
     use_by    the last day; None: a line to write on
     listed    allergens, in the words of the page; unknown: what has no list of them
-    caption   over the pours
+    caption   over the pours; elsewhere: where they are, for a label that has no room for them
     not_all   the pours are not for every drink: where it has no room for which, it says to ask
     by        who made it; "" is a line to write on
     dense     it has much to say: on a label of a given height facts share lines
@@ -66,6 +67,7 @@ class LabelText:
     unknown: Sequence[str] = ()
     cautions: Sequence[str] = ()
     caption: str = ""
+    elsewhere: str = ""
     pours: Sequence[PrintedPour] = ()
     exceptions: str = ""
     not_all: bool = False
@@ -79,7 +81,8 @@ class LabelText:
         item = {
             "title": self.title,
             "code": self.code,
-            "heed": list(self.heed) if self.heed else None,
+            "heed": self.heed.word if self.heed else "",
+            "heed_how": [self.heed.value] if self.heed and self.heed.value else [],
             "big": list(self.big),
             "asides": list(self.asides),
             "details": [list(fact) for fact in self.details],
@@ -91,6 +94,7 @@ class LabelText:
             "pours": [{"caption": self.caption, "pairs": [pour._asdict() for pour in self.pours]}]
             if self.pours
             else [],
+            "elsewhere": self.elsewhere if self.pours else "",
             "exceptions": [self.exceptions] if self.exceptions else [],
             "not-all": self.not_all,
             "house": [house.name],

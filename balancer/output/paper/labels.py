@@ -43,13 +43,14 @@ def batch_label(label: Label, today: date, specs: Specs, words: Words) -> LabelT
         title=item.name,
         heed=_heed(label, words),
         big=_big(label, words),
-        asides=_asides(label, words),
+        asides=[*_asides(label, words), *_as_written(label, words)],
         facts=[*_spec(label, words), *_second(label, words), _began(label, today, words)],
         use_by=day_on_label(batch.discard, today, words) if batch.discard else None,
         listed=[*map(words.allergen, label.brings.allergens)],
         unknown=unknown_names(label, specs, words),
         cautions=[*(words.caution(text) for text in item.cautions), *_weak(label, words)],
         caption=words("label.pour-until" if label.correct else "label.pour-this"),
+        elsewhere="" if label.is_unopened else words("label.see-strip"),
         pours=[PrintedPour(*spelt_line(line.change, words)) for line in said.lines],
         exceptions="; ".join(_exceptions(said, words)),
         not_all=bool(said.others or said.asked),
@@ -90,7 +91,7 @@ def _heed(label: Label, words: Words) -> LabelFact | None:
         return None
     mass = words.number(to_weigh(extra.g_per_kg))
     return LabelFact(
-        words("label.correct-first"),
+        words("label.correct-before" if label.is_unopened else "label.correct-first"),
         printable(words("label.per-kg", mass=mass, what=words(f"label.{extra.add}"))),
     )
 
@@ -114,6 +115,10 @@ def _asides(label: Label, words: Words) -> list[str]:
     if label.is_doubted:
         return [words("label.read-again")]
     return [] if label.item.batch.verified else [words("label.predicted")]
+
+
+def _as_written(label: Label, words: Words) -> list[str]:
+    return [words("label.pour-as-written")] if label.pours_as_written else []
 
 
 def _spec(label: Label, words: Words) -> list[LabelFact]:

@@ -25,6 +25,7 @@ _SAID: Final = {
     "storage": "its storage",
     "exceptions": "the drinks that pour otherwise",
     "pours": "its pours",
+    "heed_how": "how much to correct it with",
 }
 RULES: Final = f"local food rules decide what a label must say: {MORE}"
 
@@ -70,7 +71,8 @@ def _label_rows(label: Label, run: LabelRun) -> Iterator[str]:
     batch = label.item.batch
     yield from left_off_rows(run.done, batch.id)
     if label.correct is not None:
-        yield f"{batch.id}: its label says to correct it first, {per_kg_text(label.correct)}"
+        when = "before opening" if label.is_unopened else "first"
+        yield f"{batch.id}: its label says to correct it {when}, {per_kg_text(label.correct)}"
     missing = [
         *(["last day of use"] if batch.discard is None else []),
         *(["day it was made"] if batch.made is None else []),

@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from balancer.engine.prep.standardise import standardise
 from balancer.engine.service.opened import opened_bottle
 from balancer.output.paper.label_print import LabelText
 from balancer.output.paper.labels import batch_label, opened_label
@@ -63,8 +64,45 @@ def test_a_batch_to_correct_says_so_first_and_with_what() -> None:
     assert found.correct.g_per_kg == pytest.approx(80.0)
     said = batch_label(found, NIGHT, house.specs, EN)
     assert said.heed is not None
-    assert [text.replace("\u00a0", " ") for text in said.heed if text] == ["correct it first:", "80 g water per kg"]
+    assert [text.replace("\u00a0", " ") for text in said.heed if text] == [
+        "correct it before opening:",
+        "80 g water per kg",
+    ]
     assert said.caption == "pour until it is corrected"
+
+
+def test_a_batch_that_prep_corrects_before_it_is_opened_says_so_though_its_drinks_pour_as_written() -> None:
+    """1.5 °Bx over 50 is 3 % by mass: within 5 % in every drink, outside 1 °Bx. 1000 × 1.5 ÷ 50 = 30 g per kg."""
+    house = bar(*MENU)
+    waiting = batch("ONE-1", "berry-syrup", 51.5, state="made")
+    found = one(house, waiting)
+    assert found.advice == "as written"
+    said = batch_label(found, NIGHT, house.specs, EN)
+    assert said.heed is not None
+    assert [text.replace("\u00a0", " ") for text in said.heed if text] == [
+        "correct it before opening:",
+        "30 g water per kg",
+    ]
+    assert said.asides == []
+    assert [task.batch.id for task in standardise(house, [waiting], NIGHT).with_todo("correct")] == ["ONE-1"]
+    assert said.heed.word.rstrip(":") == EN("prep.correct-first")
+
+
+@pytest.mark.parametrize("language", languages())
+def test_an_open_batch_that_is_off_with_no_pour_to_change_says_to_pour_as_written(language: str) -> None:
+    said = label("berry-syrup", 51.5, language)
+    assert (said.heed, list(said.pours)) == (None, [])
+    assert said.asides == [words_of(language)("label.pour-as-written")]
+    assert words_of(language)("label.pour-as-written") not in label("berry-syrup", 54.0, language).asides
+    assert label("berry-syrup", 50.5, language).asides == []
+
+
+def test_a_label_without_room_for_its_pours_says_where_they_are() -> None:
+    """Only where there is a strip: of what is open."""
+    house = bar().specs.house
+    assert label("berry-syrup", 54.0).data(house)["elsewhere"] == "pours: see strip"
+    assert label("berry-syrup", 54.0, state="made").data(house)["elsewhere"] == ""
+    assert label("berry-syrup", 50.0).data(house)["elsewhere"] == ""
 
 
 def test_a_weak_batch_is_corrected_with_sugar() -> None:
