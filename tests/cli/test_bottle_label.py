@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import re
+import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from balancer.output.paper.label_sizes import larger, size_of
 from tests import pdf
 from tests.cli.runner import CHECKOUT, Run, run
 from tests.cli.test_labels import unspaced
@@ -101,12 +103,36 @@ def test_small_labels_lose_figures_before_what_is_safe(tmp_path: Path) -> None:
     assert {"by", "details"} <= set(told["left_off"])
 
 
-def test_a_label_without_room_is_refused_and_not_written(tmp_path: Path) -> None:
-    done, path = bottle(tmp_path, "cormorant", "--serves", "6", "--size", "2x1")
+@pytest.mark.parametrize("size", ["2x1", "letter-30", "a4-21"])
+def test_a_label_without_room_is_refused_with_the_smallest_that_has_it_and_the_recipe_told(
+    tmp_path: Path, size: str
+) -> None:
+    done, path = bottle(tmp_path, "cormorant", "--serves", "6", "--size", size)
     assert done.code == 1
+    assert done.first.startswith("6 serves of Cormorant's Collar: ")
     assert "does not fit" in done.err
-    assert "take a larger size" in done.err
     assert not path.exists()
+    asked = size_of(size)
+    (named,) = re.findall(r"it fits on --size ([^,]+), or a roll: --size 62", done.err)
+    assert size_of(named) in list(larger(asked))
+    for other in larger(asked):
+        fits = bottle(tmp_path, "cormorant", "--serves", "6", "--size", other.word)[0].code == 0
+        assert fits == (other.word == named)
+        if fits:
+            break
+    assert bottle(tmp_path, "cormorant", "--serves", "6", "--size", "62")[0].code == 0
+
+
+def test_a_bottle_is_not_logged_while_its_label_is_to_be_asked_for_again(tmp_path: Path) -> None:
+    folder = tmp_path / "bar"
+    shutil.copytree(DEMO, folder)
+    before = (folder / "batches.yaml").read_bytes()
+    words = ["reedbed", "--serves", "6", "--from", "RAS-12", "--log"]
+    refused = bottle(tmp_path, *words, "--size", "letter-30", "--json", specs=folder)[0]
+    assert (refused.code, refused.data["printed"], refused.data["from"]["logged"]) == (1, None, False)
+    assert (folder / "batches.yaml").read_bytes() == before
+    assert bottle(tmp_path, *words, "--json", specs=folder)[0].data["from"]["logged"]
+    assert (folder / "batches.yaml").read_bytes() != before
 
 
 def test_options_of_a_label_want_a_label(tmp_path: Path) -> None:

@@ -17,7 +17,7 @@ from balancer.desk.desk import Desk
 from balancer.engine.batch.events import refuse_past
 from balancer.engine.service.bottle import HEADSPACE_PERCENT, Bottle, bottle
 from balancer.engine.service.bottled import bottled_entry
-from balancer.errors import ProblemsError, QuantityError, UsageError
+from balancer.errors import QuantityError, UsageError
 from balancer.models.batch import Batch
 from balancer.output.data.bottle import bottle_data
 from balancer.output.paper.dots import PNG_DPI
@@ -76,11 +76,12 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         known=desk.batches if is_told else (),
     )
     printed = _label(desk, result, out, asked, per_inch) if out is not None and asked is not None else None
-    if log:
+    is_logged = log and (out is None or printed is not None)  # else it is asked again, for another size
+    if is_logged:
         desk.log(lambda _: [bottled_entry(result, desk.stamp())])
     return Answer(
-        lambda: bottle_text(result, desk.house, desk.today, printed, logged=log),
-        lambda: bottle_data(result, desk.house, desk.today, printed, logged=log),
+        lambda: bottle_text(result, desk.house, desk.today, printed, logged=is_logged),
+        lambda: bottle_data(result, desk.house, desk.today, printed, logged=is_logged),
         lambda: bottle_steps(result),
         about=[result.drink.id],
     )
@@ -93,15 +94,13 @@ def _asked(size: str, copies: int, skip: int) -> LabelPrint:
     return label_print(size, copies, skip)
 
 
-def _label(desk: Desk, result: Bottle, file: Path, asked: LabelPrint, dpi: int) -> LabelPrint:
-    """Print its label. Raises ProblemsError where it cannot be printed."""
+def _label(desk: Desk, result: Bottle, file: Path, asked: LabelPrint, dpi: int) -> LabelPrint | None:
+    """Print its label. None where it cannot be printed: why is noticed, and the recipe is told all the same."""
     from balancer.cli.label_pages import print_labels  # noqa: PLC0415 - only what prints needs it
     from balancer.output.paper.bottle_label import bottle_label  # noqa: PLC0415
 
     done = print_labels(desk, asked, [bottle_label(result, desk.house, desk.today, desk.words)], file, dpi)
-    if not done.written:
-        raise ProblemsError(desk.noticed)
-    return done
+    return done if done.written else None
 
 
 def _usable(desk: Desk, text: str) -> Batch:

@@ -21,6 +21,7 @@ from balancer.output.paper.dots import PNG_DPI
 from balancer.output.paper.fitting import Fitted, StoodIn, typeset_fitting, typeset_standing_in
 from balancer.output.paper.imposition import PAPERS
 from balancer.output.paper.label_print import LabelPrint, LabelText, labels_page
+from balancer.output.paper.label_sizes import larger
 from balancer.output.paper.printed_page import Format
 from balancer.output.paper.strips import StripPaper, strips_page
 from balancer.output.paper.typeset import TEMPLATES
@@ -58,10 +59,24 @@ def set_labels(
     """Labels as pages, none where no label can be printed; why one cannot be is noticed."""
     keyed = replace(asked, keys=tuple(label.key for label in texts))
     title = desk.words("label.title", house=desk.house.name, day=desk.words.full_date(desk.today))
-    data = labels_page(keyed, texts, title, desk.house, desk.words)
-    fitted = typeset_fitting(TEMPLATES / "label.typ", data, kind, desk.at, label_print.LOST, desk.look, dpi)
-    desk.noticed += fitted.unfit.values()
-    return replace(keyed, dropped=fitted.dropped, unfit=tuple(fitted.unfit)), fitted.pages
+
+    def fitted(on: LabelPrint, texts: Sequence[LabelText]) -> Fitted:
+        data = labels_page(on, texts, title, desk.house, desk.words)
+        return typeset_fitting(TEMPLATES / "label.typ", data, kind, desk.at, label_print.LOST, desk.look, dpi)
+
+    def remedy(text: LabelText) -> str:
+        """Where a label has room that has none here."""
+        sizes = (size.word for size in larger(asked.size) if fitted(LabelPrint(size, 1, 0, ()), [text]).pages)
+        sheet = next(sizes, None)
+        return "print it on a roll: --size 62" if sheet is None else f"it fits on --size {sheet}, or a roll: --size 62"
+
+    done = fitted(keyed, texts)
+    for text in texts:
+        problem = done.unfit.get(text.key)
+        if problem is not None:
+            has_no_room = problem.code == "no-room"
+            desk.noticed.append(replace(problem, remedy=remedy(text)) if has_no_room else problem)
+    return replace(keyed, dropped=done.dropped, unfit=tuple(done.unfit)), done.pages
 
 
 def set_chart(desk: Desk, result: Chart, paper: str, kind: Format, dpi: int = PNG_DPI) -> StoodIn:

@@ -17,8 +17,8 @@ from balancer.output.paper.printed_page import PAPER_NAMES, files_text, layout_d
 from balancer.output.words.numbers import count
 
 LOST: Final = ("by", "care", "house", "details", "storage", "exceptions", "pours", "heed_how")
-"""What a small label loses, the first one first; of several details the last one. Where it loses its pours it says where
-they are; of a batch to correct, with how much goes last. Name, code, that it is to be corrected, strength, dates,
+"""What a small label loses, the first one first; of several details the last one. Without its pours it says where they
+are; of a batch to correct, how much goes last. Name, code, that it is to be corrected, strength, dates,
 allergens and cautions are never lost."""
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from math import inf
 from typing import Final, NamedTuple
 
 from balancer.output.paper.imposition import INCH_MM, PAPERS, Imposition, LabelGrid, PaperSheet, Size, alone, lay
@@ -95,3 +97,16 @@ def size_of(word: str) -> LabelSize:
     margin = 4.5 if sheet.grid.left < 1.0 else 2.6
     layout = lay(sheet.grid, PAPERS[sheet.paper])
     return LabelSize(word, sheet.name, layout, margin, 1.0, 1.8, sheet.paper)
+
+
+def larger(size: LabelSize) -> Iterator[LabelSize]:
+    """The labels that have more room than those of a given height, the smallest first; of a sheet on its own paper."""
+    others = [size_of(word) for word in SIZES if word not in _ROLLS]
+    same = [other for other in others if not size.is_sheet or other.paper == size.paper]
+    yield from sorted((other for other in same if _area(other) > _area(size)), key=_area)
+
+
+def _area(size: LabelSize) -> float:
+    """mm²; of a roll without end."""
+    width, height = size.layout.item
+    return inf if height is None else width * height

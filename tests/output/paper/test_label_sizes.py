@@ -7,7 +7,7 @@ from itertools import combinations
 import pytest
 
 from balancer.output.paper.imposition import INCH_MM, PAPERS, LabelGrid, PaperSheet, Size, lay
-from balancer.output.paper.label_sizes import SAME, SIZES, size_of
+from balancer.output.paper.label_sizes import SAME, SIZES, larger, size_of
 
 SHEETS = [word for word in SIZES if size_of(word).is_sheet]
 
@@ -96,3 +96,17 @@ def test_other_names_mean_a_size_there_is() -> None:
 def test_what_is_no_grid_is_refused(grid: LabelGrid) -> None:
     with pytest.raises(ValueError, match="is no grid"):
         lay(grid, PAPERS["a4"])
+
+
+@pytest.mark.parametrize(
+    ("word", "others"),
+    [
+        ("2x1", ["letter-30", "a4-21", "70x37", "a4-14", "letter-10", "a4-8", "letter-6"]),
+        ("a4-21", ["70x37", "a4-14", "a4-8"]),
+        ("letter-30", ["letter-10", "letter-6"]),
+        ("letter-6", []),
+        ("62", []),
+    ],
+)
+def test_larger_labels_come_smallest_first_and_on_the_same_paper(word: str, others: list[str]) -> None:
+    assert [size.word for size in larger(size_of(word))] == others
