@@ -168,7 +168,7 @@ def test_unknown_is_never_none(tmp_path: Path) -> None:
     specs = house_with(tmp_path, {"drink": "Dark", "pours": ["60 ml gold rum", "5 ml herbal liqueur"]})
     _, path = cards(tmp_path, specs=specs)
     said = " ".join(pdf.text(path).split())
-    assert "not known herbal liqueur" in said
+    assert "allergens not known herbal liqueur" in said
     assert "none listed" not in said
 
 
@@ -300,7 +300,7 @@ def test_a_card_too_long_is_named_counted_and_noted_once(tmp_path: Path) -> None
     assert sorted(card["name"] for card in noted) == ["Ba", "Bb", "Bc", "Bd", "Long"]
     told = cards(tmp_path, "--on", "a4", specs=specs)[0]
     assert told.first == "5 cards, A6, 4 to a page: 2 pages of A4 → cards.pdf"
-    assert "Long is too long for one side: continued overleaf, on the next card" in " ".join(told.out.split())
+    assert "Long is too long for one card: continued on the next, 2 of 2" in " ".join(told.out.split())
 
 
 def test_one_drink_is_printed_as_large_as_the_whole_menu(tmp_path: Path) -> None:

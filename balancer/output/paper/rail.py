@@ -55,6 +55,7 @@ def rail_page(
         "notes": [words(f"rail.{key}") for key in ("as-written", "strength", "steps")],
         "marks": [words("rail.no-mark"), words("paper.garnish-not-counted")],
         "missing": list(missing),
+        "footer": words("rail.foot"),
     }
     return sheet_page(words("rail.title"), house, day, words, head, rows, paper, "rail")
 

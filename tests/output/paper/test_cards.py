@@ -183,9 +183,9 @@ def test_overleaf_comes_next_with_what_was_left_and_all_that_guests_must_be_told
     pages, path = printed(tmp_path, page([long, drink("Next")]))
     assert pages.told["sides"] == [2, 1]
     front, back, after = pdf.pages(path)
-    assert "continued overleaf" in front
-    assert "continued overleaf" not in back
-    assert back.startswith("THE FERRY SLIP Endless, overleaf")
+    assert "continued: 2 of 2" in front
+    assert "continued: 2 of 2" not in back
+    assert back.startswith("THE FERRY SLIP Endless, 2 of 2")
     assert "Next" in after
     said = [f"step {letter}" for letter in "abcd"] + [line.liquid.name for line in long.pours]
     assert all((text in front) != (text in back) for text in said), "each once"

@@ -127,7 +127,7 @@ def test_a_drink_stands_whole_in_its_column_and_its_pours_in_order(tmp_path: Pat
         egg = " 22.5 ml berry syrup 50 °Bx" if at % 3 == 0 else ""
         unknown = " 15 ml mystery" if at % 4 == 0 else ""
         garnish = " ".join(["peel of something"] * (1 + at % 4))
-        told = " contains eggs" * (at % 3 == 0) + " not known mystery" * (at % 4 == 0)
+        told = " contains eggs" * (at % 3 == 0) + " allergens" * (at % 12 in (4, 8)) + " not known mystery" * (at % 4 == 0)
         caution = " caution raw egg: tell the guest; not for anyone told to avoid it" * (at % 3 == 0)
         assert text == f"{name} shaken {pours}{egg}{unknown} garnish {garnish}{told}{caution}"
     assert outside(path) == []
@@ -222,6 +222,16 @@ def test_a_family_never_stands_alone_and_is_named_where_it_runs_on(tmp_path: Pat
         assert (said == f"{family_of[first]} (continued)") == runs_on
     assert [word.text for word in words if word.size_pt > 17.0] == families
     assert len({column_of(word, width) for word in words}) > 4
+
+
+def test_what_the_marks_mean_stands_on_every_page(tmp_path: Path) -> None:
+    path, _ = printed(tmp_path, *menu(40))
+    pages = pdf.pages(path)
+    assert len(pages) > 1
+    for page in pages:
+        assert page.endswith(
+            "filled: listed by the house · dotted: not known, ask · no mark: not “free from”, ask · garnish not counted"
+        )
 
 
 def test_its_outline_is_the_drinks_under_their_families(tmp_path: Path) -> None:
