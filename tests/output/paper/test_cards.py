@@ -113,7 +113,9 @@ def one_step(folder: Path, step: int) -> Path:
     all_steps, tail = rest.split("\n)\n", 1)
     lines = all_steps.split("\n")
     assert len(lines) == STEPS
-    tail = tail.replace("// The step of a set", "#let split(it, ..) = (it.pours.len() + it.details.len(),)\n//", 1)
+    tail = tail.replace(
+        "// The step of a set", "#let split(it, ..) = ((it.pours.len() + it.details.len(), false),)\n//", 1
+    )
     (look / "card.typ").write_text(f"{head}#let steps = (\n{lines[step - 1]}\n)\n{tail}", encoding="utf-8")
     return look / "card.typ"
 
@@ -144,6 +146,29 @@ def test_the_step_is_the_largest_at_which_the_whole_set_fits(
     fitting = [step for step in range(1, STEPS + 1) if fits(tmp_path, data, step)]
     assert told["step"] == fitting[0]
     assert told["sides"] == [1] * len(menu())
+
+
+def test_smaller_gaps_keep_a_card_on_one_side(tmp_path: Path) -> None:
+    """Where it would turn over for a detail or two; nothing then stands below its margin."""
+    loose = tmp_path / "loose"
+    loose.mkdir()
+    for name in ("card.typ", "grid.typ", "press.typ"):
+        shutil.copy(TEMPLATES / name, loose)
+    text = (loose / "card.typ").read_text(encoding="utf-8")
+    assert "tight: true) <= room" in text
+    (loose / "card.typ").write_text(text.replace("tight: true) <= room", "tight: true) < 0 * room"), encoding="utf-8")
+    saved = 0
+    for number in range(5, 10):
+        for steps in range(3):
+            data = page([drink("Any", number, steps=("stir",) * steps, strain="double", garnish="lime")], "3x5")
+            pages, path = printed(tmp_path, data)
+            before = printed(tmp_path, data, loose / "card.typ")[0].told["sides"]
+            assert pages.told["sides"] in ([1], before)
+            bottom = data["layout"]["item"][1] - data["layout"]["margin"]
+            if pages.told["sides"] != before:
+                saved += 1
+                assert all(word.bottom <= bottom + 0.8 for word in pdf.words(path))
+    assert saved > 0
 
 
 def test_fewer_pours_have_larger_letters(tmp_path: Path) -> None:

@@ -127,7 +127,9 @@ def test_a_drink_stands_whole_in_its_column_and_its_pours_in_order(tmp_path: Pat
         egg = " 22.5 ml berry syrup 50 °Bx" if at % 3 == 0 else ""
         unknown = " 15 ml mystery" if at % 4 == 0 else ""
         garnish = " ".join(["peel of something"] * (1 + at % 4))
-        told = " contains eggs" * (at % 3 == 0) + " allergens" * (at % 12 in (4, 8)) + " not known mystery" * (at % 4 == 0)
+        told = (
+            " contains eggs" * (at % 3 == 0) + " allergens" * (at % 12 in (4, 8)) + " not known mystery" * (at % 4 == 0)
+        )
         caution = " caution raw egg: tell the guest; not for anyone told to avoid it" * (at % 3 == 0)
         assert text == f"{name} shaken {pours}{egg}{unknown} garnish {garnish}{told}{caution}"
     assert outside(path) == []
