@@ -248,6 +248,23 @@ def test_its_outline_is_the_drinks_under_their_families(tmp_path: Path) -> None:
         document.close()
 
 
+@pytest.mark.parametrize("units", ["ml", "both"])
+@pytest.mark.parametrize(
+    "name",
+    ["Johannisbeerholunderblütenlikör", "Zwetschgenwasserlikör", "hell Johannisbeerholunderblütenlikörchen fein"],
+)
+def test_a_long_word_in_the_name_of_a_pour_pushes_the_next_pour_down(tmp_path: Path, units: Units, name: str) -> None:
+    """Its second line lay over the next pour, and where it had none over the amount in the other unit."""
+    here = bar(*LIQUIDS, ingredient(name, abv="20 %", sugar="200 g/l", id="long"))
+    mixed = drink("Long", "60 ml long", "22.5 ml liquid1", "22.5 ml liquid2")
+    page = rail_page([card(here, mixed)], here.specs.house, TODAY, units, words_of("en"), "name", PAPERS["a4"], [])
+    path = tmp_path / "rail.pdf"
+    path.write_bytes(typeset(TEMPLATES / "rail.typ", page, "pdf", AT)[0])
+    assert name.replace(" ", "") in pdf.text(path).replace(" ", "")
+    assert overlapping(path) == []
+    assert outside(path) == []
+
+
 def test_a_mark_as_wide_as_its_lane_goes_below_its_word(tmp_path: Path) -> None:
     """It was tied to it, and left the paper."""
     wide = "<.f,*<,d>efbig`<~_..&c><W`iW`*I~&l"
