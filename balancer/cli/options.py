@@ -49,7 +49,7 @@ UnitsText = Annotated[
     str | None, typer.Option("--units", metavar="UNITS", help="ml, oz or both; the house's if left out.")
 ]
 Dpi = Annotated[
-    int | None,
+    str | None,
     typer.Option("--dpi", metavar="N", help="Dots per inch of a .png, 72 to 1200, as the printer has; else 150."),
 ]
 LABEL_SIZE = "62"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TypeVar
@@ -10,6 +12,7 @@ from balancer.errors import UsageError
 from balancer.files.save import save
 from balancer.output.paper.dots import LEAST_DPI, MOST_DPI, PNG_DPI
 from balancer.output.paper.printed_page import FORMATS, Format
+from balancer.output.words.numbers import cut
 
 _Word = TypeVar("_Word", bound=str)
 
@@ -29,17 +32,20 @@ def page_kind(out: Path) -> Format:
     return kind
 
 
-def dots(dpi: int | None, kind: Format) -> int:
-    """The dots per inch that --dpi means. Raises UsageError for too few or too many, or where there are no dots."""
+def dots(dpi: str | None, kind: Format) -> int:
+    """The dots per inch that --dpi means. Raises UsageError for what is no number of them, or where there are none."""
     if dpi is None:
         return PNG_DPI
     if kind != "png":
         raise UsageError(
             "usage", f"--dpi: a .{kind} has no dots, it is sharp at any size", "leave it out, or end --out in .png"
         )
-    if not LEAST_DPI <= dpi <= MOST_DPI:
-        raise UsageError("usage", f"--dpi: {dpi} cannot be meant", f"give a number from {LEAST_DPI} to {MOST_DPI}")
-    return dpi
+    text = dpi.strip()
+    number = int(text) if re.fullmatch("[0-9]{1,6}", text) else 0
+    if not LEAST_DPI <= number <= MOST_DPI:
+        remedy = f"give a whole number from {LEAST_DPI} to {MOST_DPI}"
+        raise UsageError("usage", f'--dpi: "{cut(text, 30)}" cannot be meant', remedy)
+    return number
 
 
 def choice(option: str, text: str, allowed: Iterable[_Word]) -> _Word:
@@ -55,9 +61,10 @@ def choice(option: str, text: str, allowed: Iterable[_Word]) -> _Word:
 def write_pages(out: Path, pages: list[bytes]) -> list[Path]:
     """Put the pages in place: under the name itself when there is one file, else NAME-1, NAME-2 and so on."""
     names = [out] if len(pages) == 1 else [out.with_stem(f"{out.stem}-{number}") for number in range(1, len(pages) + 1)]
-    linked = next((name for name in names if name.is_symlink() and name.resolve().suffix != name.suffix), None)
-    if linked is not None:
-        raise UsageError("usage", f'--out: "{linked}" is a link to {linked.resolve().name}', "name another file")
+    for name in names:
+        target = Path(os.path.realpath(name))
+        if os.path.islink(name) and target.suffix != name.suffix:
+            raise UsageError("usage", f'--out: "{name}" is a link to {target.name}', "name another file")
     for name, page in zip(names, pages, strict=True):
         save(name, page)
     return names

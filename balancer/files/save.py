@@ -4,25 +4,35 @@ from __future__ import annotations
 
 import errno
 import os
+import stat
 import tempfile
 from collections.abc import Mapping
 from contextlib import AbstractContextManager, suppress
 from pathlib import Path
+from typing import Final
 
 from balancer.errors import CannotError
+from balancer.files.reading import NotAFileError
+
+_REASONS: Final = {
+    errno.ELOOP: "it is a link that leads round in a circle",
+    errno.ENAMETOOLONG: "its name is too long",
+}
+_LONGEST_PREFIX: Final = 40
+"""Letters of a file's name in that of the unfinished one: all together must be no longer than a name may be."""
 
 
 def save(path: Path, content: bytes, *, remedy: str = "name another file") -> None:
     """Put a file in place of what is there, if anything: with its permissions, and behind a link if it is one.
 
-    Raises CannotError when it cannot be written.
+    Raises CannotError when it cannot be written; a pipe or a device is not taken for a file.
     """
-    target = Path(os.path.realpath(path))
     try:
-        there = target.stat() if target.exists() else None
+        target = Path(os.path.realpath(path))
+        there = _there(target)
         if there and not os.access(target, os.W_OK):  # the folder would let it be replaced; its owner would not
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
-        descriptor, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
+        descriptor, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:_LONGEST_PREFIX]}.")
         try:
             with os.fdopen(descriptor, "wb") as file:
                 file.write(content)
@@ -36,7 +46,24 @@ def save(path: Path, content: bytes, *, remedy: str = "name another file") -> No
             Path(name).unlink(missing_ok=True)
             raise
     except OSError as error:
-        raise CannotError("unwritable", f'"{path}" cannot be written: {error.strerror}', remedy) from None
+        raise unwritable(path, error, remedy) from None
+
+
+def unwritable(path: Path, error: OSError, remedy: str = "name another file") -> CannotError:
+    """Why a file cannot be written, in kitchen words where there are some."""
+    reason = _REASONS.get(error.errno or 0, error.strerror)
+    return CannotError("unwritable", f'"{path}" cannot be written: {reason}', remedy)
+
+
+def _there(target: Path) -> os.stat_result | None:
+    """The file that is there, or None. Raises OSError when something else is, or nobody can tell."""
+    try:
+        there = target.stat()
+    except FileNotFoundError:
+        return None
+    if not stat.S_ISREG(there.st_mode):
+        raise NotAFileError(there.st_mode)
+    return there
 
 
 def save_new(files: Mapping[Path, bytes], *, code: str, again: str) -> None:
@@ -51,7 +78,7 @@ def save_new(files: Mapping[Path, bytes], *, code: str, again: str) -> None:
     try:
         for path, content in files.items():
             _make_folder(path.parent, made)
-            if path.exists():
+            if os.path.exists(path):  # unlike Path.exists, it raises nothing for a name that is too long
                 raise CannotError(code, f'"{path}" is there by now', again)
             save(path, content, remedy="nothing was written; make room, or check the folder's permissions")
             written.append(path)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import shutil
 import struct
 from pathlib import Path
@@ -160,7 +161,10 @@ def test_every_page_is_as_fine_as_asked(specs: Path, words: tuple[str, ...]) -> 
         ("203", "a.svg", "a .svg has no dots"),
         ("71", "a.png", "from 72 to 1200"),
         ("1201", "a.png", "from 72 to 1200"),
-        ("fine", "a.png", "--dpi"),
+        ("fine", "a.png", '--dpi: "fine" cannot be meant'),
+        ("1e9", "a.png", "give a whole number from 72 to 1200"),
+        ("150.5", "a.png", "give a whole number from 72 to 1200"),
+        ("9" * 5000, "a.png", "give a whole number from 72 to 1200"),
     ],
 )
 def test_dots_that_cannot_be_meant_are_wrong_usage(
@@ -170,6 +174,32 @@ def test_dots_that_cannot_be_meant_are_wrong_usage(
     assert done.code == 2
     assert says in done.err
     assert not path.exists()
+
+
+# A file that cannot be written
+
+
+@pytest.mark.parametrize("words", [*PRINTING, ("export", "drinks")])
+def test_where_nothing_can_be_written_is_told_and_left_as_it_is(specs: Path, words: tuple[str, ...]) -> None:
+    """A pipe was replaced by a file; a link in a circle and too long a name were a fault of the program."""
+    ending = "csv" if words[0] == "export" else "pdf"
+    for name, says in (
+        ("pipe", "it is a pipe, not a file"), ("round", "leads round in a circle"), ("a" * 300, "name is too long")
+    ):  # fmt: skip
+        path = specs.parent / f"{name}.{ending}"
+        if name == "pipe":
+            os.mkfifo(path)
+        elif name == "round":
+            path.symlink_to(path.name)
+        with contextlib.chdir(specs.parent):
+            done = run(*words, "--out", path.name, specs=Path(specs.name), env=NOW)
+        told = " ".join(done.err.split())
+        assert done.code == 1
+        assert "cannot be written" in told
+        assert says in told
+        assert "name another file" in told
+    assert (specs.parent / f"pipe.{ending}").is_fifo()
+    assert (specs.parent / f"round.{ending}").is_symlink()
 
 
 def test_too_many_dots_are_refused_and_nothing_is_written(specs: Path) -> None:

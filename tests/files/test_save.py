@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from balancer.errors import CannotError
-from balancer.files.save import save
+from balancer.files.save import save, save_new
 
 
 def test_a_file_is_replaced_whole(tmp_path: Path) -> None:
@@ -100,3 +100,40 @@ def test_a_folder_is_not_replaced(tmp_path: Path) -> None:
     with pytest.raises(CannotError, match="cannot be written"):
         save(tmp_path / "chart.svg", b"x")
     assert [held.name for held in tmp_path.iterdir()] == ["chart.svg"]
+
+
+def test_what_is_no_file_is_not_replaced(tmp_path: Path) -> None:
+    """A program may be reading from a pipe, or a printer hang on a device."""
+    path = tmp_path / "chart.svg"
+    os.mkfifo(path)
+    with pytest.raises(CannotError, match="cannot be written: it is a pipe, not a file") as told:
+        save(path, b"x")
+    assert told.value.remedy == "name another file"
+    assert path.is_fifo()
+    with pytest.raises(CannotError, match="it is a device, not a file"):
+        save(Path(os.devnull), b"x")
+
+
+def test_a_link_in_a_circle_is_told_and_stays(tmp_path: Path) -> None:
+    one, other = tmp_path / "one.svg", tmp_path / "other.svg"
+    one.symlink_to(other)
+    other.symlink_to(one)
+    with pytest.raises(CannotError, match="cannot be written: it is a link that leads round in a circle"):
+        save(one, b"x")
+    assert one.is_symlink()
+    assert other.is_symlink()
+
+
+def test_a_name_as_long_as_a_name_may_be_is_written_and_a_longer_one_told(tmp_path: Path) -> None:
+    """The unfinished file has a name too; NAME_MAX is 255 bytes on the usual file systems (Linux, limits.h)."""
+    longest = tmp_path / f"{'a' * 251}.svg"
+    save(longest, b"x")
+    assert longest.read_bytes() == b"x"
+    with pytest.raises(CannotError, match="cannot be written: its name is too long"):
+        save(tmp_path / f"{'a' * 252}.svg", b"x")
+
+
+def test_no_new_file_has_too_long_a_name(tmp_path: Path) -> None:
+    with pytest.raises(CannotError, match="its name is too long"):
+        save_new({tmp_path / f"{'a' * 300}.yaml": b"x"}, code="there", again="try again")
+    assert list(tmp_path.iterdir()) == []

@@ -131,7 +131,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
 
 
 def _order(
-    size: str, on: str | None, units: str | None, template: Path | None, kind: Format, dpi: int | None, *, extras: bool
+    size: str, on: str | None, units: str | None, template: Path | None, kind: Format, dpi: str | None, *, extras: bool
 ) -> CardOrder:
     """The order that options give. Raises UsageError for words that are none, CannotError where nothing fits."""
     card_size = SIZES[choice("--size", size, SIZES)]

@@ -37,7 +37,7 @@ def command(
     return Answer(lambda: chart_text(result, files, left_off), lambda: chart_data(result, files or [], left_off))
 
 
-def _print(desk: Desk, result: Chart, out: Path, on: str, dpi: int | None) -> tuple[list[Path], list[str]]:
+def _print(desk: Desk, result: Chart, out: Path, on: str, dpi: str | None) -> tuple[list[Path], list[str]]:
     """The files written, and what the font could not show."""
     kind, paper = page_kind(out), choice("--on", on, PAPERS)
     done = set_chart(desk, result, paper, kind, dots(dpi, kind))
