@@ -26,7 +26,7 @@ from balancer.cli.terminal import ask, columns_of, knows_every_character, write
 from balancer.desk.desk import Desk
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
-from balancer.files.reading import closed_to_us
+from balancer.files.reading import closed_to_us, too_long
 from balancer.output.words.look import Look, looking
 from balancer.output.words.numbers import understood_rows
 from balancer.output.words.page import demo_note, looks_of
@@ -94,6 +94,11 @@ def answering(
                 code = fail(error, as_json=as_json)
             except PermissionError as error:  # a folder that nobody may enter: what is below cannot even be asked for
                 code = fail(ProblemsError([closed_to_us(error)]), as_json=as_json)
+            except OSError as error:
+                told = too_long(error)
+                if told is None:
+                    raise
+                code = fail(ProblemsError([told]), as_json=as_json)
             raise typer.Exit(code)
 
         signature = inspect.signature(ask, eval_str=True)

@@ -68,6 +68,14 @@ def closed_to_us(error: PermissionError) -> Problem:
     return Problem("unreadable", f"this is closed to you: {error.strerror}", remedy, path)
 
 
+def too_long(error: OSError) -> Problem | None:
+    """What was asked for has a longer name than a file or folder may have; None for another fault."""
+    if error.errno != errno.ENAMETOOLONG:
+        return None
+    path = os.fsdecode(error.filename) if isinstance(error.filename, str | bytes) else None
+    return Problem("unwritable", "this cannot be written or read: its name is too long", "name another file", path)
+
+
 def _target(path: Path) -> str:
     try:
         return os.fsdecode(os.readlink(path))

@@ -202,6 +202,14 @@ def test_where_nothing_can_be_written_is_told_and_left_as_it_is(specs: Path, wor
     assert (specs.parent / f"round.{ending}").is_symlink()
 
 
+@pytest.mark.parametrize("words", [("start",), ("cards", "--copy-template")])
+def test_a_folder_with_too_long_a_name_is_no_fault_of_the_program(specs: Path, words: tuple[str, ...]) -> None:
+    done = run(*words, "a" * 300, specs=None if words == ("start",) else specs, env=NOW)
+    assert done.code == 1
+    assert "its name is too long" in " ".join(done.err.split())
+    assert "fault of the program" not in done.err
+
+
 def test_too_many_dots_are_refused_and_nothing_is_written(specs: Path) -> None:
     done, path = printing(specs, "sheet", "rail", "--dpi", "1200", out="a.png")
     assert done.code == 1

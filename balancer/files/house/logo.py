@@ -20,6 +20,12 @@ _OTHER_ENDINGS: Final[dict[str, LogoKind]] = {"jpeg": "jpg"}
 _ELSEWHERE: Final = re.compile(
     r"url\(\s*['\"]?(?!\s*(?:#|data:))(?P<where>[^)'\"]+)|@import\s+['\"]?(?P<sheet>[^'\";]+)"
 )
+_JPG_END: Final = b"\xff\xd9"
+_NO_FRAME: Final = (0xC4, 0xC8, 0xCC)
+"""Markers among those of frames that are none: DHT, JPG, DAC (ISO/IEC 10918-1, table B.1)."""
+_MOST_SIDE: Final = 4000
+_MOST_DOTS: Final = 16_000_000
+"""Of a picture: 4 bytes each when it is unpacked, so 64 MB."""
 _SAVE: Final = "save it as .svg, .png or .jpg, in black on white or on nothing"
 
 
@@ -45,8 +51,8 @@ def read_logo(path: Path) -> tuple[LogoKind, bytes]:
         _refuse_svg(path, content)
     elif not content.startswith(_STARTS[kind]):
         raise _fault(f'"{path}" is not really a .{kind} file', _SAVE)
-    elif kind == "jpg" and _lies_down(content):
-        raise _fault(f'"{path}" lies on its side, with a note to turn it', "save it again, upright")
+    else:
+        _refuse_picture(path, kind, content)
     _refuse_unset(path)
     return kind, content
 
@@ -69,6 +75,43 @@ def _refuse_svg(path: Path, content: bytes) -> None:
         raise _fault(told, "save it with everything inside, as plain SVG")
     if any(_local(one.tag) == "text" for one in elements):
         raise _fault(f'"{path}" has letters that hang on a font', "save it with its letters as outlines (paths)")
+
+
+def _refuse_picture(path: Path, kind: LogoKind, content: bytes) -> None:
+    """Refuse a picture by its head, before anything unpacks it: a small file may hold more dots than memory does."""
+    if kind == "jpg" and not content.rstrip(b"\0\r\n").endswith(_JPG_END):
+        raise _fault(f'"{path}" is not all there: its end is missing', "save it again, or copy it anew")
+    size = _png_size(content) if kind == "png" else _jpg_size(content)
+    if size is None:
+        raise _fault(f'"{path}" cannot be read as a drawing', "save it again, or take another")
+    width, height = size
+    if max(size) > _MOST_SIDE or width * height > _MOST_DOTS:
+        told = (
+            f'"{path}" has {width} × {height} dots, more than {_MOST_SIDE} a side or {_MOST_DOTS // 1_000_000} million'
+        )
+        raise _fault(told, "save it smaller: 1000 dots across are plenty")
+    if kind == "jpg" and _lies_down(content):
+        raise _fault(f'"{path}" lies on its side, with a note to turn it', "save it again, upright")
+
+
+def _png_size(png: bytes) -> tuple[int, int] | None:
+    """Width and height out of the head, which comes first (ISO/IEC 15948, clause 11.2.2)."""
+    return None if png[12:16] != b"IHDR" or len(png) < 24 else struct.unpack_from(">II", png, 16)
+
+
+def _jpg_size(jpg: bytes) -> tuple[int, int] | None:
+    """Width and height out of the frame header: one of SOF0 to SOF15 (ISO/IEC 10918-1, B.1.1.3 and B.2.2)."""
+    at = 2
+    while at + 9 <= len(jpg) and jpg[at] == 0xFF:
+        marker = jpg[at + 1]
+        if marker == 0xFF:  # a fill byte
+            at += 1
+            continue
+        if 0xC0 <= marker <= 0xCF and marker not in _NO_FRAME:
+            height, width = struct.unpack_from(">HH", jpg, at + 5)
+            return width, height
+        at += 2 + struct.unpack_from(">H", jpg, at + 2)[0]
+    return None
 
 
 def _lies_down(jpg: bytes) -> bool:

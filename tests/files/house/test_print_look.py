@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import struct
+import zlib
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -30,6 +31,25 @@ def house(folder: Path, look: str, files: Mapping[str, bytes] | None = None, key
             shutil.copy(GIVEN / name, folder / name)
     shutil.copytree(GIVEN / "fonts", folder / "fonts", dirs_exist_ok=True)
     return folder
+
+
+def png_of(width: int, height: int) -> bytes:
+    """A white PNG of one bit a dot (ISO/IEC 15948): small as a file, whatever it takes unpacked."""
+    packer = zlib.compressobj()
+    row = b"\0" + b"\xff" * ((width + 7) // 8)
+    rows = b"".join(packer.compress(row) for _ in range(height)) + packer.flush()
+    parts = ((b"IHDR", struct.pack(">IIBBBBB", width, height, 1, 0, 0, 0, 0)), (b"IDAT", rows), (b"IEND", b""))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(
+        struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data)) for name, data in parts
+    )
+
+
+def jpg_of(width: int, height: int) -> bytes:
+    """The tests' drawing, saying that it is larger: its frame header has height and width (ISO/IEC 10918-1, B.2.2)."""
+    content = bytearray((GIVEN / "mark.jpg").read_bytes())
+    at = next(at for at in range(len(content)) if content[at] == 0xFF and content[at + 1] in (0xC0, 0xC2))
+    struct.pack_into(">HH", content, at + 5, height, width)
+    return bytes(content)
 
 
 def told(problems: tuple[Problem, ...]) -> list[tuple[str, str, int | None, int | None]]:
@@ -164,7 +184,13 @@ class TestLogos:
             ("mark.png", SVG, "not really a .png"),
             ("mark.png", (GIVEN / "mark.png").read_bytes()[:90], "cannot be read as a drawing"),
             ("mark.jpg", (GIVEN / "mark.png").read_bytes(), "not really a .jpg"),
-            ("mark.JPEG", b"\xff\xd8\xff nothing else", "cannot be read as a drawing"),
+            ("mark.JPEG", b"\xff\xd8\xff nothing else", "its end is missing"),
+            ("mark.jpg", b"\xff\xd8\xff nothing else\xff\xd9", "cannot be read as a drawing"),
+            ("mark.jpg", (GIVEN / "mark.jpg").read_bytes()[:-2], "its end is missing"),
+            ("mark.jpg", (GIVEN / "mark.jpg").read_bytes()[:400], "its end is missing"),
+            ("mark.jpg", jpg_of(4001, 10), "4001 × 10 dots"),
+            ("mark.png", png_of(20000, 20000), "20000 × 20000 dots"),
+            ("mark.png", png_of(1, 4001), "1 × 4001 dots"),
             ("mark.gif", b"GIF89a", "no drawing that can be printed"),
             ("mark", SVG, "no drawing that can be printed"),
             ("mark.svg", SVG + b" " * MOST_LOGO_BYTES, "larger than 2 MB"),
@@ -192,6 +218,13 @@ class TestLogos:
         assert problems == ()
         assert look.logo is not None
         assert look.logo.svg.encode() == content[3:]
+
+    @pytest.mark.parametrize(("width", "height"), [(4000, 4000), (4000, 10)])
+    def test_as_large_as_it_may_be_it_is_taken(self, tmp_path: Path, width: int, height: int) -> None:
+        content = png_of(width, height)
+        look, problems = read_look(house(tmp_path, "{logo: mark.png, logo alt: A mark}", {"mark.png": content}))
+        assert problems == ()
+        assert look.logo is not None
 
     @pytest.mark.parametrize("order", ["<", ">"])
     @pytest.mark.parametrize("turn", [1, 3, 6, 8])
