@@ -20,12 +20,13 @@ _OTHER_ENDINGS: Final[dict[str, LogoKind]] = {"jpeg": "jpg"}
 _ELSEWHERE: Final = re.compile(
     r"url\(\s*['\"]?(?!\s*(?:#|data:))(?P<where>[^)'\"]+)|@import\s+['\"]?(?P<sheet>[^'\";]+)"
 )
+_JPG_DOTS: Final = b"\xff\xda"
 _JPG_END: Final = b"\xff\xd9"
+"""Markers before the dots and at the end (ISO/IEC 10918-1, table B.1); some cameras write more behind it."""
 _NO_FRAME: Final = (0xC4, 0xC8, 0xCC)
 """Markers among those of frames that are none: DHT, JPG, DAC (ISO/IEC 10918-1, table B.1)."""
 _MOST_SIDE: Final = 4000
-_MOST_DOTS: Final = 16_000_000
-"""Of a picture: 4 bytes each when it is unpacked, so 64 MB."""
+"""Dots of a picture: unpacked it takes 4 bytes for each, so up to 64 MB."""
 _SAVE: Final = "save it as .svg, .png or .jpg, in black on white or on nothing"
 
 
@@ -79,16 +80,14 @@ def _refuse_svg(path: Path, content: bytes) -> None:
 
 def _refuse_picture(path: Path, kind: LogoKind, content: bytes) -> None:
     """Refuse a picture by its head, before anything unpacks it: a small file may hold more dots than memory does."""
-    if kind == "jpg" and not content.rstrip(b"\0\r\n").endswith(_JPG_END):
+    if kind == "jpg" and content.rfind(_JPG_END) < content.rfind(_JPG_DOTS):
         raise _fault(f'"{path}" is not all there: its end is missing', "save it again, or copy it anew")
     size = _png_size(content) if kind == "png" else _jpg_size(content)
     if size is None:
         raise _fault(f'"{path}" cannot be read as a drawing', "save it again, or take another")
     width, height = size
-    if max(size) > _MOST_SIDE or width * height > _MOST_DOTS:
-        told = (
-            f'"{path}" has {width} × {height} dots, more than {_MOST_SIDE} a side or {_MOST_DOTS // 1_000_000} million'
-        )
+    if max(size) > _MOST_SIDE:
+        told = f'"{path}" has {width} × {height} dots, more than {_MOST_SIDE} a side'
         raise _fault(told, "save it smaller: 1000 dots across are plenty")
     if kind == "jpg" and _lies_down(content):
         raise _fault(f'"{path}" lies on its side, with a note to turn it', "save it again, upright")
