@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Final
 
 from balancer.desk.desk import Desk
 from balancer.engine.drink.card import Card, card
-from balancer.errors import BalancerError, CannotError
+from balancer.errors import BalancerError, CannotError, Problem
 from balancer.files.house.printed import content_of
 from balancer.files.house.printed_spec import is_as_printed, spec_to_keep
 from balancer.models.drink import Drink
@@ -20,7 +20,7 @@ from balancer.models.printed import Printed
 from balancer.output.paper.card_content import card_content
 from balancer.output.paper.card_lines import UNITS, CardWay
 from balancer.output.paper.card_lines import Units as ShownUnits
-from balancer.output.paper.cards import CardSize, cards_page
+from balancer.output.paper.cards import SIZES, CardSize, cards_page
 from balancer.output.paper.dots import PNG_DPI
 from balancer.output.paper.imposition import Imposition
 from balancer.output.paper.printed_page import Format
@@ -117,7 +117,7 @@ def set_cards(
         try:
             return cards, typeset(template, data, order.kind, desk.at, desk.look, order.dpi)
         except UnprintableError as error:
-            desk.noticed += error.problems()
+            desk.noticed += [_within_sizes(problem, order.size) for problem in error.problems()]
             left = [one for one, item in zip(cards, data["items"], strict=True) if item["name"] not in error.names]
             if not left or len(left) == len(cards):
                 return [], Pages()
@@ -127,6 +127,13 @@ def set_cards(
                 raise
             desk.look_problems += error.problems()
             template = BUILT_IN
+
+
+def _within_sizes(problem: Problem, size: CardSize) -> Problem:
+    """Why a card cannot be printed; a larger size is only named where there is one."""
+    if problem.code != "no-room" or any(size.letters < other.letters for other in SIZES.values()):
+        return problem
+    return replace(problem, remedy="shorten its texts")
 
 
 def as_before(desk: Desk, card: Card, old: Printed | None, order: CardOrder) -> str:

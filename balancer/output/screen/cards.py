@@ -27,7 +27,7 @@ def cards_text(run: CardRun) -> str:
     rows += [_as_old_row(way, names) for way, names in run.as_old.items()]
     if run.overleaf:
         verb = "is" if len(run.overleaf) == 1 else "are"
-        rows.append(f"{some(run.overleaf, 4)} {verb} too long for one card: continued on the next, 2 of 2")
+        rows.append(f"{some(run.overleaf, 4)} {verb} too long for one card: continued on the next")
     unknown = [card.drink.name for card in run.cards if card.unknown]
     if unknown:
         rows.append(f"allergens not known for every pour of {some(unknown, 4)}; each card names them")

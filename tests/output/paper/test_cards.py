@@ -113,9 +113,7 @@ def one_step(folder: Path, step: int) -> Path:
     all_steps, tail = rest.split("\n)\n", 1)
     lines = all_steps.split("\n")
     assert len(lines) == STEPS
-    tail = tail.replace(
-        "// The step of a set", "#let split(it, ..) = ((it.pours.len() + it.details.len(), false),)\n//", 1
-    )
+    tail = tail.replace("// The step of a set", "#let split(it, ..) = ((pours: it.pours),)\n//", 1)
     (look / "card.typ").write_text(f"{head}#let steps = (\n{lines[step - 1]}\n)\n{tail}", encoding="utf-8")
     return look / "card.typ"
 
@@ -208,17 +206,48 @@ def test_overleaf_comes_next_with_what_was_left_and_all_that_guests_must_be_told
     pages, path = printed(tmp_path, page([long, drink("Next")]))
     assert pages.told["sides"] == [2, 1]
     front, back, after = pdf.pages(path)
-    assert "continued: 2 of 2" in front
-    assert "continued: 2 of 2" not in back
-    assert back.startswith("THE FERRY SLIP Endless, 2 of 2")
+    assert "continued on the next card" in front
+    assert "continued on the next card" not in back
+    assert back.startswith("THE FERRY SLIP Endless, continued")
     assert "Next" in after
     said = [f"step {letter}" for letter in "abcd"] + [line.liquid.name for line in long.pours]
     assert all((text in front) != (text in back) for text in said), "each once"
     assert all(text in side for text in ("milk", "herbs", "raw egg", "garnish not counted") for side in (front, back))
 
 
-def test_what_two_sides_do_not_hold_is_told(tmp_path: Path) -> None:
-    data = page([drink("Fine"), drink("Endless", 14, steps=("word " * 40,) * 15)])
+@pytest.mark.parametrize(("size", "pours", "steps"), [("a6", 10, 10), ("3x5", 8, 10), ("4x6", 14, 14), ("3x5", 12, 0)])
+def test_a_card_takes_as_many_sides_as_it_needs(tmp_path: Path, size: CardName, pours: int, steps: int) -> None:
+    said = tuple(f"step {chr(97 + at)} of it, which has a few more words than one line holds" for at in range(steps))
+    long = replace(drink("Endless", pours, steps=said), allergens=("milk",), unknown=("herbs",))
+    pages, path = printed(tmp_path, page([long, drink("Next")], size, extras=True))
+    sides, nexts = pages.told["sides"]
+    assert (2 if steps == 0 else 3) <= sides <= 6
+    assert nexts == 1
+    *of_it, after = pdf.pages(path)
+    assert len(of_it) == sides
+    assert ["continued on the next card" in side for side in of_it] == [True] * (sides - 1) + [False]
+    assert all("milk" in side and "herbs" in side for side in of_it)
+    rows = [text[:6] for text in said] + [line.liquid.name for line in long.pours]
+    assert [sum(f" {text} " in side for side in of_it) for text in rows] == [1] * len(rows), "each once"
+    assert "Next" in after
+
+
+@pytest.mark.parametrize("size", ["a6", "3x5"])
+def test_allergens_that_fill_a_card_have_sides_of_their_own(tmp_path: Path, size: CardName) -> None:
+    many = tuple(f"allergen{at:02d}" for at in range(40))
+    cautions = menu()[2].cautions
+    long = replace(drink("Endless", 3), allergens=many, unknown=("herbs", "bark"), cautions=cautions)
+    _, path = printed(tmp_path, page([long], size))
+    front, *backs = pdf.pages(path)
+    assert "allergens see the next card" in front
+    assert all("raw egg" in side for side in (front, *backs))
+    assert all(sum(name in side for side in (front, *backs)) == 1 for name in (*many, "herbs", "bark"))
+    assert not any(name in front for name in (*many, "herbs", "bark"))
+    assert not any("none listed" in side for side in (front, *backs))
+
+
+def test_what_six_sides_do_not_hold_is_told(tmp_path: Path) -> None:
+    data = page([drink("Fine"), drink("Endless", 14, steps=("word " * 40,) * 30)])
     with pytest.raises(UnprintableError) as caught:
         printed(tmp_path, data)
     assert caught.value.names == {"Endless"}
