@@ -21,6 +21,7 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.card import Card, card
 from balancer.files.house.load import load
 from balancer.models.drink import Drink
+from balancer.models.look import PLAIN_LOOK, PrintLook
 from balancer.output.paper.card_lines import Units
 from balancer.output.paper.cards import SIZES, cards_page
 from balancer.output.paper.imposition import Size, alone
@@ -28,6 +29,7 @@ from balancer.output.paper.language import words_of
 from balancer.output.paper.typeset import TEMPLATES, Pages, UnprintableError, typeset
 from tests import pdf
 from tests.cli.runner import CHECKOUT
+from tests.output.paper.test_look import JAPAN, logo
 
 AT = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
 DAY = date(2026, 11, 25)
@@ -252,6 +254,66 @@ def test_what_six_sides_do_not_hold_is_told(tmp_path: Path) -> None:
         printed(tmp_path, data)
     assert caught.value.names == {"Endless"}
     assert {problem.code for problem in caught.value.problems()} == {"no-room"}
+
+
+# Titles
+
+LONG = " ".join(
+    (
+        "The Extraordinarily Longwinded Admiral of the Northernmost Harbour Lighthouse",
+        "and His Seventeen Wandering Daughters",
+    )
+)
+
+
+@pytest.mark.parametrize("size", get_args(CardName))
+@pytest.mark.parametrize("names", [("Short", LONG), ("Short", "Two Lines of a Name That Is Longer", LONG)])
+def test_cards_of_a_set_stand_level_beside_a_very_long_name(
+    tmp_path: Path, size: CardName, names: tuple[str, ...]
+) -> None:
+    _, path = printed(tmp_path, page([drink(name) for name in names], size))
+    words = pdf.words(path)
+    firsts = [next(word for word in words if word.page == at and word.text == "45") for at in range(1, len(names) + 1)]
+    assert len({(round(word.left, 1), round(word.top, 1)) for word in firsts}) == 1
+    lines = {
+        round(word.bottom) for word in words if word.page == len(names) and word.text in {"Longwinded", "Daughters"}
+    }
+    assert 1 <= len(lines) <= 2, "the first and the last line"
+    assert min(word.size_pt for word in words if word.text == "Longwinded") >= 9.0
+
+
+def inks(path: Path) -> list[tuple[str, float, float]]:
+    """The letters of the first page: their highest and lowest ink, in mm above the bottom edge."""
+    document = pdfium.PdfDocument(path)
+    try:
+        read = document[0].get_textpage()
+        found = []
+        for at in range(read.count_chars()):
+            _, low, _, high = read.get_charbox(at)
+            found.append((read.get_text_range(at, 1), high / pdf.POINTS_PER_MM, low / pdf.POINTS_PER_MM))
+        return found
+    finally:
+        document.close()
+
+
+@pytest.mark.parametrize(
+    ("house", "name", "look"),
+    [
+        ("川岸のサワー", "川岸のサワー", JAPAN),
+        ("川岸のサワー", "川岸のサワー" * 4, replace(JAPAN, logo=logo("svg"))),
+        ("SLIP", "ÅÉ", PLAIN_LOOK),
+        ("SLIP", "ÅÉ " + LONG, replace(PLAIN_LOOK, logo=logo("svg"))),
+    ],
+)
+def test_a_name_never_touches_that_of_the_house(tmp_path: Path, house: str, name: str, look: PrintLook) -> None:
+    data = page([drink(name)])
+    data["items"][0]["house"] = house
+    path = tmp_path / "cards.pdf"
+    path.write_bytes(typeset(TEMPLATES / "card.typ", data, "pdf", AT, look)[0])
+    letters = [letter for letter in inks(path) if letter[0].strip()]
+    above, title = letters[: len(house)], letters[len(house) : len(house) + len(name.replace(" ", ""))]
+    assert "".join(letter[0] for letter in above) == house
+    assert min(low for _, _, low in above) - max(high for _, high, _ in title) >= 1.5
 
 
 # Columns
