@@ -59,7 +59,7 @@ def chart_page(result: Chart, house: House, day: date, words: Words, paper: Pape
         "alt": alt_text(result, words),
         "layout": {"page": list(paper.turned)},
         "words": words.section("paper") | words.section("chart"),
-        "items": [printed_texts(item)],
+        "items": [printed_texts(item, words.quotes)],
     }
 
 

@@ -76,7 +76,7 @@ class LabelText:
     by: str = ""
     dense: bool = False
 
-    def data(self, house: House) -> dict[str, Any]:
+    def data(self, house: House, words: Words) -> dict[str, Any]:
         """The same as the template reads it."""
         item = {
             "title": self.title,
@@ -103,7 +103,7 @@ class LabelText:
             "by": [self.by],
             "dense": self.dense,
         }
-        printed: dict[str, Any] = printed_texts(item)
+        printed: dict[str, Any] = printed_texts(item, words.quotes)
         return printed | {"name": self.key}
 
 
@@ -166,7 +166,7 @@ class LabelPrint:
 
 def labels_page(run: LabelPrint, labels: Iterable[LabelText], title: str, house: House, words: Words) -> dict[str, Any]:
     """What the template is given. An item without a name is a place that stays empty."""
-    items = [data for label in labels for data in [label.data(house)] * run.copies]
+    items = [data for label in labels for data in [label.data(house, words)] * run.copies]
     empty: list[dict[str, Any]] = [{"name": ""} for _ in range(run.skip)]
     return {
         "title": title,

@@ -91,10 +91,11 @@ class Words:
         return self("list.more", first=self.row(parts[:most]), number=len(parts) - most)
 
     @property
-    def quotes(self) -> tuple[str, str]:
-        """What stands around a word in single quotation marks."""
+    def quotes(self) -> tuple[str, str, str, str]:
+        """What stands before and after a word in single, and in double, quotation marks."""
         left, right = self._table["list"]["quotes"]
-        return left, right
+        double_left, double_right = self._table["list"]["double-quotes"]
+        return left, right, double_left, double_right
 
     def _known(self, section: str, text: str) -> str:
         found: str = self._table[section].get(text.casefold(), text)

@@ -26,25 +26,30 @@ _WITH_UNIT: Final = re.compile(rf"(?<=[0-9¼½¾⅓⅚⅛⅜⅝⅞]) (?=(?:{_UNI
 
 
 _APOSTROPHE: Final = "’"
-_QUOTES: Final = ("‘", "’")
+Quotes = tuple[str, str, str, str]
+"""What stands before and after a word in single, and in double, quotation marks."""
+_QUOTES: Final = ("‘", "’", "“", "”")
 # A mark between figures, or after them, is one of feet, minutes or inches.
 _STRAIGHT: Final = re.compile(r"(?<![0-9¼½¾⅓⅚⅛⅜⅝⅞'])'(?!')|(?<=[0-9])'(?=[^\W\d_])")
 _QUOTED: Final = re.compile(r"(?<![\w'’])'(?!\s|')((?:[^']|(?<=\w)'(?=\w))*?[^\s'])'(?![\w'])")
 # Letters left out at the front of a word: no quotation begins there.
-_ELIDED: Final = re.compile(r"(?<![\w'])'(?=(?:n|til|tis|twas|em|cause|round|s|ne|nen|[0-9]{2}s?)\b)", re.IGNORECASE)
+_CUT: Final = "n|till?|tisn?|twas|twere|twill|em|cause|cos|coz|round|bout|neath|gainst|s|ne|nen|[0-9]{2}s?"
+_ELIDED: Final = re.compile(rf"(?<![\w'])'(?=(?:{_CUT})\b)", re.IGNORECASE)
+# A mark after a figure or a fraction is one of inches, unless it ends what another one began.
+_DOUBLE: Final = re.compile(r"""(?<![\w"])"(?![\s"])([^"“”„]*?[^\s"“”„])"(?![\w"])""")
 
 
-def printable(text: str, quotes: tuple[str, str] = _QUOTES) -> str:
-    """A text with true apostrophes and proper fractions, and no line break between a number and its unit.
+def printable(text: str, quotes: Quotes = _QUOTES) -> str:
+    """A text with true quotation marks and proper fractions, and no line break between a number and its unit.
 
-    quotes  what stands around a word in single quotation marks, see `Words.quotes`; marks of feet and inches stay
+    quotes  of the language, see `Words.quotes`; marks of feet and inches stay
 
     >>> printable("1⅔ oz, then 12 s").replace("\\u202f", "_").replace("\\u00a0", "~")
     '1_2⁄3~oz, then 12~s'
     >>> printable("Chandler's 'Cup' 'n' Rope, 6' of it")
     "Chandler’s ‘Cup’ ’n’ Rope, 6' of it"
     """
-    if "'" in text:
+    if "'" in text or '"' in text:
         text = _curly(text, quotes)
     text = _MIXED.sub(rf"\1{_THIN}\2", text)
     for sign, spelt in _SPELT.items():
@@ -52,14 +57,15 @@ def printable(text: str, quotes: tuple[str, str] = _QUOTES) -> str:
     return _WITH_UNIT.sub(NO_BREAK, text)
 
 
-def _curly(text: str, quotes: tuple[str, str]) -> str:
-    left, right = quotes
+def _curly(text: str, quotes: Quotes) -> str:
+    left, right, double_left, double_right = quotes
+    text = _DOUBLE.sub(lambda found: f"{double_left}{found[1]}{double_right}", text)
     text = _ELIDED.sub(_APOSTROPHE, text)
     text = _QUOTED.sub(lambda found: f"{left}{found[1]}{right}", text)
     return _STRAIGHT.sub(_APOSTROPHE, text)
 
 
-def printed_texts(value: Any, quotes: tuple[str, str] = _QUOTES) -> Any:
+def printed_texts(value: Any, quotes: Quotes = _QUOTES) -> Any:
     """Every text in a value as it goes on paper."""
     if isinstance(value, str):
         return printable(value, quotes)

@@ -63,7 +63,7 @@ def sheet_page(
         "title": f"{house.name}: {title}",
         "layout": {"page": list(paper)},
         "words": words.section("paper") | words.section(section),
-        "items": [printed_texts(item) for item in (first, *rows)],
+        "items": [printed_texts(item, words.quotes) for item in (first, *rows)],
     }
 
 

@@ -129,7 +129,7 @@ def _item(strip: Strip, night: date, specs: Specs, by: str | None, words: Words)
         "set": words("strip.set", day=words.day(night)),
         "by": [by] if by else [],
     }
-    return {"name": batch.id, **printed_texts(item)}
+    return {"name": batch.id, **printed_texts(item, words.quotes)}
 
 
 def _other(drink: Drink, said: str) -> dict[str, str]:

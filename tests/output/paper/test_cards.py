@@ -459,7 +459,7 @@ def test_the_demo_collides_nowhere(tmp_path: Path, size: CardName, units: Units)
 TEXT = st.text(st.sampled_from("aWé'\"#$*\\<>[]_`@. -½"), max_size=40).map(str.strip).filter(bool)
 POUR = st.fixed_dictionaries({
     "number": st.sampled_from(["", "5", "22.5", "1000", "0.125", "½", "1\u202f2⁄3", "750"]),
-    "unit": st.sampled_from(["", "ml", "oz", "dash", "bar sp", "sachets", "heaped handful"]),
+    "unit": st.sampled_from(["", "ml", "oz", "dash", "bsp", "sachets", "heaped handful"]),
     "other": st.sampled_from(["", "22.5 ml", "1000 ml"]),
     "name": TEXT,
     "note": st.none() | TEXT,
