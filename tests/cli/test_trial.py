@@ -174,7 +174,7 @@ def test_long_specs_and_hostile_texts(tmp_path: Path, paper: str) -> None:
         done = typed(tmp_path, "sheet", "test", new, "--against", old, "--out", "t.pdf", "--on", paper, specs=specs)
         assert (done.code, done.err) == (0, "")
         text = pdf.text(path).replace("\u200b", "").replace(" ", "")
-        assert '#import"x"*bold*$x$<b>' in text
+        assert "#import“x”*bold*$x$<b>" in text
         width, height = pdf.page_sizes(path)[0]
         for word in pdf.words(path):
             assert 9 < word.left < word.right < width - 9, word
@@ -197,3 +197,30 @@ def test_what_the_other_spec_has_besides_is_left_out_by_its_name(tmp_path: Path)
     assert "with 1 egg white" in text
     assert "no with" not in text
     assert "no garnish" in text
+@pytest.mark.parametrize(
+    ("new", "old"),
+    [
+        (
+            "The Extraordinarily Longwinded Admiral of the Northernmost Harbour Lighthouse and His Seventeen Wandering "
+            "Daughters",
+            "Gull",
+        ),
+        ("Wandering Widow of Wharf", "Northernmost Harbourmast"),
+    ],
+)
+def test_long_names_run_into_nothing_and_tables_are_not_torn(tmp_path: Path, new: str, old: str) -> None:
+    path = tmp_path / "t.pdf"
+    for many in (1, 7, 9):
+        pours = [f"{5 + at} ml odd {at}" for at in range(many)]
+        drinks = [{"drink": name, "method": "stirred", "pours": pours} for name in (new, old)]
+        specs = house_with(tmp_path / str(many), [], *drinks)
+        odd = [{"ingredient": f"odd {at}", "kind": "spirit", "abv": "40 %", "sugar": "0 g/l"} for at in range(many)]
+        (specs / "ingredients" / "odd.yaml").write_text(json.dumps(odd), encoding="utf-8")
+        done = typed(tmp_path, "sheet", "test", new, "--against", old, "--out", "t.pdf", specs=specs)
+        assert (done.code, done.err) == (0, "")
+        words = pdf.words(path)
+        assert pdf.overlaps(words) == []
+        torn = {word.page for word in words if word.text in {"moved", "sugar", "alcohol", "first"} and word.size_pt > 8}
+        assert len(torn) == 1, "the table is on one page, with its heading"
+        text = text_of(path)
+        assert "keep Gull take new spec test again" in text or f"keep {old} take {new} test again" in text

@@ -26,6 +26,8 @@ _WORDS: Final = {
 }  # fmt: skip
 _MOST_BESIDE: Final = 42
 """Letters that stand beside the title; longer names stand over their sides alone."""
+_MOST_SHORT: Final = 24
+"""Letters of a name that stands over a column, or beside a box to tick; of a longer one it says which spec it is."""
 _FACTS: Final = tuple(_WORDS)
 _BARE: Final = ("method", "time")
 """What needs no word before it."""
@@ -37,6 +39,9 @@ def trial_page(trial: Trial, house: House, day: date, words: Words, paper: Paper
     drink, same = trial.new.drink, trial.result.is_same_drink
     side = words("test.against", new=new, old=old)
     head = {"side": side if len(side) <= _MOST_BESIDE else words("test.title")}
+    short_old, short_new = (
+        name if len(name) <= _MOST_SHORT else words(f"test.{which}") for name, which in ((old, "old"), (new, "new"))
+    )
     both, apart = _facts(trial, words)
     sides = [
         _side(trial, trial.old, old, words("test.now") if same else "", apart[0], house, words),
@@ -50,13 +55,13 @@ def trial_page(trial: Trial, house: House, day: date, words: Words, paper: Paper
         "sides": sides,
         "both": both,
         "figures": [_figure(*found, words) for found in figures(trial.result, house)],
-        "columns": ["", old, new, words("test.moved")],
+        "columns": ["", short_old, short_new, words("test.moved")],
         "not-known": _unknown(trial, words),
         "taste": [list(row) for row in taste_rows(trial.result.tasting, words)],
         "sour": any(each.totals.acid_g or each.totals.is_least("acid") for each in (trial.new, trial.old)),
-        "blind": words("test.blind", new=new),
+        "blind": words("test.blind", new=short_new),
         "tell": _both(trial, words),
-        "ends": [words("test.keep", old=old), words("test.take", new=new), words("test.again")],
+        "ends": [words("test.keep", old=short_old), words("test.take", new=short_new), words("test.again")],
     }
     data = sheet_page(drink.name, house, day, words, head, [row], paper)
     return data | {"words": words.section("paper") | words.section("test")}
