@@ -49,6 +49,7 @@ def rail_page(
         told = {
             "family": family if starts else None,
             "group": None if starts else words("rail.continued", family=family),
+            "runs-on": words("rail.continued", family=family),
         }
         rows.append(_item(card, house, units, words) | (told if order == "family" else dict.fromkeys(told)))
     head = {
@@ -64,6 +65,7 @@ def _item(card: Card, house: House, units: Units, words: Words) -> dict[str, Any
     drink = card.drink
     item = {
         "name": drink.name,
+        "again": words("rail.continued", family=drink.name),
         "method": words.row(part for part in (drink.method, drink.time) if part),
         "both": units == "both",
         "pours": [_pour(line, house, units, words) for line in card.pours],

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from balancer.engine.drink.card import card
 from balancer.models.drink import Drink
+from balancer.models.ingredient import Ingredient
 from balancer.output.paper.card_lines import Units
 from balancer.output.paper.imposition import PAPERS
 from balancer.output.paper.language import words_of
@@ -42,10 +43,15 @@ class Place(NamedTuple):
 
 
 def printed(
-    folder: Path, *drinks: Drink, units: Units = "ml", order: RailOrder = "name", paper: str = "a4"
+    folder: Path,
+    *drinks: Drink,
+    units: Units = "ml",
+    order: RailOrder = "name",
+    paper: str = "a4",
+    more: Sequence[Ingredient] = (),
 ) -> tuple[Path, list[str]]:
     """The rail as a file, and the names of its drinks in their order."""
-    here = bar(*LIQUIDS, SYRUP, MYSTERY, *drinks)
+    here = bar(*LIQUIDS, SYRUP, MYSTERY, *more, *drinks)
     cards = in_order([card(here, one) for one in drinks], order)
     page = rail_page(cards, here.specs.house, TODAY, units, words_of("en"), order, PAPERS[paper], [])
     path = folder / "rail.pdf"
@@ -199,7 +205,28 @@ def test_a_drink_higher_than_a_column_goes_on_in_the_next(tmp_path: Path) -> Non
         tmp_path, drink("Before", "60 ml liquid1"), drink("Everything", *pours), drink("Last", pours[0])
     )
     text = " ".join(word.text for word in on_the_sheet(path, names[0]))
-    assert f"Everything shaken {' '.join(pours)} Last shaken {pours[0]}" in text
+    assert f"Everything shaken {' '.join(pours)} Last shaken {pours[0]}" in text.replace("Everything (continued) ", "")
+    again = [word for word in on_the_sheet(path, names[0]) if word.text == "(continued)"]
+    width = pdf.page_sizes(path)[0][0]
+    assert len({column_of(word, width) for word in again}) == len(again) >= 1, "its name again, once a column"
+    assert {word.page for word in pdf.words(path)} == {1}, "60 lines, and a few, are on one page"
+    assert outside(path) == []
+    assert overlapping(path) == []
+
+
+@pytest.mark.parametrize("order", ["name", "family"])
+@pytest.mark.parametrize("many", [20, 60, 150])
+def test_a_drink_of_many_allergens_leaves_no_page_empty(tmp_path: Path, many: int, order: RailOrder) -> None:
+    full = ingredient("bitter", abv="40 %", allergens=[f"allergen{at:03d}" for at in range(many)])
+    before, long, after = drink("A", "60 ml liquid1"), drink("B", "60 ml bitter"), drink("C", "60 ml liquid2")
+    path, _ = printed(tmp_path, before, long, after, order=order, more=[full])
+    words = pdf.words(path)
+    of_first = [word.text for word in words if word.page == 1]
+    assert sum(text.startswith("allergen") and text != "allergen" for text in of_first) >= min(many, 18)
+    names = [word.text for word in words if word.text.startswith("allergen") and word.text[8:].isdigit()]
+    assert names == [f"allergen{at:03d}" for at in range(many)], "each once, in order"
+    rows = {(word.page, round(word.bottom, 1), word.left > 105) for word in words if word.text in names}
+    assert many / len(rows) >= 2, "several to a line"
     assert outside(path) == []
     assert overlapping(path) == []
 
