@@ -676,6 +676,8 @@ def test_an_option_goes_before_the_way_of_the_old_card(tmp_path: Path) -> None:
 def printed(specs: Path) -> list[dict[str, Any]]:
     """What is noted, with what a card may lack."""
     return [{"units": None, "extras": False} | card for card in noted(specs)]
+
+
 @pytest.mark.parametrize(("size", "is_told"), [("3x5", True), ("a6", False), ("4x6", False)])
 def test_a_larger_size_is_only_advised_where_there_is_one(tmp_path: Path, size: str, *, is_told: bool) -> None:
     specs = house_with(tmp_path, {"drink": "Vast", "steps": ["stir " * 400]}, {"drink": "Small"})

@@ -368,6 +368,8 @@ def test_the_graduated_line_begins_below_what_stands_over_it(tmp_path: Path, siz
     over = [word for word in near if word.top < begins]
     assert "says" in {word.text for word in over}
     assert begins - max(word.bottom for word in over) > 0.3
+
+
 @pytest.mark.parametrize("word", SIZES)
 def test_correct_it_first_is_on_every_size_in_every_language(tmp_path: Path, word: str) -> None:
     """In German, the longer one, the smallest size has no room for how much; that is told."""

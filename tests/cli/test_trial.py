@@ -197,6 +197,8 @@ def test_what_the_other_spec_has_besides_is_left_out_by_its_name(tmp_path: Path)
     assert "with 1 egg white" in text
     assert "no with" not in text
     assert "no garnish" in text
+
+
 @pytest.mark.parametrize(
     ("new", "old"),
     [

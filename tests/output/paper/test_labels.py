@@ -100,9 +100,9 @@ def test_an_open_batch_that_is_off_with_no_pour_to_change_says_to_pour_as_writte
 def test_a_label_without_room_for_its_pours_says_where_they_are() -> None:
     """Only where there is a strip: of what is open."""
     house = bar().specs.house
-    assert label("berry-syrup", 54.0).data(house)["elsewhere"] == "pours: see strip"
-    assert label("berry-syrup", 54.0, state="made").data(house)["elsewhere"] == ""
-    assert label("berry-syrup", 50.0).data(house)["elsewhere"] == ""
+    assert label("berry-syrup", 54.0).data(house, words_of("en"))["elsewhere"] == "pours: see strip"
+    assert label("berry-syrup", 54.0, state="made").data(house, words_of("en"))["elsewhere"] == ""
+    assert label("berry-syrup", 50.0).data(house, words_of("en"))["elsewhere"] == ""
 
 
 def test_a_weak_batch_is_corrected_with_sugar() -> None:
