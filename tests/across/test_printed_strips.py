@@ -71,7 +71,9 @@ def assert_drinks(path: Path, strips: list[dict[str, Any]]) -> None:
     for strip in strips:
         for own in strip["own_pours"]:
             moves = own[f"spec_{own['unit']}"] != own[f"poured_{own['unit']}"]
-            said = r"(\S+ ?\S* → \S+ ?\S* (ml|oz|g)|as written)" if moves else "as written"
+            # Of a pour that stays, the scale still says what its card says in ml.
+            stays = r"(as written|\S+ (ml|oz) → \S+ g)" if own["unit"] == "g" else "as written"
+            said = r"(\S+ ?\S* → \S+ ?\S* (ml|oz|g)|as written)" if moves else stays
             assert re.search(rf"{re.escape(own['name'])} {said}", text), f"{own['name']} in {text}"
         for drink in strip["ask"]:
             assert re.search(

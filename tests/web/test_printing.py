@@ -93,6 +93,25 @@ def test_a_changed_spec_is_printed_alone_and_old_forms_note_nothing(sitting: Sit
     assert held["slipway-sour"]["date"] == "2026-11-25"
 
 
+def test_cards_that_hang_in_another_way_are_printed_and_noted_as_they_hang(sitting: Sitting, tmp_path: Path) -> None:  # noqa: F811
+    """In both units and with strength, from the command line: no card gets another mark for being looked at."""
+    command(sitting.specs, "cards", "--units", "both", "--extras", "--out", str(tmp_path / "cards.pdf"))
+    phone = sitting.device()
+    assert phone.client.get("/print/cards.pdf").content == (tmp_path / "cards.pdf").read_bytes()
+    before = noted(sitting.specs)
+    path = sitting.specs / "drinks" / "slipway-sour.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("22.5 ml", "25 ml", 1), encoding="utf-8")
+    phone.press(phone.get("/print"), "These cards hang now")
+    after = noted(sitting.specs)
+    assert [drink for drink, row in after.items() if row["mark"] != before[drink]["mark"]] == ["slipway-sour"]
+    assert {(row["units"], row["extras"]) for row in after.values()} == {("both", True)}
+
+
+def noted(specs: Path) -> dict[str, Any]:
+    rows = json.loads((specs / "printed.json").read_text(encoding="utf-8"))["cards"]
+    return {row["drink"]: row for row in rows}
+
+
 def test_what_would_be_missing_is_said_before_it_is_printed(sitting: Sitting) -> None:  # noqa: F811
     (sitting.specs / "drinks" / "slipway-sour.yaml").write_text("drink: Slipway Sour\npours: [22.5 ml]\n", "utf-8")
     phone = sitting.device()
