@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import json
+import shutil
 from pathlib import Path
 
 import pytest
 
+from balancer.output.paper.language import words_of
 from tests import pdf
 from tests.cli.runner import CHECKOUT, Run, run
 from tests.cli.test_labels import unspaced
@@ -52,6 +54,28 @@ def test_two_drinks_side_by_side(tmp_path: Path) -> None:
                  "take Slipway Sour", "test again", "by", "Wed 25 Nov 2026"):  # fmt: skip
         assert part in text
     assert pdf.is_tagged(tmp_path / "t.pdf")
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_notes_and_the_decision_stand_together_whatever_is_above(tmp_path: Path, paper: str, language: str) -> None:
+    folder = tmp_path / "bar"
+    shutil.copytree(DEMO, folder)
+    house = folder / "house.yaml"
+    house.write_text(house.read_text("utf-8").replace("look:  ", f"look:\n  language: {language}  "), "utf-8")
+    words = words_of(language)
+    for new, old in (("deckhand", "pontoon"), ("slipway", "strawberry pilot"), ("eelgrass", "pontoon")):
+        typed(tmp_path, "sheet", "test", new, "--against", old, "--on", paper, "--out", "t.pdf", specs=folder)
+        found = pdf.words(tmp_path / "t.pdf")
+        (notes,) = [word for word in found if word.text == words("test.notes")]
+        (on,) = [word for word in found if word.text == words("test.on") and word.page >= notes.page][-1:]
+        (by,) = [word for word in found if word.text == words("paper.signed") and word.page >= notes.page][-1:]
+        assert notes.page == on.page == by.page
+        assert abs(on.bottom - by.bottom) < 1  # on one line
+        assert on.top - notes.bottom > 8.5  # mm: room for a line at least
+        head = " ".join(word.text for word in found if word.page == 1 and word.top < 32)
+        for text in (words("test.against-new", new=""), words("test.against-old", old="")):
+            assert text.split()[0] in head
 
 
 def test_json_has_what_totals_against_has_and_the_page(tmp_path: Path) -> None:

@@ -18,14 +18,14 @@ from balancer.output.paper.sheet import sheet_page
 from balancer.output.paper.taste_rows import taste_rows
 from balancer.output.words.against_figures import NOT, UNKNOWN, BesideRow, ComparedFigure, figures
 from balancer.output.words.known import CONTENT_WORDS, unknown_names
-from balancer.output.words.numbers import points
+from balancer.output.words.numbers import cut, points
 
 _WORDS: Final = {
     "method": "test.method", "time": "test.time", "glass": "card.glass", "ice": "card.ice", "strain": "card.strain",
     "garnish": "card.garnish", "extras": "card.with",
 }  # fmt: skip
 _MOST_BESIDE: Final = 42
-"""Letters that stand beside the title; longer names stand over their sides alone."""
+"""Letters that stand beside the title on one line; longer names take a line each."""
 _MOST_SHORT: Final = 24
 """Letters of a name that stands over a column, or beside a box to tick; of a longer one it says which spec it is."""
 _FACTS: Final = tuple(_WORDS)
@@ -38,7 +38,11 @@ def trial_page(trial: Trial, house: House, day: date, words: Words, paper: Paper
     old, new = side_names(trial, words)
     drink, same = trial.new.drink, trial.result.is_same_drink
     side = words("test.against", new=new, old=old)
-    head = {"side": side if len(side) <= _MOST_BESIDE else words("test.title")}
+    lines = [
+        words("test.against-new", new=cut(new, _MOST_BESIDE)),
+        words("test.against-old", old=cut(old, _MOST_BESIDE)),
+    ]
+    head = {"side": [side] if len(side) <= _MOST_BESIDE else lines}
     short_old, short_new = (
         name if len(name) <= _MOST_SHORT else words(f"test.{which}") for name, which in ((old, "old"), (new, "new"))
     )
