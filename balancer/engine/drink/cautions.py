@@ -13,6 +13,9 @@ from balancer.engine.drink.liquid import Liquid
 RAW_EGG: Final = "raw egg"
 STRONG_ACID: Final = "strong acid: protect your eyes; add it to water, never water to it"
 ACID_POWDER: Final = "acid powder hurts eyes and lungs: add it to water, never water to it"
+POWDER_STINGS: Final = "the powder stings eyes and lungs"
+KEEP_APART: Final = "keep its bottle and jigger apart from the others"
+"""As the pantry and files have them: the prep sheet says the same at more length, of acid powder and of allergens."""
 
 _MOST_WATER_OF_A_POWDER: Final = 0.09
 """g/g; crystals of citric acid monohydrate are 8.6 % water, lactic acid is sold with 10 % and more."""

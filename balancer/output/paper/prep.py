@@ -19,6 +19,7 @@ from balancer.output.paper.prep_row import (
     PrepCautions,
     PrepRow,
     at_standard,
+    besides,
     grams,
     line,
     poured,
@@ -99,7 +100,7 @@ def _of_batch(
         source = item.source
         listed = (source.allergens or ()) if source else ()
         row |= said.allergens(batch.id, listed, [item.name] if source is None or source.allergens_unknown else [])
-        row["cautions"] += said.of(batch.id, [words.caution(text) for text in item.cautions])
+        row["cautions"] += said.of(batch.id, [words.caution(text) for text in besides(item.cautions, listed)])
         row["cautions"] = sorted(set(row["cautions"]))
     return row
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from math import ceil
 from typing import Final
 
-from balancer.engine.drink.cautions import strong_acid
+from balancer.engine.drink.cautions import POWDER_STINGS, strong_acid
 from balancer.engine.prep.make import Making
 from balancer.engine.prep.prep_list import ToMake
 from balancer.engine.prep.recipe import Item
@@ -16,6 +16,7 @@ from balancer.output.paper.prep_row import (
     PrepCautions,
     PrepRow,
     at_standard,
+    besides,
     grams,
     line,
     poured,
@@ -84,7 +85,11 @@ def _cautions(item: ToMake, words: Words) -> Iterable[str]:
     for part in item.result.items if item.result else ():
         if strong_acid(part.liquid) == "liquid":
             yield words("prep.about", name=part.liquid.name, text=words("prep.acid-liquid"))
+    powders = {part.liquid.name for part in (item.result.powders if item.result else ())}
     for name, text in item.cautions:
+        is_said = name in powders and text.casefold() == POWDER_STINGS
+        if is_said or not besides([text], item.contains):
+            continue
         known = words.caution(text)
         yield known if name == item.syrup.name else words("prep.about", name=name, text=known)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from balancer.engine.drink.cautions import KEEP_APART
 from balancer.engine.prep.correct import Correction
 from balancer.output.paper.language import Words
 from balancer.output.words.numbers import to_weigh, trim
@@ -78,6 +79,12 @@ def at_standard(best: Correction | None, words: Words) -> str:
     """The same of what should be at its standard."""
     shown = shows_text(best, words)
     return words("prep.at-standard", shown=shown) if shown else ""
+
+
+def besides(texts: Iterable[str], listed: Iterable[str]) -> list[str]:
+    """The cautions of a file that the sheet does not say at more length of what holds listed allergens."""
+    is_apart = any(True for _ in listed)
+    return [text for text in texts if not (is_apart and text.casefold() == KEEP_APART)]
 
 
 class PrepCautions:

@@ -16,6 +16,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
+from balancer.engine.drink.cautions import KEEP_APART, POWDER_STINGS
 from balancer.engine.prep.prep_list import Prep, prep
 from balancer.models.syrup import Syrup
 from balancer.output.paper.fitting import StoodIn, typeset_standing_in
@@ -113,6 +114,26 @@ def test_each_caution_is_said_once_and_rows_point_at_it(tmp_path: Path) -> None:
     assert "may be sold: syrup 00, syrup 03, syrup 06, syrup 09" in text
     rows = text[text.index("Use-by days are for") :]
     assert re.findall(r"caution ((?:\d, )*\d)", rows) == ["1, 2", "2", "1", "2", "1", "2"]
+
+
+def test_what_the_sheet_says_at_more_length_is_not_said_again_in_the_words_of_a_file(tmp_path: Path) -> None:
+    """Only those words, and only where the longer ones stand: another caution of a file stays, as does one alone."""
+    nut = recipe("600 g sugar", "600 g water", name="nut syrup", allergens=["milk"], cautions=[KEEP_APART, "shake it"])
+    plain = recipe("600 g sugar", "600 g water", name="plain syrup", allergens=[], cautions=[KEEP_APART])
+    text = pdf.text(sheet(tmp_path, here(nut, plain))[0])
+    cautions = text[text.index("Cautions") : text.index("Make")]
+    assert "keep tools, bottle and jigger apart: nut syrup" in cautions
+    assert "shake it: nut syrup" in cautions
+    assert f"{KEEP_APART}: plain syrup" in cautions
+    acid = ingredient(
+        "citric acid", kind="sugar", sugar="0 g/kg", acid="1000 g/kg", density="1.66 g/ml", cautions=[POWDER_STINGS]
+    )
+    sour = recipe("600 g sugar", "600 g water", "20 g citric acid", name="sour syrup", allergens=[])
+    made = kitchen(acid, sour)
+    made.specs.drinks["glass"] = drink("Glass", "20 ml sour syrup")
+    text = pdf.text(sheet(tmp_path, made)[0])
+    assert "acid powder hurts eyes and lungs" in text
+    assert "stings" not in text
 
 
 def test_grams_stand_on_their_decimal_point(tmp_path: Path) -> None:
