@@ -178,10 +178,10 @@ def card_item(card: Card, house: House, units: Units, words: Words, *, extras: b
         "name": drink.name,
         "overleaf": words("card.overleaf", name=drink.name),
         "house": house.name,
-        "method": drink.method,
+        "method": words.method(drink.method) if drink.method else drink.method,
         "time": drink.time,
         "glass": drink.glass,
-        "ice": drink.ice,
+        "ice": words.word(drink.ice) if drink.ice else drink.ice,
         "both": units == "both",
         "pours": [_line(line, units, words) for line in card.pours],
         "details": [
@@ -207,7 +207,8 @@ def card_item(card: Card, house: House, units: Units, words: Words, *, extras: b
 
 def _details(drink: Drink, words: Words) -> list[dict[str, Any]]:
     """What comes after the pours, word and value."""
-    found = {"strain": drink.strain, "with": words.row(drink.extras), "garnish": drink.garnish}
+    strain = words.word(drink.strain) if drink.strain else None
+    found = {"strain": strain, "with": words.row(drink.extras), "garnish": drink.garnish}
     return [{"word": words(f"card.{key}"), "text": text, "step": False} for key, text in found.items() if text]
 
 

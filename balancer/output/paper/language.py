@@ -72,6 +72,14 @@ class Words:
         """An allergen; one the file does not know as the bar calls it."""
         return self._known("allergen", name)
 
+    def method(self, text: str) -> str:
+        """How a drink is made; what the file does not know as the bar calls it."""
+        return self._known("method", text)
+
+    def word(self, text: str) -> str:
+        """A word of the trade that stands alone, such as how it is strained; any other as the bar has it."""
+        return self._known("word", text)
+
     def caution(self, text: str, name: str | None = None) -> str:
         """What is to be said of something, with its name where the caution does not stand for itself.
 

@@ -66,7 +66,7 @@ def _item(card: Card, house: House, units: Units, words: Words) -> dict[str, Any
     item = {
         "name": drink.name,
         "again": words("rail.continued", family=drink.name),
-        "method": words.row(part for part in (drink.method, drink.time) if part),
+        "method": words.row(part for part in (words.method(drink.method or ""), drink.time) if part),
         "both": units == "both",
         "pours": [_pour(line, house, units, words) for line in card.pours],
         "facts": _facts(drink, words),
@@ -84,8 +84,8 @@ def _facts(drink: Drink, words: Words) -> list[list[str]]:
     ice_word = words("card.ice") if drink.ice and drink.ice.casefold() in _NO_ICE else ""
     found = [
         ("", drink.glass),
-        (ice_word, drink.ice),
-        (words("card.strain"), drink.strain),
+        (ice_word, words.word(drink.ice or "")),
+        (words("card.strain"), words.word(drink.strain or "")),
         (words("card.with"), words.row(drink.extras)),
         (words("card.garnish"), drink.garnish),
     ]

@@ -31,6 +31,8 @@ _MOST_SHORT: Final = 24
 _FACTS: Final = tuple(_WORDS)
 _BARE: Final = ("method", "time")
 """What needs no word before it."""
+_KNOWN: Final = ("ice", "strain")
+"""What the file of words may know."""
 
 
 def trial_page(trial: Trial, house: House, day: date, words: Words, paper: PaperSheet) -> dict[str, Any]:
@@ -184,6 +186,8 @@ def _facts(trial: Trial, words: Words) -> tuple[str, tuple[str, str]]:
 def _fact(what: str, card: Card, words: Words) -> str:
     value: Any = getattr(card.drink, what)
     text = words.row(value) if isinstance(value, tuple) else value
+    if text:
+        text = words.method(text) if what == "method" else words.word(text) if what in _KNOWN else text
     if not text or what in _BARE:
         return text or ""
     return f"{words(_WORDS[what])} {text}"

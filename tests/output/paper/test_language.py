@@ -21,7 +21,7 @@ from balancer.engine.drink.cautions import ACID_POWDER, RAW_EGG, STRONG_ACID
 from balancer.files.house.load import load
 from balancer.models.look import PrintLook
 from balancer.output.paper import language
-from balancer.output.paper.cards import SIZES, cards_page
+from balancer.output.paper.cards import SIZES, card_item, cards_page
 from balancer.output.paper.imposition import Size, alone
 from balancer.output.paper.language import FOLDER, languages, words_of
 from balancer.output.paper.typeset import TEMPLATES, typeset
@@ -32,7 +32,7 @@ PAPER = Path(language.__file__).parent
 PANTRY = CHECKOUT / "balancer" / "pantry"
 AT = datetime(2026, 11, 25, tzinfo=UTC)
 DAY = date(2026, 11, 25)
-LOOKED_UP = {"unit", "allergen", "caution", "date", "number", "list"}
+LOOKED_UP = {"unit", "allergen", "caution", "date", "number", "list", "method", "word"}
 """Sections whose keys stand for what a bar writes, or are read by name in language.py."""
 
 
@@ -193,8 +193,27 @@ def test_in_german_nothing_on_a_card_is_english(tmp_path: Path) -> None:
     assert found & (english - german) == set()
     wanted = {
         "enthält", "unbekannt", "garnitur", "achtung", "gedruckt", "fassung", "standardgläser", "fortsetzung", "koffein",
-        "allergene", "sellerie", "abseihen", "auffüllen", "spülen", "glas", "eis", "säuglinge", "haus",
+        "allergene", "sellerie", "abseihen", "auffüllen", "rinse", "glas", "eis", "säuglinge", "haus",
     }  # fmt: skip
     assert wanted - found == set()
     assert "22,5" in said
     assert "22.5" not in said
+
+
+@pytest.mark.parametrize(
+    ("method", "strain", "ice", "said"),
+    [
+        ("shaken", "double", "none", ("geschüttelt", "doppelt", "keins")),
+        ("Stirred", "Single", "fresh cubes", ("gerührt", "einfach", "fresh cubes")),
+        ("shake hard", "fine, twice", "crushed", ("shake hard", "fine, twice", "crushed")),
+    ],
+)
+def test_known_words_of_a_drink_are_said_in_the_language_and_others_as_written(
+    method: str, strain: str, ice: str, said: tuple[str, str, str]
+) -> None:
+    bar = Bar(load(CHECKOUT / "specs").specs)
+    made = next(card(bar, drink) for drink in bar.specs.drinks.values())
+    drink = made.drink.model_copy(update={"method": method, "strain": strain, "ice": ice})
+    item = card_item(replace(made, drink=drink), bar.specs.house, "ml", words_of("de"), extras=False)
+    strained = [row["text"] for row in item["details"] if row["word"] == "abseihen"]
+    assert (item["method"], strained[0], item["ice"]) == said
