@@ -192,8 +192,8 @@ def test_in_german_nothing_on_a_card_is_english(tmp_path: Path) -> None:
     found = words_in(said)
     assert found & (english - german) == set()
     wanted = {
-        "enthält", "unbekannt", "garnitur", "achtung", "gedruckt", "fassung", "standardgläser", "fortsetzung", "koffein",
-        "allergene", "sellerie", "abseihen", "auffüllen", "rinse", "glas", "eis", "säuglinge", "haus",
+        "enthält", "unbekannt", "garnitur", "achtung", "gedruckt", "fassung", "standardgläser", "fortsetzung",
+        "koffein", "allergene", "sellerie", "abseihen", "auffüllen", "rinse", "glas", "eis", "säuglinge", "haus",
     }  # fmt: skip
     assert wanted - found == set()
     assert "22,5" in said
