@@ -20,7 +20,7 @@ def command(desk: Desk) -> Answer:
     """What is open tonight, and what to type next."""
     if desk.found is None:
         return Answer(start_here_text, {"folder": None, "date": None, "batches": []})
-    result = tonight(desk.bar, desk.batches, desk.today, bottled(desk.entries))
+    result = tonight(desk.bar, desk.batches, desk.today, bottled(desk.entries), desk.entries)
     open_ones = [describe(desk.bar, batch, desk.today) for batch in desk.batches if batch.state == "open"]
     syrup = _short_name(desk.specs, [item.batch.liquid for item in open_ones])
     demo = " --demo" if desk.is_demo else ""

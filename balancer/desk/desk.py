@@ -48,11 +48,13 @@ class Logged:
     entries  the lines written
     before   every batch as it stood before
     after    every batch as it stands now
+    log      the whole log as it is now
     """
 
     entries: tuple[LogEntry, ...]
     before: tuple[Batch, ...]
     after: tuple[Batch, ...]
+    log: tuple[LogEntry, ...]
 
     @property
     def batch(self) -> Batch:
@@ -284,7 +286,8 @@ class Desk:
 
         written = append_log(self.own_folder, noticed, now=self.at)
         self._wrote = True
-        return Logged(written, batches(seen, self.specs), batches([*seen, *written], self.specs))
+        log = (*seen, *written)
+        return Logged(written, batches(seen, self.specs), batches(log, self.specs), log)
 
     def problems(self) -> tuple[Problem, ...]:
         """Every problem of what was read, and what the command noticed."""

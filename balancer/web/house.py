@@ -61,7 +61,7 @@ class OpenHouse:
             key = (seen, desk.today, desk.at.replace(second=0, microsecond=0))
             if self._evening is None or self._evening[0] != key:
                 entries, batches = desk.until(desk.today)
-                found = tonight(desk.bar, batches, desk.today, bottled(entries))
+                found = tonight(desk.bar, batches, desk.today, bottled(entries), entries)
                 self._evening = (key, Evening(desk, found))
             return self._evening[1]
 

@@ -134,3 +134,51 @@ def test_a_chill_that_cannot_be_is_told_where_it_stands(tmp_path: Path) -> None:
     assert answer.code == 1
     assert "drinks/bottle.yaml:5:17" in answer.out
     assert '"40 °C" cannot be right' in answer.out
+
+
+def logged(specs: Path, *lines: str) -> None:
+    (specs / "batches.yaml").write_text("".join(f"- {{{line}}}\n" for line in lines), encoding="utf-8")
+
+
+OPEN = '"event": "open", "at": "2026-11-24T17:00:00+01:00"'
+BERRY = '"syrup": "berry-syrup", "event": "made", "made": "2026-11-20", "at": "2026-11-20T15:00:00+01:00"'
+
+
+@pytest.mark.parametrize("label", [(), ("--out", "label.pdf")])
+def test_what_is_open_past_its_last_day_leads(specs: Path, label: tuple[str, ...], tmp_path: Path) -> None:
+    """Whoever bottles takes the bottle that stands there: nothing of it may go in."""
+    logged(specs, f'"batch": "BER-1", "brix": 50, "discard": "2026-11-24", {BERRY}', f'"batch": "BER-1", {OPEN}')
+    words = [str(tmp_path / word) if word.endswith(".pdf") else word for word in label]
+    answer = bottle(specs, "test bottle", "--serves", "6", *words)
+    told = "BER-1 berry syrup is past its last day (24 Nov): discard it; it needs a new batch"
+    assert " ".join(answer.out.splitlines()[1].split() + answer.out.splitlines()[2].split()).startswith(told)
+
+
+def test_past_beside_a_good_one_is_no_matter_of_the_bottle(specs: Path) -> None:
+    logged(
+        specs,
+        f'"batch": "BER-1", "brix": 50, "discard": "2026-11-24", {BERRY}',
+        f'"batch": "BER-1", {OPEN}',
+        f'"batch": "BER-2", "brix": 50, "discard": "2026-11-30", {BERRY}',
+        f'"batch": "BER-2", {OPEN}',
+    )
+    assert "past its last day" not in bottle(specs, "test bottle", "--serves", "6").out
+
+
+def test_what_goes_in_otherwise_than_it_is_reckoned_with_is_a_row(specs: Path, tmp_path: Path) -> None:
+    """The juice of this house counts on 46 g/l: 50.6 are +10 %."""
+    logged(
+        specs,
+        f'"batch": "BER-1", "brix": 54, "discard": "2026-11-30", {BERRY}',
+        f'"batch": "BER-1", {OPEN}',
+        '"batch": "LIM-1", "syrup": "lime-juice", "event": "made", "acid": "50.6 g/l", "made": "2026-11-24",'
+        ' "at": "2026-11-24T15:00:00+01:00"',
+        f'"batch": "LIM-1", {OPEN}',
+    )
+    out = str(tmp_path / "label.pdf")
+    shown = " ".join(bottle(specs, "test bottle", "--serves", "6", "--out", out).out.partition("more:")[0].split())
+    told = "at standard strengths; BER-1 reads 54: --from BER-1 reckons with it; LIM-1 acid +10 % is not counted"
+    assert told in shown
+    assert "from BER-1, LIM-1" in shown  # they go in all the same
+    named = " ".join(bottle(specs, "test bottle", "--serves", "6", "--from", "BER-1").out.split())
+    assert "others at standard; LIM-1 acid +10 % is not counted" in named

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from hypothesis import given
 from balancer.files.house.load import load
 from balancer.units import parse_number
 from tests.across.houses import CLOCK, NIGHT, Bar, answer, bars, tried
+from tests.cli.runner import CHECKOUT, run
 from tests.web.browsing import Node, read, visitor
 
 Pours = dict[tuple[str, str, float], float]
@@ -86,3 +88,23 @@ def test_every_pour_of_the_page_is_that_of_the_command_line(bar: Bar) -> None:
         for batch in data["discard"]:
             assert batch in held
         assert NIGHT.strftime("%a") in page.find("h1")[0].text
+
+
+def test_what_stands_in_for_another_syrup_is_told_in_the_words_of_the_command(tmp_path: Path) -> None:
+    specs = tmp_path / "specs"
+    shutil.copytree(CHECKOUT / "specs", specs)
+    now = {"BALANCER_NOW": "2026-11-25T18:30+01:00"}
+    run("batch", "discard", "ALM-1", specs=specs, env=now)
+    run("batch", "add", "almond syrup", "50", "--open", "--replaces", "RAS-12", specs=specs, env=now)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("BALANCER_NOW", now["BALANCER_NOW"])
+        client = visitor(specs)
+        tonight = read(client.get("/").text).text
+        drink = read(client.get("/drinks/slipway-sour").text).text
+        other = read(client.get("/drinks/port-hand-buoy").text).text
+    note = run("tonight", "--json", specs=specs, env=now).data["notes"][0]
+    assert note.startswith("ALM-2 almond syrup in place of raspberry syrup: tree nuts not on the cards of ")
+    assert note in " ".join(tonight.split())
+    told = "ALM-2 almond syrup in place of raspberry syrup: tree nuts, not on the card: tell the guest"
+    assert told in " ".join(drink.split())
+    assert "ALM-2" not in other

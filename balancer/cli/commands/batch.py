@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import date
 from functools import partial
 from typing import Annotated
 
@@ -22,6 +21,7 @@ from balancer.desk import values
 from balancer.desk.desk import Desk, Logged, batch_called
 from balancer.desk.logbook import log_made, made_on
 from balancer.engine.batch import events, undoing
+from balancer.engine.batch.contents import Unsaid, unsaid_of
 from balancer.engine.batch.doubts import noted_doubts
 from balancer.engine.batch.notes import BatchNow, Caution, cautions, closed, combining_cautions, describe, in_house
 from balancer.engine.batch.record import Deed, record, recorded_id
@@ -36,6 +36,7 @@ from balancer.output.screen.batches import Change, added_text, list_text, state_
 from balancer.output.screen.record import record_text, undone_text
 from balancer.output.words.amounts import large_volume
 from balancer.output.words.record import built_on_question
+from balancer.output.words.unsaid import logged_text
 from balancer.units import Quantity
 
 group = CommandSet("batch", "Log what was made, opened, read and used up.")
@@ -109,7 +110,7 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     logged = log_made(desk, draft, is_open=is_open, replaces=replaces)
     item = _now(desk, logged)
     text = partial(added_text, filled=None if filled_ml is None else large_volume(filled_ml, desk.house))
-    return _told(desk, item, text, cautions(item, logged.after))
+    return _told(desk, item, text, cautions(item, logged.after), _unsaid(desk, logged))
 
 
 def _name_and_strength(words: list[str], brix: str | None) -> tuple[str, str | None]:
@@ -140,7 +141,9 @@ def open_command(
     item = _now(desk, logged)
     replaced = [batch_called(logged.after, other) for other in logged.entries[0].refers]
     stays = not desk.loaded.broken and all_as_written(desk.bar, item.batch, logged.after, desk.today)
-    return _told(desk, item, partial(state_text, replaced=replaced, as_written=stays), cautions(item, logged.after))
+    unsaid = _unsaid(desk, logged)
+    text = partial(state_text, replaced=replaced, as_written=stays and unsaid is None)
+    return _told(desk, item, text, cautions(item, logged.after), unsaid)
 
 
 @group.command("empty")
@@ -228,7 +231,8 @@ def combine_command(desk: Desk, first: BatchName, second: BatchName, by: By = No
     )
     parts = [batch_called(logged.before, part) for part in logged.entries[0].refers]
     item = _now(desk, logged)
-    return _told(desk, item, added_text, (*combining_cautions(parts), *cautions(item, logged.after)))
+    notes = (*combining_cautions(parts), *cautions(item, logged.after))
+    return _told(desk, item, added_text, notes, _unsaid(desk, logged))
 
 
 @group.command("undo")
@@ -397,8 +401,23 @@ def _now(desk: Desk, logged: Logged) -> BatchNow:
     return describe(desk.bar, logged.batch, desk.today)
 
 
+def _unsaid(desk: Desk, logged: Logged) -> Unsaid | None:
+    """What the cards do not tell of the batch that was logged, where it is open now."""
+    return unsaid_of(desk.specs, logged.batch, logged.after, logged.log)
+
+
 def _told(
-    desk: Desk, item: BatchNow, text: Callable[[BatchNow, Sequence[Caution], date], str], notes: Sequence[Caution] = ()
+    desk: Desk,
+    item: BatchNow,
+    text: Callable[..., str],
+    notes: Sequence[Caution] = (),
+    unsaid: Unsaid | None = None,
 ) -> Answer:
     """What was logged. Problems elsewhere are told, and do not make it undone."""
-    return Answer(lambda: text(item, notes, desk.today), lambda: done_data(item, notes, desk.today), about=(), code=0)
+    heed = logged_text(unsaid, desk.specs) if unsaid else ""
+    return Answer(
+        lambda: text(item, notes, desk.today, **({"heed": heed} if heed else {})),
+        lambda: done_data(item, notes, desk.today, heed),
+        about=(),
+        code=0,
+    )

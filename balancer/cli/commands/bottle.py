@@ -14,8 +14,9 @@ from balancer.cli.pages import dots, page_kind
 from balancer.cli.runner import Answer, answering
 from balancer.desk import values
 from balancer.desk.desk import Desk
+from balancer.engine.batch.contents import unsaid
 from balancer.engine.batch.events import refuse_past
-from balancer.engine.service.bottle import HEADSPACE_PERCENT, Bottle, bottle
+from balancer.engine.service.bottle import HEADSPACE_PERCENT, Bottle, Heed, bottle
 from balancer.engine.service.bottled import bottled_entry
 from balancer.errors import QuantityError, UsageError
 from balancer.models.batch import Batch
@@ -63,7 +64,8 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     mixed = names.drink(desk.loaded, " ".join(drink))
     if (serves is None) == (volume is None):
         raise UsageError("usage", "--serves and --volume: one of them decides how much", "give one, like --serves 12")
-    is_told = batch is not None or out is not None  # else what is in the log is not asked about
+    # Else nobody asks which batches go in; what is open that must not, or is not what the card says, is told always.
+    is_told = batch is not None or out is not None
     result = bottle(
         desk.bar,
         mixed,
@@ -73,14 +75,14 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         headspace_percent=HEADSPACE_PERCENT if headspace is None else _headspace(headspace),
         made=desk.today,
         in_use=desk.in_use.usable if is_told else (),
-        known=desk.batches if is_told else (),
+        heed=Heed(desk.batches, unsaid(desk.specs, desk.batches, desk.entries), desk.in_use.past_alone),
     )
     printed = _label(desk, result, out, asked, per_inch) if out is not None and asked is not None else None
     is_logged = log and (out is None or printed is not None)  # else it is asked again, for another size
     if is_logged:
         desk.log(lambda _: [bottled_entry(result, desk.stamp())])
     return Answer(
-        lambda: bottle_text(result, desk.house, desk.today, printed, logged=is_logged),
+        lambda: bottle_text(result, desk.specs, desk.today, printed, logged=is_logged),
         lambda: bottle_data(result, desk.house, desk.today, printed, logged=is_logged),
         lambda: bottle_steps(result),
         about=[result.drink.id],

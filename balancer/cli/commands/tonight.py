@@ -18,7 +18,7 @@ def command(desk: Desk, date: Night = None, everything: Everything = False) -> A
     """What everyone pours tonight: the open batches, the drinks that move, what to know."""
     night = desk.night(date)
     entries, batches = desk.until(night)
-    result = tonight(desk.bar, batches, night, bottled(entries))
+    result = tonight(desk.bar, batches, night, bottled(entries), entries)
     lost = desk.loaded.broken_pouring(*(batch.liquid for batch in result.now.usable))
     missing = [drink.name for drink in lost]
     of_house = house_words(desk.loaded.house_problems, is_lost=desk.loaded.house_lost)

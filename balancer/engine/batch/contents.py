@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from balancer.engine.batch.history import batch_key, live_entries
 from balancer.models.batch import Batch, LogEntry
+from balancer.models.drink import Drink
 from balancer.models.specs import Specs
 
 
@@ -21,22 +22,63 @@ class Brings(NamedTuple):
     unknown: tuple[str, ...]
 
 
-class Gained(NamedTuple):
-    """What a batch brings into some drink whose card does not say it.
+class GainedIn(NamedTuple):
+    """What a batch brings into one drink whose card does not say it.
 
-    in_place_of  ids of the syrups whose batch it was opened in the place of, while none of theirs is open
-    allergens    sorted
-    unknown      it brings something whose allergens nobody knows, and that the card does not name
+    allergens  sorted
+    unknown    it brings something whose allergens nobody knows, and that the card does not name
     """
 
-    in_place_of: tuple[str, ...]
+    drink: Drink
     allergens: tuple[str, ...]
     unknown: bool
 
     @property
     def any(self) -> bool:
+        """Whether its card would mislead."""
+        return bool(self.allergens) or self.unknown
+
+
+class Gained(NamedTuple):
+    """What a batch brings into the drinks that it goes into, and their cards do not say.
+
+    in_place_of  ids of the syrups whose batch it was opened in the place of, while none of theirs is open
+    into         every drink that it goes into
+    """
+
+    in_place_of: tuple[str, ...]
+    into: tuple[GainedIn, ...]
+
+    @property
+    def allergens(self) -> tuple[str, ...]:
+        """Of all the drinks, sorted."""
+        return tuple(sorted({allergen for each in self.into for allergen in each.allergens}))
+
+    @property
+    def unknown(self) -> bool:
+        """Whether it brings something unknown into any of them."""
+        return any(each.unknown for each in self.into)
+
+    @property
+    def misled(self) -> tuple[Drink, ...]:
+        """The drinks whose cards would mislead."""
+        return tuple(each.drink for each in self.into if each.any)
+
+    @property
+    def any(self) -> bool:
         """Whether a card would mislead."""
         return bool(self.allergens) or self.unknown
+
+
+class Unsaid(NamedTuple):
+    """An open batch, and what the cards of the drinks that it goes into do not say of it."""
+
+    batch: Batch
+    gained: Gained
+
+    def of(self, drink: Drink) -> GainedIn | None:
+        """What it brings into one drink; None where it does not go into it."""
+        return next((each for each in self.gained.into if each.drink.id == drink.id), None)
 
 
 def brings(specs: Specs, batch: Batch, known: Iterable[Batch]) -> Brings:
@@ -57,16 +99,32 @@ def gained(specs: Specs, batch: Batch, known: Collection[Batch], entries: Sequen
     inside = brings(specs, batch, known)
     in_use = {other.liquid for other in known if other.state == "open" and _is_opened_after(other, batch)}
     in_place_of = tuple(liquid for liquid in _stands_for(batch, known, entries) if liquid not in in_use)
-    new: set[str] = set()
-    unknown = False
+    into = []
     for drink in specs.drinks.values():
         poured = {pour.of for pour in drink.pours}
         if poured.isdisjoint((batch.liquid, *in_place_of)):
             continue
         card = {allergen for liquid in poured for allergen in specs.liquid(liquid).allergens or ()}
-        new |= set(inside.allergens) - card
-        unknown = unknown or not poured.issuperset(inside.unknown)
-    return Gained(in_place_of, tuple(sorted(new)), unknown)
+        new = tuple(sorted(set(inside.allergens) - card))
+        into.append(GainedIn(drink, new, not poured.issuperset(inside.unknown)))
+    return Gained(in_place_of, tuple(into))
+
+
+def unsaid(specs: Specs, known: Collection[Batch], entries: Sequence[LogEntry]) -> tuple[Unsaid, ...]:
+    """The open batches that the cards do not tell of: in the place of another syrup, or with allergens of their own.
+
+    Also those past their last day: whoever pours one all the same has to know what is in it.
+    """
+    found = (unsaid_of(specs, batch, known, entries) for batch in known)
+    return tuple([one for one in found if one is not None])
+
+
+def unsaid_of(specs: Specs, batch: Batch, known: Collection[Batch], entries: Sequence[LogEntry]) -> Unsaid | None:
+    """What the cards do not tell of one batch; None where it is not open, or there is nothing to tell."""
+    if batch.state != "open":
+        return None
+    found = Unsaid(batch, gained(specs, batch, known, entries))
+    return found if found.gained.any or found.gained.in_place_of else None
 
 
 def _contents(batch: Batch, by_key: dict[str, Batch]) -> dict[str, None]:

@@ -56,6 +56,12 @@ class InUse:
         """Every usable batch of an ingredient whose acid was measured and can be right, the first opened first."""
         return tuple(batch for batch in self._possible if batch.liquid not in self.syrups and batch.acid is not None)
 
+    @property
+    def past_alone(self) -> tuple[Batch, ...]:
+        """Open batches after their last day of use, of what no batch is open that may be poured."""
+        good = {batch.liquid for batch in self.usable}
+        return tuple(batch for batch in self.past if batch.liquid not in good)
+
     def read(self) -> tuple[Batch, ...]:
         """Every usable batch of a syrup that has a strength and can be it, believed or not, the first opened first."""
         return tuple(batch for batch in self._possible if batch.liquid in self.syrups and batch.brix is not None)

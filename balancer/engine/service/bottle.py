@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal, NamedTuple
 
 from balancer.components import ETHANOL, WATER, Composition, acid_as_citric_g, scale
-from balancer.engine.batch.contents import brings
+from balancer.engine.batch.contents import Unsaid, brings
+from balancer.engine.batch.now import acid_off_percent
 from balancer.engine.batch.read_it import read_it
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.cautions import drink_cautions
@@ -79,6 +80,22 @@ class FromBatch(NamedTuple):
     enough: bool | None
 
 
+class Heed(NamedTuple):
+    """What the log has to say of any bottle, whoever names a batch or not.
+
+    known   every batch, to look up what others were combined from
+    unsaid  open batches that the cards do not tell of
+    past    open batches after their last day of use, of what no other batch is open
+    """
+
+    known: tuple[Batch, ...] = ()
+    unsaid: tuple[Unsaid, ...] = ()
+    past: tuple[Batch, ...] = ()
+
+
+NOTHING: Final = Heed()
+
+
 @dataclass(frozen=True, slots=True)
 class Bottle:
     """A bottled drink.
@@ -99,7 +116,12 @@ class Bottle:
                  left out they stand there
     unknown      what the files do not say of it
     last_day     the last day of use, the day of mixing being day 1; None when nothing tells it
-    went_in      the batches that may be in it: the one that was named, then of everything else all that are open
+    went_in      the batches that may be in it: the one that was named, then of everything else all that are open, or
+                 open in its place
+    read_off     of them, the syrups that read outside the tolerance of their standard and did not count
+    acid_off     of them, those whose acid is outside the tolerance and did not count, and by how many %
+    unsaid       of them, those that the drink's card does not tell of
+    past         open batches after their last day of use, of what is in it and no other batch is open
     """
 
     drink: Drink
@@ -122,6 +144,10 @@ class Bottle:
     unknown: tuple[Unknown, ...]
     last_day: date | None
     went_in: tuple[Batch, ...] = ()
+    read_off: tuple[Batch, ...] = ()
+    acid_off: tuple[tuple[Batch, float], ...] = ()
+    unsaid: tuple[Unsaid, ...] = ()
+    past: tuple[Batch, ...] = ()
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -139,8 +165,7 @@ class Bottle:
     @property
     def at_standard(self) -> tuple[Batch, ...]:
         """Batches of a syrup that may be in it and whose reading did not count."""
-        named = self.from_batch.batch.id if self.from_batch else None
-        return tuple(batch for batch in self.went_in if batch.brix is not None and batch.id != named)
+        return _uncounted(self.drink, self.went_in, self.from_batch.batch if self.from_batch else None)
 
     @property
     def perishable(self) -> tuple[str, ...]:
@@ -167,7 +192,7 @@ def bottle(
     batch: Batch | None = None,
     made: date | None = None,
     in_use: Iterable[Batch] = (),
-    known: Collection[Batch] = (),
+    heed: Heed = NOTHING,
 ) -> Bottle:
     """A drink for many serves or to fill a vessel; exactly one of them is given.
 
@@ -176,7 +201,7 @@ def bottle(
     made               the day of mixing
     in_use             batches that may be poured from, the first opened first: all of them that may go in date the
                        bottle and tell what is in it; only the strength of `batch` counts
-    known              all of the log, to look up what they were combined from
+    heed               what else the log has to say
     Raises CannotError when nothing tells the dilution, nothing would be left to bottle, the batch is not poured
     or has no strength, and for amounts that cannot be.
     """
@@ -206,9 +231,11 @@ def bottle(
         lines.append(Line("water", "water, for the ice", count * melt, count * melt / WATER_G_PER_ML, is_melt=True))
     unknown = tuple(contents_unknown(inside))
     cold_c = bar.specs.house.storage if bar.specs.house.storage < 0.0 else FREEZER_C
-    went_in = _went_in(inside, batch, in_use)
-    may_be_in = tuple(each for group in went_in.values() for each in group)
-    contains, without_list = _allergens(bar, drink, inside, may_be_in, known)
+    went_in = _went_in(inside, batch, in_use, heed.unsaid)
+    may_be_in = tuple(dict.fromkeys(each for group in went_in.values() for each in group))
+    stand_ins = tuple([one for one in heed.unsaid if one.batch in may_be_in and one.of(drink)])
+    poured = {part.pour.of for part in inside}
+    contains, without_list = _allergens(bar, drink, inside, may_be_in, heed.known)
     freezing_c, freezes = (None, None) if is_least(unknown, "abv") else _freezing(serve.grams, cold_c)
     if freezes == "yes" and is_least(unknown, "sugar"):
         freezes = "near"
@@ -227,22 +254,48 @@ def bottle(
         freezing_c=freezing_c,
         freezes=freezes,
         sour=tuple([part.liquid.name for part in inside if _is_squeezed(bar, part.liquid)]),
-        cautioned=_cautioned(drink, parts),
+        cautioned=_cautioned(bar, drink, parts, stand_ins),
         allergens=contains,
         allergens_unknown=without_list,
         unknown=unknown,
         last_day=last_day(bar, one, made, went_in),
         went_in=may_be_in,
+        read_off=tuple(
+            [
+                one
+                for one in _uncounted(drink, may_be_in, batch)
+                if one.liquid in bar.specs.syrups and one.brix is not None and bar.is_outside(one.liquid, one.brix)
+            ]
+        ),
+        acid_off=tuple(_acid_off(bar, may_be_in)),
+        unsaid=stand_ins,
+        past=tuple([one for one in heed.past if one.liquid in poured]),
     )
 
 
-def _cautioned(drink: Drink, parts: Sequence[Contribution]) -> tuple[tuple[str, str], ...]:
-    said = drink_cautions((part.liquid for part in parts), drink.extras)
-    return tuple(dict.fromkeys((one.name, one.text) for one in said))
+def _uncounted(drink: Drink, went_in: Iterable[Batch], named: Batch | None) -> tuple[Batch, ...]:
+    """Of the batches that went in, those of its own syrups with a strength that did not count."""
+    poured = {pour.of for pour in drink.pours}
+    return tuple([one for one in went_in if one.brix is not None and one.liquid in poured and one != named])
+
+
+def _cautioned(
+    bar: Bar, drink: Drink, parts: Iterable[Contribution], unsaid: Iterable[Unsaid]
+) -> tuple[tuple[str, str], ...]:
+    others = [one.batch.liquid for one in unsaid if bar.specs.find_liquid(one.batch.liquid)]
+    liquids = [*(part.liquid for part in parts), *map(bar.liquid, others)]
+    return tuple(dict.fromkeys((one.name, one.text) for one in drink_cautions(liquids, drink.extras)))
+
+
+def _acid_off(bar: Bar, went_in: Iterable[Batch]) -> Iterator[tuple[Batch, float]]:
+    for one in went_in:
+        percent = acid_off_percent(bar, one) if one.liquid in bar.specs.ingredients else None
+        if percent is not None and abs(percent) > bar.specs.house.tolerance:
+            yield one, percent
 
 
 def _went_in(
-    inside: Sequence[Contribution], batch: Batch | None, in_use: Iterable[Batch]
+    inside: Sequence[Contribution], batch: Batch | None, in_use: Iterable[Batch], unsaid: Iterable[Unsaid]
 ) -> Mapping[str, Sequence[Batch]]:
     """The batches that may be in each part, by the id of its syrup or ingredient; of a named one's syrup it alone."""
     found = {batch.liquid: [batch]} if batch else {}
@@ -250,6 +303,10 @@ def _went_in(
     for each in in_use:
         if each.liquid in poured:
             found.setdefault(each.liquid, []).append(each)
+    for one in unsaid:
+        for liquid in one.gained.in_place_of:
+            if liquid in poured:
+                found.setdefault(liquid, []).append(one.batch)
     return found
 
 

@@ -91,7 +91,8 @@ def strips(
     result   the night's answer; batches and entries as the log has them
     only     these batches; every open one when None
     A bottle has a strip when a pour from it changes, when no pour is right for a drink and correcting it would not
-    help, or when it brings an allergen that a card does not say. One that is not to be poured never has one.
+    help, or when it brings an allergen that a card does not say,
+    or is in the place of another syrup. One that is not to be poured never has one.
     """
     asked = [batch for batch in batches if batch.state == "open"] if only is None else list(only)
     order = [*[item.batch.id for item in result.batches], *[juice.batch.id for juice in result.juices]]
@@ -107,8 +108,9 @@ def strips(
         why, reason = _refusal(bar, result, batch, item)
         if why is None and source is not None:
             lines = lines_of(item.rescale) if item else juice_lines_of(juice) if juice else BottleLines()
+            is_told = new.any or bool(new.in_place_of)
             to_correct = item is not None and item.rescale.advice.word == "correct the batch"
-            if lines.moves_on_paper(bar.specs.house) or new.any or (lines.unreached and not to_correct):
+            if lines.moves_on_paper(bar.specs.house) or is_told or (lines.unreached and not to_correct):
                 until: Literal["empty", "corrected"] = "corrected" if to_correct else "empty"
                 unknown = bool(brings(bar.specs, batch, batches).unknown)
                 found.append(Strip(batch, source, until, lines, new, unknown, _also_open(result, batch)))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
+from balancer.engine.batch.contents import Unsaid, unsaid
 from balancer.engine.batch.history import night_of
 from balancer.engine.batch.notes import is_confirmed
 from balancer.engine.batch.now import InUse, in_use
@@ -17,7 +18,7 @@ from balancer.engine.service.juices import JuiceTonight, juice_tonight
 from balancer.engine.service.menu import Menu
 from balancer.engine.service.rescale import DrinkRow, Rescale, rescale
 from balancer.errors import BalancerError, CannotError
-from balancer.models.batch import Batch
+from balancer.models.batch import Batch, LogEntry
 from balancer.models.drink import Drink
 
 
@@ -52,6 +53,7 @@ class Tonight:
     assumed     those of them with a drink that is written for another strength, against the menu
     bottled     drinks that have no row, because they are in a bottle
     menu        with every syrup as it counts
+    unsaid      open batches that the cards do not tell of: in the place of another syrup, or with other allergens
     """
 
     night: date
@@ -63,11 +65,17 @@ class Tonight:
     assumed: tuple[Rescale, ...]
     bottled: tuple[BottleTonight, ...]
     menu: Menu
+    unsaid: tuple[Unsaid, ...] = ()
 
     @property
     def rows(self) -> tuple[tuple[BatchTonight, DrinkRow], ...]:
         """One row for each drink and open batch."""
         return tuple((item, row) for item in self.batches for row in item.rescale.rows)
+
+    @cached_property
+    def replaced(self) -> frozenset[str]:
+        """Ids of the syrups in whose place a batch of another one is open."""
+        return frozenset(liquid for one in self.unsaid for liquid in one.gained.in_place_of)
 
     @property
     def believed(self) -> tuple[BatchTonight, ...]:
@@ -104,15 +112,23 @@ class Tonight:
         poured |= {row.drink.id: row.drink for juice in self.juices for row in juice.rows}
         doubted = {row.drink.id for item in self.batches if item.rescale.advice.is_unsure for row in item.rescale.rows}
         others = {*self.moved, *self.unreached, *doubted}
+        others |= {drink.id for drink in poured.values() if any(pour.of in self.replaced for pour in drink.pours)}
         return tuple(drink for identity, drink in poured.items() if identity not in others)
 
 
-def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[Bottled] = ()) -> Tonight:
+def tonight(
+    bar: Bar,
+    batches: Iterable[Batch],
+    night: date,
+    bottles: Iterable[Bottled] = (),
+    entries: Sequence[LogEntry] = (),
+) -> Tonight:
     """What to do about every open batch, and what every drink pours.
 
     batches  as the log has them
     night    the date the night began
     bottles  as the log has them; a drink in a bottle is left out until the bottle's last day of use
+    entries  of the log: they tell what was opened in the place of what
     With two open batches of one syrup each gets its own rows; for the drinks of other syrups the one
     opened first counts, never a combination. A syrup without an open batch is taken as standard.
     """
@@ -155,6 +171,7 @@ def tonight(bar: Bar, batches: Iterable[Batch], night: date, bottles: Iterable[B
         assumed=tuple([rescale(bar, syrup, bar.standard(syrup), made, menu=menu) for syrup in assumed]),
         bottled=bottled,
         menu=menu,
+        unsaid=unsaid(bar.specs, listed, entries),
     )
 
 

@@ -42,9 +42,9 @@ def list_data(items: Iterable[BatchNow]) -> dict[str, Any]:
     return {"batches": [batch_data(item) for item in items]}
 
 
-def done_data(item: BatchNow, notes: Sequence[Caution], today: date) -> dict[str, Any]:
-    """The JSON object of a command that logs something about one batch."""
-    warnings = [caution_text(note, item, today) for note in notes]
+def done_data(item: BatchNow, notes: Sequence[Caution], today: date, heed: str = "") -> dict[str, Any]:
+    """The JSON object of a command that logs something about one batch. heed: what the cards do not tell of it."""
+    warnings = [*([heed] if heed else []), *(caution_text(note, item, today) for note in notes)]
     if item.batch.discard is None and item.batch.state in ("made", "open"):
         warnings.append(f"last day of use {last_day_text(item, today)}")
     return batch_data(item) | {"warnings": warnings}

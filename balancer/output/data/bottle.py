@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from balancer.engine.service.bottle import FREEZER_HEADSPACE_PERCENT, Bottle
 from balancer.models.house import House
+from balancer.output.data.not_on_cards import unsaid_data
 from balancer.output.data.totals import known, unknown_data
 from balancer.output.words.bottle import label
 
@@ -60,6 +61,10 @@ def bottle_data(
             "logged": logged,
         },
         "went_in": [batch.id for batch in result.went_in],
+        "reads_off": [{"batch": batch.id, "brix": batch.brix} for batch in result.read_off],
+        "acid_off": [{"batch": batch.id, "acid_percent": off} for batch, off in result.acid_off],
+        "not_on_cards": [unsaid_data(one) for one in result.unsaid],
+        "past": [batch.id for batch in result.past],
         "dilution": {
             "percent_of_mix": result.dilution.percent_of_mix,
             "basis": result.dilution.basis,

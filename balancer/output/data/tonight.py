@@ -8,6 +8,7 @@ from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import BottleTonight, Tonight
 from balancer.models.batch import Batch
 from balancer.models.specs import Specs
+from balancer.output.data.not_on_cards import unsaid_data
 from balancer.output.data.rescale import change_data, conversions_data, rescale_data, row_data
 from balancer.output.words.tonight import tonight_notes
 
@@ -44,6 +45,7 @@ def tonight_data(result: Tonight, specs: Specs) -> dict[str, Any]:
         "counting": {liquid: batch.id for liquid, batch in result.now.counting.items()},
         "discard": [batch.id for batch in result.now.past],
         "bottled": [_bottle_data(bottle) for bottle in result.bottled],
+        "not_on_cards": [unsaid_data(one) for one in result.unsaid],
         "notes": tonight_notes(result, specs),
     }
 

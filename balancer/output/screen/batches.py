@@ -30,8 +30,12 @@ Change = Literal["corrected", "weighed", "read"]
 _RULES = f"local food rules decide how long it keeps: {MORE}"
 
 
-def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: str | None = None) -> str:
-    """The answer of `batch add` and `batch combine`. filled: the volume that its mass was reckoned from."""
+def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: str | None = None, heed: str = "") -> str:
+    """The answer of `batch add` and `batch combine`.
+
+    filled  the volume that its mass was reckoned from
+    heed    what the cards of the drinks that it goes into do not tell
+    """
     batch = item.batch
     known = [] if item.source is None else allergen_notes(item.source)
     said = ", ".join([item.name, *known, *(["open"] if batch.state == "open" else [])])
@@ -39,7 +43,7 @@ def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: st
     at = brix(batch.brix) if batch.brix is not None else "standard, as it is not read"
     aside = f", from {filled} at {at if item.standard_brix is not None else '20 °C'}" if filled else ""
     return _told(
-        first, item, notes, today, slip=slip_text(batch.id, " 1"), weighs=aside
+        first, item, notes, today, slip=slip_text(batch.id, " 1"), weighs=aside, heed=heed
     )  # the whole command: a batch may be opened at once
 
 
@@ -50,14 +54,19 @@ def state_text(
     replaced: Sequence[Batch] = (),
     *,
     as_written: bool = False,
+    heed: str = "",
 ) -> str:
-    """The answer of the commands that change a batch's state. as_written: every drink that pours it stays so."""
+    """The answer of the commands that change a batch's state.
+
+    as_written  every drink that pours it stays so
+    heed        what the cards of the drinks that it goes into do not tell
+    """
     also = "".join(f"; {batch.id} is {batch.state}" for batch in replaced)
     first = f"{item.batch.id} {item.name} is {state_word(item.batch)}{also}"
     if item.batch.state in ("empty", "discarded"):
         rows = [caution_text(note, item, today) for note in notes]
         return page(first, rows, f"balancer batch list; {slip_text(item.batch.id)}")
-    return _told(first, item, notes, today, as_written=as_written)
+    return _told(first, item, notes, today, as_written=as_written, heed=heed)
 
 
 def strength_text(
@@ -119,9 +128,11 @@ def _told(
     weighs: str = "",
     *,
     as_written: bool = False,
+    heed: str = "",
 ) -> str:
     batch = item.batch
-    rows = [labelled("strength", standing_strength(item))] if item.spec_acid is None or batch.brix is not None else []
+    rows: list[str] = [act(labelled("heed", heed))] if heed else []
+    rows += [labelled("strength", standing_strength(item))] if item.spec_acid is None or batch.brix is not None else []
     if batch.acid:
         rows.append(labelled("acid", standing_acid(item)))
     made = day_text(batch.made, today) if batch.made else "unknown"

@@ -10,12 +10,15 @@ from balancer.engine.drink.amount import Amount
 from balancer.engine.service.bottle import FREEZER_HEADSPACE_PERCENT, UNSURE_K, Bottle, Line
 from balancer.models.batch import Batch
 from balancer.models.house import House
+from balancer.models.specs import Specs
 from balancer.output.words.amounts import amount_number, amount_text, large_mass, large_volume, small_volume
-from balancer.output.words.bottle import at_service, label
+from balancer.output.words.bottle import at_service, label, off_text
 from balancer.output.words.known import known_sum, unknown_contents
 from balancer.output.words.numbers import brix, to_weigh, trim
-from balancer.output.words.page import ROWS, page
+from balancer.output.words.page import ROWS, act, page, watch
 from balancer.output.words.safety import MORE
+from balancer.output.words.tonight import past_row
+from balancer.output.words.unsaid import in_drink_text
 
 if TYPE_CHECKING:
     from balancer.output.paper.label_print import LabelPrint
@@ -26,15 +29,16 @@ START_LOW = "start low and taste; bitters do not scale straight"
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
-def bottle_text(result: Bottle, house: House, mixed: date, printed: LabelPrint | None = None, *, logged: bool) -> str:
-    """The answer of `bottle`: how much of what strength, the lines to weigh, then what to know and the label.
+def bottle_text(result: Bottle, specs: Specs, mixed: date, printed: LabelPrint | None = None, *, logged: bool) -> str:
+    """The answer of `bottle`: how much of what strength, what must not go in, the lines to weigh, what to know, label.
 
     printed  the label on paper, where one was asked for
     """
-    whole = result.whole
+    house, whole = specs.house, result.whole
     abv = known_sum(trim(whole.abv_percent, 1), "% ABV", "ABV", least=result.is_least("abv"))
     held = f"{large_volume(whole.volume_ml, house)}, {large_mass(whole.mass_g)}, {abv}"
     first = f"{_serves(result)} of {result.drink.name}: {held}"
+    urgent = _urgent(result, specs, mixed)
     notes = _notes(result, house)
     lines = [_line_row(line, house) for line in result.lines]
     if len(lines) > ROWS - 2:  # too many to weigh one below the other
@@ -42,12 +46,22 @@ def bottle_text(result: Bottle, house: House, mixed: date, printed: LabelPrint |
         lines = [" · ".join(short)]
         bitter = [line.name for line in result.lines if line.is_bitter]
         notes[:0] = [f"{', '.join(bitter)}: {START_LOW}"] * bool(bitter)
-    surplus = len(lines) + len(notes) + 1 - ROWS
+    surplus = len(urgent) + len(lines) + len(notes) + 1 - ROWS
     if surplus > 0:
         notes[: surplus + 1] = ["; ".join(notes[: surplus + 1])]
     notes += [] if printed is None else _printed_rows(result, printed)
     notes.append(f"label: {label(result, house, mixed)}")
-    return page(first, [*lines, *notes], _more(result, logged=logged))
+    return page(first, [*urgent, *lines, *notes], _more(result, logged=logged))
+
+
+def _urgent(result: Bottle, specs: Specs, today: date) -> list[str]:
+    """What is read before anything is weighed."""
+    rows: list[str] = [
+        act(f"{past_row(batch, specs.name_of(batch.liquid), today)}; it needs a new batch") for batch in result.past
+    ]
+    rows += [act(text) for one in result.unsaid if (text := in_drink_text(one, result.drink, specs))]
+    off = off_text(result)
+    return [*rows, *([watch(off)] if off else [])]
 
 
 def _printed_rows(result: Bottle, printed: LabelPrint) -> list[str]:
@@ -120,7 +134,8 @@ def _more(result: Bottle, *, logged: bool) -> str:
     more.append(f"{water}, ±{trim(spread, 0)}: taste before the last of it" if spread else water)
     if result.from_batch is not None:
         more.append(f"logged at {result.from_batch.batch.id}" if logged else "--log notes which batch went in")
-    more += [f"{batch.id} is taken at standard: --from {batch.id} counts what it reads" for batch in result.at_standard]
+    near = [batch.id for batch in result.at_standard if batch not in result.read_off]
+    more += [f"{identity} is taken at standard: --from {identity} counts what it reads" for identity in near]
     return "; ".join([*more, MORE, "--steps shows the working"])
 
 

@@ -10,6 +10,7 @@ from balancer.output.screen.tonight import tonight_line
 from balancer.output.words.numbers import brix
 from balancer.output.words.page import page, together
 from balancer.output.words.problems import missing_rows
+from balancer.output.words.unsaid import unsaid_rows
 
 
 def front_text(
@@ -35,7 +36,8 @@ def front_text(
         **({"start DIR --demo": "a copy to write in"} if demo else {}),
         **({} if demo else {f"batch add {syrup} 54 --open": "a new batch, in use at once"}),
     }
-    rows = [f"open: {opened}" if opened else "no batch is open", *missing_rows(missing), *_typed(typed)]
+    unsaid = unsaid_rows(result)
+    rows = [*unsaid, f"open: {opened}" if opened else "no batch is open", *missing_rows(missing), *_typed(typed)]
     return page(tonight_line(result, missing, of_house), rows, "balancer -h lists every command")
 
 

@@ -30,6 +30,7 @@ from balancer.output.words.tonight import (
     told,
     warning_rows,
 )
+from balancer.output.words.unsaid import unsaid_first, unsaid_rows
 
 _ORDER = ("pull", "read again", "correct the batch", "change pours", "as written")
 
@@ -45,7 +46,8 @@ def tonight_text(
     """
     house = specs.house
     batches = sorted(result.batches, key=lambda item: _ORDER.index(item.rescale.advice.word))
-    rows: list[str] = [
+    rows: list[str] = [*unsaid_rows(result)]
+    rows += [
         (watch if item.rescale.advice.word == "change pours" else act)(_batch_row(item, house))
         for item in batches
         if item.rescale.advice.word != "as written"
@@ -90,7 +92,7 @@ def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:
     more = [f"--all shows {rest}"] if left else []
     more += [f"{count(len(result.as_written), 'others')} as written"] if result.as_written else []
     told = {item.syrup.id for item in assumed_moving(result)}
-    assumed = tuple(syrup for syrup in result.standard if syrup not in told)
+    assumed = tuple(syrup for syrup in result.standard if syrup not in told and syrup not in result.replaced)
     more += [f"{ASSUMED}: {names_text(assumed, specs)}"] if assumed else []
     more += [in_bottles_text(result)] if result.bottled else []
     return [*more, "--steps shows the working"]
@@ -116,7 +118,8 @@ def tonight_line(result: Tonight, missing: Sequence[str] = (), of_house: str = "
         *[item.syrup.name for item in assumed],
     ]
     said = {"read again": "read {} again", "correct the batch": "correct {}"}
-    parts = [text.format(", ".join(ids[word])) for word, text in said.items() if word in ids]
+    unsaid = unsaid_first(result)
+    parts = [*unsaid, *(text.format(", ".join(ids[word])) for word, text in said.items() if word in ids)]
     if changing:
         rows = [row for item in result.batches if item.batch.id in changing for row in item.rescale.rows]
         rows += [row for item in assumed for row in item.rows]

@@ -10,7 +10,7 @@ from balancer.models.days import day_text
 from balancer.models.house import House
 from balancer.output.words.keeping import BLANK
 from balancer.output.words.known import known_sum
-from balancer.output.words.numbers import trim
+from balancer.output.words.numbers import percent, trim
 from balancer.output.words.page import house_volume
 from balancer.units import format_quantity
 
@@ -40,6 +40,17 @@ def at_service(result: Bottle) -> list[str]:
         return []
     shaken = "; shake them in without ice, whose water is in the bottle" if result.perishable else ""
     return [f"add at service: {'; '.join(left_out_text(item) for item in result.left_out)}{shaken}"]
+
+
+def off_text(result: Bottle) -> str:
+    """What goes in otherwise than it is reckoned with; empty where all of it is near enough."""
+    reads = [
+        f"{batch.id} reads {trim(batch.brix or 0.0, 1)}: --from {batch.id} reckons with it" for batch in result.read_off
+    ]
+    sour = [f"{batch.id} acid {percent(off)} is not counted" for batch, off in result.acid_off]
+    if not (reads or sour):
+        return ""
+    return "; ".join(["at standard strengths" if result.from_batch is None else "others at standard", *reads, *sour])
 
 
 def left_out_text(item: LeftOut) -> str:

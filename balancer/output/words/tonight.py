@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from typing import NamedTuple
 
 from balancer.engine.batch.read_it import read_again, read_it
@@ -22,11 +23,12 @@ from balancer.output.words.advice import ASSUMED, per_kg_text, spec_text
 from balancer.output.words.amounts import AmountChange, amount_text, change_of, changes_text
 from balancer.output.words.numbers import brix, percent, trim
 from balancer.output.words.page import act, house_volume, watch
+from balancer.output.words.unsaid import unsaid_rows
 
 
 def tonight_notes(result: Tonight, specs: Specs) -> list[str]:
     """Everything to know besides the pours, one sentence each."""
-    notes = warning_rows(result, specs)
+    notes = [*map(str, unsaid_rows(result)), *warning_rows(result, specs)]
     notes += [f"{juice.ingredient.name} {juice.batch.id}: {acid_text(juice)}" for juice in result.juices]
     notes += [f"{ASSUMED}: {names_text(result.standard, specs)}"] * bool(result.standard)
     notes += [assumed_row(item, specs.house) for item in assumed_moving(result)]
@@ -76,12 +78,7 @@ def _rescue_row(bottle: BottleTonight, house: House) -> str:
 def warning_rows(result: Tonight, specs: Specs) -> list[str]:
     """What must be acted on, a row each."""
     notes: list[str] = [
-        act(
-            f"{batch.id} {specs.liquid(batch.liquid).name} is past its last day"
-            f" ({day_text(batch.ends, result.night)}): discard it"
-        )
-        for batch in result.now.past
-        if batch.ends
+        act(past_row(batch, specs.liquid(batch.liquid).name, result.night)) for batch in result.now.past if batch.ends
     ]
     notes += [watch(_doubled_row(group, result, specs)) for group in result.now.doubled]
     notes += [watch(_rescue_row(bottle, specs.house)) for bottle in result.bottled if bottle.rescue]
@@ -101,6 +98,12 @@ def warning_rows(result: Tonight, specs: Specs) -> list[str]:
         for batch in result.now.unverified
     ]
     return notes
+
+
+def past_row(batch: Batch, name: str, today: date) -> str:
+    """That an open batch is not poured any more."""
+    last = f" ({day_text(batch.ends, today)})" if batch.ends else ""
+    return f"{batch.id} {name} is past its last day{last}: discard it"
 
 
 def _doubled_row(group: Sequence[Batch], result: Tonight, specs: Specs) -> str:

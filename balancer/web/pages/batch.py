@@ -11,6 +11,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from balancer.desk.desk import Desk
+from balancer.engine.batch.contents import unsaid_of
 from balancer.engine.batch.history import batch_key
 from balancer.engine.batch.notes import BatchNow, cautions, describe
 from balancer.engine.batch.read_it import is_fooled
@@ -23,6 +24,7 @@ from balancer.models.syrup import Syrup
 from balancer.output.words.amounts import large_mass
 from balancer.output.words.batches import caution_text, last_day_text, state_word
 from balancer.output.words.record import deed_text, moment_text, standing_text
+from balancer.output.words.unsaid import logged_text
 from balancer.web import by
 from balancer.web.deeds import DEEDS, Asks, Sent
 from balancer.web.guard import Guard
@@ -180,7 +182,9 @@ def _facts(item: BatchNow, desk: Desk) -> list[tuple[str, str]]:
 
 def _heeds(item: BatchNow, desk: Desk) -> list[str]:
     told = [caution_text(note, item, desk.today) for note in cautions(item, desk.batches) if note.kind != "past"]
-    return [*(untyped(text) for text in told), *item.cautions]
+    unsaid = unsaid_of(desk.specs, item.batch, desk.batches, desk.entries)
+    first = [logged_text(unsaid, desk.specs)] if unsaid else []
+    return [*first, *(untyped(text) for text in told), *item.cautions]
 
 
 def _bottle(request: Request, batch: Batch) -> ShownBottle | None:

@@ -19,6 +19,7 @@ from balancer.output.paper.print_text import fraction
 from balancer.output.words.advice import ASSUMED, borderline, sugar_moved, unreached_text
 from balancer.output.words.amounts import change_of
 from balancer.output.words.numbers import percent
+from balancer.output.words.unsaid import in_drink_text
 from balancer.units import format_quantity
 from balancer.web.card import CHANGED, NEW, WRITTEN, shown_card, spec_text
 from balancer.web.house import Evening, sorted_by_name
@@ -100,6 +101,7 @@ def _page(request: Request) -> Response:
         lines=lines,
         why=[text for pour in found.pours for text in _why(pour)],
         waits=[text for pour in found.pours for text in _held(pour, desk.house)],
+        unsaid=[text for one in evening.tonight.unsaid if (text := in_drink_text(one, drink, desk.specs))],
         in_bottle=found.serves_of,
         card=shown_card(desk, desk.bar, drink),
         exchangeable=bool(goes),

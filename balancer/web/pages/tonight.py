@@ -22,6 +22,7 @@ from balancer.models.specs import Specs
 from balancer.output.words.advice import ASSUMED, beside_spec, borderline, unreached_text
 from balancer.output.words.numbers import count, trim, weekday_text
 from balancer.output.words.tonight import acid_text, asked_text, exceptions_text, names_text, told, warning_rows
+from balancer.output.words.unsaid import unsaid_rows
 from balancer.web.house import Evening, sorted_by_name
 from balancer.web.render import halves, show
 
@@ -71,8 +72,9 @@ def _page(request: Request) -> Response:
         bottles=bottles(result, desk.specs),
         held=held(result, desk.house),
         out=[(batch.id, desk.specs.name_of(batch.liquid), _last_day(batch.ends)) for batch in result.now.past],
+        unsaid=list(map(str, unsaid_rows(result))),
         warnings=[str(row) for row in warning_rows(result, desk.specs) if not _is_discard(str(row))],
-        standard=names_text(result.standard, desk.specs) if result.standard else "",
+        standard=names_text(tuple(each for each in result.standard if each not in result.replaced), desk.specs),
         assumed_word=ASSUMED,
         as_written=[
             (item.batch.id, item.rescale.syrup.name)
@@ -91,8 +93,10 @@ def lead_text(result: Tonight, house: House) -> str:
     if moving:
         verb = "pours" if len(moving) == 1 else "pour"
         return f"{count(len(moving), 'bottles')} {verb} a new amount, in {house.show}. An amount not shown: as written."
-    if not (result.batches or result.juices):
+    if not (result.batches or result.juices or result.unsaid):
         return "No open bottle has a strength in the log: every drink stands as written. Read a syrup, or log one."
+    if result.unsaid:
+        return "Every bottle pours as written in its own drinks."
     return "Every drink that can be poured is poured as written."
 
 

@@ -15,7 +15,7 @@ from balancer.engine.batch.history import batches
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.card import card
 from balancer.engine.drink.totals import totals
-from balancer.engine.service.bottle import Bottle, bottle
+from balancer.engine.service.bottle import Bottle, Heed, bottle
 from balancer.engine.service.bottle_serve import is_egg_or_dairy
 from balancer.engine.service.bottled import Bottled, bottled, bottled_entry, find_bottled_batch, rescue
 from balancer.errors import CannotError
@@ -514,10 +514,10 @@ def test_two_open_batches_date_a_bottle_by_the_earlier_and_bring_what_both_bring
     first = in_use("BER-2", "berry-syrup", brix=None)
     second = in_use("BER-3", "berry-syrup", brix=None, discard=date(2026, 11, 28), parts=("NUT-1",))
     known = [first, second, in_use("NUT-1", "nut-syrup")]
-    alone = bottle(house, strong, serves=6.0, made=NIGHT, in_use=[first], known=known)
+    alone = bottle(house, strong, serves=6.0, made=NIGHT, in_use=[first], heed=Heed(tuple(known)))
     assert (alone.last_day, alone.allergens) == (date(2026, 12, 4), ("sulphites",))
     for order in ([first, second], [second, first]):
-        both = bottle(house, strong, serves=6.0, made=NIGHT, in_use=order, known=known)
+        both = bottle(house, strong, serves=6.0, made=NIGHT, in_use=order, heed=Heed(tuple(known)))
         assert (both.last_day, both.allergens) == (date(2026, 11, 28), ("sulphites", "tree nuts"))
     undated = bottle(house, strong, serves=6.0, made=NIGHT, in_use=[first, replace(second, discard=None)])
     assert undated.last_day is None
@@ -540,6 +540,6 @@ def test_what_a_batch_was_combined_from_is_in_the_bottle_too() -> None:
     whole = in_use("BER-2", "berry-syrup", parts=("NUT-1", "ODD-1"))
     assert bottle(house, mixed, serves=6.0, made=NIGHT).allergens == ()
     for how in ({"batch": whole}, {"in_use": [whole]}):
-        found = bottle(house, mixed, serves=6.0, made=NIGHT, known=[part, other, whole], **how)
+        found = bottle(house, mixed, serves=6.0, made=NIGHT, heed=Heed((part, other, whole)), **how)
         assert found.allergens == ("tree nuts",)
         assert found.allergens_unknown == ("gone",)

@@ -49,7 +49,7 @@ def test_every_line_of_the_working_works(drink: str, serves: float | None, vesse
 @pytest.mark.parametrize("drink", DRINKS)
 def test_the_answer_fits_and_names_everything(drink: str) -> None:
     result = bottled(drink)
-    text = bottle_text(result, DEMO.specs.house, NIGHT, logged=False)
+    text = bottle_text(result, DEMO.specs, NIGHT, logged=False)
     flat = " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
     rows = [line for line in text.splitlines()[1:] if line.startswith("  ") and line[2] != " "]
 
@@ -73,7 +73,7 @@ def test_the_answer_fits_and_names_everything(drink: str) -> None:
 def test_a_batch_stands_on_the_label_and_in_the_answer() -> None:
     house = shelf()
     result = bottle(house, house.specs.drinks["test-sour"], serves=12.0, batch=batch(54.0, mass=100.0), made=NIGHT)
-    text = bottle_text(result, house.specs.house, NIGHT, logged=True)
+    text = bottle_text(result, house.specs, NIGHT, logged=True)
     data = bottle_data(result, house.specs.house, NIGHT, logged=True)
 
     assert "BER-3 at 54 °Bx: 20.5 ml a serve, not 22.5; only 100 g of it are left" in " ".join(text.split())
@@ -100,4 +100,4 @@ def test_json_is_unrounded_and_marks_what_is_unknown() -> None:
     ],
 )
 def test_a_caution_says_what_it_is_about(drink: str, said: str) -> None:
-    assert said in " ".join(bottle_text(bottled(drink), DEMO.specs.house, NIGHT, logged=False).split())
+    assert said in " ".join(bottle_text(bottled(drink), DEMO.specs, NIGHT, logged=False).split())
