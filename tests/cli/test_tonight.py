@@ -134,3 +134,16 @@ def test_the_demo_house_shows_every_kind_of_bottle() -> None:
     assert "LIM-1 lime juice, acid +13 %: 15 → 12.5 · 20 → 17.5 · 22.5 → 20 ml" in done.out
     assert done.code == 0
     assert all(len(line) <= 80 for line in done.out.splitlines())
+
+
+def test_two_open_bottles_have_each_their_own_pours_and_say_which(tmp_path: Path) -> None:
+    """BER-3 pours less, BER-4 as written: who pours BER-4 by the row of BER-3 is wrong."""
+    other = (
+        '- {"batch": "BER-4", "syrup": "berry-syrup", "event": "made", "brix": 50, "discard": "2026-11-30",'
+        ' "made": "2026-11-24", "at": "2026-11-24T15:00:00+01:00"}\n'
+        '- {"batch": "BER-4", "event": "open", "at": "2026-11-25T16:00:00+01:00"}\n'
+    )
+    text = " ".join(tonight(tmp_path, log=LOG + other).out.split())
+    row = text.partition("BER-3 berry syrup, 54 °Bx, spec 50: ")[2]
+    assert "ml; only BER-3, not BER-4 " in row.partition("HON-1")[0]
+    assert "only" not in tonight(tmp_path / "alone").out

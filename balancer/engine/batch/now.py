@@ -62,6 +62,10 @@ class InUse:
         good = {batch.liquid for batch in self.usable}
         return tuple(batch for batch in self.past if batch.liquid not in good)
 
+    def beside(self, batch: Batch) -> tuple[Batch, ...]:
+        """The other usable batches of the same thing as one of them."""
+        return tuple(other for group in self.doubled if batch in group for other in group if other != batch)
+
     def read(self) -> tuple[Batch, ...]:
         """Every usable batch of a syrup that has a strength and can be it, believed or not, the first opened first."""
         return tuple(batch for batch in self._possible if batch.liquid in self.syrups and batch.brix is not None)

@@ -112,8 +112,9 @@ def strips(
             to_correct = item is not None and item.rescale.advice.word == "correct the batch"
             if lines.moves_on_paper(bar.specs.house) or is_told or (lines.unreached and not to_correct):
                 until: Literal["empty", "corrected"] = "corrected" if to_correct else "empty"
+                also_open = tuple(other.id for other in result.now.beside(batch))
                 unknown = bool(brings(bar.specs, batch, batches).unknown)
-                found.append(Strip(batch, source, until, lines, new, unknown, _also_open(result, batch)))
+                found.append(Strip(batch, source, until, lines, new, unknown, also_open))
                 continue
             why, reason = _no_pours(bar, item, juice)
         name = source.name if source else batch.liquid or "unknown syrup"
@@ -137,10 +138,6 @@ def _refusal(bar: Bar, result: Tonight, batch: Batch, item: BatchTonight | None)
     if item is not None and item.rescale.advice.is_unsure:
         return ("pull" if item.rescale.advice.word == "pull" else "read again"), item.rescale.advice.reason
     return None, ""
-
-
-def _also_open(result: Tonight, batch: Batch) -> tuple[str, ...]:
-    return tuple(other.id for group in result.now.doubled if batch in group for other in group if other != batch)
 
 
 def _no_pours(bar: Bar, item: BatchTonight | None, juice: JuiceTonight | None) -> tuple[WhyNoStrip, str]:

@@ -27,6 +27,7 @@ from balancer.output.words.tonight import (
     in_bottles_text,
     lines_text,
     names_text,
+    only_text,
     told,
     warning_rows,
 )
@@ -48,11 +49,11 @@ def tonight_text(
     batches = sorted(result.batches, key=lambda item: _ORDER.index(item.rescale.advice.word))
     rows: list[str] = [*unsaid_rows(result)]
     rows += [
-        (watch if item.rescale.advice.word == "change pours" else act)(_batch_row(item, house))
+        (watch if item.rescale.advice.word == "change pours" else act)(_batch_row(item, result, house))
         for item in batches
         if item.rescale.advice.word != "as written"
     ]
-    rows += [watch(_juice_row(juice, house)) for juice in result.juices if juice.conversions]
+    rows += [watch(_juice_row(juice, result, house)) for juice in result.juices if juice.conversions]
     rows += [watch(assumed_row(item, house)) for item in assumed_moving(result)]
     read = [(item.batch.id, item.rescale) for item in result.believed]
     assumed = [(item.syrup.name, item) for item in result.assumed]
@@ -142,7 +143,7 @@ def tonight_line(result: Tonight, missing: Sequence[str] = (), of_house: str = "
     return f"{night}: no open batch has a strength in the log; {rest}"
 
 
-def _batch_row(item: BatchTonight, house: House) -> str:
+def _batch_row(item: BatchTonight, tonight: Tonight, house: House) -> str:
     result = item.rescale
     word, reason = result.advice
     strengths = beside_spec(result.batch_brix, result.standard_brix, result.written_for)
@@ -154,13 +155,14 @@ def _batch_row(item: BatchTonight, house: House) -> str:
     lines = lines_of(result)
     ask = (*told(lines, house).stuck, *lines.ask)
     pours = "; ".join([*lines_text(lines, house), *([f"ask: {drink_names(ask)}"] if ask else [])])
+    only = only_text(item.batch, tonight)
     if word == "correct the batch" and result.correct.add:
         until = f"; until then {pours}" if pours else ""
         after = corrected_text(result, house)
-        return f"{lead}: add {per_kg_text(result.correct)}{until}{after}"
-    return f"{lead}: {pours or reason}"
+        return f"{lead}: add {per_kg_text(result.correct)}{until}{after}{only}"
+    return f"{lead}: {pours or reason}{only}"
 
 
-def _juice_row(juice: JuiceTonight, house: House) -> str:
+def _juice_row(juice: JuiceTonight, tonight: Tonight, house: House) -> str:
     lines = "; ".join(lines_text(juice_lines_of(juice), house))
-    return f"{juice.batch.id} {juice.ingredient.name}, {acid_text(juice)}: {lines}"
+    return f"{juice.batch.id} {juice.ingredient.name}, {acid_text(juice)}: {lines}{only_text(juice.batch, tonight)}"

@@ -114,6 +114,12 @@ def _doubled_row(group: Sequence[Batch], result: Tonight, specs: Specs) -> str:
     return f"{lead}; empty one first{counts}"
 
 
+def only_text(batch: Batch, result: Tonight) -> str:
+    """That the pours of a bottle are not for the others of its syrup that are open beside it; empty without others."""
+    others = [other.id for other in result.now.beside(batch)]
+    return f"; only {batch.id}, not {' or '.join(others)}" if others else ""
+
+
 class ToldLine(NamedTuple):
     """A line of a bottle as it is printed, and the drinks that go by it."""
 

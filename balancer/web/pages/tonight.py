@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, NamedTuple
 
@@ -15,13 +15,22 @@ from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import Tonight
 from balancer.engine.swaps.roles import may_go
+from balancer.models.batch import Batch
 from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
 from balancer.output.words.advice import ASSUMED, beside_spec, borderline, unreached_text
 from balancer.output.words.numbers import count, trim, weekday_text
-from balancer.output.words.tonight import acid_text, asked_text, exceptions_text, names_text, told, warning_rows
+from balancer.output.words.tonight import (
+    acid_text,
+    asked_text,
+    exceptions_text,
+    names_text,
+    only_text,
+    told,
+    warning_rows,
+)
 from balancer.output.words.unsaid import unsaid_rows
 from balancer.web.house import Evening, sorted_by_name
 from balancer.web.render import halves, show
@@ -107,9 +116,15 @@ def bottles(result: Tonight, specs: Specs) -> list[ShownBottle]:
     items = [item for item in result.batches if item.rescale.advice.word in order]
     items.sort(key=lambda item: order.index(item.rescale.advice.word))
     return [
-        *(syrup_bottle(item.batch.id, item.rescale, house) for item in items),
-        *(_juice(juice, house) for juice in _moving_juices(result)),
+        *(_only(syrup_bottle(item.batch.id, item.rescale, house), item.batch, result) for item in items),
+        *(_only(_juice(juice, house), juice.batch, result) for juice in _moving_juices(result)),
     ]
+
+
+def _only(shown: ShownBottle, batch: Batch, result: Tonight) -> ShownBottle:
+    """A bottle that has pours, with the others of its syrup that they are not for."""
+    only = only_text(batch, result).removeprefix("; ")
+    return replace(shown, rest=(*shown.rest, only)) if only and shown.pours else shown
 
 
 class ShownHeld(NamedTuple):
