@@ -474,6 +474,23 @@ def test_a_card_that_changed_under_its_old_version_is_told(tmp_path: Path, by_ha
     assert "  same version, other mark: One; raise version: in its file and print again\n" in told.out
 
 
+@pytest.mark.parametrize("setting", ["show: oz", "house: The Other Bar"])
+def test_a_card_that_a_setting_of_the_house_changed_needs_no_new_version(tmp_path: Path, setting: str) -> None:
+    """Two is edited by hand besides, and is told as before; of One nothing in its file is another."""
+    specs = house_with(tmp_path, {"drink": "One", "version": 3}, {"drink": "Two", "version": 1})
+    cards(tmp_path, specs=specs)
+    key = setting.partition(":")[0]
+    house = specs / "house.yaml"
+    kept = [line for line in house.read_text(encoding="utf-8").splitlines() if not line.startswith(f"{key}:")]
+    house.write_text("\n".join([*kept, setting, ""]), encoding="utf-8")
+    changed(specs / "drinks" / "01.yaml", "22.5 ml berry", "20 ml berry")
+    data = cards(tmp_path, "--changed", "--json", "--draft", specs=specs)[0].data
+    assert (data["by_house"], data["same_version"]) == (["one"], ["two"])
+    told, _ = cards(tmp_path, "--changed", specs=specs)
+    assert "  house.yaml changed what One says: no new version needed\n" in told.out
+    assert "  same version, other mark: Two; raise version: in its file and print again\n" in told.out
+
+
 def test_a_card_printed_again_unchanged_keeps_its_mark(tmp_path: Path) -> None:
     specs = house_with(tmp_path, {"drink": "One", "version": 3})
     first, later = mark_of(cards(tmp_path, specs=specs)[1]), mark_of(cards(tmp_path, "--size", "3x5", specs=specs)[1])

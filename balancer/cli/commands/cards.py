@@ -13,7 +13,16 @@ from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
 from balancer.desk.keeping import change_of
-from balancer.desk.printing.cards import CardOrder, all_cards, as_before, cards_of, noted_card, set_cards, way_of
+from balancer.desk.printing.cards import (
+    CardOrder,
+    all_cards,
+    as_before,
+    cards_of,
+    noted_card,
+    set_cards,
+    way_of,
+    written_alike,
+)
 from balancer.engine.drink.withdraw import gone, replaced, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.edit import Edit, write_edit
@@ -82,7 +91,14 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     missing = desk.loaded.broken_of("drinks")
     menu = {*desk.specs.drinks, *(entry.id for entry in missing)}
     # Where whole drinks may be missing, nobody knows which are gone: no card is told to be discarded for that.
-    found = withdraw(out_there, contents, menu, everything=not drinks and not desk.loaded.missing, versions=versions)
+    found = withdraw(
+        out_there,
+        contents,
+        menu,
+        everything=not drinks and not desk.loaded.missing,
+        versions=versions,
+        written_alike=written_alike(desk, made, out_there),
+    )
     wanted = [one for one in made if one.drink.id in found.changed] if changed else made
     written: list[Path] = []
     # All of them are measured as they are printed, whichever are: the letters are as large as the whole menu allows.

@@ -13,7 +13,7 @@ from balancer.desk.desk import Desk
 from balancer.engine.drink.card import Card, card
 from balancer.errors import BalancerError, CannotError, Problem
 from balancer.files.house.printed import content_of
-from balancer.files.house.printed_spec import is_as_printed, spec_to_keep
+from balancer.files.house.printed_spec import is_as_printed, is_written_as_printed, spec_to_keep
 from balancer.models.drink import Drink
 from balancer.models.print_mark import print_mark
 from balancer.models.printed import Printed
@@ -143,6 +143,12 @@ def as_before(desk: Desk, card: Card, old: Printed | None, order: CardOrder) -> 
     if old.mark is None and is_as_printed(old, desk.loaded, card.drink):
         return old.content  # which was made from other parts before there were marks
     return _content(desk, card, CardWay(_units(old.units), old.extras))
+
+
+def written_alike(desk: Desk, cards: Iterable[Card], out_there: Mapping[str, Printed]) -> set[str]:
+    """Ids of the drinks that are written in the files as when their card was printed."""
+    olds = ((card.drink, out_there.get(card.drink.id)) for card in cards)
+    return {drink.id for drink, old in olds if old is not None and is_written_as_printed(old, desk.loaded, drink)}
 
 
 def _units(asked: str | None) -> ShownUnits | None:

@@ -15,6 +15,7 @@ class Withdrawal(NamedTuple):
     pull     cards out there that say something else than the spec or than the one just printed, or whose drink is gone
     is_first no card was printed of any drink yet
     same_version  those of `changed` that bear the version of the old card all the same
+    by_house  those of `changed` whose spec is written as it was: house.yaml changed what they say, and no version
     """
 
     changed: tuple[str, ...]
@@ -22,6 +23,7 @@ class Withdrawal(NamedTuple):
     new: tuple[str, ...] = ()
     is_first: bool = False
     same_version: tuple[str, ...] = ()
+    by_house: tuple[str, ...] = ()
 
 
 def withdraw(
@@ -31,6 +33,7 @@ def withdraw(
     *,
     everything: bool,
     versions: Mapping[str, str | None] | None = None,
+    written_alike: Collection[str] = (),
 ) -> Withdrawal:
     """Compare what is out there with what the specs say.
 
@@ -38,6 +41,7 @@ def withdraw(
     contents    what the drinks say that are asked for, by id, printed in the way of the old card
     menu        ids of all drinks there are, whether or not they loaded: the card of a broken one is not out of date
     versions    of the drinks that are asked for
+    written_alike  ids of drinks whose files are as they were when their card was printed
     everything  the whole menu is asked for, so cards of drinks that are gone count too
     """
     changed = tuple(
@@ -47,8 +51,10 @@ def withdraw(
     new = tuple([drink for drink in changed if drink not in printed])
     pull = (*stale, *(gone(printed.values(), menu) if everything else ()))
     known = {drink: version for drink, version in (versions or {}).items() if version is not None}
-    same = tuple([card.drink for card in stale if card.version is not None and known.get(card.drink) == card.version])
-    return Withdrawal(changed, pull, new, not printed, same)
+    by_house = tuple([card.drink for card in stale if card.drink in written_alike])
+    kept = [card for card in stale if card.version is not None and known.get(card.drink) == card.version]
+    same = tuple([card.drink for card in kept if card.drink not in by_house])
+    return Withdrawal(changed, pull, new, not printed, same, by_house)
 
 
 def replaced(found: Withdrawal, printed: Mapping[str, Printed], new: Iterable[Printed]) -> Withdrawal:

@@ -46,6 +46,14 @@ def is_as_printed(card: Printed, loaded: Loaded, drink: Drink) -> bool:
     return card.spec is not None and _plain(card.spec) == _plain(spec_to_keep(loaded, drink))
 
 
+def is_written_as_printed(card: Printed, loaded: Loaded, drink: Drink) -> bool:
+    """Whether a drink and all it pours are written as when its card was printed, whatever house.yaml says by now."""
+    if card.spec is None:
+        return False
+    now = spec_to_keep(loaded, drink)
+    return _plain({**card.spec, _HOUSE: None}) == _plain({**now, _HOUSE: None})
+
+
 def _plain(spec: abc.Mapping[str, Any]) -> str:
     return json.dumps(spec, sort_keys=True)
 

@@ -44,6 +44,7 @@ def cards_data(run: CardRun) -> dict[str, Any]:
             for card in run.found.pull
         ],
         "same_version": list(run.found.same_version),
+        "by_house": list(run.found.by_house),
         "left_out": run.left_out,
         "remembered": None if run.kept is None else _remembered(run.kept),
         "noted": bool(run.cards) and not run.draft,

@@ -23,6 +23,7 @@ def cards_text(run: CardRun) -> str:
         names = ", ".join(" ".join((card.name, *([card.mark] if card.mark else []))) for card in rest)
         rows = [*rows[: ROWS - 3], f"throw away {len(rest)} more old cards: {names}"]
     rows += _same_version_rows(run)
+    rows += _by_house_rows(run)
     rows += _new_rows(run)
     rows += [_as_old_row(way, names) for way, names in run.as_old.items()]
     if run.overleaf:
@@ -75,6 +76,15 @@ def _same_version_rows(run: CardRun) -> list[str]:
     told = [f"same version, other mark: {some(same, 4)}; raise version: in {their} and print again"] * bool(same)
     told += [f"same version, other mark: {some(shared, 4)}, of the base: the mark tells old from new"] * bool(shared)
     return [watch(text) for text in told]
+
+
+def _by_house_rows(run: CardRun) -> list[str]:
+    """The cards that a setting of the house changed, and no spec."""
+    by_house = [card.drink.name for card in run.cards if card.drink.id in run.found.by_house]
+    if not by_house:
+        return []
+    verb = "says" if len(by_house) == 1 else "say"
+    return [f"house.yaml changed what {some(by_house, 4)} {verb}: no new version needed"]
 
 
 def _pull_row(old: Printed, run: CardRun) -> str:
