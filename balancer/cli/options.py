@@ -67,3 +67,4 @@ TestSheet = Annotated[
     Path | None,
     typer.Option("--test-sheet", metavar="F", help="Print a sheet to taste it by: a .pdf, .png or .svg."),
 ]
+SheetOn = Annotated[str | None, typer.Option("--on", metavar="PAPER", help="Its paper: a4, or letter.")]

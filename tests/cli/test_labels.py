@@ -92,9 +92,35 @@ def test_wrong_usage_is_told(tmp_path: Path, words: list[str], says: str) -> Non
 def test_without_out_or_without_a_batch_nothing_is_printed(tmp_path: Path) -> None:
     assert "--out labels.pdf" in run("labels", specs=DEMO).err
     done, path = labels(tmp_path, specs=house_with(tmp_path, []))
-    assert done.code == 1
-    assert "no batch is open or waiting" in done.err
+    assert (done.code, done.err) == (0, "")  # as `strips` of an empty house
+    assert done.first == "no label: no batch is open or waiting"
     assert not path.exists()
+
+
+def test_only_past_batches_in_the_house_are_told_and_fail_nobody_who_named_none(tmp_path: Path) -> None:
+    log = made("BER-1", "berry-syrup", 50.0, discard="2026-11-24")
+    done, path = labels(tmp_path, specs=house_with(tmp_path, log))
+    assert (done.code, done.err) == (0, "")
+    assert done.first == "no label: none of these may be poured"
+    assert "BER-1 berry syrup: no label, past its last day (24 Nov)" in said(done)
+    assert not path.exists()
+
+
+def test_nothing_to_print_is_json_too(tmp_path: Path) -> None:
+    data = labels(tmp_path, "--json", specs=house_with(tmp_path, []))[0].data
+    assert (data["files"], data["labels"], data["refused"]) == ([], [], [])
+
+
+def test_every_label_that_is_refused_is_named(tmp_path: Path) -> None:
+    """`check` knows nothing of them: a message that sends there leaves all but the first unprinted and untold."""
+    done, _ = labels(tmp_path, "--size", "2x1", specs=hostile(tmp_path))
+    assert '"NAS-1" does not fit' in done.err
+    assert '"LON-2" does not fit' in done.err
+    assert "balancer check" not in done.err
+
+
+def test_a_roll_of_80_mm_is_read_aloud(tmp_path: Path) -> None:
+    assert said(labels(tmp_path, "RAS-12", "--size", "80")[0]).startswith("1 label for an 80 mm roll → ")
 
 
 def test_a_broken_line_of_the_log_touches_the_answer(tmp_path: Path) -> None:

@@ -246,3 +246,17 @@ def test_long_names_run_into_nothing_and_tables_are_not_torn(tmp_path: Path, new
         assert len(torn) == 1, "the table is on one page, with its heading"
         text = text_of(path)
         assert "keep Gull take new spec test again" in text or f"keep {old} take {new} test again" in text
+
+
+@pytest.mark.parametrize(
+    "words", [("swap", "slipway", "--out", "ras", "--in", "honey"), ("adjust", "slipway", "--sugar", "-10%")]
+)
+def test_a_test_sheet_has_its_paper_and_its_dots(tmp_path: Path, words: tuple[str, ...]) -> None:
+    """Letter is 8.5 by 11 in: at 100 dots an inch 850 by 1100. In a PNG both stand from byte 16 on."""
+    done = typed(tmp_path, *words, "--test-sheet", "t.png", "--on", "letter", "--dpi", "100")
+    assert "Letter → t.png" in said(done)
+    head = (tmp_path / "t.png").read_bytes()[16:24]
+    assert (int.from_bytes(head[:4]), int.from_bytes(head[4:])) == (850, 1100)
+    assert "choose one of a4, letter" in typed(tmp_path, *words, "--test-sheet", "t.png", "--on", "a5").err
+    assert "--dpi: a .pdf has no dots" in typed(tmp_path, *words, "--test-sheet", "t.pdf", "--dpi", "300").err
+    assert "--on and --dpi are for its test sheet" in typed(tmp_path, *words, "--dpi", "300").err

@@ -9,7 +9,7 @@ import typer
 from balancer.cli import names
 from balancer.cli.completion import DRINKS
 from balancer.cli.keep import KeepAsked, keep_pours
-from balancer.cli.options import AsName, ByWhom, Sure, TestSheet, Write
+from balancer.cli.options import AsName, ByWhom, Dpi, SheetOn, Sure, TestSheet, Write
 from balancer.cli.runner import Answer, answering
 from balancer.desk import values
 from balancer.desk.desk import Desk
@@ -49,6 +49,8 @@ def command(  # noqa: PLR0913 - one for each option
     yes: Sure = False,
     by: ByWhom = None,
     test_sheet: TestSheet = None,
+    sheet_on: SheetOn = None,
+    dpi: Dpi = None,
 ) -> Answer:
     """Make a drink drier, sweeter, sourer, lighter, stronger or larger. Exact pours, jigger pours, and what moved.
 
@@ -67,6 +69,11 @@ def command(  # noqa: PLR0913 - one for each option
         raise UsageError(
             "usage", "nothing says what it should become", "give --sugar, --acid, --abv, --volume or --glass"
         )
+    sheet = None
+    if test_sheet is not None or sheet_on is not None or dpi is not None:
+        from balancer.cli.trial_pages import sheet_asked  # noqa: PLC0415 - only what prints needs it
+
+        sheet = sheet_asked(test_sheet, sheet_on, dpi)
     result = adjust(desk.bar, names.drink(desk.loaded, " ".join(drink)), asked)
     answer = Answer(
         lambda: adjust_text(result, desk.house),
@@ -76,14 +83,12 @@ def command(  # noqa: PLR0913 - one for each option
         touching=_touching(result),
     )
     is_sound = result.feasible and result.is_drink
-    if test_sheet is not None:
+    if sheet is not None:
         from balancer.cli.trial_pages import with_trial  # noqa: PLC0415 - only what prints needs it
 
         was_weighed = result.new.dilution.basis == "weighed" and result.asked.resizes
         also = AlsoChanged(result.new_glass, result.new.dilution.percent_of_mix if was_weighed else None)
-        answer = with_trial(
-            desk, answer, desk.bar, result.drink, result.pours, test_sheet, feasible=is_sound, also=also
-        )
+        answer = with_trial(desk, answer, desk.bar, result.drink, result.pours, sheet, feasible=is_sound, also=also)
     keeping = KeepAsked(write, as_name, yes, by)
     return keep_pours(
         desk,

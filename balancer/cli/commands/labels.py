@@ -59,7 +59,10 @@ def command(
     wanted = _wanted(desk, batches, is_all=not opened)
     found = batch_labels(desk, wanted)
     if not found.labels and not bottles:
-        raise ProblemsError(_refusals(found, desk))
+        if batches:
+            raise ProblemsError(_refusals(found, desk))
+        nothing = LabelRun(found, bottles, asked, desk.today)
+        return Answer(lambda: labels_text(nothing), lambda: labels_data(nothing))
     texts = [batch_label(label, desk.today, desk.specs, desk.words) for label in found.labels]
     texts += [opened_label(bottle, desk.today, desk.words) for bottle in bottles]
     done = print_labels(desk, asked, texts, file, per_inch)
@@ -72,19 +75,15 @@ def command(
         lambda: labels_text(run, missing),
         lambda: labels_data(run),
         touching=[*lost, *(_refusals(found, desk) if batches else ())],
+        in_full=bool(done.unfit),
     )
 
 
 def _wanted(desk: Desk, texts: list[str] | None, *, is_all: bool) -> list[Batch]:
-    """The batches that are to have a label. Raises CannotError where there is none to print."""
+    """The batches that are to have a label; all in the house where none is named."""
     if texts:
         return names.batches(desk.batches, desk.specs, texts)
-    if not is_all:
-        return []
-    held = list(in_house(desk.batches))
-    if not held:
-        raise CannotError("no-batch", "no batch is open or waiting", "log one with: balancer batch add SYRUP --brix 50")
-    return held
+    return list(in_house(desk.batches)) if is_all else []
 
 
 def _opened(desk: Desk, texts: list[str], date: str | None) -> list[OpenedBottle]:

@@ -55,4 +55,9 @@ def command(
     asked = [*(strip.batch for strip in found.strips), *(item.batch for item in found.without)]
     lost = desk.loaded.broken_pouring(*(batch.liquid for batch in asked))
     missing = [drink.name for drink in lost]
-    return Answer(lambda: strips_text(run, desk.specs, missing), lambda: strips_data(run), touching=lost)
+    return Answer(
+        lambda: strips_text(run, desk.specs, missing),
+        lambda: strips_data(run),
+        touching=lost,
+        in_full=bool(fitted.unfit),
+    )

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
-from typing import Annotated, Final
+from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
@@ -12,7 +11,7 @@ from balancer.cli import names
 from balancer.cli.coming import coming, named
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.keep import KeepAsked, keep_pours
-from balancer.cli.options import AsName, ByWhom, ForTonight, Sure, TestSheet, Write
+from balancer.cli.options import AsName, ByWhom, Dpi, ForTonight, SheetOn, Sure, TestSheet, Write
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
 from balancer.desk.swapping import held_of, strengths
@@ -27,6 +26,9 @@ from balancer.output.data.swap import menu_data, stand_ins_data, swap_data
 from balancer.output.screen.swap import menu_text, stand_ins_text, swap_text
 from balancer.output.words.page import wrap
 from balancer.output.working.swap import swap_steps
+
+if TYPE_CHECKING:
+    from balancer.cli.trial_pages import SheetAsked
 
 _NOT_TASTED: Final = {
     True: ("--tonight with --test-sheet: what is right for one batch is no spec", "leave --tonight out"),
@@ -76,6 +78,8 @@ def command(  # noqa: PLR0913 - one for each option
     yes: Sure = False,
     by: ByWhom = None,
     test_sheet: TestSheet = None,
+    sheet_on: SheetOn = None,
+    dpi: Dpi = None,
 ) -> Answer:
     """Replace a sweetener or a sour by another without retasting. Exact pours, jigger pours, and what moved."""
     keeping = KeepAsked(write, as_name, yes, by)
@@ -83,6 +87,11 @@ def command(  # noqa: PLR0913 - one for each option
         raise UsageError("usage", *_NOT_KEPT[tonight])
     if test_sheet is not None and (tonight or everywhere or into is None):
         raise UsageError("usage", *_NOT_TASTED[tonight])
+    sheet = None
+    if test_sheet is not None or sheet_on is not None or dpi is not None:
+        from balancer.cli.trial_pages import sheet_asked  # noqa: PLC0415 - only what prints needs it
+
+        sheet = sheet_asked(test_sheet, sheet_on, dpi)
     if everywhere and not drink:
         if into is None:
             raise UsageError("usage", "--all goes through the menu: nothing says what comes", "give --in")
@@ -93,11 +102,18 @@ def command(  # noqa: PLR0913 - one for each option
     out_id = names.liquid(desk, out, "--out", [pour.of for pour in found.pours])
     if into is None:
         return _open_tonight(desk, found, out_id, hold)
-    return _one(desk, strengths(desk, tonight=tonight), found, out_id, into, hold, keeping, test_sheet)
+    return _one(desk, strengths(desk, tonight=tonight), found, out_id, into, hold, keeping, sheet)
 
 
 def _one(
-    desk: Desk, at: At, drink: Drink, out_id: str, into: str, hold: str | None, keeping: KeepAsked, sheet: Path | None
+    desk: Desk,
+    at: At,
+    drink: Drink,
+    out_id: str,
+    into: str,
+    hold: str | None,
+    keeping: KeepAsked,
+    sheet: SheetAsked | None,
 ) -> Answer:
     """One drink, one new sweetener; exit code 1 when not everything can be held."""
     held = _held(desk, hold, out_id)

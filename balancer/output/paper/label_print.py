@@ -14,7 +14,7 @@ from balancer.output.paper.label_sizes import LabelSize
 from balancer.output.paper.language import Words
 from balancer.output.paper.print_text import NO_BREAK, printable, printed_texts
 from balancer.output.paper.printed_page import PAPER_NAMES, files_text, layout_data
-from balancer.output.words.numbers import count
+from balancer.output.words.numbers import an, count
 
 LOST: Final = ("by", "care", "house", "details", "storage", "exceptions", "pours", "heed_how")
 """What a small label loses, the first one first; of several details the last one. Without its pours it says where they
@@ -150,7 +150,7 @@ class LabelPrint:
         if size.paper is not None:
             on = f"on {count(self.pages, 'pages')} of {PAPER_NAMES[size.paper]}"
             return f"{number} of {size.name}{each}, {on} → {files_text(self.written)}"
-        kind = f"for a {size.name}" if size.layout.item.height is None else f"of {size.name}"
+        kind = f"for {an(size.name)}" if size.layout.item.height is None else f"of {size.name}"
         return f"{number} {kind}{each} → {files_text(self.written)}"
 
     @property

@@ -13,6 +13,8 @@ from balancer.engine.drink.blend import DRY_SUGAR_BRIX, WATER_BRIX
 from balancer.models.batch import Batch
 from balancer.models.days import day_text
 from balancer.output.words.batches import (
+    LOG_ONE,
+    NO_BATCH,
     caution_text,
     last_day_text,
     slip_text,
@@ -107,14 +109,14 @@ def list_text(shown: Sequence[BatchNow], today: date, *, others: int) -> str:
     waiting = sum(item.batch.state == "made" for item in shown)
     closed = len(shown) - open_ones - waiting
     if not shown:
-        first = "no batch is open or waiting"
+        first = NO_BATCH
     else:
         first = f"{open_ones} open, {waiting} not yet open" + (f", {closed} closed" if closed else "")
     columns = min(max((width(item.name) for item in shown), default=0), 24)
     tags = max((width(item.batch.id) for item in shown), default=0)
     rows = [_row(item, columns, tags, today) for item in shown]
     more = [f"--all shows {count(others, 'closed batches')} too"] if others else []
-    more += [] if shown else ["balancer batch add SYRUP --brix 50 logs one"]
+    more += [] if shown else [LOG_ONE]
     return page(first, rows, "; ".join(more or ["balancer tonight"]))
 
 

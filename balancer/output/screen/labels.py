@@ -13,6 +13,7 @@ from balancer.models.days import day_text
 from balancer.output.paper.label_print import LabelPrint
 from balancer.output.paper.labels import LabelRun
 from balancer.output.words.advice import per_kg_text
+from balancer.output.words.batches import LOG_ONE, NO_BATCH
 from balancer.output.words.numbers import weekday_text
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
@@ -45,6 +46,9 @@ def labels_text(run: LabelRun, missing: Sequence[str] = ()) -> str:
     unknown += [bottle.source.name for bottle in opened if bottle.allergens is None]
     rows += [f"allergens unknown: {', '.join(unknown)}"] if unknown else []
     shown, more = few(rows, ROWS)
+    if not run.done.written:
+        first = "no label: none of these may be poured" if rows else f"no label: {NO_BATCH}"
+        return page(first, shown, "; ".join([*more, LOG_ONE]))
     return page(f"{run.done.text}: {', '.join(run.done.printed)}", shown, "; ".join([*more, RULES]))
 
 

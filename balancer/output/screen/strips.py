@@ -14,7 +14,7 @@ from balancer.models.specs import Specs
 from balancer.output.paper.printed_page import files_text
 from balancer.output.paper.strips import POURS, StripRun
 from balancer.output.words.advice import ASSUMED, per_kg_text
-from balancer.output.words.numbers import count
+from balancer.output.words.numbers import an, count
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import drink_names, others_text, told
@@ -50,7 +50,7 @@ def _first(run: StripRun, house: House) -> str:
     is_one_each = all(len(one.lines) <= POURS and not (one.others or one.asked) for one in said)
     strips = count(len(run.printed), "strips") if is_one_each else f"strips for {count(len(run.printed), 'bottles')}"
     pages = count(run.pages, "pages")
-    where = f"for a {run.paper.name}" if run.paper.is_roll else f"on {pages} of {run.paper.name}"
+    where = f"for {an(run.paper.name)}" if run.paper.is_roll else f"on {pages} of {run.paper.name}"
     return f"{strips} {where} → {files_text(run.written)}: {ids}"
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Final
 
 from balancer.engine.batch.notes import BatchNow, Caution
 from balancer.engine.batch.read_it import read_it
@@ -11,6 +12,9 @@ from balancer.models.days import day_text
 from balancer.output.words.keeping import weaker_text
 from balancer.output.words.numbers import brix, trim
 from balancer.units import format_quantity
+
+NO_BATCH: Final = "no batch is open or waiting"
+LOG_ONE: Final = "balancer batch add SYRUP --brix 50 logs one"
 
 
 def slip_text(batch_id: str, number: str = "") -> str:

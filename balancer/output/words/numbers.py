@@ -126,6 +126,15 @@ def count(number: int, noun: str) -> str:
     return f"1 {noun.removesuffix('es') if noun.endswith('ches') else noun.removesuffix('s')}"
 
 
+def an(name: str) -> str:
+    """A name that begins with a number, or none, after its article, as it is read aloud.
+
+    >>> an("80 mm roll"), an("62 mm roll"), an("8 mm roll"), an("receipt roll")
+    ('an 80 mm roll', 'a 62 mm roll', 'an 8 mm roll', 'a receipt roll')
+    """
+    return f"{'an' if name.startswith(('8', '11 ', '18 ')) else 'a'} {name}"
+
+
 def some(names: Iterable[str], most: int) -> str:
     """Names in a row: the first few, and how many more; every one where all is wanted.
 
