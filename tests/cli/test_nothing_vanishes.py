@@ -177,6 +177,8 @@ def test_what_needs_no_log_is_answered_without(tmp_path: Path) -> None:
     (specs / "batches.yaml").symlink_to("gone.yaml")
     for words in (("totals", "anchor"), ("bottle", "anchor", "--serves", "6")):
         assert run(*words, specs=specs, env=NOW).code == 0
+    bottled = run("bottle", "anchor", "--serves", "6", specs=specs, env=NOW).out
+    assert "what is open is unknown: the batch log cannot be read" in " ".join(bottled.split())
 
 
 # Clocks

@@ -75,7 +75,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         headspace_percent=HEADSPACE_PERCENT if headspace is None else _headspace(headspace),
         made=desk.today,
         in_use=desk.in_use.usable if is_told else (),
-        heed=Heed(desk.batches, unsaid(desk.specs, desk.batches, desk.entries), desk.in_use.past_alone),
+        heed=_heed(desk, must=is_told),
     )
     printed = _label(desk, result, out, asked, per_inch) if out is not None and asked is not None else None
     is_logged = log and (out is None or printed is not None)  # else it is asked again, for another size
@@ -87,6 +87,16 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         lambda: bottle_steps(result),
         about=[result.drink.id],
     )
+
+
+def _heed(desk: Desk, *, must: bool) -> Heed:
+    """What the log has to say. Raises ProblemsError where it cannot be read and must be."""
+    try:
+        return Heed(desk.batches, unsaid(desk.specs, desk.batches, desk.entries), desk.in_use.past_alone)
+    except ProblemsError:
+        if must:
+            raise
+        return Heed(is_read=False)
 
 
 def _asked(size: str, copies: int, skip: int) -> LabelPrint:

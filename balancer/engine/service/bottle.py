@@ -86,11 +86,13 @@ class Heed(NamedTuple):
     known   every batch, to look up what others were combined from
     unsaid  open batches that the cards do not tell of
     past    open batches after their last day of use, of what no other batch is open
+    is_read  whether the log could be read; else nobody knows any of it
     """
 
     known: tuple[Batch, ...] = ()
     unsaid: tuple[Unsaid, ...] = ()
     past: tuple[Batch, ...] = ()
+    is_read: bool = True
 
 
 NOTHING: Final = Heed()
@@ -122,6 +124,7 @@ class Bottle:
     acid_off     of them, those whose acid is outside the tolerance and did not count, and by how many %
     unsaid       of them, those that the drink's card does not tell of
     past         open batches after their last day of use, of what is in it and no other batch is open
+    is_log_read  whether the log could be read; else what is open is unknown
     """
 
     drink: Drink
@@ -148,6 +151,7 @@ class Bottle:
     acid_off: tuple[tuple[Batch, float], ...] = ()
     unsaid: tuple[Unsaid, ...] = ()
     past: tuple[Batch, ...] = ()
+    is_log_read: bool = True
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -269,6 +273,7 @@ def bottle(
         ),
         acid_off=tuple(_acid_off(bar, may_be_in)),
         unsaid=stand_ins,
+        is_log_read=heed.is_read,
         past=tuple([one for one in heed.past if one.liquid in poured]),
     )
 

@@ -65,6 +65,7 @@ def bottle_data(
         "acid_off": [{"batch": batch.id, "acid_percent": off} for batch, off in result.acid_off],
         "not_on_cards": [unsaid_data(one) for one in result.unsaid],
         "past": [batch.id for batch in result.past],
+        "log_read": result.is_log_read,
         "dilution": {
             "percent_of_mix": result.dilution.percent_of_mix,
             "basis": result.dilution.basis,

@@ -59,6 +59,7 @@ def _urgent(result: Bottle, specs: Specs, today: date) -> list[str]:
     rows: list[str] = [
         act(f"{past_row(batch, specs.name_of(batch.liquid), today)}; it needs a new batch") for batch in result.past
     ]
+    rows += [] if result.is_log_read else [act("what is open is unknown: the batch log cannot be read; balancer check")]
     rows += [act(text) for one in result.unsaid if (text := in_drink_text(one, result.drink, specs))]
     off = off_text(result)
     return [*rows, *([watch(off)] if off else [])]
