@@ -26,6 +26,7 @@ class BottlePour:
     state    in doubt: the bottle is to be read again first, or the answer is borderline
     row      the syrup's row in the night's answer; None of a juice
     advice   on the bottle; None of a juice
+    juice    the juice's own answer; None of a syrup
     """
 
     batch: Batch | None
@@ -34,6 +35,7 @@ class BottlePour:
     state: PourState
     row: DrinkRow | None = None
     advice: Advice | None = None
+    juice: JuiceTonight | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +110,7 @@ def _by_syrup(batch: Batch | None, item: Rescale, row: DrinkRow) -> BottlePour:
 
 def _by_juice(juice: JuiceTonight, drink: Drink) -> list[BottlePour]:
     return [
-        BottlePour(juice.batch, row.written, row.poured, "new pour" if row.moves else "as written")
+        BottlePour(juice.batch, row.written, row.poured, "new pour" if row.moves else "as written", juice=juice)
         for row in juice.rows
         if row.drink.id == drink.id
     ]

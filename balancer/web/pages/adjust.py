@@ -54,7 +54,7 @@ def _page(request: Request) -> Response:
         at=desk.at,
         status=422 if asked.typed.wrong else 200,
         again=f"/adjust?{asked.query}" if drink else "/adjust",
-        title=f"Adjust the {drink.name}" if drink else "Adjust a drink",
+        title=f"Adjust the {drink.name}, for the spec" if drink else "Adjust a drink",
         typed=asked.typed,
         asked=asked,
         drink=drink,

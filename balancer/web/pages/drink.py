@@ -18,6 +18,7 @@ from balancer.models.names import slug
 from balancer.output.paper.print_text import fraction
 from balancer.output.words.advice import ASSUMED, borderline, sugar_moved, unreached_text
 from balancer.output.words.amounts import change_of
+from balancer.output.words.juices import juice_why
 from balancer.output.words.numbers import percent
 from balancer.output.words.unsaid import in_drink_text
 from balancer.units import format_quantity
@@ -99,7 +100,7 @@ def _page(request: Request) -> Response:
         drink=drink,
         how=how_text(drink),
         lines=lines,
-        why=[text for pour in found.pours for text in _why(pour)],
+        why=[text for pour in found.pours for text in _why(pour, desk.house)],
         waits=[text for pour in found.pours for text in _held(pour, desk.house)],
         unsaid=[text for one in evening.tonight.unsaid if (text := in_drink_text(one, drink, desk.specs))],
         in_bottle=found.serves_of,
@@ -177,10 +178,11 @@ def _word(bottle: BottlePour) -> str:
     return f"{said}, in doubt" if bottle.state == "in doubt" else said
 
 
-def _why(pour: PourTonight) -> list[str]:
+def _why(pour: PourTonight, house: House) -> list[str]:
     found = []
     for bottle in pour.bottles:
         row = bottle.row
+        found += [text] if (text := juice_why(bottle, house)) else []
         if row is None or _waits(bottle):
             continue
         lead = f"{bottle.batch.id if bottle.batch else pour.part.liquid.name}: "

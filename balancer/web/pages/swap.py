@@ -9,6 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from balancer.engine.service.drink_tonight import drink_tonight
 from balancer.engine.swaps.across import sour_stand_ins, stand_ins
 from balancer.engine.swaps.at import offered, past_syrups
 from balancer.engine.swaps.search import QUANTITIES
@@ -18,6 +19,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.screen.fits import RANKED, fit_moves, fit_pour, heed_text
 from balancer.output.screen.swap import SOURS_RANKED, STAND_INS_RANKED, stand_in_moves, stand_in_pour
+from balancer.output.words.juices import still_applies
 from balancer.output.words.numbers import brix, percent
 from balancer.output.words.strengths import assumed, for_what, open_too
 from balancer.output.words.swap import QUANTITY_WORDS, obstacle_words
@@ -36,6 +38,9 @@ from balancer.web.house import sorted_by_name
 from balancer.web.render import show
 from balancer.web.swapping import AskedSwap, asked_swap
 from balancer.web.typed import untyped
+
+
+_WHICH: Final = {True: "tonight", False: "for the spec"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +88,7 @@ def _page(request: Request) -> Response:
         at=desk.at,
         status=422 if asked.typed.wrong else 200,
         again=f"/swap?{asked.query()}" if drink else "/swap",
-        title=f"Swap in the {drink.name}" if drink else "Swap a syrup",
+        title=f"Swap in the {drink.name}, {_WHICH[asked.is_tonight]}" if drink else "Swap a syrup",
         typed=asked.typed,
         asked=asked,
         drink=drink,
@@ -96,8 +101,18 @@ def _page(request: Request) -> Response:
         result=shown_swap(result, desk.house) if result else None,
         candidates=listed,
         ranked=ranked,
+        still=_still(request, asked, drink) if drink else (),
         past=past_syrups(desk.bar, desk.in_use) if asked.is_tonight else (),
     )
+
+
+def _still(request: Request, asked: AskedSwap, drink: Drink) -> list[str]:
+    """The juices of the drink that are off tonight, which the swap takes as written."""
+    if not asked.is_tonight:
+        return []
+    evening = request.app.state.house.evening()
+    found = drink_tonight(evening.tonight, drink)
+    return still_applies(found, asked.desk.house, (asked.out_id, asked.into_id))
 
 
 def _options(asked: AskedSwap, ids: tuple[str, ...]) -> list[tuple[str, str]]:
