@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import pytest
-
-from tests.web.sitting import Sitting, sitting
+from tests.web.sitting import Device, Sitting, sitting
 
 __all__ = ["sitting"]
 
@@ -15,7 +13,7 @@ def links(page: object, said: str) -> list[str]:
 
 
 LIME = "LIM-1 lime juice: tonight 22.5 → 20 ml still applies"
-"""52 g/l beside the 47 that the demo's lime juice has: 22.5 · 47/52 = 20.3 ml, on a jigger of 2.5 ml 20."""
+"""52 g/l beside the 46 of the demo's file: 22.5 · 46/52 = 19.9 ml, 20 on a jigger of 2.5 ml."""
 
 
 def test_a_syrup_is_swapped_for_tonight_from_a_drink(sitting: Sitting) -> None:
@@ -31,13 +29,16 @@ def test_a_syrup_is_swapped_for_tonight_from_a_drink(sitting: Sitting) -> None:
 
 def test_a_juice_that_is_off_still_applies_beside_a_swap_of_tonight(sitting: Sitting) -> None:
     phone = sitting.device()
-    for drink in ("slipway-sour",):
-        page = phone.get("/swap", {"drink": drink, "at": "tonight"})
-        assert [each.text for each in page.root.find("p", "still")] == [LIME]
-        answer = phone.get("/swap", {"drink": drink, "in": "honey-syrup", "at": "tonight"})
-        assert LIME in answer.words
-        assert LIME not in phone.get("/swap", {"drink": drink, "in": "honey-syrup"}).words
-        assert LIME not in phone.get("/swap", {"drink": drink, "out": "lime-juice", "at": "tonight"}).words
+    asked = {"drink": "slipway-sour", "at": "tonight"}
+    assert [each.text for each in phone.get("/swap", asked).root.find("p", "still")] == [LIME]
+    assert LIME in phone.get("/swap", asked | {"in": "honey-syrup"}).words
+    assert LIME not in phone.get("/swap", asked | {"in": "honey-syrup", "at": "standard"}).words
+    assert LIME not in phone.get("/swap", asked | {"out": "lime-juice"}).words  # the swap itself replaces it
+
+
+def test_a_drink_says_why_its_juice_pours_otherwise(sitting: Sitting) -> None:
+    page = sitting.device().get("/drinks/slipway-sour")
+    assert "LIM-1: acid +13 %, so 22.5 → 20 ml keeps the drink as sour" in page.words  # 52/46 = 1.130
 
 
 def test_adjusting_says_that_it_is_for_the_spec(sitting: Sitting) -> None:
@@ -45,3 +46,58 @@ def test_adjusting_says_that_it_is_for_the_spec(sitting: Sitting) -> None:
     assert page.root.find("h1")[0].text == "Adjust the Slipway Sour, for the spec"
     assert "not for tonight’s bottles" in page.words
     assert "/drinks/slipway-sour" in links(page, "Tonight’s pours of it")
+
+
+def corrected(sitting: Sitting) -> Device:
+    """A phone, after STR-1 was brought to its standard by what was reckoned, and nobody read it."""
+    phone = sitting.device()
+    done = phone.press(phone.get("/batches/STR-1"), "Log the correction", brix="50", mass="1400")
+    assert done.part("done") is not None
+    return phone
+
+
+def test_a_corrected_bottle_is_in_doubt_until_it_is_read(sitting: Sitting) -> None:
+    phone = corrected(sitting)
+    page = phone.get("/")
+    (bottle,) = [each for each in page.root.find("article") if "STR-1" in each.text]
+    assert "In doubt. Corrected and not read since; read it" in bottle.text
+    assert [each.attributes["href"] for each in bottle.find("a", "own")] == ["/read?what=batch:STR-1"]
+    assert not [each for each in page.root.find("span", "id") if "STR-1" in each.text]  # not "open, as written"
+    drink = phone.get("/drinks/strawberry-pilot")
+    assert "STR-1 was corrected and not read since" in drink.words
+    (row,) = [each for each in drink.root.find("tr") if "STR-1" in each.text]
+    assert "in doubt" in row.text
+    assert row.find("td", "unsure")
+    assert "Corrected and not read since" in phone.get("/batches/STR-1").words
+    phone.press(phone.get("/batches/STR-1"), "Log it", brix="50")
+    assert "not read since" not in phone.get("/").words
+    assert "not read since" not in phone.get("/drinks/strawberry-pilot").words
+
+
+def test_tonight_links_to_a_reading_and_prints_nothing_to_type(sitting: Sitting) -> None:
+    page = corrected(sitting).get("/")
+    assert "balancer measure" not in page.words
+    assert "--log" not in page.words
+    assert set(links(page, "Read STR-1")) == {"/read?what=batch:STR-1"}
+
+
+def test_drinks_of_a_bottle_to_correct_wait_until_it_is(sitting: Sitting) -> None:
+    page = sitting.device().get("/")
+    (bottle,) = [each for each in page.root.find("article", "wait") if "STR-1" in each.text]
+    assert "no pour for Port Hand Buoy, Strawberry Pilot until it is corrected" in bottle.text
+    assert "not in Port Hand Buoy" not in page.words
+    assert "2 drinks wait" in page.words
+    (stop,) = [each for each in page.root.find("section", "stop") if "STR-1" in each.text]
+    assert {"/drinks/port-hand-buoy", "/drinks/strawberry-pilot"} <= {
+        each.attributes["href"] for each in stop.find("a")
+    }
+
+
+def test_one_drink_waits(sitting: Sitting) -> None:
+    (sitting.specs / "drinks" / "port-hand-buoy.yaml").unlink()
+    assert "1 drink waits" in sitting.device().get("/").words
+
+
+def test_a_juice_says_what_tonight_pours_of_it(sitting: Sitting) -> None:
+    page = sitting.device().get("/batches/LIM-1")
+    assert page.root.find("ol", "pours")

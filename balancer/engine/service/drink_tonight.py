@@ -23,7 +23,7 @@ class BottlePour:
 
     batch    None where nobody read the syrup, so that its standard counts
     written  as the spec has it, ml or g; poured: what to pour instead, the same where nothing moves
-    state    in doubt: the bottle is to be read again first, or the answer is borderline
+    state    in doubt: the bottle is to be read again first, was not read since it was corrected, or is borderline
     row      the syrup's row in the night's answer; None of a juice
     advice   on the bottle; None of a juice
     juice    the juice's own answer; None of a syrup
@@ -103,7 +103,7 @@ def _by_syrup(batch: Batch | None, item: Rescale, row: DrinkRow) -> BottlePour:
     state: PourState = row.verdict
     if batch is None and state == "as written":
         state = "not read"
-    elif item.advice.is_unsure or (row.could_be and state != "out of reach"):
+    elif item.advice.is_unsure or (state != "out of reach" and (row.could_be or (batch and not batch.verified))):
         state = "in doubt"
     return BottlePour(batch, row.written, row.poured, state, row, item.advice)
 

@@ -25,6 +25,9 @@ BORDERLINE: Final = "borderline"
 
 _NAMED: Final = 3
 
+NOT_SINCE: Final = "corrected and not read since"
+"""Said of a strength that was reckoned, not read."""
+
 ASSUMED: Final = "not read, assumed at standard"
 """Said of what pours by its standard because nobody read it."""
 

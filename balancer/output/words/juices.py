@@ -17,7 +17,7 @@ def still_applies(found: DrinkTonight, house: House, besides: Iterable[str] = ()
     """
     left = {*besides}
     return [
-        f"{bottle.batch.id} {pour.part.liquid.name.casefold()}: tonight {change_of(bottle.written, bottle.poured, house)}"
+        f"{bottle.batch.id} {pour.part.liquid.name}: tonight {change_of(bottle.written, bottle.poured, house)}"
         " still applies"
         for pour in found.pours
         if pour.part.pour.of not in left

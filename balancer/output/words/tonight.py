@@ -19,7 +19,7 @@ from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
-from balancer.output.words.advice import ASSUMED, per_kg_text, spec_text
+from balancer.output.words.advice import ASSUMED, NOT_SINCE, per_kg_text, spec_text
 from balancer.output.words.amounts import AmountChange, amount_text, change_of, changes_text
 from balancer.output.words.numbers import brix, percent, trim
 from balancer.output.words.page import act, house_volume, watch
@@ -94,7 +94,7 @@ def warning_rows(result: Tonight, specs: Specs) -> list[str]:
         f"{batch.id}: {ASSUMED}; {read_it(specs.find_liquid(batch.liquid), batch.id)}" for batch in result.now.unread
     ]
     notes += [
-        f"{batch.id} was corrected and not read since; {read_it(specs.find_liquid(batch.liquid), batch.id)}"
+        f"{batch.id} was {NOT_SINCE}; {read_it(specs.find_liquid(batch.liquid), batch.id)}"
         for batch in result.now.unverified
     ]
     return notes
@@ -188,6 +188,17 @@ def asked_text(lines: BottleLines, house: House) -> list[str]:
     """Which drinks a person has to decide on."""
     drinks = told(lines, house).asked
     return [f"not in {drink_names(drinks)}"] if drinks else []
+
+
+def until_corrected_text(lines: BottleLines, house: House) -> list[str]:
+    """The same of a bottle that is corrected first: no pour is right for some of them until it is."""
+    drinks, unreached = told(lines, house).asked, {drink.id for drink in lines.unreached}
+    wait = [drink for drink in drinks if drink.id in unreached]
+    rest = [drink for drink in drinks if drink.id not in unreached]
+    return [
+        *([f"no pour for {drink_names(wait)} until it is corrected"] if wait else []),
+        *([f"not in {drink_names(rest)}"] if rest else []),
+    ]
 
 
 def lines_text(lines: BottleLines, house: House) -> list[str]:

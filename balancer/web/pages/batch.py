@@ -31,7 +31,7 @@ from balancer.web.guard import Guard
 from balancer.web.house import sorted_by_name
 from balancer.web.once import FIELD as ONCE
 from balancer.web.pages.batches import measured_of
-from balancer.web.pages.tonight import ShownBottle, syrup_bottle
+from balancer.web.pages.tonight import ShownBottle, juice_bottle, syrup_bottle
 from balancer.web.render import show
 from balancer.web.shown import ShownCorrection, corrected, done_at, done_link, shown_correction
 from balancer.web.typed import Typed, sentence, untyped
@@ -191,7 +191,10 @@ def _bottle(request: Request, batch: Batch) -> ShownBottle | None:
     """What to pour of it tonight, where it is open and was read."""
     evening = request.app.state.house.evening()
     found = next((one for one in evening.tonight.batches if one.batch.id == batch.id), None)
-    return syrup_bottle(batch.id, found.rescale, evening.desk.house) if found else None
+    if found is not None:
+        return syrup_bottle(batch.id, found.rescale, evening.desk.house, is_read=batch.verified)
+    juice = next((one for one in evening.tonight.juices if one.batch.id == batch.id and one.moved), None)
+    return juice_bottle(juice, evening.desk.house) if juice else None
 
 
 def _correction(desk: Desk, batch: Batch) -> ShownCorrection | None:

@@ -16,7 +16,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.names import slug
 from balancer.output.paper.print_text import fraction
-from balancer.output.words.advice import ASSUMED, borderline, sugar_moved, unreached_text
+from balancer.output.words.advice import ASSUMED, NOT_SINCE, borderline, sugar_moved, unreached_text
 from balancer.output.words.amounts import change_of
 from balancer.output.words.juices import juice_why
 from balancer.output.words.numbers import percent
@@ -103,6 +103,8 @@ def _page(request: Request) -> Response:
         why=[text for pour in found.pours for text in _why(pour, desk.house)],
         waits=[text for pour in found.pours for text in _held(pour, desk.house)],
         unsaid=[text for one in evening.tonight.unsaid if (text := in_drink_text(one, drink, desk.specs))],
+        unread=[each for pour in found.pours for bottle in pour.bottles if (each := _unread(bottle))],
+        not_since=NOT_SINCE,
         in_bottle=found.serves_of,
         card=shown_card(desk, desk.bar, drink),
         exchangeable=bool(goes),
@@ -151,6 +153,11 @@ def _line(name: str, bottle: BottlePour, house: House, note: str) -> ShownLine:
 
 def _waits(bottle: BottlePour) -> bool:
     return bottle.state == "out of reach" or (bottle.advice is not None and bottle.advice.is_unsure)
+
+
+def _unread(bottle: BottlePour) -> str:
+    """The bottle to read, where its strength was reckoned and not read since; empty of any other."""
+    return bottle.batch.id if bottle.row and bottle.batch and not bottle.batch.verified else ""
 
 
 def _held(pour: PourTonight, house: House) -> list[str]:

@@ -39,7 +39,6 @@ from balancer.web.render import show
 from balancer.web.swapping import AskedSwap, asked_swap
 from balancer.web.typed import untyped
 
-
 _WHICH: Final = {True: "tonight", False: "for the spec"}
 
 

@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from balancer.engine.batch.read_it import is_fooled
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
 from balancer.engine.service.rescale import Rescale
@@ -20,7 +21,7 @@ from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
-from balancer.output.words.advice import ASSUMED, beside_spec, borderline, unreached_text
+from balancer.output.words.advice import ASSUMED, NOT_SINCE, beside_spec, borderline, unreached_text
 from balancer.output.words.numbers import count, trim, weekday_text
 from balancer.output.words.tonight import (
     acid_text,
@@ -29,11 +30,13 @@ from balancer.output.words.tonight import (
     names_text,
     only_text,
     told,
+    until_corrected_text,
     warning_rows,
 )
 from balancer.output.words.unsaid import unsaid_rows
 from balancer.web.house import Evening, sorted_by_name
 from balancer.web.render import halves, show
+from balancer.web.typed import untyped
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,7 @@ class ShownBottle:
     pours   written and new; rest: what else there is to say, a sentence each
     doubt   why it is not sure
     first   what to do before anything is poured of it
+    unread  the bottle to read, because it was not read since it was corrected
     """
 
     tape: str
@@ -65,6 +69,14 @@ class ShownBottle:
     rest: tuple[str, ...] = ()
     doubt: tuple[str, ...] = ()
     first: str = ""
+    unread: str = ""
+
+
+class ShownWarning(NamedTuple):
+    """Something to know, and the bottle to read so that it goes away; empty where none is."""
+
+    text: str
+    read: str
 
 
 def _page(request: Request) -> Response:
@@ -82,13 +94,14 @@ def _page(request: Request) -> Response:
         held=held(result, desk.house),
         out=[(batch.id, desk.specs.name_of(batch.liquid), _last_day(batch.ends)) for batch in result.now.past],
         unsaid=list(map(str, unsaid_rows(result))),
-        warnings=[str(row) for row in warning_rows(result, desk.specs) if not _is_discard(str(row))],
+        warnings=_warnings(result, desk.specs),
+        waiting=_waiting(result),
         standard=names_text(tuple(each for each in result.standard if each not in result.replaced), desk.specs),
         assumed_word=ASSUMED,
         as_written=[
             (item.batch.id, item.rescale.syrup.name)
             for item in result.batches
-            if item.rescale.advice.word == "as written"
+            if item.rescale.advice.word == "as written" and item.batch.verified
         ],
         in_bottles=[bottle.drink.name for bottle in result.bottled],
         problems=len(desk.problems()),
@@ -115,9 +128,13 @@ def bottles(result: Tonight, specs: Specs) -> list[ShownBottle]:
     order = ("pull", "read again", "correct the batch", "change pours")
     items = [item for item in result.batches if item.rescale.advice.word in order]
     items.sort(key=lambda item: order.index(item.rescale.advice.word))
+    items += [item for item in result.batches if item not in items and not item.batch.verified]
     return [
-        *(_only(syrup_bottle(item.batch.id, item.rescale, house), item.batch, result) for item in items),
-        *(_only(_juice(juice, house), juice.batch, result) for juice in _moving_juices(result)),
+        *(
+            _only(syrup_bottle(item.batch.id, item.rescale, house, is_read=item.batch.verified), item.batch, result)
+            for item in items
+        ),
+        *(_only(juice_bottle(juice, house), juice.batch, result) for juice in _moving_juices(result)),
     ]
 
 
@@ -125,6 +142,24 @@ def _only(shown: ShownBottle, batch: Batch, result: Tonight) -> ShownBottle:
     """A bottle that has pours, with the others of its syrup that they are not for."""
     only = only_text(batch, result).removeprefix("; ")
     return replace(shown, rest=(*shown.rest, only)) if only and shown.pours else shown
+
+
+def _warnings(result: Tonight, specs: Specs) -> list[ShownWarning]:
+    """What else to know; what somebody would type to read a bottle is a link to its reading here."""
+    unread = (*result.now.unread, *result.now.unverified, *(batch for batch, _ in result.impossible))
+    readable = [batch.id for batch in unread if (of := specs.syrups.get(batch.liquid)) and not is_fooled(of)]
+    found = []
+    for row in map(str, warning_rows(result, specs)):
+        if not _is_discard(row):
+            tape = next((each for each in readable if row.startswith((f"{each} ", f"{each}: "))), "")
+            found.append(ShownWarning(untyped(row), tape))
+    return found
+
+
+def _waiting(result: Tonight) -> str:
+    """How many drinks no pour is right for, as the jump to them says it; empty where none is."""
+    number = len({row.drink.id for item in result.believed for row in item.rescale.rows if row.is_to_blame})
+    return f"{count(number, 'drinks')} {'waits' if number == 1 else 'wait'}" if number else ""
 
 
 class ShownHeld(NamedTuple):
@@ -164,8 +199,12 @@ def _correction(result: Rescale) -> str:
     return f"add {trim(result.correct.g_per_kg, 0)} g {result.correct.add} per kg, stir, read again"
 
 
-def syrup_bottle(tape: str, result: Rescale, house: House) -> ShownBottle:
-    """A bottle of a syrup that was read. tape: the id on it, empty where it has none yet."""
+def syrup_bottle(tape: str, result: Rescale, house: House, *, is_read: bool = True) -> ShownBottle:
+    """A bottle of a syrup that has a strength.
+
+    tape     the id on it, empty where it has none yet
+    is_read  its strength was read since it was last corrected; else all that is poured of it is in doubt
+    """
     lines = lines_of(result)
     why = beside_spec(result.batch_brix, result.standard_brix, result.written_for)
     word, first = _word(result), ""
@@ -181,27 +220,34 @@ def syrup_bottle(tape: str, result: Rescale, house: House) -> ShownBottle:
     doubted = [row for row in result.rows if row.could_be and not row.is_to_blame]
     unsure = {row.drink.id for row in doubted}
     doubt = [f"{row.drink.name}: {borderline(row.plus_minus_brix)}" for row in doubted]
+    if not is_read:
+        unsure = {row.drink.id for row in result.rows}
+        doubt.insert(0, f"{NOT_SINCE[:1].upper()}{NOT_SINCE[1:]}; read it")
     return ShownBottle(
         tape,
         result.syrup.name,
         why,
         word,
         _pours(lines, unsure, house),
-        tuple(_rest(lines, house)),
+        tuple([*exceptions_text(lines, house), *until_corrected_text(lines, house)] if first else _rest(lines, house)),
         tuple(doubt),
         first,
+        "" if is_read else tape,
     )
 
 
 def _word(result: Rescale) -> str:
     unreached = [row for row in result.rows if row.is_to_blame]
     strong = result.batch_brix > result.standard_brix
+    if result.advice.word == "as written":
+        return "as written"
     if unreached:
         return f"too {'strong' if strong else 'weak'} for {count(len(unreached), 'drinks')}"
     return "strong, pour less" if strong else "weak, pour more"
 
 
-def _juice(juice: JuiceTonight, house: House) -> ShownBottle:
+def juice_bottle(juice: JuiceTonight, house: House) -> ShownBottle:
+    """A bottle of a juice whose acid was measured."""
     lines = juice_lines_of(juice)
     word = "sharp, pour less" if juice.acid_percent > 0 else "mild, pour more"
     return ShownBottle(
