@@ -75,6 +75,8 @@ def _corrected(sent: Sent) -> Doing:
     desk, typed, stamp = sent.desk, sent.typed, sent.desk.stamp(sent.name)
     brix = typed.take("brix", values.brix)
     mass = typed.take("mass", in_unit(values.mass, "g"))
+    if mass is None and typed.text("weigh") == "1":
+        typed.refuse("mass", "weigh it, with what is in: nobody knows how much was poured of it since")
     added = typed.take("with", lambda text, _: _added_brix(desk, text))
     odd = _odd(sent, brix=brix, mass_g=mass)
     return Doing(

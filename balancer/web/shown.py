@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Final
 from urllib.parse import quote
 
 from balancer.desk.desk import Desk, Logged
@@ -16,10 +17,13 @@ from balancer.models.batch import LogEntry
 from balancer.models.house import House
 from balancer.output.screen.correct import add_text, check_rows, expected_first, staged_rows
 from balancer.output.words.amounts import to_stir_in
-from balancer.output.words.correct import must_rows
+from balancer.output.words.correct import all_left_row, first_per_kg_row, must_rows, per_kg_row
 from balancer.output.words.record import deed_text
 from balancer.web.render import batch_link
 from balancer.web.typed import untyped
+
+KILOGRAM: Final = 1000.0
+"""g."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +32,7 @@ class ShownCorrection:
 
     answer  what to add in all; steps: in which order; notes: what else to know
     first   what goes in first, and the strength and mass to log then; empty where it is read again before
+    weigh   nobody knows how much is left, so that the mass is asked before it is logged
     """
 
     answer: str
@@ -36,6 +41,7 @@ class ShownCorrection:
     first: str = ""
     first_brix: str = ""
     first_mass: str = ""
+    weigh: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +68,19 @@ def corrected(desk: Desk, tub: Tub | None) -> Corrected | None:
     return found if found.best.additive else None
 
 
-def shown_correction(result: Corrected, house: House) -> ShownCorrection:
-    """A correction in words."""
-    best = result.best
+def _per_kilogram(desk: Desk, result: Corrected) -> Corrected:
+    """The same for one kilogram of it."""
+    tub = replace(result.tub, mass_g=KILOGRAM)
+    return correct(desk.bar, tub, result.target_brix, strengths=desk.in_use.strengths)
+
+
+def shown_correction(desk: Desk, result: Corrected) -> ShownCorrection:
+    """A correction in words: per kilogram where the mass is the one logged, and some may have been poured since."""
+    best, house = result.best, desk.house
     if best.additive is None:
         raise ValueError("nothing is added")
+    if result.tub.estimated:
+        return _of_what_is_left(result, _per_kilogram(desk, result), house)
     steps = staged_rows(result, best.additive)
     notes = [untyped(row) for row in must_rows(result, house)]
     if best.reads_first or result.tub.batch_id is None:
@@ -81,6 +95,23 @@ def shown_correction(result: Corrected, house: House) -> ShownCorrection:
         f"{to_stir_in(result.first_to_add)} {best.additive.name}",
         strength,
         mass,
+    )
+
+
+def _of_what_is_left(result: Corrected, kilogram: Corrected, house: House) -> ShownCorrection:
+    rows = [] if kilogram.best.additive is None else staged_rows(kilogram, kilogram.best.additive)
+    staged = first_per_kg_row(kilogram)
+    steps = [staged, *(row for row in rows if not row.startswith("first "))] if staged else rows
+    notes = [untyped(row) for row in (all_left_row(result), *must_rows(result, house), *check_rows(result))]
+    name = kilogram.best.additive.name if kilogram.best.additive else ""
+    said = f"{to_stir_in(kilogram.first_to_add)} {name} per kg"
+    return ShownCorrection(
+        per_kg_row(result, kilogram),
+        tuple(steps),
+        tuple(notes),
+        "" if kilogram.best.reads_first or result.tub.batch_id is None else said,
+        expected_first(result)[0],
+        weigh=True,
     )
 
 

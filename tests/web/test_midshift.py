@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.web.sitting import Device, Sitting, sitting
+from tests.web.sitting import Device, Shown, Sitting, sitting
 
 __all__ = ["sitting"]
 
@@ -101,3 +101,26 @@ def test_one_drink_waits(sitting: Sitting) -> None:
 def test_a_juice_says_what_tonight_pours_of_it(sitting: Sitting) -> None:
     page = sitting.device().get("/batches/LIM-1")
     assert page.root.find("ol", "pours")
+
+
+def test_a_bottle_in_use_is_corrected_per_kilogram_and_weighed_before_that_is_logged(sitting: Sitting) -> None:
+    """By hand: 54.6 °Bx to 50 °Bx takes 1000 · (54.6 − 50)/50 = 92 g water per kg, of the 1300 g logged 119.6 g."""
+    phone = sitting.device()
+    page = phone.get("/batches/STR-1")
+    title = page.part("correction-title")
+    assert title is not None
+    assert title.text == "Add 92 g water to each kg of STR-1: 54.6 °Bx → 50"
+    assert "If all 1300 g are left: add 120 g water" in page.words
+    before = len(sitting.log)
+    refused = phone.sent(page, _first_button(page))
+    assert refused.status == 422
+    assert "weigh it" in refused.wrong()["mass"]
+    assert len(sitting.log) == before
+    phone.press(page, _first_button(page), mass="900")
+    assert sitting.log[-1]["batch"] == "STR-1"
+    assert sitting.log[-1]["mass"] == 900
+
+
+def _first_button(page: Shown) -> str:
+    (said,) = [each.text for each in page.root.find("button") if each.text.endswith("is in: log it")]
+    return said

@@ -5,6 +5,7 @@ from __future__ import annotations
 from balancer.engine.batch.read_it import read_again
 from balancer.engine.prep.tub import Corrected
 from balancer.models.house import House
+from balancer.output.words.amounts import to_stir_in
 from balancer.output.words.keeping import weaker_text
 from balancer.output.words.numbers import brix, to_weigh, trim
 from balancer.output.words.page import house_volume
@@ -42,6 +43,33 @@ def _unread(result: Corrected) -> str:
 def batch_name(result: Corrected) -> str:
     """The batch by its id, or the syrup."""
     return result.tub.batch_id or (result.syrup.name if result.syrup else "the syrup")
+
+
+def per_kg_row(result: Corrected, kilogram: Corrected) -> str:
+    """What to add to each kilogram of a batch of which nobody knows how much is left.
+
+    kilogram  the same for one kilogram of it
+    """
+    strengths = f"{brix(result.tub.brix)} → {trim(result.target_brix, 1)}"
+    return f"add {_all_in(kilogram)} to each kg of {batch_name(result)}: {strengths}"
+
+
+def first_per_kg_row(kilogram: Corrected) -> str:
+    """What goes into each kilogram before another reading; empty where that is all of it, or nothing."""
+    if not kilogram.best.is_staged:
+        return ""
+    return f"first {to_stir_in(kilogram.first_to_add)} per kg, stir, read again, then the rest"
+
+
+def all_left_row(result: Corrected) -> str:
+    """What that comes to if nothing was poured of it since it was weighed."""
+    first = f", first {to_stir_in(result.first_to_add)}" if result.best.is_staged else ""
+    return f"if all {to_weigh(result.batch.mass.value)} are left: add {_all_in(result)}{first}"
+
+
+def _all_in(result: Corrected) -> str:
+    name = result.best.additive.name if result.best.additive else ""
+    return f"{to_stir_in(result.to_add(result.best))} {name}"
 
 
 def size_text(ml: float, house: House) -> str:

@@ -202,7 +202,7 @@ def _correction(desk: Desk, batch: Batch) -> ShownCorrection | None:
         found = corrected(desk, tub_of(batch))
     except BalancerError:  # nothing brings it there; its strength is told all the same
         return None
-    return shown_correction(found, desk.house) if found else None
+    return shown_correction(desk, found) if found else None
 
 
 def _replaceable(desk: Desk, batch: Batch) -> list[Batch]:

@@ -247,7 +247,7 @@ def _correction(asked: ReadingAsked, judged: Judged, result: Rescale) -> ShownCo
     if _refusal(asked, judged) or not (result.reads_off and gains_by_correction(result)):
         return None
     found = corrected(asked.desk, measured_tub(asked.desk, judged, result.syrup.id, asked.batch))
-    return shown_correction(found, asked.desk.house) if found else None
+    return shown_correction(asked.desk, found) if found else None
 
 
 def _beside(result: Rescale) -> str:
