@@ -13,6 +13,8 @@ from balancer.desk import values
 from balancer.desk.desk import Desk
 from balancer.engine.batch import events, undoing
 from balancer.engine.batch.doubts import noted_doubts
+from balancer.engine.batch.read_lately import read_lately
+from balancer.engine.batch.record import record
 from balancer.engine.batch.undoing import Chosen
 from balancer.engine.prep.correct import additive_of
 from balancer.errors import CannotError, QuantityError
@@ -93,6 +95,9 @@ def _read(sent: Sent) -> Doing:
         typed.refuse("acid" if "acid" in typed.fields else "brix", "give what was read")
     entry = LogEntry("", "reading", desk.at, brix=brix, acid=acid, mass=mass, by=sent.name)
     odd = _odd(sent, brix=brix, acid=acid, mass_g=mass, read=sent.batch)
+    if odd is None and brix is not None and not sent.is_meant:
+        told = read_lately(record(desk.entries, desk.specs, sent.identity), brix, desk.at, sent.name)
+        odd = Asks((told,), "yes") if told else None
     return Doing(lambda log: events.reading(log, desk.specs, sent.identity, entry), odd)
 
 

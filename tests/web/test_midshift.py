@@ -124,3 +124,60 @@ def test_a_bottle_in_use_is_corrected_per_kilogram_and_weighed_before_that_is_lo
 def _first_button(page: Shown) -> str:
     (said,) = [each.text for each in page.root.find("button") if each.text.endswith("is in: log it")]
     return said
+
+
+def test_a_reading_that_is_too_warm_is_not_offered_as_sure(sitting: Sitting) -> None:
+    phone = sitting.device()
+    page = phone.get("/read", {"what": "batch:HON-1", "reading": "50.9", "temperature": "41"})
+    assert "±" not in page.root.find("p", "big")[0].text
+    assert "in doubt, too warm" in page.result
+    assert not page.root.find("button", "do")
+    asked = phone.sent(page, "Log it all the same", by="Ana")
+    assert asked.status == 409
+    assert "too warm to log a reading" in asked.words
+    before = len(sitting.log)
+    phone.press(asked, "Yes, it is meant")
+    assert len(sitting.log) == before + 1
+    assert phone.get("/read", {"what": "batch:HON-1", "reading": "51", "temperature": "21"}).root.find("button", "do")
+
+
+def named(sitting: Sitting, name: str) -> Device:
+    """A device on which somebody has said who logs."""
+    phone = sitting.device()
+    phone.press(phone.get("/name"), "Keep it", by=name)
+    return phone
+
+
+def by_hand(phone: Device, brix: str) -> Shown:
+    """What logging a strength of RAS-12 as it is known leads to."""
+    return phone.sent(phone.get("/batches/RAS-12"), "Log it", "reading", brix=brix)
+
+
+def test_a_reading_beside_another_of_the_same_hour_is_asked_about(sitting: Sitting) -> None:
+    one, other = named(sitting, "Ana"), named(sitting, "Bo")
+    sitting.at("18:30")
+    assert by_hand(one, "54").status == 303
+    sitting.at("19:10")
+    assert by_hand(one, "55.2").status == 303  # her own: she knows
+    sitting.at("19:40")
+    logged = len(sitting.log)
+    asked = other.sent(other.get("/read", {"what": "batch:RAS-12", "reading": "50.9"}), "Log ")
+    assert asked.status == 409
+    assert "RAS-12 was read 55.2 at 19:10: still log 50." in asked.words
+    typed = by_hand(other, "50.9")
+    assert typed.status == 409
+    assert "RAS-12 was read 55.2 at 19:10: still log 50.9?" in typed.words
+    assert len(sitting.log) == logged
+    other.press(asked, "Yes, it is meant")
+    assert len(sitting.log) == logged + 1
+    assert (sitting.log[-1]["batch"], sitting.log[-1]["by"]) == ("RAS-12", "Bo")
+
+
+def test_a_reading_hours_later_or_much_the_same_is_not_asked_about(sitting: Sitting) -> None:
+    one, other = named(sitting, "Ana"), named(sitting, "Bo")
+    sitting.at("18:30")
+    assert by_hand(one, "54").status == 303
+    sitting.at("19:10")
+    assert by_hand(other, "54.6").status == 303  # within the 1 °Bx by which one reading confirms another
+    sitting.at("22:30")
+    assert by_hand(one, "51").status == 303

@@ -12,6 +12,8 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from balancer.desk.logbook import log_measured, measured_tub
+from balancer.engine.batch.read_lately import read_lately
+from balancer.engine.batch.record import record
 from balancer.engine.prep.measure import Judged, log_draft
 from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.lines import gains_by_correction, lines_of
@@ -42,6 +44,7 @@ class ShownReading:
     """A reading and what it means.
 
     strength  in its two sizes, exact its every digit; at_least: the scale has ended
+    too_warm  so warm that its ± says too little
     doubts    what is odd about it: then nothing else is shown until somebody says that it is meant
     heading   what to do about the batch, why the reason; heeds what else nobody should miss
     working   how the strength came about
@@ -54,6 +57,7 @@ class ShownReading:
     exact: float
     plus_minus: str
     at_least: bool
+    too_warm: bool
     level: Level
     doubts: tuple[str, ...]
     heading: str
@@ -97,6 +101,8 @@ def _logged(request: Request, fields: dict[str, str]) -> Response:
     if judged is None or asked.typed.wrong or asked.syrup_id is None:
         return _shown(request, asked, status=422)
     doubts = (*(() if is_meant else judged.doubts), *(() if is_sure else judged.log_doubts))
+    if not (doubts or is_sure):
+        doubts = _read_by_another(asked, judged, by.who(request, fields))
     if doubts:
         return _shown(request, asked, asks=doubts, status=409)
     if _button(asked, judged) != fields.get("shown", ""):
@@ -149,6 +155,15 @@ def _shown(
     )
 
 
+def _read_by_another(asked: ReadingAsked, judged: Judged, name: str | None) -> tuple[str, ...]:
+    """What to ask where somebody else has just logged another reading of the batch."""
+    if asked.batch is None or judged.measurement.ended:
+        return ()
+    found = record(asked.desk.entries, asked.desk.specs, asked.batch.id)
+    told = read_lately(found, judged.measurement.strength.value, asked.desk.at, name)
+    return (told,) if told else ()
+
+
 def _called(asked: ReadingAsked) -> str:
     """What was read, in words."""
     if asked.syrup_id is None:
@@ -192,6 +207,7 @@ def _result(asked: ReadingAsked, judged: Judged, doubts: tuple[str, ...]) -> Sho
         exact=measured.strength.value,
         plus_minus=f"±{trim(plus_minus, 1 if plus_minus >= 0.05 else 2)}",
         at_least=measured.ended,
+        too_warm=bool(measured.too_warm),
         level=level(measured.strength.value, plus_minus, standard, tolerance),
         doubts=doubts,
         heading=_heading(result) if result else "",
