@@ -21,6 +21,7 @@ from balancer.web.typed import Typed, in_unit
 
 BATCH: Final = "batch:"
 LIQUID: Final = "liquid:"
+BY_ACID: Final = "it goes by its acid, which no refractometer tells: titrate it"
 
 
 class CanBeRead(NamedTuple):
@@ -88,6 +89,8 @@ def _find(asked: ReadingAsked) -> None:
             asked.batch = open_batch_of(desk.batches, name, desk.today)
     except BalancerError as error:
         asked.typed.refuse("what", error)
+    if what and asked.syrup_id in desk.specs.ingredients:
+        asked.typed.refuse("what", BY_ACID)
     if what and not asked.typed.wrong and asked.syrup_id not in desk.specs.syrups:
         asked.typed.refuse("what", "no file that loaded says what this is: choose another")
 

@@ -181,3 +181,22 @@ def test_a_reading_hours_later_or_much_the_same_is_not_asked_about(sitting: Sitt
     assert by_hand(other, "54.6").status == 303  # within the 1 °Bx by which one reading confirms another
     sitting.at("22:30")
     assert by_hand(one, "51").status == 303
+
+
+def test_a_juice_is_said_to_go_by_its_acid_before_the_page_changes(sitting: Sitting) -> None:
+    phone = sitting.device()
+    page = phone.get("/read", {"what": "batch:LIM-1", "reading": "8.5"})
+    assert page.root.find("h1")[0].text == "Read a syrup"
+    assert "goes by its acid" in page.wrong()["what"]
+    (kept,) = [each for each in page.root.find("input") if each.attributes.get("name") == "reading"]
+    assert kept.attributes["value"] == "8.5"
+    assert links(page, "Log its acid") == ["/batches/LIM-1#reading"]
+    assert phone.get("/read", {"what": "batch:LIM-1"}).root.find("h1")[0].text.startswith("LIM-1")
+
+
+def test_a_batch_whose_last_day_is_today_is_marked(sitting: Sitting) -> None:
+    page = sitting.device().get("/batches")
+    marked = [row.text for row in page.root.find("li") if row.find("b", "ends")]
+    assert len(marked) == 1  # of 25 November the log has LIM-1 alone
+    assert "LIM-1" in marked[0]
+    assert "last day today" in marked[0]

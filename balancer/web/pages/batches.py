@@ -24,13 +24,14 @@ _SHOWN: Final = 20
 
 @dataclass(frozen=True, slots=True)
 class ShownBatch:
-    """A batch as a row. last: its last day of use."""
+    """A batch as a row. last: its last day of use; ends: that is today."""
 
     tape: str
     name: str
     strength: str
     last: str
     state: str
+    ends: bool = False
 
 
 def _page(request: Request) -> Response:
@@ -63,7 +64,9 @@ def row_of(item: BatchNow, desk: Desk) -> ShownBatch:
     """A batch in a few words."""
     batch = item.batch
     last = f"last day {day_text(batch.ends, desk.today)}" if batch.ends else "last day unknown"
-    return ShownBatch(batch.id, item.name, measured_text(item), last, state_word(batch))
+    ends = batch.ends == desk.today
+    last = "last day today: discard it after service" if ends and batch.state in ("made", "open") else last
+    return ShownBatch(batch.id, item.name, measured_text(item), last, state_word(batch), ends)
 
 
 def measured_text(item: BatchNow) -> str:

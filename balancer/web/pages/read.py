@@ -79,10 +79,10 @@ def _page(request: Request) -> Response:
     desk = request.app.state.house.desk()
     typed = Typed(dict(request.query_params))
     other = elsewhere(desk, typed.text("what"))
-    if other:
+    if other and not typed.text("reading"):
         return RedirectResponse(other, 303)
     asked = asked_of(desk, typed)
-    return _shown(request, asked, is_meant=typed.text("yes") == "1")
+    return _shown(request, asked, is_meant=typed.text("yes") == "1", status=422 if other else 200)
 
 
 async def _log(request: Request) -> Response:
@@ -144,6 +144,7 @@ def _shown(
         again=f"/read?{asked.query}",
         title="Read a syrup",
         typed=typed,
+        by_acid=elsewhere(desk, typed.text("what")),
         groups=choices(desk),
         result=None if judged is None else _result(asked, judged, doubts),
         what_is=_called(asked),
