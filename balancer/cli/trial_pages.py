@@ -41,7 +41,7 @@ class SheetAsked(NamedTuple):
     dpi: int
 
 
-def sheet_asked(file: Path | None, on: str | None, dpi: int | None) -> SheetAsked | None:
+def sheet_asked(file: Path | None, on: str | None, dpi: str | None) -> SheetAsked | None:
     """What --test-sheet, --on and --dpi ask for; None without a sheet. Raises UsageError for what cannot be meant."""
     if file is None:
         if on is not None or dpi is not None:

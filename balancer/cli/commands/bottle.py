@@ -18,7 +18,7 @@ from balancer.engine.batch.contents import unsaid
 from balancer.engine.batch.events import refuse_past
 from balancer.engine.service.bottle import HEADSPACE_PERCENT, Bottle, Heed, bottle
 from balancer.engine.service.bottled import bottled_entry
-from balancer.errors import QuantityError, UsageError
+from balancer.errors import ProblemsError, QuantityError, UsageError
 from balancer.models.batch import Batch
 from balancer.output.data.bottle import bottle_data
 from balancer.output.paper.dots import PNG_DPI
