@@ -72,19 +72,17 @@ def drink_allergens(bar: Bar, drink: Drink) -> DrinkAllergens:
 
 
 def with_recipe_allergens(syrup: Syrup, specs: Specs) -> Syrup:
-    """A syrup whose list names the allergens of its recipe too; one without a list stays unknown.
+    """A syrup whose list names the allergens of its recipe too; one without a list stays unknown beside them.
 
     What goes into the pan is in the bottle, whatever its own list leaves out. An empty list says nothing of a part
     whose file has none: such a syrup is unknown too, beside what its other parts list.
     """
-    if syrup.allergens is None or not syrup.recipe:
-        return syrup
-    found = _of_recipe(syrup, specs, frozenset({syrup.id}))
-    missing = sorted(found - {_UNKNOWN} - set(syrup.allergens))
-    is_unlisted = _UNKNOWN in found and not syrup.allergens
+    own, found = syrup.allergens or (), _of_recipe(syrup, specs, frozenset({syrup.id}))
+    missing = sorted(found - {_UNKNOWN} - set(own))
+    is_unlisted = syrup.allergens is None or (_UNKNOWN in found and not own)
     if not missing and not is_unlisted:
         return syrup
-    return syrup.holding((*syrup.allergens, *missing) or None, part_unlisted=is_unlisted)
+    return syrup.holding((*own, *missing) or None, part_unlisted=is_unlisted)
 
 
 def _of_recipe(syrup: Syrup, specs: Specs, seen: frozenset[str]) -> set[str]:
