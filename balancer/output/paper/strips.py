@@ -27,7 +27,7 @@ allergens it brings and until when it hangs are never lost. The screen has the r
 POURS: Final = 3
 """On one strip; a bottle with more has further strips."""
 
-_NAME_LETTERS: Final = 48
+_NAME_LETTERS: Final = 72
 _DRINK_LETTERS: Final = 60
 _NOTE_LETTERS: Final = 90
 

@@ -231,3 +231,28 @@ def test_no_separator_dangles(tmp_path: Path) -> None:
         for line in pdf.lines(printed(tmp_path, "a4", strip)):
             assert line[-1] not in "·,:;–", line
             assert line[0] not in "·,:;–", line
+
+
+@pytest.mark.parametrize("on", PAPERS)
+@pytest.mark.parametrize("syrup", ["raspberry syrup", "himbeerjohannisbeersirup", "passion fruit and vanilla syrup"])
+@pytest.mark.parametrize(
+    "code", ["Rasp-2026-11-23", "Raspberry-2026-11-23-Runa", "Raspberry-2026-11-23-Runa-die-zweite"]
+)
+def test_a_long_id_is_off_the_house_and_breaks_after_its_hyphens(
+    tmp_path: Path, code: str, syrup: str, on: str
+) -> None:
+    """It lay over the house's name, broke anywhere, and pressed the syrup's name into letters of 4 pt."""
+    path = printed(tmp_path, on, item(code=code, syrup=[syrup], pairs=[pair("9.5", "8")]))
+    assert_in_place(path, on)
+    lines = [word.text for word in pdf.words(path) if word.text in code]
+    assert "".join(lines) == code
+    assert all(line.endswith("-") for line in lines[:-1])
+    assert syrup in pdf.text(path)
+
+
+@pytest.mark.parametrize("poured", ["20", "117.5", "1022.5"])
+def test_which_strip_of_how_many_is_one_line(tmp_path: Path, poured: str) -> None:
+    many = item(pairs=[pair(f"{n}22.5", poured) for n in range(1, 8)])
+    path = printed(tmp_path, "a4", many)
+    assert_in_place(path, "a4")
+    assert any(line.endswith("1 of 3") or "1 of 3 " in line for line in pdf.lines(path))
