@@ -32,6 +32,7 @@ _ESCAPED: Final = re.compile(r"\\u\{([0-9a-f]+)\}")
 _UNFIT: Final = re.compile(r"panicked with: unfit (?P<items>\[.+\])", re.DOTALL)
 _UNPRINTABLE: Final = re.compile(UNPRINTABLE)
 _NO_KEY: Final = "does not contain key"
+_PLACE: Final = re.compile(r"┌─ (?P<file>[^\n]+):(?P<line>\d+):\d+")
 _PACKAGE: Final = re.compile(r'(?:import|include)\s*\(?\s*"@')
 
 
@@ -140,17 +141,19 @@ def _described(svg: bytes, said: dict[str, str]) -> bytes:
 
 
 def _refuse_invisible(items: list[dict[str, Any]]) -> None:
-    bad = {
-        item["name"]: ItemError(
-            "invisible-character",
-            f'"{_seen(item["name"])}" has the invisible character U+{ord(found[0]):04X} in "{_seen(text)}"',
-            "type that text anew in its file",
-            found[0],
-        )
-        for item in items
-        for text in texts(item)
-        if (found := _UNPRINTABLE.search(text))
-    }
+    bad = {}
+    for item in items:
+        found = [text for text in texts(item) if _UNPRINTABLE.search(text)]
+        if found:
+            # The name itself, or the shortest: of longer ones a part may be the page's, and stand in no file.
+            text = item["name"] if item["name"] in found else min(found, key=len)
+            sign = _UNPRINTABLE.findall(text)[0]
+            bad[item["name"]] = ItemError(
+                "invisible-character",
+                f'"{_seen(item["name"])}" has the invisible character U+{ord(sign):04X} in "{_seen(text)}"',
+                "type that text anew in its file",
+                sign,
+            )
     if bad:
         raise UnprintableError(bad)
 
@@ -201,7 +204,7 @@ def _explained(message: str, diagnostic: str, items: list[dict[str, Any]], path:
         signs = dict.fromkeys(_unescaped(found["text"]) for found in _NO_GLYPH.finditer(diagnostic))
         found = {item["name"]: [sign for sign in signs if any(sign in text for text in texts(item))] for item in items}
         bad = {name: _no_glyph(name, missing, look) for name, missing in found.items() if missing}
-    return UnprintableError(bad) if bad else _template_fault(path, message)
+    return UnprintableError(bad) if bad else _template_fault(path, message, diagnostic)
 
 
 def _unescaped(text: str) -> str:
@@ -231,8 +234,14 @@ def _no_glyph(name: str, signs: list[str], look: PrintLook) -> ItemError:
     return ItemError("no-glyph", f'"{cut(name, 60)}" cannot be printed: {own} no {told}{more}', remedy, signs)
 
 
-def _template_fault(path: Path, message: str) -> CannotError:
+def _template_fault(path: Path, message: str, diagnostic: str = "") -> CannotError:
+    """That a template cannot be set, and in which line of it or of a file that it imports."""
     remedy = "mend it, or leave it out"
     if _NO_KEY in message:
         remedy = "it asks for something that pages no longer have: carry its changes over into a new --copy-template"
-    return CannotError("template", f'the template "{path}" cannot be set: {message}', remedy)
+    place = _PLACE.search(diagnostic)
+    where = ""
+    if place:
+        file = Path(place["file"]).name
+        where = f"line {place['line']}: " if file == path.name else f"{file} line {place['line']}: "
+    return CannotError("template", f'the template "{path}" cannot be set: {where}{message}', remedy)

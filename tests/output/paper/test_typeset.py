@@ -78,6 +78,31 @@ def test_signs_that_turn_text_around_are_refused(template: Path, char: str) -> N
     assert char not in problem.message
 
 
+def test_the_text_that_is_told_stands_in_a_file(template: Path) -> None:
+    """It quoted what the page makes of it: "Evil, overleaf"."""
+    data = page("Evil\u202e")
+    data["items"][0] = {"overleaf": "Evil\u202e, overleaf", **data["items"][0]}
+    with pytest.raises(UnprintableError) as caught:
+        typeset(template, data, "pdf", AT)
+    assert str(caught.value.problems()[0].message).endswith('in "Evil�"')
+    data = page("Fine")
+    data["items"][0] |= {"said": "garnish li\u202eme, overleaf", "garnish": "li\u202eme"}
+    with pytest.raises(UnprintableError) as caught:
+        typeset(template, data, "pdf", AT)
+    assert str(caught.value.problems()[0].message).endswith('in "li�me"')
+
+
+def test_a_fault_of_the_template_is_told_with_its_line(template: Path) -> None:
+    source = template.read_text(encoding="utf-8")
+    template.write_text(source + "\n#let one = 1 +\n", encoding="utf-8")
+    with pytest.raises(CannotError, match=f"cannot be set: line {source.count(chr(10)) + 2}: expected expression"):
+        typeset(template, page("one"), "pdf", AT)
+    (template.parent / "part.typ").write_text("#let fine = 1\n#let bad = nonsuch\n", encoding="utf-8")
+    template.write_text(f'#import "part.typ": bad\n{source}', encoding="utf-8")
+    with pytest.raises(CannotError, match=r"cannot be set: part\.typ line 2: unknown variable: nonsuch"):
+        typeset(template, page("one"), "pdf", AT)
+
+
 def test_every_item_that_does_not_fit_is_named(template: Path) -> None:
     long = "much more than fits on a page as small as this one " * 20
     data = page("one", "two", "three")
