@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from functools import cache
-from itertools import combinations, groupby
+from itertools import combinations, groupby, pairwise
 from pathlib import Path
 from typing import Any, Literal, get_args
 
@@ -374,6 +374,37 @@ def test_a_number_is_one_run_and_stands_apart_from_its_unit(tmp_path: Path) -> N
         ]
     finally:
         document.close()
+
+
+@pytest.mark.parametrize("units", get_args(Units))
+def test_a_name_without_blanks_breaks_at_the_width_of_its_lane(tmp_path: Path, units: Units) -> None:
+    data = page([drink("One", 1)], "3x5", units)
+    for many in range(34, 49, 2):
+        data["items"][0]["pours"][0]["name"] = "wesen" + "n" * many
+        _, path = printed(tmp_path, data)
+        words = pdf.words(path)
+        start = next(at for at, word in enumerate(words) if word.text[0] == "w" and set(word.text) <= set("wesn"))
+        name = [
+            word for word in words[start:] if set(word.text) <= set("wesn") and word.size_pt == words[start].size_pt
+        ]
+        breaks = [at for at in range(1, len(name)) if name[at].left < name[at - 1].left]
+        lines = [name[start:end] for start, end in pairwise([0, *breaks, len(name)])]
+        assert "".join(word.text for word in name) == "wesen" + "n" * many
+        assert sum(len(word.text) for word in lines[-1]) >= 3, "no letter alone"
+        letter = lines[0][-1].left - lines[0][-2].left
+        ends = [line[-1].right for line in lines[:-1]]
+        assert min(ends) > max(ends) - 3 * letter, "lines are full"
+
+
+def test_a_name_with_nothing_beside_it_has_the_lane_of_the_other_unit(tmp_path: Path) -> None:
+    """It was set as small as one beside an amount."""
+    data = page([drink("One", 2)], "3x5", "both")
+    beside, alone_ = data["items"][0]["pours"]
+    beside["name"], alone_["name"] = "Schwarzerjohannis", "Weizenwasserkefir"
+    alone_["other"] = ""
+    _, path = printed(tmp_path, data)
+    at = {word.text: word.size_pt for word in pdf.words(path)}
+    assert at["Weizenwasserkefir"] > 1.1 * at["Schwarzerjohannis"]
 
 
 # Nothing over the edge or over anything else
