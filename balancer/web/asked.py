@@ -59,8 +59,14 @@ def elsewhere(desk: Desk, what: str) -> str:
     return ""
 
 
+NOTATION: Final = "notation"
+"""The field of a reading that a number pad cannot type: several, or on another scale."""
+
+
 def asked_of(desk: Desk, typed: Typed) -> ReadingAsked:
     """A form understood and judged; what is wrong stands at its fields."""
+    if typed.text(NOTATION) and not typed.text("reading"):
+        typed.fields = {**typed.fields, "reading": typed.text(NOTATION), NOTATION: ""}
     asked = ReadingAsked(desk, typed)
     _find(asked)
     others = {} if asked.syrup_id is None else desk.in_use.strengths

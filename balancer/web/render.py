@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from datetime import datetime
 from functools import cache
@@ -22,6 +23,9 @@ HERE: Final = Path(__file__).parent
 LIGHTS: Final = ("day", "lamp")
 """The two grounds of the page; without either the device decides."""
 LIGHT_COOKIE: Final = "balancer_light"
+
+LET_IN_COOKIE: Final = "balancer_let_in"
+"""Set for the one page after the key was entered, which says so."""
 
 
 class Screen(NamedTuple):
@@ -51,6 +55,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     found.filters["batch_link"] = batch_link
+    found.filters["from_folder"] = from_folder
     return found
 
 
@@ -73,6 +78,8 @@ def show(
     guard: Guard = request.app.state.guard
     visitor: Visitor = request.state.visitor
     light = request.cookies.get(LIGHT_COOKIE, "")
+    folder: Path = request.app.state.house.folder
+    entered = bool(request.cookies.get(LET_IN_COOKIE)) and visitor.may_log
     text = _templates().get_template(template).render(
         house=house,
         heard=at,
@@ -87,16 +94,41 @@ def show(
         mark=request.state.mark,
         token=guard.token(visitor),
         may_log=visitor.may_log,
+        folders=[str(folder), str(folder.resolve())],
+        here=_address(request, again),
+        let_in=entered,
         may_edit=guard.settings.edit,
         only_reads=guard.settings.only_reads,
         **shown,
     )  # fmt: skip
-    return HTMLResponse(text, status)
+    answer = HTMLResponse(text, status)
+    if entered:
+        answer.delete_cookie(LET_IN_COOKIE, path="/")
+    return answer
+
+
+def _address(request: Request, again: str) -> str:
+    """Where a device comes back to: the page with its question; of an answered form the page that it stood on."""
+    if request.method == "POST":
+        return again or "/"
+    return request.url.path + (f"?{request.url.query}" if request.url.query else "")
 
 
 def _plain(value: Any) -> Any:
     """What is shown, without what would turn or break the text around it."""
     return seen(value) if isinstance(value, str) else value
+
+
+def from_folder(text: str, folders: Sequence[str]) -> str:
+    """A text with its paths as the bar's folder holds them: where that lies on the machine is nobody's to know.
+
+    >>> from_folder("cannot read /srv/bar/specs/house.yaml of /srv/bar/specs", ["/srv/bar/specs"])
+    'cannot read house.yaml of specs'
+    """
+    for folder in folders:
+        if len(Path(folder).parts) > 1 and Path(folder).is_absolute():
+            text = text.replace(f"{folder}{os.sep}", "").replace(folder, Path(folder).name)
+    return text
 
 
 def halves(number: str) -> tuple[str, str]:

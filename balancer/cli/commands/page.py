@@ -20,7 +20,9 @@ def command(
     host: Annotated[
         str, typer.Option("--host", metavar="ADDRESS", help="Where to listen; 0.0.0.0 for the bar's network.")
     ] = "127.0.0.1",
-    port: Annotated[int, typer.Option("--port", metavar="N", help="The port.", min=1, max=65535)] = 8466,
+    port: Annotated[
+        int, typer.Option("--port", metavar="N", help="The port; 8466 unless given.", min=1, max=65535)
+    ] = 8466,
     name: Annotated[
         list[str] | None, typer.Option("--name", metavar="NAME", help="A name it is asked for by, of a reverse proxy.")
     ] = None,

@@ -14,7 +14,6 @@ from balancer.engine.service.drink_tonight import BottlePour, PourTonight, drink
 from balancer.engine.swaps.roles import may_go
 from balancer.models.drink import Drink
 from balancer.models.house import House
-from balancer.models.names import slug
 from balancer.output.paper.print_text import fraction
 from balancer.output.words.advice import ASSUMED, NOT_SINCE, borderline, sugar_moved, unreached_text
 from balancer.output.words.amounts import change_of
@@ -23,6 +22,7 @@ from balancer.output.words.numbers import percent
 from balancer.output.words.unsaid import in_drink_text
 from balancer.units import format_quantity
 from balancer.web.card import CHANGED, NEW, WRITTEN, shown_card, spec_text
+from balancer.web.finding import is_called, like, that_pour
 from balancer.web.house import Evening, sorted_by_name
 from balancer.web.render import halves, show
 
@@ -57,7 +57,7 @@ def _list(request: Request) -> Response:
     evening: Evening = request.app.state.house.evening()
     asked = request.query_params.get("q", "").strip()[:200]
     drinks = sorted_by_name(evening.desk.specs.drinks)
-    found = [drink for drink in drinks if is_meant(drink, asked)]
+    found = [drink for drink in drinks if is_called(drink.name, asked)]
     if asked and len(found) == 1:
         return RedirectResponse(f"/drinks/{found[0].id}", 303)
     return show(
@@ -68,17 +68,13 @@ def _list(request: Request) -> Response:
         title="Drinks",
         asked=asked,
         found=found or drinks,
-        none=bool(asked and not found),
+        is_unknown=bool(asked and not found),
+        like=[] if found else like(drinks, asked),
+        pour_it=[] if found else that_pour(drinks, evening.desk.specs, asked),
         moved={*evening.tonight.moved},
         unreached={*evening.tonight.unreached},
         drinks=drinks,
     )
-
-
-def is_meant(drink: Drink, asked: str) -> bool:
-    """Whether a drink is one that somebody looks for: every word begins a word of its name."""
-    names = slug(drink.name).split("-")
-    return all(any(name.startswith(part) for name in names) for part in slug(asked).split("-") if part)
 
 
 def _page(request: Request) -> Response:

@@ -44,7 +44,7 @@ def unexpected(request: Request, error: Exception) -> Response:
     # a path may hold what a terminal would obey
     _LOG.error("%a failed: %s at %s", request.url.path[:200], type(error).__name__, where, exc_info=_whole(error))
     problem = Problem("fault", "this page failed", "look at the log whether it was done; tell whoever runs the page")
-    answer = _shown(request, "This did not work", (problem,), 500)
+    answer = _shown(request, "This did not work", (problem,), 500, has_failed=True)
     answer.headers.update(HEADERS)  # it stands outside the guard
     return answer
 
@@ -53,14 +53,24 @@ def _whole(error: Exception) -> Exception | None:
     return error if os.environ.get("BALANCER_DEBUG") else None
 
 
-def _shown(request: Request, title: str, problems: tuple[Problem, ...], status: int) -> Response:
-    folder = request.app.state.house.folder
+def _shown(
+    request: Request, title: str, problems: tuple[Problem, ...], status: int, *, has_failed: bool = False
+) -> Response:
+    folder = request.app.state.house.folder.resolve()
     return show(
         request,
         "trouble.html",
-        house=folder.resolve().name,
+        house=folder.name if has_failed else _name(request, folder),
         at=datetime.now().astimezone(),
         status=status,
         title=title,
         problems=problems,
     )
+
+
+def _name(request: Request, folder: Path) -> str:
+    """The house's name; the folder's where its files cannot be read."""
+    try:
+        return str(request.app.state.house.desk().house.name)
+    except (BalancerError, OSError):
+        return folder.name
