@@ -10,7 +10,7 @@ from balancer.models.drink import Drink
 from balancer.models.names import slug
 from balancer.models.specs import Specs
 
-_CLOSE: Final = 0.6
+_CLOSE: Final = 0.7
 _SO_MANY: Final = 3
 
 

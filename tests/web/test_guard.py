@@ -278,7 +278,13 @@ def test_the_key_stands_in_no_address_nor_page(app: Starlette) -> None:
     assert "/key" in str(answer.request.url)
     assert not answer.request.url.query
     wrong = enter(device(app), "WRNG-WRNG-WRNG-WRNG")
-    assert "WRNG" not in wrong.text
+    assert 'value="WRNG-WRNG-WRNG-WRNG"' in wrong.text, "what was typed is kept, to be mended"
+    impatient = device(app)
+    for _ in range(20):
+        enter(impatient, "WRNG-WRNG-WRNG-WRNG")
+    waits = enter(impatient)
+    assert waits.status_code == 429
+    assert KEY.key not in waits.text
 
 
 def test_a_file_of_the_key_that_was_cut_short_is_replaced(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -47,6 +47,7 @@ async def _key(request: Request) -> Response:
         left = guard.slowing.left_s(address)
         if left:
             said, status = f"too many wrong keys: wait {wait_text(left)}", 429
+            typed = ""  # it may be the key, which stands on no page
             headers = {"Retry-After": str(math.ceil(left))}
         elif guard.key.is_key(typed):
             guard.slowing.right(address)
