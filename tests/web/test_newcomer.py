@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Final
 
 import pytest
 from starlette.testclient import TestClient
 
+from balancer.web.pages.tonight import ShownBottle, ShownPour
+from balancer.web.render import _templates
 from balancer.web.settings import PageSettings
 from tests.web.browsing import EVERYWHERE, KEY, ORIGIN, device, read, shared_page, token_of, visitor
 
@@ -139,3 +142,24 @@ def test_trouble_names_files_from_the_folder(tmp_path: Path) -> None:
     text = client.get("/prep").text
     assert "the base that house.yaml names" in text
     assert str(tmp_path) not in text
+
+
+def test_the_syrups_that_something_was_found_of_come_first() -> None:
+    """Too few batches to say anything is the last of it."""
+    said = [one.text for one in read(page("/chart")).find("span", "says")]
+    few = ["too few" in text for text in said]
+    assert said
+    assert few == sorted(few), said
+
+
+def test_more_names_than_a_wall_has_room_for_are_folded() -> None:
+    """Nine are all named; of twelve four are behind the fold, which has a name to be opened again by."""
+    template = _templates().from_string('{% include "pours.html" %}')
+    for number, folded in ((9, 0), (12, 4)):
+        drinks = tuple(SimpleNamespace(id=f"d{each}", name=f"Drink {each}") for each in range(number))
+        pour = ShownPour("20", ("17", ".5"), "ml", drinks)  # type: ignore[arg-type]
+        tree = read(template.render(bottle=ShownBottle("RAS-12", "raspberry syrup", "", "", (pour,))))
+        folds = tree.find("details")
+        assert len(tree.find("a")) == number
+        assert sum(len(fold.find("a")) for fold in folds) == folded
+        assert [fold.attributes["data-fold"] for fold in folds] == (["RAS-12 20"] if folded else [])

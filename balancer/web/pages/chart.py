@@ -24,7 +24,7 @@ from balancer.web.render import show
 
 def _list(request: Request) -> Response:
     desk: Desk = request.app.state.house.desk()
-    found = [charted(desk, syrup) for syrup in sorted_by_name(desk.specs.syrups)]
+    found = sorted((charted(desk, syrup) for syrup in sorted_by_name(desk.specs.syrups)), key=_has_nothing)
     return show(
         request,
         "charts.html",
@@ -34,6 +34,13 @@ def _list(request: Request) -> Response:
         read=[(one.syrup, sentence(one, words_of(ENGLISH))) for one in found if one.points],
         unread=[one.syrup for one in found if not one.points],
     )
+
+
+def _has_nothing(result: Chart) -> int:
+    """What the order of the list goes by: those first that something was found of, those last that are too few."""
+    if result.word == "too few":
+        return 2
+    return 1 if result.word == "steady" and not result.outside else 0
 
 
 def charted(desk: Desk, syrup: Syrup) -> Chart:
