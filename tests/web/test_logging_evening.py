@@ -96,7 +96,9 @@ def test_two_devices_with_one_bottle(sitting: Sitting) -> None:  # noqa: F811
     assert "51.7 °Bx, 1.7 above standard 50" in tablet.get("/batches").words
     same = tablet.get(mine_address(sitting))
     sitting.at("20:17")
-    tablet.press(tablet.get("/read", {"what": "batch:RAS-12", "reading": "53"}), "Log 52.7", by="Bo")
+    asked = tablet.sent(tablet.get("/read", {"what": "batch:RAS-12", "reading": "53"}), "Log 52.7", by="Bo")
+    assert "RAS-12 was read 51.7 at 20:16: still log 52.7?" in asked.words
+    tablet.press(asked, "Yes, it is meant", by="Bo")
     back = phone.press(mine, "Undo", "done")
     assert "Undone 20:17: RAS-12 read 51.7 °Bx" in back.words
     assert "52.7 °Bx, 2.7 above standard 50" in back.words

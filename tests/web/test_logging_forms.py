@@ -181,7 +181,7 @@ def test_yes_answers_what_was_shown_and_nothing_else(sitting: Sitting) -> None: 
     phone, before = sitting.device(), sitting.log
     page = phone.press(phone.get("/read", RAS | {"reading": "12", "temperature": "45"}), "Yes, it is meant")
     assert "is a digit or the decimal point wrong?" in page.result
-    asked = phone.sent(page, "Log 11.3 °Bx for RAS-12")
+    asked = phone.sent(page, "Log it all the same")
     assert asked.status == 409
     assert "45 °C" in asked.result
     assert sitting.log == before
@@ -370,7 +370,9 @@ def test_a_reading_whose_meaning_has_changed_is_shown_again(sitting: Sitting) ->
     assert shown.status == 409
     assert "Nothing is logged yet." in shown.words
     assert len(sitting.log) == len(before) + 2
-    phone.press(shown, "Log 51.9 °Bx for AGA-1")
+    asked = phone.sent(shown, "Log 51.9 °Bx for AGA-1")
+    assert "AGA-1 was read 50 at 20:16: still log 51.9?" in asked.words
+    phone.press(asked, "Yes, it is meant")
     assert sitting.log[-1]["batch"] == "AGA-1"
 
 

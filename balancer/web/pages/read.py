@@ -101,12 +101,13 @@ def _logged(request: Request, fields: dict[str, str]) -> Response:
     if judged is None or asked.typed.wrong or asked.syrup_id is None:
         return _shown(request, asked, status=422)
     doubts = (*(() if is_meant else judged.doubts), *(() if is_sure else judged.log_doubts))
-    if not (doubts or is_sure):
-        doubts = _read_by_another(asked, judged, by.who(request, fields))
+    lately = () if is_sure or judged.changed else _read_by_another(asked, judged, by.who(request, fields))
     if doubts:
-        return _shown(request, asked, asks=doubts, status=409)
+        return _shown(request, asked, asks=(*doubts, *lately), status=409)
     if _button(asked, judged) != fields.get("shown", ""):
         return _shown(request, asked, is_meant=is_meant, changed=True, status=409)
+    if lately:
+        return _shown(request, asked, asks=lately, status=409)
     name, syrup_id, batch = by.who(request, fields), asked.syrup_id, asked.batch
 
     def deed() -> str:
