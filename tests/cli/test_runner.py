@@ -95,6 +95,7 @@ def torn(folder: Path) -> Path:
         "swap anchor --out berry --in plain --tonight",
         "measure 54 --batch BER-1",
         "correct --batch BER-1",
+        "bottle anchor --serves 2",
         "bottle anchor --serves 2 --from BER-1",
     ],
 )
@@ -105,9 +106,7 @@ def test_a_log_that_was_read_is_told_and_touches(line: str, tmp_path: Path) -> N
     assert "the line breaks off here" in done.err
 
 
-@pytest.mark.parametrize(
-    "line", ["totals anchor", "bottle anchor --serves 2", "compare plain", "swap anchor --out berry --in plain"]
-)
+@pytest.mark.parametrize("line", ["totals anchor", "compare plain", "swap anchor --out berry --in plain"])
 def test_a_log_that_says_nothing_of_it_is_not_read(line: str, tmp_path: Path) -> None:
     done = run(*line.split(), specs=torn(tmp_path))
     assert (done.code, done.err) == (0, "")

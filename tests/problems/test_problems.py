@@ -14,6 +14,7 @@ SAMPLES = samples()
 WRAPPED = {
     "cannot": "the base of all errors, which nothing raises as such",
     "out-of-range": "a formula's range; the loader calls a liquid that leaves it impossible",
+    "unwritable": "a file that a command writes; the loader writes none",
     "time": "a moment in the batch log, which check reads too; no other file holds one",
 }
 """Codes in modules the loader imports that no file can provoke by themselves, and why."""
