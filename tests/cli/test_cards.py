@@ -15,6 +15,8 @@ from balancer.models.print_mark import SIGNS
 from tests import pdf
 from tests.cli.runner import Run, copy_of_house, run
 
+pytestmark = pytest.mark.slow
+
 OLD_PRESS = """\
 #let data = json(bytes(sys.inputs.data))
 #let press(draw) = context {

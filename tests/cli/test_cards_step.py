@@ -15,6 +15,8 @@ from balancer.output.paper.typeset import Pages, typeset
 from tests.across.houses import tried
 from tests.cli.runner import copy_of_house, run
 
+pytestmark = pytest.mark.slow
+
 NOW = {"BALANCER_NOW": "2026-11-25T18:00+00:00"}
 Seen = tuple[int, dict[str, Any]]
 """The step of the letters, and by drink what its card is measured by."""

@@ -13,6 +13,8 @@ import pytest
 from tests import pdf
 from tests.cli.runner import Run, copy_of_house, run
 
+pytestmark = pytest.mark.slow
+
 NOW = {"BALANCER_NOW": "2026-11-25T18:00+00:00"}
 GIVEN = Path(__file__).parents[1] / "look"
 PRINTING = (

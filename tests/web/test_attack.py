@@ -6,6 +6,8 @@ import pytest
 
 from tests.web.attack import KEYS, run
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.slow
 def test_everything_is_refused() -> None:

@@ -14,6 +14,8 @@ from tests.cli.runner import run
 from tests.web.browsing import Node, read
 from tests.web.sitting import Sitting, sitting  # noqa: F401 - a fixture
 
+pytestmark = pytest.mark.slow
+
 
 def told(sitting: Sitting, syrup: str) -> Any:  # noqa: F811
     done = run("chart", syrup, "--json", specs=sitting.specs, env={"BALANCER_NOW": "2026-11-25T20:16+01:00"})

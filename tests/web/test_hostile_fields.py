@@ -13,6 +13,8 @@ from tests.cli.runner import copy_of_house
 from tests.web.browsing import ORIGIN, Node, read, visitor
 from tests.web.hostile import TEXTS, made_of_text
 
+pytestmark = pytest.mark.slow
+
 PAGES = ("/batches/new", "/read?what=raspberry-syrup&reading=54.5", "/batches/RAS-12", "/name", "/key", "/")
 _RAS = '- {"batch": "RAS-12", "syrup": "raspberry-syrup", "event": '
 MADE = (

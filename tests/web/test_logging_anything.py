@@ -15,6 +15,8 @@ from balancer.web.once import FIELD as ONCE
 from tests.examples import examples
 from tests.web.sitting import Device, Sitting
 
+pytestmark = pytest.mark.slow
+
 FORMS = {
     "/read": ("what", "reading", "temperature", "dilute", "sample", "water", "acid", "yes", "sure", "shown", "by"),
     "/batches/new": ("liquid", "brix", "acid", "mass", "volume", "made", "discard", "open", "yes", "by"),

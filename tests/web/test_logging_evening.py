@@ -7,9 +7,13 @@ import shutil
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from balancer.files.house.demo import demo_folder
 from tests.cli.runner import run
 from tests.web.sitting import Sitting, sitting  # noqa: F401 - a fixture
+
+pytestmark = pytest.mark.slow
 
 Line = dict[str, Any]
 

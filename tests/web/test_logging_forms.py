@@ -20,6 +20,8 @@ from balancer.web.typed import untyped
 from tests.web.browsing import KEY, ORIGIN, token_of
 from tests.web.sitting import Device, Shown, Sitting, sitting  # noqa: F401 - a fixture
 
+pytestmark = pytest.mark.slow
+
 RAS = {"what": "batch:RAS-12"}
 
 

@@ -24,6 +24,8 @@ from tests.cli.runner import Run, run
 from tests.examples import examples
 from tests.web.browsing import Node, read, visitor
 
+pytestmark = pytest.mark.slow
+
 EVENING = {"BALANCER_NOW": "2026-11-25T18:30+01:00"}
 HELD = ("sugar", "acid", "volume", "abv", "sweetness")
 MINUS = "\N{MINUS SIGN}"

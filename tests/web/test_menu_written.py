@@ -20,6 +20,8 @@ from tests.cli.runner import run
 from tests.web.browsing import KEY, ORIGIN, read, token_of
 from tests.web.sitting import Device, Form, Shown
 
+pytestmark = pytest.mark.slow
+
 NOW = {"BALANCER_NOW": "2026-11-25T20:16:00+01:00"}
 SWAP = {"drink": "slipway-sour", "out": "raspberry-syrup", "in": "passion-fruit-syrup"}
 DRIER = {"drink": "slipway-sour", "sugar": "-10%"}

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.web.sitting import Device, Shown, Sitting, sitting
+
+pytestmark = pytest.mark.slow
 
 __all__ = ["sitting"]
 

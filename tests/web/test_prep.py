@@ -19,6 +19,8 @@ from tests.across.houses import CLOCK, Bar, answer, bars, tried
 from tests.web.browsing import Node, read, visitor
 from tests.web.sitting import Form, Shown, Sitting, sitting  # noqa: F401 - a fixture
 
+pytestmark = pytest.mark.slow
+
 SECTION = {
     "throw out": "Discard",
     "last day": "Use by today or tomorrow",

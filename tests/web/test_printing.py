@@ -19,6 +19,8 @@ from tests.cli.runner import run
 from tests.web.browsing import ORIGIN
 from tests.web.sitting import Sitting, sitting  # noqa: F401 - a fixture
 
+pytestmark = pytest.mark.slow
+
 CLOCK = {"BALANCER_NOW": "2026-11-25T20:16:00+01:00"}
 
 

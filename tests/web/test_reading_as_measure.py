@@ -21,6 +21,8 @@ from tests.examples import examples
 from tests.web.browsing import Node, visitor
 from tests.web.sitting import Device, Shown
 
+pytestmark = pytest.mark.slow
+
 NOW = "2026-11-25T20:16:00+01:00"
 WHAT = {
     "batch:RAS-12": "RAS-12", "batch:STR-1": "STR-1", "batch:GIN-2": "GIN-2", "batch:DEM-1": "DEM-1",

@@ -12,6 +12,8 @@ from balancer.web import serve
 from balancer.web.settings import PageSettings, names_of
 from tests.web.browsing import EVERYWHERE, KEY
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.parametrize(
     ("settings", "address"),

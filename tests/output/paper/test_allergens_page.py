@@ -27,6 +27,8 @@ from tests.engine.builders import RUM, bar, drink, ingredient
 from tests.engine.prep.test_standardise import TODAY
 from tests.output.paper.test_rail_page import AT, WORDS, outside, overlapping
 
+pytestmark = pytest.mark.slow
+
 MYSTERY: Final = ingredient("mystery", abv="20 %", sugar="0 g/l")
 EGG: Final = ingredient("egg liqueur", abv="20 %", sugar="0 g/l", allergens=["eggs", "milk"])
 

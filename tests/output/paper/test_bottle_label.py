@@ -15,6 +15,8 @@ from balancer.output.words.bottle import left_out_text
 from balancer.units import Quantity
 from tests.engine.builders import BERRY, LIME, RUM, bar, drink, ingredient
 
+pytestmark = pytest.mark.slow
+
 MIXED = date(2026, 11, 25)
 EN = words_of("en")
 ODD = ingredient("odd spirit", kind="spirit", density="0.95 g/ml", sugar="0 g/l")

@@ -31,6 +31,8 @@ from tests import pdf
 from tests.cli.runner import CHECKOUT
 from tests.output.paper.test_look import JAPAN, logo
 
+pytestmark = pytest.mark.slow
+
 AT = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
 DAY = date(2026, 11, 25)
 STEPS = 3

@@ -17,6 +17,8 @@ from balancer.output.paper.typeset import TEMPLATES
 from tests import pdf
 from tests.engine.builders import bar
 
+pytestmark = pytest.mark.slow
+
 AT: Final = datetime(2026, 11, 25, tzinfo=UTC)
 DAY: Final = date(2026, 11, 25)
 LONG_ID: Final = "Raspberry-2026-11-23-Runa"

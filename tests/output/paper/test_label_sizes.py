@@ -9,6 +9,8 @@ import pytest
 from balancer.output.paper.imposition import INCH_MM, PAPERS, LabelGrid, PaperSheet, Size, lay
 from balancer.output.paper.label_sizes import SAME, SIZES, larger, size_of
 
+pytestmark = pytest.mark.slow
+
 SHEETS = [word for word in SIZES if size_of(word).is_sheet]
 
 # What the trade calls a sheet by: labels on it, across, down, size of a label in mm (common practice; from memory).

@@ -17,6 +17,8 @@ from tests.engine.service.test_labels import one
 from tests.engine.service.test_strips import MENU, NUT, PLUM, SECRET
 from tests.engine.service.test_tonight import NIGHT, batch
 
+pytestmark = pytest.mark.slow
+
 EN = words_of("en")
 
 

@@ -13,6 +13,8 @@ from balancer.output.paper.print_text import printable
 from tests import pdf
 from tests.cli.runner import CHECKOUT, copy_of_house, run
 
+pytestmark = pytest.mark.slow
+
 DEMO = CHECKOUT / "specs"
 EVENING = {"BALANCER_NOW": "2026-11-25T18:30+01:00"}
 LONG = "Unabbreviatedlyoverlongwordofadrink Sour"

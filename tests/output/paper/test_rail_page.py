@@ -27,6 +27,8 @@ from tests import pdf
 from tests.engine.builders import bar, drink, ingredient, syrup
 from tests.engine.prep.test_standardise import TODAY
 
+pytestmark = pytest.mark.slow
+
 AT: Final = datetime(2026, 11, 25, tzinfo=UTC)
 MARGIN_MM: Final = 12.0
 LIQUIDS: Final = [ingredient(f"liquid{number}", abv="40 %", sugar="0 g/l", allergens=[]) for number in range(60)]

@@ -29,6 +29,8 @@ from tests.engine.builders import BERRY, LIME, PLAIN, RUM, SOUR, bar, drink, ing
 from tests.engine.kitchen import kitchen, recipe
 from tests.engine.prep.test_standardise import TODAY, batch
 
+pytestmark = pytest.mark.slow
+
 A4 = PAPERS["a4"]
 BITTERS = ingredient("bitters", abv="44 %", sugar="0 g/l")
 SODA = ingredient("soda", sugar="0 g/l", top="true", allergens=[])

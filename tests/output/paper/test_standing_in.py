@@ -12,6 +12,8 @@ from balancer.errors import CannotError
 from balancer.output.paper.fitting import StoodIn, typeset_standing_in
 from tests import pdf
 
+pytestmark = pytest.mark.slow
+
 AT = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
 
 

@@ -22,6 +22,8 @@ from tests.examples import examples
 from tests.pdf import Word
 from tests.strip_lines import lines_of
 
+pytestmark = pytest.mark.slow
+
 AT: Final = datetime(2026, 11, 25, 18, 30, tzinfo=UTC)
 LEAST_PT: Final = 36.0
 """Of what to pour, on a sheet: as it has to be read while pouring."""

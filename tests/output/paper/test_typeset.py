@@ -13,6 +13,8 @@ from balancer.errors import CannotError
 from balancer.output.paper.printed_page import FORMATS
 from balancer.output.paper.typeset import TEMPLATES, UnprintableError, typeset
 
+pytestmark = pytest.mark.slow
+
 AT = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
 TEMPLATE = '#import "press.typ": each, press\n#show: _ => press(each((it, width) => { heading(it.name); it.more }))\n'
 
