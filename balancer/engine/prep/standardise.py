@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, Literal
 
@@ -11,7 +11,7 @@ from balancer.engine.batch.history import CLOSED
 from balancer.engine.batch.notes import BatchNow, describe, is_confirmed
 from balancer.engine.batch.read_it import line_to_read
 from balancer.engine.drink.bar import Bar
-from balancer.engine.prep.tub import Corrected, Tub, correct
+from balancer.engine.prep.tub import Corrected, correct, tub_of
 from balancer.errors import BalancerError
 from balancer.models.batch import Batch
 
@@ -92,33 +92,26 @@ def standardise(bar: Bar, batches: Iterable[Batch], today: date) -> StandardiseP
 
 
 def _task(bar: Bar, item: BatchNow) -> Task:
-    batch = item.batch
+    batch, tub = item.batch, tub_of(item.batch)
     if item.past:
         return Task(item, "take out", "past its last day", reason="past")
-    if batch.brix is None:
+    if tub is None:
         return Task(item, "read", "no strength is logged", reason="no strength")
     if item.standard_brix is None:
         why = "its syrup has no standard that a reading could be compared with"
         return Task(item, "read", why, reason="no standard")
     if item.fit == "implausible" and not is_confirmed(batch):
-        why = f"{batch.brix:g} °Bx is far from its {item.standard_brix:.3g}: stir first"
+        why = f"{tub.brix:g} °Bx is far from its {item.standard_brix:.3g}: stir first"
         return Task(item, "read", why, reason="far")
     if item.fit == "implausible":
-        why = f"{batch.brix:g} °Bx, read twice, is far from its {item.standard_brix:.3g}"
+        why = f"{tub.brix:g} °Bx, read twice, is far from its {item.standard_brix:.3g}"
         return Task(item, "take out", why, reason="far twice")
     if not batch.verified:
         return Task(item, "read", "corrected or combined, and not read since", reason="not read since")
     if not item.is_off:
         return Task(item, "leave")
-    tub = Tub(
-        brix=batch.brix,
-        syrup_id=batch.liquid,
-        batch_id=batch.id,
-        uncertainty=batch.uncertainty,
-        stirred=len(batch.readings) > 1,  # a second reading follows on a stir
-        mass_g=_KILOGRAM_G if batch.mass is None else batch.mass,
-        estimated=batch.mass is not None and batch.state == "open",
-    )
+    if tub.mass_g is None:
+        tub = replace(tub, mass_g=_KILOGRAM_G)
     try:
         corrected = correct(bar, tub, item.standard_brix)
     except BalancerError as error:
