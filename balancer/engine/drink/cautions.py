@@ -9,6 +9,7 @@ from typing import Final, Literal, NamedTuple
 from balancer.components import ETHANOL, WATER
 from balancer.engine.drink.doubts import MOST_JUICE_ACID_G_PER_L
 from balancer.engine.drink.liquid import Liquid
+from balancer.models.syrup import Syrup
 
 RAW_EGG: Final = "raw egg"
 STRONG_ACID: Final = "strong acid: protect your eyes; add it to water, never water to it"
@@ -48,8 +49,7 @@ def strong_acid(liquid: Liquid) -> AcidForm | None:
 def cautions(liquid: Liquid) -> tuple[str, ...]:
     """What to say with a liquid or powder: as its file says and, where that leaves it out, of egg and strong acid."""
     own = liquid.cautions
-    named = [*([liquid.name] if liquid.allergens_unknown else []), *(liquid.allergens or ())]
-    found = [RAW_EGG] if names_egg(named) and not names_egg(own) else []
+    found = [RAW_EGG] if leaves_out_egg(liquid, own) else []
     form = strong_acid(liquid)
     if form is not None and not any(_EYES.search(text) for text in own):
         found.append(ACID_POWDER if form == "powder" else STRONG_ACID)
@@ -61,6 +61,15 @@ def drink_cautions(poured: Iterable[Liquid], extras: Iterable[str]) -> tuple[Dri
     found = [DrinkCaution(liquid.id, liquid.name, text) for liquid in poured for text in cautions(liquid)]
     found += [DrinkCaution(text, text, RAW_EGG) for text in extras if names_egg([text])]
     return tuple(dict.fromkeys(found))
+
+
+def leaves_out_egg(source: Liquid | Syrup, said: Sequence[str]) -> bool:
+    """Whether something has egg by its allergens, or by its name where they are not all listed, and nothing said does.
+
+    said  the cautions that are given with it
+    """
+    named = [*([source.name] if source.allergens_unknown else []), *(source.allergens or ())]
+    return names_egg(named) and not names_egg(said)
 
 
 def names_egg(texts: Sequence[str]) -> bool:

@@ -11,7 +11,7 @@ from balancer.engine.batch.history import discard_date
 from balancer.engine.batch.notes import BatchNow, describe, in_house
 from balancer.engine.batch.now import in_use
 from balancer.engine.drink.bar import Bar
-from balancer.engine.drink.cautions import ACID_POWDER, RAW_EGG, STRONG_ACID, names_egg
+from balancer.engine.drink.cautions import ACID_POWDER, RAW_EGG, STRONG_ACID, leaves_out_egg
 from balancer.engine.drink.cautions import cautions as cautions_of
 from balancer.engine.prep.as_read import juices_in_use
 from balancer.engine.prep.correct import Correction
@@ -215,9 +215,8 @@ def _last(batch: Batch) -> date:
 def _to_make(
     bar: Bar, usable: Sequence[BatchNow], ending: Iterable[Ending], today: date, juices: Mapping[str, Batch]
 ) -> Iterable[ToMake]:
-    runs_out = {
-        one.item.batch.liquid: one.day for one in ending if one.make_more
-    }  # the latest day, as they are in order
+    # Of several batches the latest day stays, as they are in order.
+    runs_out = {one.item.batch.liquid: one.day for one in ending if one.make_more}
     held = {item.batch.liquid for item in usable} - set(runs_out)
     wanted: dict[str, list[str]] = {}
     for drink in bar.specs.drinks.values():
@@ -268,7 +267,6 @@ def shows_at_standard(bar: Bar, syrup: Syrup) -> Correction | None:
 def _cautions(syrup: Syrup, items: Iterable[Item]) -> tuple[tuple[str, str], ...]:
     said = [(syrup.name, text) for text in syrup.cautions]
     said += [(item.liquid.name, text) for item in items for text in cautions_of(item.liquid) if text not in _OF_ACID]
-    named = [*([syrup.name] if syrup.allergens_unknown else []), *(syrup.allergens or ())]
-    if names_egg(named) and not names_egg([text for _, text in said]):
+    if leaves_out_egg(syrup, [text for _, text in said]):
         said.append((syrup.name, RAW_EGG))
     return tuple(dict.fromkeys(said))

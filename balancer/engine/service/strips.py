@@ -91,8 +91,8 @@ def strips(
     result   the night's answer; batches and entries as the log has them
     only     these batches; every open one when None
     A bottle has a strip when a pour from it changes, when no pour is right for a drink and correcting it would not
-    help, or when it brings an allergen that a card does not say,
-    or is in the place of another syrup. One that is not to be poured never has one.
+    help, or when it brings an allergen that a card does not say, or is in the place of another syrup. One that is
+    not to be poured never has one.
     """
     asked = [batch for batch in batches if batch.state == "open"] if only is None else list(only)
     order = [*[item.batch.id for item in result.batches], *[juice.batch.id for juice in result.juices]]
