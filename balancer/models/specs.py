@@ -8,6 +8,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.ingredient import Ingredient
 from balancer.models.names import NameIndex
+from balancer.models.pour import RINSE
 from balancer.models.syrup import Syrup
 
 
@@ -30,6 +31,16 @@ class Specs:
         """The name of the ingredient or syrup of an id; the id itself where none that loaded has it."""
         known = self.find_liquid(identity)
         return known.name if known else identity
+
+    def drinks_with(self, identity: str, *, rinses: bool = False) -> tuple[Drink, ...]:
+        """The drinks that pour something, in the order of the menu; rinses: also those that only rinse with it."""
+        return tuple(
+            [
+                drink
+                for drink in self.drinks.values()
+                if any(pour.of == identity and (rinses or pour.amount.unit != RINSE) for pour in drink.pours)
+            ]
+        )
 
     def batch_tolerance(self, syrup: Syrup) -> float:
         """How far a batch of a syrup may be off before prep corrects it, in °Bx: its own, or the house's."""

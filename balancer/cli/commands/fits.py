@@ -18,7 +18,7 @@ from balancer.desk.desk import Desk
 from balancer.desk.swapping import strengths
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.at import At
-from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
+from balancer.engine.swaps.fits import DrinkFits, fits, fits_all, main_sweetener, sweeteners
 from balancer.errors import CannotError, Problem, UsageError
 from balancer.files.save import save
 from balancer.files.sheets.table import csv_bytes
@@ -99,7 +99,7 @@ def _menu(desk: Desk, at: At, out: str | None, into: str | None, csv: Path | Non
     out_id = named(desk, out, "--out")
     bar, ids, at = _tried(desk, at, into, out_id)
     liquid = bar.liquid(out_id)
-    drinks = drinks_with(bar, out_id)
+    drinks = bar.specs.drinks_with(out_id)
     if not drinks:
         raise CannotError("not-poured", f"no drink pours {liquid.name}", "name what a drink pours with --out")
     found: list[DrinkFits] = []

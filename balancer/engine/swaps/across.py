@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.at import STANDARD, At, Strength
-from balancer.engine.swaps.fits import drinks_with
 from balancer.engine.swaps.likeness import Likeness, LikenessTo
 from balancer.engine.swaps.moved import Held
 from balancer.engine.swaps.roles import sours, usually_held
@@ -28,7 +27,7 @@ def swap_all(
     """
     at.check_not_past(bar, in_id)
     found, failed = [], []
-    for drink in drinks_with(bar, out_id):
+    for drink in bar.specs.drinks_with(out_id):
         try:
             found.append(swap(bar, drink, out_id, in_id, held, at))
         except BalancerError as error:

@@ -15,7 +15,6 @@ from balancer.engine.drink.keeping import Keeping, keeping
 from balancer.engine.drink.liquid import Liquid, syrup_liquid
 from balancer.engine.drink.totals import allergens_of, contribute
 from balancer.engine.swaps.at import STANDARD, At, Strength, concerned
-from balancer.engine.swaps.fits import drinks_with
 from balancer.engine.swaps.known_sugar import check_sugar_per_ml
 from balancer.engine.swaps.moved import Moved, glass_of, moved
 from balancer.engine.swaps.one_for_one import one_for_one
@@ -176,7 +175,7 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = (), at: 
     Raises: CannotError when no strength that a bar makes does it, the old one can only be weighed or holds no known
             sugar, or a drink named does not pour it
     """
-    asked = drinks or drinks_with(bar, old_id)
+    asked = drinks or bar.specs.drinks_with(old_id)
     syrup, old = bar.specs.syrups[syrup_id], bar.liquid(old_id, _old_brix(bar, old_id, asked, at))
     own_brix, own = _as_sweet(syrup, old)
     brix, made = own_brix, own
@@ -212,7 +211,7 @@ def aim(bar: Bar, syrup_id: str, old_id: str, drinks: Sequence[Drink] = (), at: 
         drinks=tuple(found),
         failed=tuple(failed),
         others=tuple(
-            [AlreadyPoured(drink.name, bar.written_for(drink, syrup_id)) for drink in drinks_with(bar, syrup_id)]
+            [AlreadyPoured(drink.name, bar.written_for(drink, syrup_id)) for drink in bar.specs.drinks_with(syrup_id)]
         ),
     )
 

@@ -107,7 +107,7 @@ def drink_edited(before: Bar, after: Bar, drink: Drink, new: Drink, changes: Seq
 
 def standard_edited(before: Bar, after: Bar, syrup: Syrup) -> StandardEdited:
     """The drinks that are written for a syrup's standard, in file order; not those that say another strength."""
-    pouring = [drink for drink in before.specs.drinks.values() if any(pour.of == syrup.id for pour in drink.pours)]
+    pouring = before.specs.drinks_with(syrup.id, rinses=True)
     drinks = [drink for drink in pouring if syrup.id not in drink.written_for]
     rows = tuple((drink, _sugar_change(before, after, drink)) for drink in drinks)
     return StandardEdited(syrup, before.standard(syrup.id), after.standard(syrup.id), rows)

@@ -167,20 +167,11 @@ def fits_all(
     bar: Bar, out_id: str, ids: Sequence[str], at: At = STANDARD
 ) -> Iterator[DrinkFits | tuple[Drink, BalancerError]]:
     """The same for every drink that pours the old one, one by one; where there is no answer, the drink and why."""
-    for drink in drinks_with(bar, out_id):
+    for drink in bar.specs.drinks_with(out_id):
         try:
             yield fits(bar, drink, out_id, ids, at)
         except BalancerError as error:
             yield drink, error
-
-
-def drinks_with(bar: Bar, out_id: str) -> list[Drink]:
-    """The drinks that pour something, not only rinse with it, in the order of the menu."""
-    return [
-        drink
-        for drink in bar.specs.drinks.values()
-        if any(pour.of == out_id and pour.amount.unit != RINSE for pour in drink.pours)
-    ]
 
 
 def _rank(fit: SweetenerFit) -> tuple[bool, bool, bool, Likeness, float, str]:

@@ -8,7 +8,6 @@ from typing import NamedTuple
 from balancer.engine.drink.bar import Bar
 from balancer.engine.service.rescale import Rescale, rescale
 from balancer.models.drink import Drink
-from balancer.models.pour import RINSE
 from balancer.models.syrup import Syrup
 
 
@@ -38,8 +37,7 @@ def restated(bar: Bar, syrup: Syrup, new_brix: float) -> tuple[Drink, ...]:
         own = drink.written_for.get(syrup.id)
         return own is None or (own == old_brix) != (own == new_brix)
 
-    pouring = [drink for drink in bar.specs.drinks.values() if any(pour.of == syrup.id for pour in drink.pours)]
-    return tuple([drink for drink in pouring if says_otherwise(drink)])
+    return tuple([drink for drink in bar.specs.drinks_with(syrup.id, rinses=True) if says_otherwise(drink)])
 
 
 def kept_drinks(bar: Bar, syrup: Syrup, new_brix: float) -> KeptDrinks:
@@ -49,11 +47,7 @@ def kept_drinks(bar: Bar, syrup: Syrup, new_brix: float) -> KeptDrinks:
     Raises BalancerError when the syrup cannot be as strong, or holds no sugar.
     """
     old_brix, specs = bar.standard(syrup.id), bar.specs
-    pouring = [
-        drink
-        for drink in specs.drinks.values()
-        if any(pour.of == syrup.id and pour.amount.unit != RINSE for pour in drink.pours)
-    ]
+    pouring = specs.drinks_with(syrup.id)
     kept = {
         drink.id: drink.model_copy(update={"written_for": {**drink.written_for, syrup.id: old_brix}})
         for drink in pouring

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.at import STANDARD
-from balancer.engine.swaps.fits import DrinkFits, drinks_with, fits, fits_all, main_sweetener, sweeteners
+from balancer.engine.swaps.fits import DrinkFits, fits, fits_all, main_sweetener, sweeteners
 from balancer.engine.swaps.swap import swap
 from balancer.errors import BalancerError, CannotError
 from balancer.files.house.load import load
@@ -162,7 +162,7 @@ def test_the_whole_menu_one_by_one() -> None:
     dry = drink("Dry", "60 ml gold rum")
     house = bar(RUM, LIME, BERRY, PLAIN, SOUR, stuck, dry)
 
-    assert [each.id for each in drinks_with(house, "berry-syrup")] == ["test-sour", "stuck"]
+    assert [each.id for each in house.specs.drinks_with("berry-syrup")] == ["test-sour", "stuck"]
     first, second = fits_all(house, "berry-syrup", ["plain-syrup"])
     assert isinstance(first, DrinkFits)
     assert ids(first) == ["plain-syrup"]
