@@ -13,11 +13,11 @@ from balancer.cli.options import AsName, ByWhom, Dpi, SheetOn, Sure, TestSheet, 
 from balancer.cli.runner import Answer, answering
 from balancer.desk import values
 from balancer.desk.desk import Desk
+from balancer.desk.keeping import also_changed
 from balancer.desk.swapping import wanted
 from balancer.engine.swaps.adjust import AdjustedDrink, adjust
 from balancer.engine.swaps.adjust_goals import Asked
 from balancer.errors import Problem, UsageError
-from balancer.models.changes import AlsoChanged
 from balancer.output.data.adjust import adjust_data
 from balancer.output.screen.adjust import adjust_text
 from balancer.output.working.adjust import adjust_steps
@@ -86,8 +86,7 @@ def command(  # noqa: PLR0913 - one for each option
     if sheet is not None:
         from balancer.cli.trial_pages import with_trial  # noqa: PLC0415 - only what prints needs it
 
-        was_weighed = result.new.dilution.basis == "weighed" and result.asked.resizes
-        also = AlsoChanged(result.new_glass, result.new.dilution.percent_of_mix if was_weighed else None)
+        also = also_changed(result.new, result.new_glass, is_new=False, resized=result.asked.resizes)
         answer = with_trial(desk, answer, desk.bar, result.drink, result.pours, sheet, feasible=is_sound, also=also)
     keeping = KeepAsked(write, as_name, yes, by)
     return keep_pours(
