@@ -91,6 +91,16 @@ def base_named(folder: Path, text: str) -> Path:
     return tidy if os.path.realpath(tidy) == os.path.realpath(joined) else joined
 
 
+def counted_from(folder: Path, path: Path) -> Path:
+    """Where something is, counted from a folder, as its house.yaml says it; from the root where no way leads there."""
+    # From where the folder really is: behind a link, `..` is not what it looks like.
+    found = os.path.realpath(path)
+    try:
+        return Path(os.path.relpath(found, os.path.realpath(folder)))
+    except ValueError:  # another drive
+        return Path(found)
+
+
 def _base(folder: Path, document: Document, met: Mapping[str, Path]) -> tuple[Path | None, Problem | None]:
     """The base that a house.yaml names, or what is wrong with it."""
     where = _said(document)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass
 from pathlib import Path
 
 from balancer.errors import CannotError
-from balancer.files.house.base import HOUSE_FILE, read_file
+from balancer.files.house.base import HOUSE_FILE, counted_from, read_file
 from balancer.files.house.edit import Edit
 from balancer.files.house.entry_text import EntryText
 from balancer.files.house.load import Loaded
@@ -50,7 +49,7 @@ def template_edit(folder: Path, loaded: Loaded, template: Path) -> Edit | None:
         raise CannotError("unreadable", f"the template cannot be remembered: {told}", "see: balancer check")
     root = EntryText(document, None)
     look = root.node.get(LOOK)
-    value = _counted(template, folder)
+    value = counted_from(folder, template).as_posix()
     said = look.get(_TEMPLATE) if isinstance(look, Mapping) else None
     if isinstance(said, Scalar) and said.text.strip() == value:
         return None
@@ -65,12 +64,3 @@ def template_edit(folder: Path, loaded: Loaded, template: Path) -> Edit | None:
     if edited.document.cut or edited.document.root is None or plain(edited.document.root) != wanted:
         raise root.refused(root.node.start)
     return Edit(path, document.text, edited.text, loaded)
-
-
-def _counted(template: Path, folder: Path) -> str:
-    """Where a file is, counted from a folder; from the root where no way leads there."""
-    try:
-        # From where the folder really is: behind a link, `..` is not what it looks like.
-        return Path(os.path.relpath(os.path.realpath(template), os.path.realpath(folder))).as_posix()
-    except ValueError:  # another drive
-        return Path(os.path.realpath(template)).as_posix()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import json
-import os
 import re
 import tempfile
 from collections.abc import Callable, Sequence
@@ -12,7 +11,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
-from balancer.files.house.base import HOUSE_FILE, PARTS
+from balancer.files.house.base import HOUSE_FILE, PARTS, counted_from
 from balancer.files.house.demo import demo_folder
 from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
 from balancer.files.reading import is_there
@@ -58,8 +57,7 @@ def start_on_base(folder: Path, base: Path) -> Started:
     if not any(is_there(base / part) for part in PARTS):
         where = f'"{base}" holds nothing of a bar' if base.is_dir() else f'there is no folder "{base}"'
         raise CannotError("base", where, f"name the folder that holds what is shared, counted from here: {Path.cwd()}")
-    # From where the house really is: behind a link, `..` is not what it looks like.
-    counted = Path(os.path.relpath(os.path.realpath(base), os.path.realpath(folder))).as_posix()
+    counted = counted_from(folder, base).as_posix()
     name = " ".join(re.split(r"[\s_-]+", folder.absolute().name)).title().strip() or "My bar"
     text = _ON_BASE.format(name=_written(name), base=_written(counted))
 
