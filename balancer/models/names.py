@@ -47,6 +47,15 @@ def _belongs(char: str) -> bool:
     return char.isalnum() or unicodedata.category(char) == "Mc"
 
 
+def as_word(text: str) -> str:
+    """A name or folder as one word of a command line.
+
+    >>> as_word("lime"), as_word("lime juice")
+    ('lime', '"lime juice"')
+    """
+    return f'"{text}"' if " " in text else text
+
+
 def glass_key(name: str) -> str:
     """What two spellings of one glass have in common: case, "&" or "and", hyphens and the word glass do not count.
 

@@ -31,7 +31,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.ingredient import Ingredient
 from balancer.models.layered import Override
-from balancer.models.names import NameIndex, slug
+from balancer.models.names import NameIndex, as_word, slug
 from balancer.models.specs import Specs
 from balancer.models.syrup import Syrup
 
@@ -264,8 +264,7 @@ class NoBarError(NoFolderError):
         """The error as a problem for a person."""
         folder = str(self.directory)
         told = f'there is no bar in "{folder}": no house.yaml, no drinks/, no syrups/ and no ingredients/'
-        word = f'"{folder}"' if " " in folder else folder
-        remedy = f"name yours with --specs DIR, or make one with: balancer start {word}"
+        remedy = f"name yours with --specs DIR, or make one with: balancer start {as_word(folder)}"
         return (Problem("no-folder", told, remedy, folder),)
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Final
 
 from balancer.errors import UsageError
-from balancer.models.names import NameIndex, slug
+from balancer.models.names import NameIndex, as_word, slug
 from balancer.models.pantry import PantryEntry, PantryOffer
 
 FOLDER: Final = Path(__file__).resolve().parents[2] / "pantry"
@@ -103,7 +103,7 @@ def pantry_remedy(name: str, near: str | None, names: NameIndex, folder: str, *,
     found = offer.entry.name
     if names.whole(found) is not None:
         return f'did you mean "{found}"?'
-    line = f"balancer start {_quoted(folder)} --pantry {_quoted(found)}"
+    line = f"balancer start {as_word(folder)} --pantry {as_word(found)}"
     if not offer.is_meant:
         return f'did you mean "{found}"? The pantry has it: {line}'
     as_what = "" if slug(name) == slug(found) else f' as "{found}"'
@@ -112,10 +112,6 @@ def pantry_remedy(name: str, near: str | None, names: NameIndex, folder: str, *,
 
 def _likeness(one: str, other: str) -> float:
     return SequenceMatcher(None, slug(one), slug(other)).ratio()
-
-
-def _quoted(word: str) -> str:
-    return f'"{word}"' if " " in word else word
 
 
 def chosen(words: Sequence[str]) -> tuple[PantryEntry, ...]:

@@ -21,6 +21,7 @@ from balancer.files.yaml.validate import like, place
 from balancer.models.drink import Drink
 from balancer.models.ingredient import Ingredient
 from balancer.models.methods import method_nearly
+from balancer.models.names import as_word
 from balancer.models.pour import Pour
 from balancer.models.syrup import Syrup
 from balancer.units import find_unit, format_number
@@ -187,8 +188,7 @@ def _pour_remedy(drink: Drink, pour: Pour, liquid: Liquid, bar: Bar) -> str:
     if one is not None and (one.top or one.kind in _TOPPING_KINDS):
         said = f"{{pour: {format_number(pour.amount.value)} {pour.amount.unit}, of: {liquid.name}, top: true}}"
         return f"correct it; if it is meant, say so: {said}"
-    name = f'"{drink.name}"' if " " in drink.name else drink.name
-    return f"correct it to what one serve has; for many at once: balancer bottle {name} --serves N"
+    return f"correct it to what one serve has; for many at once: balancer bottle {as_word(drink.name)} --serves N"
 
 
 def _glass_rule(drink: Drink, bar: Bar, poured_ml: float, node: Mapping, document: Document) -> None:

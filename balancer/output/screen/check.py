@@ -9,6 +9,7 @@ from typing import Any, Final
 from balancer.errors import Problem
 from balancer.models.checked import Checked
 from balancer.models.layered import KeyChange, OverrideState
+from balancer.models.names import as_word
 from balancer.output.words.look import is_whole
 from balancer.output.words.numbers import count, cut, some
 from balancer.output.words.page import AnswerRow, act, few, fine, labelled, page, watch
@@ -92,7 +93,7 @@ def checks_text(found: Sequence[Checked], problems: Sequence[Problem]) -> str:
         rows.append(labelled("not noted", f"{some(unknown, _MOST)}: what the base said of so many"))
     if changed or unknown:
         example = next(one.folder for one in found if one.changed or one.unknown)
-        more = [*more, f"balancer check {_word(example)}"]
+        more = [*more, f"balancer check {as_word(example)}"]
     return _answer(first, rows, more, problems)
 
 
@@ -100,7 +101,7 @@ def agreed_text(folder: str, names: Sequence[str]) -> str:
     """What the base says was noted as seen."""
     if not names:
         return "nothing to note: what the base says of it was seen already"
-    check = "balancer check" if folder == "." else f"balancer check {_word(folder)}"
+    check = "balancer check" if folder == "." else f"balancer check {as_word(folder)}"
     return page(f"noted what the base says now of {some(names, _MOST)}", [], check)
 
 
@@ -166,7 +167,3 @@ def _value(value: Any) -> str:
     if isinstance(value, list) and all(isinstance(each, str) for each in value):
         return cut(", ".join(value), _SHOWN)
     return cut(value if isinstance(value, str) else json.dumps(value, ensure_ascii=False), _SHOWN)
-
-
-def _word(folder: str) -> str:
-    return f'"{folder}"' if " " in folder else folder
