@@ -31,6 +31,11 @@ class PantryEntry(NamedTuple):
         return not is_without_alcohol(self.kind)
 
     @property
+    def is_counted(self) -> bool:
+        """Whether it says what one of it weighs."""
+        return "\n  each: " in self.text
+
+    @property
     def is_least_sugar(self) -> bool:
         """Whether its sugar is the least that the law allows, as the comment behind the figure says."""
         return _LEGAL_MINIMUM.search(self.text) is not None

@@ -27,4 +27,4 @@ def count_unit(found: Ingredient | None, name: str) -> str | None:
 def is_counted_in_pantry(name: str) -> bool:
     """Whether the pantry knows by this very name what one of it weighs."""
     offer = pantry().offer(name, by_volume=False)
-    return offer is not None and offer.is_meant and "\n  each: " in offer.entry.text
+    return offer is not None and offer.is_meant and offer.entry.is_counted
