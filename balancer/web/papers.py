@@ -9,7 +9,7 @@ from typing import Final
 
 from balancer.desk.desk import Desk
 from balancer.desk.printing.batches import batch_labels, night_strips, set_chart, set_labels, set_strips
-from balancer.desk.printing.cards import CardOrder, all_cards, as_before, cards_of, noted_card, set_cards, way_of
+from balancer.desk.printing.cards import CardOrder, as_before, cards_of, noted_card, set_cards, way_of
 from balancer.desk.printing.sheets import SheetOrder, menu_of, set_allergens, set_prep, set_rail
 from balancer.engine.batch.notes import in_house
 from balancer.engine.drink.card import Card
@@ -93,8 +93,7 @@ def print_cards(desk: Desk, asked: Mapping[str, str]) -> Printing:
         return Printing(b"", "cards.pdf", tuple(problem.message for problem in desk.noticed))
     marks = {one.drink: one.mark or "" for one in now.noted}
     day = None if desk.is_demo else desk.today
-    menu = now.cards if drink is None else all_cards(desk)
-    _, pages = set_cards(desk, wanted, menu, order, day, marks, now.ways)
+    _, pages = set_cards(desk, wanted, now.cards, order, day, marks, now.ways)
     left = [] if drink else desk.loaded.left_out("drinks")
     return _printing(desk, pages, f"card-{drink}.pdf" if drink else "cards.pdf", left)
 

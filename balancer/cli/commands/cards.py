@@ -15,7 +15,6 @@ from balancer.desk.desk import Desk
 from balancer.desk.keeping import change_of
 from balancer.desk.printing.cards import (
     CardOrder,
-    all_cards,
     as_before,
     cards_of,
     noted_card,
@@ -102,7 +101,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     wanted = [one for one in made if one.drink.id in found.changed] if changed else made
     written: list[Path] = []
     # All of them are measured as they are printed, whichever are: the letters are as large as the whole menu allows.
-    menu_cards = made if not drinks else all_cards(desk)
+    menu_cards = made if not drinks else cards_of(desk, desk.specs.drinks.values(), is_told=False)
     asked = {card.drink.id for card in wanted}
     ways = {drink: way_of(order, out_there.get(drink)) if changed else order.way for drink in asked}
     whole_menu = [

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -60,23 +59,14 @@ def way_of(order: CardOrder, old: Printed | None) -> CardWay:
     return CardWay(order.units or _units(old.units), order.extras or old.extras)
 
 
-def cards_of(desk: Desk, drinks: Iterable[Drink]) -> list[Card]:
-    """The card of every drink that has one; the problems of those that have none are noticed."""
+def cards_of(desk: Desk, drinks: Iterable[Drink], *, is_told: bool = True) -> list[Card]:
+    """The card of every drink that has one; is_told: the problems of those that have none are noticed."""
     made: list[Card] = []
     for drink in drinks:
         try:
             made.append(card(desk.bar, drink))
         except BalancerError as error:
-            desk.noticed += error.problems()
-    return made
-
-
-def all_cards(desk: Desk) -> list[Card]:
-    """The card of every drink of the menu that has one, where only some are asked for: nothing is noticed."""
-    made: list[Card] = []
-    for drink in desk.specs.drinks.values():
-        with contextlib.suppress(BalancerError):
-            made.append(card(desk.bar, drink))
+            desk.noticed += error.problems() if is_told else ()
     return made
 
 
