@@ -56,6 +56,7 @@ def _templates() -> Environment:
     )
     found.filters["batch_link"] = batch_link
     found.filters["from_folder"] = from_folder
+    found.filters["begun"] = begun
     return found
 
 
@@ -131,6 +132,15 @@ def from_folder(text: str, folders: Sequence[str]) -> str:
     return text
 
 
+def begun(text: str) -> str:
+    """A text as a sentence begins.
+
+    >>> begun("raspberry, not RAS-12"), begun("54.6 °Bx"), begun("")
+    ('Raspberry, not RAS-12', '54.6 °Bx', '')
+    """
+    return f"{text[:1].upper()}{text[1:]}"
+
+
 def halves(number: str) -> tuple[str, str]:
     """A number in its two sizes: the figures before the decimal point, and the rest.
 
@@ -149,8 +159,3 @@ def batch_link(identity: str) -> str:
     """
     key = batch_key(identity)
     return f"/batches/{quote(identity if identity.lower() == key else key, safe='')}"
-
-
-def listed(names: Sequence[str]) -> str:
-    """Names in a row."""
-    return ", ".join(names)

@@ -16,7 +16,7 @@ from balancer.output.words.adjust import asked_words, goal_row, overflow_words, 
 from balancer.web.adjusting import AskedAdjust, asked_adjust
 from balancer.web.changed import ShownPourChange, ShownTaste, facts_of, pour_rows, shown_taste
 from balancer.web.house import sorted_by_name
-from balancer.web.render import show
+from balancer.web.render import begun, show
 from balancer.web.typed import untyped
 
 
@@ -78,7 +78,7 @@ def shown_adjusted(result: AdjustedDrink, house: House) -> ShownAdjusted:
     told += [stronger_words(result)] if result.feasible and result.is_stronger else []
     lead = asked_words(result.asked, house)
     return ShownAdjusted(
-        lead=f"{lead[:1].upper()}{lead[1:]}.",
+        lead=f"{begun(lead)}.",
         told=tuple(text.removeprefix("heed: ") for text in told if text),
         cannot="" if result.feasible else not_had(result),
         why_not=tuple(untyped(text) for text in (*missed_rows(result, house), *stuck_rows(result.missed)))

@@ -19,7 +19,7 @@ from balancer.output.screen.chart import numbers_rows
 from balancer.output.words.numbers import trim
 from balancer.web.house import sorted_by_name
 from balancer.web.plot import plot
-from balancer.web.render import show
+from balancer.web.render import begun, show
 
 
 def _list(request: Request) -> Response:
@@ -63,7 +63,7 @@ def _page(request: Request) -> Response:
         at=desk.at,
         title=f"{syrup.name}: batch by batch",
         syrup=syrup,
-        said=f"{said[:1].upper()}{said[1:]}.",
+        said=f"{begun(said)}.",
         numbers=numbers_rows(result),
         notes=notes_text(result, words),
         plot=plot(result),

@@ -24,7 +24,7 @@ from balancer.units import format_quantity
 from balancer.web.card import CHANGED, NEW, WRITTEN, shown_card, spec_text
 from balancer.web.finding import is_called, like, that_pour
 from balancer.web.house import Evening, sorted_by_name
-from balancer.web.render import halves, show
+from balancer.web.render import begun, halves, show
 
 NO_POUR: Final = "no jigger pour works"
 READ_FIRST: Final = "read it again first"
@@ -123,7 +123,7 @@ def how_text(drink: Drink) -> str:
         drink.garnish,
     ]
     said = ", ".join(part for part in parts if part)
-    return f"{said[:1].upper()}{said[1:]}"
+    return begun(said)
 
 
 def lines_of(pour: PourTonight, house: House) -> list[ShownLine]:

@@ -35,7 +35,7 @@ from balancer.output.words.swapped import (
 )
 from balancer.web.changed import ShownPourChange, ShownTaste, facts_of, gone_row, pour_row, pour_rows, shown_taste
 from balancer.web.house import sorted_by_name
-from balancer.web.render import show
+from balancer.web.render import begun, show
 from balancer.web.swapping import AskedSwap, asked_swap
 from balancer.web.typed import untyped
 
@@ -126,7 +126,7 @@ def shown_swap(result: Swap, house: House) -> ShownSwap:
     heeds = [*assumed(result.at, result.concerned), *open_too(result.concerned)]
     heeds += [f"no pour holds it closer: {', '.join(missed)}"] if missed and result.feasible else []
     return ShownSwap(
-        lead=f"{lead[:1].upper()}{lead[1:]}.",
+        lead=f"{begun(lead)}.",
         stop=tuple(reasons_of(result, house)),
         told=tuple(allergen_warnings(result)),
         cautions=tuple(cautions_of(result)),

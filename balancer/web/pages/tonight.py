@@ -35,7 +35,7 @@ from balancer.output.words.tonight import (
 )
 from balancer.output.words.unsaid import unsaid_rows
 from balancer.web.house import Evening, sorted_by_name
-from balancer.web.render import halves, show
+from balancer.web.render import begun, halves, show
 from balancer.web.typed import untyped
 
 
@@ -222,7 +222,7 @@ def syrup_bottle(tape: str, result: Rescale, house: House, *, is_read: bool = Tr
     doubt = [f"{row.drink.name}: {borderline(row.plus_minus_brix)}" for row in doubted]
     if not is_read:
         unsure = {row.drink.id for row in result.rows}
-        doubt.insert(0, f"{NOT_SINCE[:1].upper()}{NOT_SINCE[1:]}; read it")
+        doubt.insert(0, f"{begun(NOT_SINCE)}; read it")
     return ShownBottle(
         tape,
         result.syrup.name,
