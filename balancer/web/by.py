@@ -6,12 +6,13 @@ from typing import Final
 from urllib.parse import quote, unquote
 
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
+
+from balancer.web.guard import keep
 
 BY_COOKIE: Final = "balancer_by"
 FIELD: Final = "by"
 MOST: Final = 40
-_YEAR_S: Final = 365 * 24 * 3600
 
 
 def tidy(text: str) -> str:
@@ -29,9 +30,11 @@ def who(request: Request, fields: dict[str, str]) -> str | None:
     return tidy(fields.get(FIELD, "")) or remembered(request) or None
 
 
-def remember(answer: Response, name: str | None) -> None:
-    """Keep a name on the device that gets an answer; without one, forget any."""
+def led_to(address: str, name: str | None) -> Response:
+    """The way to what a form led to, and its sender's name kept on the device; without one, any is forgotten."""
+    answer = RedirectResponse(address, 303)
     if name:
-        answer.set_cookie(BY_COOKIE, quote(name, safe=""), max_age=_YEAR_S, httponly=True, samesite="strict", path="/")
+        keep(answer, BY_COOKIE, quote(name, safe=""))
     else:
         answer.delete_cookie(BY_COOKIE, path="/")
+    return answer

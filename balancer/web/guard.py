@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 from urllib.parse import parse_qsl
 
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import MutableHeaders
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import PlainTextResponse, Response
@@ -163,9 +165,16 @@ class Guard:
         keep(answer, name, f"{visitor.device}.{self.key.sign(purpose, visitor.device)}")
 
 
-def keep(answer: Response, name: str, value: str) -> None:
-    """Give a cookie for a year that no script reads and no other site sends; over https the guard keeps it there."""
-    answer.set_cookie(name, value, max_age=_YEAR_S, httponly=True, samesite="strict", path="/")
+def keep(answer: Response, name: str, value: str, *, for_s: int = _YEAR_S) -> None:
+    """Give a cookie that no script reads and no other site sends, for a year; over https the guard keeps it there."""
+    answer.set_cookie(name, value, max_age=for_s, httponly=True, samesite="strict", path="/")
+
+
+async def answer_form(request: Request, answer: Callable[[Request, dict[str, str]], Response]) -> Response:
+    """Answer a form that may log, on a thread. Raises RefusedError as `Guard.form` does."""
+    guard: Guard = request.app.state.guard
+    fields = await guard.form(request)
+    return await run_in_threadpool(answer, request, fields)
 
 
 class Guarded:

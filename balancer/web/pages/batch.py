@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
-from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -27,7 +26,7 @@ from balancer.output.words.record import deed_text, moment_text, standing_text
 from balancer.output.words.unsaid import logged_text
 from balancer.web import by
 from balancer.web.deeds import DEEDS, Asks, Sent
-from balancer.web.guard import Guard
+from balancer.web.guard import answer_form
 from balancer.web.house import sorted_by_name
 from balancer.web.once import FIELD as ONCE
 from balancer.web.pages.batches import measured_of
@@ -57,9 +56,7 @@ def _page(request: Request) -> Response:
 async def _deed(request: Request) -> Response:
     if request.path_params["deed"] not in DEEDS:
         raise HTTPException(404)
-    guard: Guard = request.app.state.guard
-    fields = await guard.form(request)
-    return await run_in_threadpool(_done, request, fields)
+    return await answer_form(request, _done)
 
 
 def _done(request: Request, fields: dict[str, str]) -> Response:
@@ -82,9 +79,7 @@ def _done(request: Request, fields: dict[str, str]) -> Response:
         return _shown(request, desk, identity, sent=sent, deed=deed, asks=asked.asks, status=409 if asked.asks else 422)
     except BalancerError as error:
         return _shown(request, desk, identity, sent=sent, deed=deed, refused=sentence(error), status=409)
-    answer = RedirectResponse(address, 303)
-    by.remember(answer, sent.name)
-    return answer
+    return by.led_to(address, sent.name)
 
 
 class NotDoneError(Exception):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import Response
 from starlette.routing import Route
 
 from balancer.desk.desk import Desk
@@ -87,9 +87,7 @@ async def _name(request: Request) -> Response:
     guard: Guard = request.app.state.guard
     if request.method == "POST":
         fields = await guard.form(request)
-        answer = RedirectResponse("/batches", 303)
-        by.remember(answer, by.tidy(fields.get(by.FIELD, "")))
-        return answer
+        return by.led_to("/batches", by.tidy(fields.get(by.FIELD, "")))
     desk: Desk = request.app.state.house.desk()
     return show(request, "name.html", house=desk.house.name, at=desk.at, title="Who logs")
 

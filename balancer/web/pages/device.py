@@ -53,7 +53,7 @@ async def _key(request: Request) -> Response:
             guard.slowing.right(address)
             answer = RedirectResponse(own_path(wanted), 303)
             guard.let_in(request, answer)
-            answer.set_cookie(LET_IN_COOKIE, "1", max_age=_TOLD_S, httponly=True, samesite="strict", path="/")
+            keep(answer, LET_IN_COOKIE, "1", for_s=_TOLD_S)
             return answer
         else:
             guard.slowing.wrong(address)

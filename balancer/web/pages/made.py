@@ -5,9 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Final
 
-from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import Response
 from starlette.routing import Route
 
 from balancer.desk import values
@@ -18,7 +17,7 @@ from balancer.engine.batch.weight import filled
 from balancer.errors import BalancerError
 from balancer.models.batch import LogEntry
 from balancer.web import by
-from balancer.web.guard import Guard
+from balancer.web.guard import answer_form
 from balancer.web.house import sorted_by_name
 from balancer.web.once import FIELD as ONCE
 from balancer.web.render import show
@@ -32,9 +31,7 @@ def _page(request: Request) -> Response:
 
 
 async def _log(request: Request) -> Response:
-    guard: Guard = request.app.state.guard
-    fields = await guard.form(request)
-    return await run_in_threadpool(_logged, request, fields)
+    return await answer_form(request, _logged)
 
 
 def _logged(request: Request, fields: dict[str, str]) -> Response:
@@ -55,9 +52,7 @@ def _logged(request: Request, fields: dict[str, str]) -> Response:
     except BalancerError as error:
         typed.refuse("liquid", error)
         return _shown(request, desk, typed, status=409)
-    answer = RedirectResponse(address, 303)
-    by.remember(answer, name)
-    return answer
+    return by.led_to(address, name)
 
 
 def _draft(desk: Desk, typed: Typed, name: str | None) -> LogEntry | None:

@@ -9,7 +9,6 @@ from itertools import groupby
 from typing import Final
 from urllib.parse import urlencode
 
-from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
@@ -24,7 +23,7 @@ from balancer.output.paper.prep_row import PrepCautions, PrepRow
 from balancer.output.words.numbers import count, weekday_text
 from balancer.web import by
 from balancer.web.asked import BATCH
-from balancer.web.guard import Guard, RefusedError
+from balancer.web.guard import RefusedError, answer_form
 from balancer.web.render import batch_link, show
 from balancer.web.ticks import Tick, Ticks
 
@@ -178,9 +177,7 @@ def _act(kind: str, tape: str, syrup: str) -> tuple[str, str]:
 
 
 async def _tick(request: Request) -> Response:
-    guard: Guard = request.app.state.guard
-    fields = await guard.form(request)
-    return await run_in_threadpool(_ticked, request, fields)
+    return await answer_form(request, _ticked)
 
 
 def _ticked(request: Request, fields: dict[str, str]) -> Response:

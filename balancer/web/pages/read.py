@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from typing import Final
 from urllib.parse import urlencode
 
-from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
@@ -28,7 +27,7 @@ from balancer.output.words.numbers import count, some, trim
 from balancer.output.words.tonight import exceptions_text, told
 from balancer.web import by
 from balancer.web.asked import ReadingAsked, asked_of, choices, elsewhere
-from balancer.web.guard import Guard
+from balancer.web.guard import answer_form
 from balancer.web.level import Level, level
 from balancer.web.once import FIELD as ONCE
 from balancer.web.pages.tonight import ShownBottle, syrup_bottle
@@ -86,9 +85,7 @@ def _page(request: Request) -> Response:
 
 
 async def _log(request: Request) -> Response:
-    guard: Guard = request.app.state.guard
-    fields = await guard.form(request)
-    return await run_in_threadpool(_logged, request, fields)
+    return await answer_form(request, _logged)
 
 
 def _logged(request: Request, fields: dict[str, str]) -> Response:
@@ -111,17 +108,14 @@ def _logged(request: Request, fields: dict[str, str]) -> Response:
     name, syrup_id, batch = by.who(request, fields), asked.syrup_id, asked.batch
 
     def deed() -> str:
-        logged = log_measured(desk, judged, syrup_id, batch, by=name)
-        return done_link(logged)
+        return done_link(log_measured(desk, judged, syrup_id, batch, by=name))
 
     try:
         address = request.app.state.once.do(fields.get(ONCE, ""), deed)
     except BalancerError as error:
         asked.typed.refuse("reading", error)
         return _shown(request, asked, status=409)
-    answer = RedirectResponse(address, 303)
-    by.remember(answer, name)
-    return answer
+    return by.led_to(address, name)
 
 
 def _shown(

@@ -5,13 +5,14 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import Response
 from starlette.routing import Route
 
 from balancer.desk.desk import Desk
@@ -26,7 +27,7 @@ from balancer.output.words.edit import FileChange, Kept
 from balancer.web import by
 from balancer.web.adjusting import asked_adjust
 from balancer.web.card import CHANGED, NEW, WRITTEN
-from balancer.web.guard import Guard, RefusedError
+from balancer.web.guard import Guard, RefusedError, answer_form
 from balancer.web.once import FIELD as ONCE
 from balancer.web.render import show
 from balancer.web.swapping import asked_swap
@@ -172,9 +173,7 @@ async def _ask(request: Request, what: Rewrite) -> Response:
 
 async def _write(request: Request, what: Rewrite) -> Response:
     _checked(request)
-    guard: Guard = request.app.state.guard
-    fields = await guard.form(request)
-    return await run_in_threadpool(_written, what, request, fields)
+    return await answer_form(request, partial(_written, what))
 
 
 def _written(what: Rewrite, request: Request, fields: dict[str, str]) -> Response:
@@ -197,30 +196,11 @@ def _written(what: Rewrite, request: Request, fields: dict[str, str]) -> Respons
         address = request.app.state.once.do(fields.get(ONCE, ""), deed)
     except _NotWrittenError as error:
         return _shown(request, error.found, changed=error.changed, status=409)
-    answer = RedirectResponse(address, 303)
-    by.remember(answer, by.who(request, fields))
-    return answer
+    return by.led_to(address, by.who(request, fields))
 
 
-async def _ask_swap(request: Request) -> Response:
-    return await _ask(request, "swap")
-
-
-async def _write_swap(request: Request) -> Response:
-    return await _write(request, "swap")
-
-
-async def _ask_adjust(request: Request) -> Response:
-    return await _ask(request, "adjust")
-
-
-async def _write_adjust(request: Request) -> Response:
-    return await _write(request, "adjust")
-
-
-ROUTES: Final = (
-    Route("/swap/write", _ask_swap),
-    Route("/swap/write", _write_swap, methods=["POST"]),
-    Route("/adjust/write", _ask_adjust),
-    Route("/adjust/write", _write_adjust, methods=["POST"]),
+ROUTES: Final = tuple(
+    Route(f"/{what}/write", partial(asked, what=what), methods=[method])
+    for what in get_args(Rewrite)
+    for method, asked in (("GET", _ask), ("POST", _write))
 )
