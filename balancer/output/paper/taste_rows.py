@@ -6,7 +6,7 @@ from typing import Final
 
 from balancer.engine.swaps.taste import Tasted, Tasting
 from balancer.output.paper.language import Words
-from balancer.output.words.numbers import MINUS, percent_or_times, trim
+from balancer.output.words.taste import change_text, ends_of
 
 _EXPECTED: Final = {
     "likely noticed by most guests": "most-guests",
@@ -47,26 +47,20 @@ def _item(item: Tasted, words: Words) -> str:
 
 
 def _figure(item: Tasted, words: Words) -> str:
-    name, change = words(f"taste.{item.quantity}"), item.change or 0.0
+    name = words(f"taste.{item.quantity}")
     if item.is_range:
         return name
-    if item.unit == "%":
-        return f"{name} {words.number(percent_or_times(change))}"
-    if item.unit == "% vol":
-        text = trim(change, 1)
-        figure = f"{name} {words.number(text if text.startswith(MINUS) else f'+{text}')} % vol"
-    else:
-        figure = words("taste.per-100-ml", name=name, grams=words.number(trim(change, 2)))
+    change = words.number(change_text(item))
+    in_grams = item.unit == "g/100 ml"
+    figure = words("taste.per-100-ml", name=name, grams=change) if in_grams else f"{name} {change}"
     return words("taste.none-before", figure=figure) if item.was_none else figure
 
 
 def _sources(item: Tasted, words: Words) -> str:
     if not item.is_range:
         return ""
-    low, high = percent_or_times(item.low or 0.0), percent_or_times(item.high or 0.0)
-    ends = {"low": low.removesuffix(" %") if high.endswith("%") else low, "high": high}
-    key = "taste.disagree" if item.disagree else "taste.sources"
-    return words(key, **{end: words.number(text) for end, text in ends.items()})
+    low, high = map(words.number, ends_of(item))
+    return words("taste.disagree" if item.disagree else "taste.sources", low=low, high=high)
 
 
 def _sour(item: Tasted, words: Words) -> str:

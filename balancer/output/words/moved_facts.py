@@ -9,7 +9,7 @@ from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.swap import Swap
 from balancer.models.house import House
 from balancer.output.words.known import CONTENT_WORDS, known_change
-from balancer.output.words.numbers import MINUS, percent, points, trim
+from balancer.output.words.numbers import percent, points, trim
 from balancer.output.words.swap import glass_words
 
 _TRACE_G: Final = 1e-9
@@ -38,10 +38,7 @@ def alcohol_text(added_g: float | None) -> str:
     >>> alcohol_text(2.5), alcohol_text(-2.51), alcohol_text(0.0), alcohol_text(None)
     ('+2.5 g', '−2.5 g', '0 g', 'not known')
     """
-    if added_g is None:
-        return "not known"
-    grams = trim(added_g, 1)
-    return f"{grams if grams == '0' or grams.startswith(MINUS) else f'+{grams}'} g"
+    return "not known" if added_g is None else f"{points(added_g)} g"
 
 
 def _content(what: Content, result: Swap | AdjustedDrink) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 from balancer.engine.swaps.moved import Threshold
 from balancer.engine.swaps.taste import Tasted, TasteQuantity, Tasting
 from balancer.output.words.known import CONTENT_WORDS
-from balancer.output.words.numbers import MINUS, percent_or_times, trim
+from balancer.output.words.numbers import percent_or_times, points, trim
 from balancer.output.words.sums import amount
 
 LABEL: Final = "taste first"
@@ -101,17 +101,19 @@ def _item(item: Tasted) -> str:
 
 
 def _figure(item: Tasted) -> str:
-    name, change = _NAMES[item.quantity], item.change or 0.0
+    name = _NAMES[item.quantity]
     if item.is_range:
         return name
-    if item.unit == "%":
-        return f"{name} {percent_or_times(change)}"
-    if item.unit == "% vol":
-        text = trim(change, 1)
-        figure = f"{name} {text if text.startswith(MINUS) else f'+{text}'} % vol"
-    else:
-        figure = f"{name} {trim(change, 2)} g per 100 ml"
+    figure = f"{name} {change_text(item)}{' g per 100 ml' if item.unit == 'g/100 ml' else ''}"
     return f"{figure}, none before" if item.was_none else figure
+
+
+def change_text(item: Tasted) -> str:
+    """How much it changes, in % or % vol; of what the drink had none of the grams in 100 ml, without their unit."""
+    change = item.change or 0.0
+    if item.unit == "%":
+        return percent_or_times(change)
+    return f"{points(change)} % vol" if item.unit == "% vol" else trim(change, 2)
 
 
 def _sources(item: Tasted) -> str:
@@ -121,8 +123,13 @@ def _sources(item: Tasted) -> str:
 
 
 def _limits(item: Tasted) -> str:
+    return " to ".join(ends_of(item))
+
+
+def ends_of(item: Tasted) -> tuple[str, str]:
+    """The ends of a range; where both are percents only the second says so."""
     low, high = percent_or_times(item.low or 0.0), percent_or_times(item.high or 0.0)
-    return f"{low.removesuffix(' %') if high.endswith('%') else low} to {high}"
+    return low.removesuffix(" %") if high.endswith("%") else low, high
 
 
 def _sour(item: Tasted) -> str:
