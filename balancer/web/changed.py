@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
+
+from starlette.requests import Request
+from starlette.responses import Response
 
 from balancer.engine.drink.amount import Amount
 from balancer.engine.swaps.adjust import AdjustedDrink
@@ -18,7 +21,10 @@ from balancer.output.words.known import unknown_contents
 from balancer.output.words.moved_facts import moved_facts
 from balancer.output.words.taste import published_text, taste_items, taste_rest
 from balancer.units import Quantity, format_quantity
-from balancer.web.render import halves
+from balancer.web.adjusting import AskedAdjust
+from balancer.web.house import sorted_by_name
+from balancer.web.render import halves, show
+from balancer.web.swapping import AskedSwap
 
 NONE: Final = "none"
 _MEASURED: Final = ("ml", "cl", "l", "oz", "g", "kg")
@@ -52,6 +58,27 @@ class ShownTaste:
     items: tuple[str, ...]
     rest: str
     published: str
+
+
+def show_change(
+    request: Request, template: str, asked: AskedSwap | AskedAdjust, *, again: str, title: str, **shown: Any
+) -> Response:
+    """The page of a question about a drink, with what is wrong with it, and every drink to choose from."""
+    desk = asked.desk
+    return show(
+        request,
+        template,
+        house=desk.house.name,
+        at=desk.at,
+        status=422 if asked.typed.wrong else 200,
+        again=again,
+        title=title,
+        asked=asked,
+        typed=asked.typed,
+        drink=asked.drink,
+        drinks=[(one.id, one.name) for one in sorted_by_name(desk.specs.drinks)],
+        **shown,
+    )
 
 
 def pour_rows(pours: Sequence[SwappedPour], drink: Drink, house: House) -> list[ShownPourChange]:

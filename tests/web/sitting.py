@@ -1,10 +1,12 @@
-"""Devices at the page of the demo house: they fill in the forms that they are shown, as a browser does."""
+"""Devices at the page of a house: they fill in the forms that they are shown, as a browser does."""
 
 from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Mapping
+import tempfile
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -16,6 +18,7 @@ from balancer.files.house.demo import demo_folder
 from balancer.web.app import page_app
 from balancer.web.house import OpenHouse
 from balancer.web.settings import PageSettings
+from tests.across.houses import CLOCK, Bar
 from tests.web.browsing import KEY, ORIGIN, Node, read
 
 
@@ -153,3 +156,12 @@ class Sitting:
 def sitting(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Sitting:
     """One of these."""
     return Sitting(tmp_path, monkeypatch)
+
+
+@contextmanager
+def on_its_night(bar: Bar) -> Iterator[Path]:
+    """The folder of a bar, written to be looked at on its night from this process too."""
+    with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
+        for name, value in CLOCK.items():
+            patch.setenv(name, value)
+        yield bar.write(Path(folder))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import shutil
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -19,10 +18,11 @@ from balancer.files.house.load import load
 from balancer.models.specs import Specs
 from balancer.units import parse_number
 from balancer.web.typed import untyped
-from tests.across.houses import CLOCK, Bar, ask, bars, tried
+from tests.across.houses import Bar, ask, bars, tried
 from tests.cli.runner import Run, run
 from tests.examples import examples
 from tests.web.browsing import Node, read, visitor
+from tests.web.sitting import on_its_night
 
 pytestmark = pytest.mark.slow
 
@@ -199,10 +199,7 @@ def meant_otherwise(specs: Specs, fields: dict[str, str]) -> bool:
 @given(bar=bars(), data=st.data())
 @tried(100)
 def test_a_swap_of_any_house_is_that_of_the_command_line(bar: Bar, data: st.DataObject) -> None:
-    with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
-        specs = bar.write(Path(folder))
-        for name, value in CLOCK.items():
-            patch.setenv(name, value)
+    with on_its_night(bar) as specs:
         loaded, client = load(specs).specs, visitor(specs)
         for _ in range(3):
             fields = data.draw(questions(loaded))
@@ -312,10 +309,7 @@ def test_an_adjusted_drink_of_the_demo_is_that_of_the_command_line(demo: Path) -
 @given(bar=bars(), data=st.data())
 @tried(60)
 def test_an_adjusted_drink_of_any_house_is_that_of_the_command_line(bar: Bar, data: st.DataObject) -> None:
-    with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
-        specs = bar.write(Path(folder))
-        for name, value in CLOCK.items():
-            patch.setenv(name, value)
+    with on_its_night(bar) as specs:
         loaded, client = load(specs).specs, visitor(specs)
         for _ in range(3):
             fields = data.draw(wishes(loaded))

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import stat
-import tempfile
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, date, datetime
@@ -15,9 +14,9 @@ import pytest
 from hypothesis import given
 
 from balancer.web.ticks import Ticks
-from tests.across.houses import CLOCK, Bar, answer, bars, tried
+from tests.across.houses import Bar, answer, bars, tried
 from tests.web.browsing import Node, read, visitor
-from tests.web.sitting import Form, Shown, Sitting, sitting  # noqa: F401 - a fixture
+from tests.web.sitting import Form, Shown, Sitting, on_its_night, sitting  # noqa: F401 - a fixture
 
 pytestmark = pytest.mark.slow
 
@@ -72,11 +71,8 @@ def tick(device: object, page: Shown, section: str, about: str) -> Shown:
 @given(bar=bars())
 @tried(20)
 def test_the_list_is_that_of_the_printed_sheet(bar: Bar) -> None:
-    with tempfile.TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
-        specs = bar.write(Path(folder))
-        for name, value in CLOCK.items():
-            patch.setenv(name, value)
-        data = answer(specs, "sheet", "prep", "--out", str(Path(folder) / "prep.svg"), "--json").data
+    with on_its_night(bar) as specs:
+        data = answer(specs, "sheet", "prep", "--out", str(specs / "prep.svg"), "--json").data
         told = Counter((SECTION[one["todo"]], one["batch"]) for one in data["batches"] if one["todo"] != "leave")
         told += Counter(("Make", one["name"]) for one in data["make"])
         told += Counter(("Ask what it is", batch) for batch in data["not_known"])

@@ -14,9 +14,8 @@ from balancer.models.house import House
 from balancer.output.screen.adjust import AS_WRITTEN, WEIGHED, missed_rows, not_had
 from balancer.output.words.adjust import asked_words, goal_row, overflow_words, stronger_words, stuck_rows
 from balancer.web.adjusting import AskedAdjust, asked_adjust
-from balancer.web.changed import ShownPourChange, ShownTaste, facts_of, pour_rows, shown_taste
-from balancer.web.house import sorted_by_name
-from balancer.web.render import begun, show
+from balancer.web.changed import ShownPourChange, ShownTaste, facts_of, pour_rows, show_change, shown_taste
+from balancer.web.render import begun
 from balancer.web.typed import untyped
 
 
@@ -47,28 +46,22 @@ class ShownAdjusted:
 def _page(request: Request) -> Response:
     asked = asked_adjust(request.app.state.house.desk(), dict(request.query_params))
     desk, drink = asked.desk, asked.drink
-    return show(
+    return show_change(
         request,
         "adjust.html",
-        house=desk.house.name,
-        at=desk.at,
-        status=422 if asked.typed.wrong else 200,
+        asked,
         again=f"/adjust?{asked.query}" if drink else "/adjust",
         title=f"Adjust the {drink.name}, for the spec" if drink else "Adjust a drink",
-        typed=asked.typed,
-        asked=asked,
-        drink=drink,
-        drinks=sorted_by_name(desk.specs.drinks),
         glasses=_glasses(asked),
         unit=desk.house.show,
         result=shown_adjusted(asked.result, desk.house) if asked.result else None,
     )
 
 
-def _glasses(asked: AskedAdjust) -> list[str]:
-    """The glasses of the house, and the one that was typed."""
+def _glasses(asked: AskedAdjust) -> list[tuple[str, str]]:
+    """The glasses of the house, and the one that was typed, each with what it is called."""
     typed = asked.typed.text("glass")
-    return list(dict.fromkeys([*asked.desk.house.glasses, *([typed] if typed else [])]))
+    return [(each, each) for each in dict.fromkeys([*asked.desk.house.glasses, *([typed] if typed else [])])]
 
 
 def shown_adjusted(result: AdjustedDrink, house: House) -> ShownAdjusted:

@@ -33,9 +33,17 @@ from balancer.output.words.swapped import (
     reasons_of,
     warnings_of,
 )
-from balancer.web.changed import ShownPourChange, ShownTaste, facts_of, gone_row, pour_row, pour_rows, shown_taste
-from balancer.web.house import sorted_by_name
-from balancer.web.render import begun, show
+from balancer.web.changed import (
+    ShownPourChange,
+    ShownTaste,
+    facts_of,
+    gone_row,
+    pour_row,
+    pour_rows,
+    show_change,
+    shown_taste,
+)
+from balancer.web.render import begun
 from balancer.web.swapping import AskedSwap, asked_swap
 from balancer.web.typed import untyped
 
@@ -80,18 +88,12 @@ def _page(request: Request) -> Response:
     asked = asked_swap(request.app.state.house.desk(), dict(request.query_params), request.query_params.getlist("hold"))
     desk, drink, result = asked.desk, asked.drink, asked.result
     listed, ranked = ([], "") if drink is None or result or asked.typed.wrong else _candidates(asked, drink)
-    return show(
+    return show_change(
         request,
         "swap.html",
-        house=desk.house.name,
-        at=desk.at,
-        status=422 if asked.typed.wrong else 200,
+        asked,
         again=f"/swap?{asked.query()}" if drink else "/swap",
         title=f"Swap in the {drink.name}, {_WHICH[asked.is_tonight]}" if drink else "Swap a syrup",
-        typed=asked.typed,
-        asked=asked,
-        drink=drink,
-        drinks=sorted_by_name(desk.specs.drinks),
         outs=_options(asked, (*asked.goes, asked.out_id)),
         ins=_options(asked, (*asked.comes, *([] if asked.is_made_up else [asked.into_id]))),
         held=held_text(asked.held) if asked.held else "",
