@@ -9,12 +9,10 @@ from balancer.desk.desk import Desk
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.card import Card, card
 from balancer.models.drink import Drink
+from balancer.models.look import ENGLISH
 from balancer.output.paper.cards import caution_texts
 from balancer.output.paper.language import words_of
 from balancer.output.screen.totals import content_facts, held_text, unknown_facts, written_for_facts
-
-_LANGUAGE: Final = "en"
-"""The page's own; what is printed has the language of the house."""
 
 WRITTEN: Final = "written"
 """What in the address of a drink says that it was just written: as a new one, or changed."""
@@ -51,7 +49,7 @@ class ShownCard:
 
 def shown_card(desk: Desk, bar: Bar, drink: Drink) -> ShownCard:
     """The spec of a drink."""
-    found, words = card(bar, drink), words_of(_LANGUAGE)
+    found, words = card(bar, drink), words_of(ENGLISH)
     paper = words.section("paper")
     result = found.totals
     return ShownCard(

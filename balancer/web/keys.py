@@ -60,7 +60,7 @@ def kept_key(folder: Path, *, renew: bool = False) -> PageKey:
     renew  make a new one, so that every device must enter it again
     It is kept outside the folder, which may be shared. Raises CannotError when it cannot be kept.
     """
-    path = state_folder() / f"page-{hashlib.sha256(str(folder.resolve()).encode()).hexdigest()[:16]}.json"
+    path = state_file("page", folder)
     if not renew:
         try:
             found = json.loads(path.read_text(encoding="ascii"))
@@ -84,7 +84,8 @@ def kept_key(folder: Path, *, renew: bool = False) -> PageKey:
     return made
 
 
-def state_folder() -> Path:
-    """Where programs of this machine keep what they remember (XDG Base Directory; %LOCALAPPDATA% on Windows)."""
+def state_file(kind: str, folder: Path) -> Path:
+    """Where this machine keeps what it remembers of a bar's folder (XDG Base Directory; %LOCALAPPDATA% on Windows)."""
     told = os.environ.get("XDG_STATE_HOME") or (os.environ.get("LOCALAPPDATA") if sys.platform == "win32" else None)
-    return (Path(told) if told else Path.home() / ".local" / "state") / "balancer"
+    kept = Path(told) if told else Path.home() / ".local" / "state"
+    return kept / "balancer" / f"{kind}-{hashlib.sha256(str(folder.resolve()).encode()).hexdigest()[:16]}.json"

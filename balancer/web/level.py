@@ -40,12 +40,8 @@ class Level(NamedTuple):
 def level(strength: float, plus_minus: float, standard: float | None, tolerance: float | None) -> Level:
     """The drawing of a strength, all in °Bx. tolerance: how far off its standard prep lets pass."""
     limits = () if standard is None or tolerance is None else (standard - tolerance, standard + tolerance)
-    known: list[float] = [
-        strength - plus_minus,
-        strength + plus_minus,
-        *limits,
-        *([] if standard is None else [standard]),
-    ]
+    low, high = strength - plus_minus, strength + plus_minus
+    known: list[float] = [low, high, *limits, *([] if standard is None else [standard])]
     first, last = max(floor(min(known) - _ROOM), 0), ceil(max(known) + _ROOM)
 
     def place(value: float) -> float:
@@ -58,7 +54,6 @@ def level(strength: float, plus_minus: float, standard: float | None, tolerance:
     ends = tuple(
         (place(value), str(value)) for value in (first, last) if middle is None or abs(place(value) - middle) > _APART
     )
-    low, high = strength - plus_minus, strength + plus_minus
     said = f"{brix(strength)}, between {trim(low, 1)} and {trim(high, 1)}"
     if standard is not None:
         said += f"; standard {trim(standard, 1)}"

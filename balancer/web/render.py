@@ -91,7 +91,6 @@ def show(
         by_most=by.MOST,
         screens=SCREENS,
         light=light if light in LIGHTS else "",
-        lights=LIGHTS,
         mark=request.state.mark,
         token=guard.token(visitor),
         may_log=visitor.may_log,

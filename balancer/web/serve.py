@@ -15,6 +15,7 @@ import segno
 import uvicorn
 
 from balancer.errors import CannotError
+from balancer.output.words.numbers import count
 from balancer.web.app import page_app
 from balancer.web.connections import MOST_HEAD, STOP_S, PageConnection, PageServer
 from balancer.web.hosts import is_loopback, number
@@ -123,7 +124,7 @@ def greeting(settings: PageSettings, name: str, problems: int = 0) -> str:
         first, more = f"https://{settings.names[0]}/", [first, *more]
     lines = [f"{name}: {first}", *(f"  or {address}" for address in more)]
     if problems:
-        lines.append(f"  {problems} problem{'s' if problems > 1 else ''} in the files: balancer check tells each")
+        lines.append(f"  {count(problems, 'problems')} in the files: balancer check tells each")
     if settings.only_reads:
         lines.append("  the demo is only to look at: nobody logs from it")
     if settings.is_private:

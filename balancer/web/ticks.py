@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from contextlib import suppress
 from datetime import date, datetime
@@ -12,7 +11,7 @@ from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
 from balancer.files.save import acquire, save
-from balancer.web.keys import state_folder
+from balancer.web.keys import state_file
 
 _WAIT_S: Final = 5.0
 MOST: Final = 1000
@@ -30,8 +29,7 @@ class Ticks:
     """The ticks of a bar's folder, of one working day at a time."""
 
     def __init__(self, folder: Path) -> None:
-        named = hashlib.sha256(str(folder.resolve()).encode()).hexdigest()[:16]
-        self.path = state_folder() / f"prep-{named}.json"
+        self.path = state_file("prep", folder)
         self._lock = Lock()
 
     def of(self, day: date) -> dict[str, Tick]:

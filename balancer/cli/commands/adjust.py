@@ -82,19 +82,20 @@ def command(  # noqa: PLR0913 - one for each option
         about=[result.drink.id],
         touching=_touching(result),
     )
-    is_sound = result.feasible and result.is_drink
     if sheet is not None:
         from balancer.cli.trial_pages import with_trial  # noqa: PLC0415 - only what prints needs it
 
         also = also_changed(result.new, result.new_glass, is_new=False, resized=result.asked.resizes)
-        answer = with_trial(desk, answer, desk.bar, result.drink, result.pours, sheet, feasible=is_sound, also=also)
+        answer = with_trial(
+            desk, answer, desk.bar, result.drink, result.pours, sheet, feasible=result.is_sound, also=also
+        )
     keeping = KeepAsked(write, as_name, yes, by)
     return keep_pours(
         desk,
         answer,
         result.drink,
         result.pours,
-        feasible=is_sound,
+        feasible=result.is_sound,
         keeping=keeping,
         new=result.new,
         glass=result.new_glass,

@@ -82,6 +82,11 @@ class AdjustedDrink(BeforeAndAfter):
         return not (self.fill and self.fill.overflows and self.volume_change_ml > 0.0)
 
     @property
+    def is_sound(self) -> bool:
+        """Whether it is an answer to keep: all that was asked, in a drink that a bar would serve."""
+        return self.feasible and self.is_drink
+
+    @property
     def shrinks_without_water(self) -> bool:
         """Whether its ABV was asked alone, and took so much of it away that water would be missed."""
         volume = self.moved.volume_percent

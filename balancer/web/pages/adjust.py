@@ -83,7 +83,7 @@ def shown_adjusted(result: AdjustedDrink, house: House) -> ShownAdjusted:
         facts=tuple(facts_of(result, house)),
         closest=AS_WRITTEN if result.feasible and not result.changed else "",
         heeds=(WEIGHED,) if result.drink.weighed is not None else (),
-        is_sound=result.feasible and result.is_drink,
+        is_sound=result.is_sound,
     )
 
 

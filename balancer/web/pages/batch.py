@@ -120,7 +120,9 @@ def _shown(
     source = desk.specs.find_liquid(found.liquid)
     done = request.query_params.get("done", "")
     typed = sent.typed if sent else Typed({})
-    usable = item is not None and item.batch.state in ("made", "open") and not item.past
+    is_here = item is not None and item.batch.state in ("made", "open")
+    is_past = item is not None and item.past
+    usable = is_here and not is_past
     return show(
         request,
         "batch.html",
@@ -134,7 +136,7 @@ def _shown(
         state=state_word(item.batch) if item else "not in the house: its making does not count",
         facts=_facts(item, desk) if item else (),
         heeds=_heeds(item, desk) if item else (),
-        past=item is not None and item.past and item.batch.state in ("made", "open"),
+        past=is_here and is_past,
         usable=usable,
         is_syrup=isinstance(source, Syrup),
         by_refractometer=isinstance(source, Syrup) and not is_fooled(source),
@@ -201,9 +203,8 @@ def _correction(desk: Desk, batch: Batch) -> ShownCorrection | None:
 
 
 def _replaceable(desk: Desk, batch: Batch) -> list[Batch]:
-    """The open batches that may be empty when this one is opened: those of the same first."""
-    opened = [one for one in desk.batches if one.state == "open" and one.id != batch.id]
-    return [one for one in opened if one.liquid == batch.liquid]
+    """The open batches of the same that may be empty when this one is opened."""
+    return [one for one in desk.batches if one.state == "open" and one.id != batch.id and one.liquid == batch.liquid]
 
 
 def _additives(desk: Desk, liquid: str) -> list[tuple[str, str]]:

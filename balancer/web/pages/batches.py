@@ -36,7 +36,7 @@ class ShownBatch:
 
 def _page(request: Request) -> Response:
     desk: Desk = request.app.state.house.desk()
-    here = [describe(desk.bar, batch, desk.today) for batch in in_house(desk.batches)]
+    here = [_now(desk, batch) for batch in in_house(desk.batches)]
     gone = closed(desk.batches)
     every = request.query_params.get("all") == "1"
     shown = gone if every else gone[:_SHOWN]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Final
 
 from starlette.requests import Request
@@ -70,7 +69,7 @@ def _draft(desk: Desk, typed: Typed, name: str | None) -> LogEntry | None:
     if typed.text("mass") and typed.text("volume"):
         typed.refuse("volume", "one of them says how much there is: leave the other empty")
     made = typed.take("made", lambda text, field: made_on(desk, text, field)) or desk.today
-    last = typed.take("discard", lambda text, field: _last_day(desk, text, field, made))
+    last = typed.take("discard", lambda text, field: desk.day(text, field, "ahead"))
     draft = LogEntry(
         batch="", event="made", at=desk.at, liquid=liquid, brix=brix, mass=mass, made=made, discard=last, by=name,
         acid=acid,
@@ -84,12 +83,6 @@ def _draft(desk: Desk, typed: Typed, name: str | None) -> LogEntry | None:
     except BalancerError as error:
         typed.refuse("volume", error)
         return None
-
-
-def _last_day(desk: Desk, text: str, field: str, made: date) -> date:
-    """The last day of use; `events.add` refuses one before the day it was made."""
-    del made
-    return desk.day(text, field, "ahead")
 
 
 def _shown(request: Request, desk: Desk, typed: Typed, *, doubts: tuple[str, ...] = (), status: int = 200) -> Response:

@@ -97,15 +97,15 @@ def _logged(request: Request, fields: dict[str, str]) -> Response:
         asked.typed.refuse("what", "say which syrup was read")
     if judged is None or asked.typed.wrong or asked.syrup_id is None:
         return _shown(request, asked, status=422)
+    name, syrup_id, batch = by.who(request, fields), asked.syrup_id, asked.batch
     doubts = (*(() if is_meant else judged.doubts), *(() if is_sure else judged.log_doubts))
-    lately = () if is_sure or judged.changed else _read_by_another(asked, judged, by.who(request, fields))
+    lately = () if is_sure or judged.changed else _read_by_another(asked, judged, name)
     if doubts:
         return _shown(request, asked, asks=(*doubts, *lately), status=409)
     if _button(asked, judged) != fields.get("shown", ""):
         return _shown(request, asked, is_meant=is_meant, changed=True, status=409)
     if lately:
         return _shown(request, asked, asks=lately, status=409)
-    name, syrup_id, batch = by.who(request, fields), asked.syrup_id, asked.batch
 
     def deed() -> str:
         return done_link(log_measured(desk, judged, syrup_id, batch, by=name))
@@ -147,7 +147,6 @@ def _shown(
         asks=bool(asks),
         changed=changed,
         compensates=(desk.house.instrument or Instrument()).atc,
-        query=asked.query,
     )
 
 

@@ -114,7 +114,7 @@ def _writing(what: Rewrite, request: Request, fields: Mapping[str, str], held: S
         found.changes = changes_of(desk.bar, drink, changed.pours)
         resized = changed.asked.resizes
         found.also = also_changed(changed.new, changed.new_glass, is_new=name is not None, resized=resized)
-        if not (changed.feasible and changed.is_drink):
+        if not changed.is_sound:
             found.why_not = "that is no answer to keep"
     if not found.why_not and not (found.changes or name or found.also.glass):
         found.why_not = "it is poured as written"
