@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Final
@@ -10,6 +11,7 @@ from typing import Final
 import pytest
 from starlette.testclient import TestClient
 
+from balancer.files.house.demo import demo_folder
 from balancer.web.pages.tonight import ShownBottle, ShownPour
 from balancer.web.render import _templates
 from balancer.web.settings import PageSettings
@@ -142,6 +144,20 @@ def test_trouble_names_files_from_the_folder(tmp_path: Path) -> None:
     text = client.get("/prep").text
     assert "the base that house.yaml names" in text
     assert str(tmp_path) not in text
+
+
+@pytest.mark.parametrize(("broken", "told"), [(1, "1 problem in"), (2, "2 problems in")])
+def test_problems_are_counted_in_words(tmp_path: Path, broken: int, told: str) -> None:
+    """Of the log beside what it is read from, of all files tonight; one is no "1 problems"."""
+    specs = tmp_path / "specs"
+    shutil.copytree(demo_folder(), specs)
+    with (specs / "batches.yaml").open("a", encoding="utf-8") as log:
+        log.write('- {"batch": "RAS-12", "event": "nonsense"}\n' * broken)
+    client = visitor(specs)
+    said = {address: read(client.get(address).text).text for address in ("/", "/batches", "/prep")}
+    assert f"{told} the files." in said["/"]
+    assert f"{told} the log." in said["/batches"]
+    assert f"{told} the log." in said["/prep"]
 
 
 def test_the_syrups_that_something_was_found_of_come_first() -> None:
