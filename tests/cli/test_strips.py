@@ -60,8 +60,8 @@ def said(done: Run) -> str:
 
 
 def printed(path: Path) -> str:
-    """The text of the pages on one line; PDFium sees blanks about the hyphen of an id."""
-    return " ".join(pdf.text(path).split()).replace(" - ", "-")
+    """The text of the pages on one line."""
+    return " ".join(pdf.text(path).split())
 
 
 def pour_sizes(path: Path) -> list[float]:
