@@ -123,7 +123,7 @@ def _diluted(typed: Typed) -> Diluted | None:
     for name in ("sample", "water"):
         grams = typed.take(name, in_unit(values.mass, "g"))
         if grams is None:
-            typed.refuse(name, "weigh it, and write what the scale shows")
+            typed.refuse(name, "weigh it, and write its weight")
         else:
             found.append(Amount(grams, "g"))
     return Diluted(*found) if len(found) == 2 else None
