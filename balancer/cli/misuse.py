@@ -46,6 +46,8 @@ TYPED: Final = {
     "sheet rail": "sheet rail --out rail.pdf",
     "sheet prep": "sheet prep --out prep.pdf",
     "sheet allergens": "sheet allergens --out allergens.pdf",
+    "sheet test": "sheet test slipway --out test.pdf",
+    "page": "page --host 0.0.0.0",
     "start": "start specs",
     "check": "check",
     "import": "import menu.csv --write",

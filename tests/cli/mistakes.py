@@ -90,7 +90,7 @@ def _run(line: str, files: Mapping[str, str]) -> Run:
         for name, text in {**USUAL, **files}.items():
             path = Path(name) if name.endswith(".csv") else specs / name
             path.write_text(text, encoding="utf-8")
-        return run(*shlex.split(line), specs=None, env=NOW)
+        return run(*shlex.split(line), specs=None, env={**NOW, "XDG_STATE_HOME": folder})
 
 
 def _typed(name: str, wrong: str, right: str, *says: str) -> Mistake:
@@ -240,6 +240,8 @@ MISTAKES: Final = (
     _typed("no copies", "labels --out labels.pdf --copies 0", "labels --out labels.pdf --copies 1", "0", "from 1"),
     _typed("a table that is none", "export drink --out menu.csv", "export drinks --out menu.csv", '"drink"', "drinks"),
     _typed("a misspelt file", "import menu.cvs", "import menu.csv", '"menu.cvs"', "check its name"),
+    _typed("a key that nobody needs", "page --key", "page --host 0.0.0.0 --key", "only this machine reaches the page",
+           "--host 0.0.0.0"),
     _typed("a folder that is there", "start specs", "start bar", '"specs"', "does not exist yet"),
     _typed("a misspelt folder", "check --specs spec", "check --specs specs", '"spec"', "--specs DIR"),
     # files

@@ -43,7 +43,7 @@ def offered(line: str, *, cwd: Path = HOUSE, **env: str) -> list[str]:
 def test_commands() -> None:
     assert offered("balancer ") == [*COMMANDS]
     assert offered("balancer to") == ["tonight", "totals"]
-    assert offered("balancer sheet ") == ["rail", "prep", "allergens"]
+    assert offered("balancer sheet ") == ["rail", "prep", "allergens", "test"]
     assert "--syrup" in offered("balancer measure 54 --s")
 
 

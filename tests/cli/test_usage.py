@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import shlex
 import shutil
 from pathlib import Path
@@ -79,6 +80,9 @@ def test_the_line_that_is_shown_is_one(name: str, tmp_path: Path, monkeypatch: p
     """Typed as it stands about the demo house: none of them is wrong usage, though the demo is never written."""
     monkeypatch.chdir(tmp_path)
     (tmp_path / "menu.csv").write_text("Drink,Ingredient,Amount,Method\nEbb,gold rum,60 ml,shaken\n")
+    if name == "page":  # it would listen until somebody stops it
+        monkeypatch.setattr("balancer.web.serve.listen", lambda _: contextlib.nullcontext())
+        monkeypatch.setattr("balancer.web.serve.serve", lambda *_: None)
     folder = [] if name in ("start", "safety") else ["--demo"]
     assert run(*shlex.split(TYPED[name]), *folder, specs=None).code != 2
     assert TYPED[name].startswith(name)
