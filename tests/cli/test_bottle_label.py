@@ -103,24 +103,31 @@ def test_small_labels_lose_figures_before_what_is_safe(tmp_path: Path) -> None:
     assert {"by", "details"} <= set(told["left_off"])
 
 
-@pytest.mark.parametrize("size", ["2x1", "letter-30"])
+@pytest.mark.parametrize(
+    ("drink", "name", "size"),
+    [
+        ("cormorant", "Cormorant's Collar", "2x1"),
+        ("cormorant", "Cormorant's Collar", "letter-30"),
+        ("winter berth", "Winter Berth", "a4-21"),
+    ],
+)
 def test_a_label_without_room_is_refused_with_the_smallest_that_has_it_and_the_recipe_told(
-    tmp_path: Path, size: str
+    tmp_path: Path, drink: str, name: str, size: str
 ) -> None:
-    done, path = bottle(tmp_path, "cormorant", "--serves", "6", "--size", size)
+    done, path = bottle(tmp_path, drink, "--serves", "6", "--size", size)
     assert done.code == 1
-    assert done.first.startswith("6 serves of Cormorant's Collar: ")
+    assert done.first.startswith(f"6 serves of {name}: ")
     assert "does not fit" in done.err
     assert not path.exists()
     asked = size_of(size)
     (named,) = re.findall(r"it fits on --size ([^,]+), or a roll: --size 62", done.err)
     assert size_of(named) in list(larger(asked))
     for other in larger(asked):
-        fits = bottle(tmp_path, "cormorant", "--serves", "6", "--size", other.word)[0].code == 0
+        fits = bottle(tmp_path, drink, "--serves", "6", "--size", other.word)[0].code == 0
         assert fits == (other.word == named)
         if fits:
             break
-    assert bottle(tmp_path, "cormorant", "--serves", "6", "--size", "62")[0].code == 0
+    assert bottle(tmp_path, drink, "--serves", "6", "--size", "62")[0].code == 0
 
 
 def test_a_bottle_is_not_logged_while_its_label_is_to_be_asked_for_again(tmp_path: Path) -> None:
@@ -149,7 +156,7 @@ def test_hostile_names_stay_text(tmp_path: Path) -> None:
     done, path = bottle(tmp_path, "odd", "--serves", "6", specs=house_with(tmp_path, [], odd))
     assert (done.code, done.err) == (0, "")
     text = pdf.text(path).replace("\u200b", "").replace(" ", "")
-    assert '#import“x”*bold*$x$<b>' in text
+    assert "#import“x”*bold*$x$<b>" in text
     assert text.count("Donaudampfschiff") == 8
     assert all(3.5 < word.left < word.right < 58.5 for word in pdf.words(path))
 

@@ -95,7 +95,7 @@ def torn(folder: Path) -> Path:
         "swap anchor --out berry --in plain --tonight",
         "measure 54 --batch BER-1",
         "correct --batch BER-1",
-        "bottle anchor --serves 2",
+        "bottle anchor --serves 2",  # of any bottle, what is open past its last day or is not on the card
         "bottle anchor --serves 2 --from BER-1",
     ],
 )
