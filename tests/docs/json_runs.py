@@ -132,6 +132,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
         "bottle",
         (
             "bottle ferrymans --volume 750ml",
+            "bottle slipway --serves 6 --out six.pdf",
             "bottle slipway --serves 12 --from RAS-12 --log --out bottle.pdf",
         ),
     ),
@@ -155,6 +156,9 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("batch undo", ("batch undo", "batch undo --restore", "batch undo SIM-1 2")),
     ("batch show", ("batch show SIM-1", "batch show LIM-2")),
     ("batch list", ("batch list",)),
+    ("batch", ("batch add almond 50 --open --replaces STR-1",)),
+    ("tonight", ("tonight",)),
+    ("bottle", ("bottle port-hand --serves 6",)),
     ("sheet rail", ("sheet rail --out rail.pdf",)),
     ("sheet prep", ("sheet prep --out prep.pdf",)),
     ("sheet allergens", ("sheet allergens --out allergens.pdf",)),
