@@ -120,6 +120,9 @@ def layered(folder: Path, choose: random.Random) -> None:
                 base.append(f"{key}: 1{value.strip()}")
     write(folder / "specs" / "house.yaml", "\n".join(own) + "\n")
     write(folder / "group" / "house.yaml", "\n".join(base) + "\n")
+    # The logo counts from the folder of the file that names it, and stands in no other.
+    names_it = "specs" if any(line.startswith("look:") for line in own) else "group"
+    shutil.copytree(DEMO / "look", folder / names_it / "look")
     write(folder / "group" / "batches.yaml", "nonsense\n")
     shutil.copy(DEMO / "batches.yaml", folder / "specs")
 
