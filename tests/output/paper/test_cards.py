@@ -398,6 +398,19 @@ def test_a_name_without_blanks_breaks_at_the_width_of_its_lane(tmp_path: Path, u
         assert min(ends) > max(ends) - 3 * letter, "lines are full"
 
 
+@pytest.mark.parametrize("name", ["W" * 13 + "[ WWWW", "W" * 12 + " ]WWWW", "W" * 12 + " .WWWW", "W" * 12 + " ,WWWW"])
+def test_a_blank_that_joins_by_itself_ends_a_line(tmp_path: Path, name: str) -> None:
+    """Unicode has no line end between these: what they join was set wider than the card."""
+    data = page([drink("One", 2)])
+    data["items"][0]["pours"][0]["name"] = name
+    _, path = printed(tmp_path, data)
+    width, height = data["layout"]["item"]
+    assert_nothing_collides(path, width, height, 2.9)
+    words = [word for word in pdf.words(path) if "W" in word.text]
+    assert "".join(word.text for word in words).replace("\u200b", "") == name.replace(" ", "")
+    assert words[-1].top > words[0].bottom, "on two lines"
+
+
 def test_a_name_with_nothing_beside_it_has_the_lane_of_the_other_unit(tmp_path: Path) -> None:
     """It was set as small as one beside an amount."""
     data = page([drink("One", 2)], "3x5", "both")
