@@ -21,7 +21,7 @@ from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
-from balancer.output.words.advice import ASSUMED, NOT_SINCE, beside_spec, borderline, unreached_text
+from balancer.output.words.advice import ASSUMED, NOT_SINCE, beside_spec, borderline, spec_text, unreached_text
 from balancer.output.words.numbers import count, trim, weekday_text
 from balancer.output.words.tonight import (
     acid_text,
@@ -52,8 +52,9 @@ class ShownPour:
 
 @dataclass(frozen=True, slots=True)
 class ShownBottle:
-    """A bottle as its line on the page.
+    """A bottle as its line on the page, or an unread syrup that drinks pour otherwise even at its standard.
 
+    tape    the id on the bottle; empty where it has none, or nobody knows which it is
     why     its strength, and `word` what that means
     pours   written and new; rest: what else there is to say, a sentence each
     doubt   why it is not sure
@@ -111,11 +112,15 @@ def _page(request: Request) -> Response:
 
 def lead_text(result: Tonight, house: House) -> str:
     """What the page comes to, in a sentence."""
-    moving = [*(item for item in result.believed if lines_of(item.rescale).moves), *_moving_juices(result)]
+    moving = [
+        *(item.rescale for item in result.believed if lines_of(item.rescale).moves),
+        *_moving_assumed(result),
+        *_moving_juices(result),
+    ]
     if moving:
         verb = "pours" if len(moving) == 1 else "pour"
         return f"{count(len(moving), 'bottles')} {verb} a new amount, in {house.show}. An amount not shown: as written."
-    if not (result.batches or result.juices or result.unsaid):
+    if not (result.batches or result.juices or result.unsaid or result.unreached):
         return "No open bottle has a strength in the log: every drink stands as written. Read a syrup, or log one."
     if result.unsaid:
         return "Every bottle pours as written in its own drinks."
@@ -135,6 +140,7 @@ def bottles(result: Tonight, specs: Specs) -> list[ShownBottle]:
             for item in items
         ),
         *(_only(juice_bottle(juice, house), juice.batch, result) for juice in _moving_juices(result)),
+        *(assumed_bottle(item, house) for item in _moving_assumed(result)),
     ]
 
 
@@ -158,7 +164,7 @@ def _warnings(result: Tonight, specs: Specs) -> list[ShownWarning]:
 
 def _waiting(result: Tonight) -> str:
     """How many drinks no pour is right for, as the jump to them says it; empty where none is."""
-    number = len({row.drink.id for item in result.believed for row in item.rescale.rows if row.is_to_blame})
+    number = len(result.unreached)
     return f"{count(number, 'drinks')} {'waits' if number == 1 else 'wait'}" if number else ""
 
 
@@ -171,21 +177,29 @@ class ShownHeld(NamedTuple):
 
 
 def held(result: Tonight, house: House) -> list[tuple[str, str, str, list[ShownHeld]]]:
-    """Bottles with drinks that no pour is right for: tape, name, what corrects it, the drinks and how far off."""
+    """Bottles with drinks that no pour is right for: tape, name, what corrects it, the drinks and how far off.
+
+    No tape where nobody read the syrup and it is assumed at its standard.
+    """
     found = []
-    for item in result.believed:
-        rows = [row for row in item.rescale.rows if row.is_to_blame]
+    believed = [(item.batch.id, item.rescale) for item in result.believed]
+    for tape, item in (*believed, *(("", item) for item in result.assumed)):
+        rows = [row for row in item.rows if row.is_to_blame]
         if rows:
             said = [
-                ShownHeld(row.drink, unreached_text(row, house), _swappable(result, row.drink, item.batch.liquid))
+                ShownHeld(row.drink, unreached_text(row, house), _swappable(result, row.drink, item.syrup.id))
                 for row in rows
             ]
-            found.append((item.batch.id, item.rescale.syrup.name, _correction(item.rescale), said))
+            found.append((tape, item.syrup.name if tape else f"{item.syrup.name}, {ASSUMED}", _correction(item), said))
     return found
 
 
 def _swappable(result: Tonight, drink: Drink, syrup_id: str) -> str:
     return syrup_id if syrup_id in may_go(result.menu.bar, drink) else ""
+
+
+def _moving_assumed(result: Tonight) -> list[Rescale]:
+    return [item for item in result.assumed if lines_of(item).moves]
 
 
 def _moving_juices(result: Tonight) -> list[JuiceTonight]:
@@ -244,6 +258,13 @@ def _word(result: Rescale) -> str:
     if unreached:
         return f"too {'strong' if strong else 'weak'} for {count(len(unreached), 'drinks')}"
     return "strong, pour less" if strong else "weak, pour more"
+
+
+def assumed_bottle(result: Rescale, house: House) -> ShownBottle:
+    """A syrup that nobody read, and that some drink is written for otherwise than its standard."""
+    lines = lines_of(result)
+    why = f"spec {spec_text(result.standard_brix, result.written_for)}"
+    return ShownBottle("", result.syrup.name, why, ASSUMED, _pours(lines, set(), house), tuple(_rest(lines, house)))
 
 
 def juice_bottle(juice: JuiceTonight, house: House) -> ShownBottle:
