@@ -93,15 +93,15 @@ def missed_words(missed: Missed, house: House) -> str:
     return f"the closest is {closest}, {'asked' if goal.asked else 'to be held at'} {target}"
 
 
-def stuck_rows(missed: Sequence[Missed]) -> list[str]:
-    """What is in the way, each pour once, those for one reason together."""
+def stuck_rows(missed: Sequence[Missed], most: int = _NAMED) -> list[str]:
+    """What is in the way, each pour once, those for one reason together; most: so many of them by name."""
     ways: dict[str, list[str]] = {}
     for each in missed:
         for stuck in each.stuck:
             names = ways.setdefault(_WHY[stuck.why], [])
             if stuck.liquid.name not in names:
                 names.append(stuck.liquid.name)
-    return [f"{some(names, _NAMED)}: {why}" for why, names in ways.items()]
+    return [f"{some(names, most)}: {why}" for why, names in ways.items()]
 
 
 def _abv(value: float) -> str:

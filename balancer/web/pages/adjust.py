@@ -74,7 +74,9 @@ def shown_adjusted(result: AdjustedDrink, house: House) -> ShownAdjusted:
         lead=f"{begun(lead)}.",
         told=tuple(text.removeprefix("heed: ") for text in told if text),
         cannot="" if result.feasible else not_had(result),
-        why_not=tuple(untyped(text) for text in (*missed_rows(result, house), *stuck_rows(result.missed)))
+        why_not=tuple(
+            untyped(text) for text in (*missed_rows(result, house), *stuck_rows(result.missed, len(result.pours)))
+        )
         if not result.feasible
         else (),
         rows=tuple(pour_rows(result.pours, result.drink, house)),
