@@ -21,7 +21,8 @@ _SCALES: Final[dict[str, ReadScale]] = {"nd": "nD", "n": "nD", "ri": "nD", "sg":
 _CALLED: Final[dict[ReadScale, str]] = {"nD": "refractive index", "SG": "specific gravity"}
 _LEAST_GRAVITY: Final = 1.0
 _MOST_INDEX: Final = 1.6
-_SIGNS: Final = {"+": 1.0, "-": -1.0, "−": -1.0}
+SIGNS: Final = {"+": 1.0, "-": -1.0, "−": -1.0}
+"""What more and less are typed with."""
 _SIGNED: Final = "write {option} -10% for less, {option} +10% for more, or the grams it should hold, like 18g"
 _MOST_CHANGE: Final = 300.0
 _MOST_ABV: Final = 60.0
@@ -184,17 +185,18 @@ def change(text: str, option: str) -> Quantity:
     """A signed change in %, or grams: what a drink should have of something."""
     signed = text.strip()
     sign = signed[:1]
-    number = signed[1:].strip() if sign in _SIGNS else signed
+    number = signed[1:].strip() if sign in SIGNS else signed
+    is_signed = sign in SIGNS and number[:1] not in SIGNS
     found = None
     try:
         found = parse_quantity(number)
     except QuantityError as error:
         if error.code != "unit-missing":
             raise _wrong(option, error.reason, _SIGNED.format(option=option)) from None
-    if sign not in _SIGNS and found is not None and found.unit == "g":
+    if sign not in SIGNS and found is not None and found.unit == "g":
         return found
-    if sign in _SIGNS and (found is None or found.unit == "%"):
-        value = _SIGNS[sign] * (found.value if found else parse_number(number))
+    if is_signed and (found is None or found.unit == "%"):
+        value = SIGNS[sign] * (found.value if found else parse_number(number))
         if -100.0 < value <= _MOST_CHANGE:
             return Quantity(value, "%")
         raise _wrong(option, f'"{text}" cannot be right', f"give a change above -100 % and up to +{_MOST_CHANGE:g} %")
@@ -203,7 +205,7 @@ def change(text: str, option: str) -> Quantity:
 
 def strength_of_drink(text: str, option: str) -> float:
     """The ABV that a drink should have, in % vol."""
-    if text.strip()[:1] in _SIGNS:
+    if text.strip()[:1] in SIGNS:
         raise _wrong(
             option, f'"{text}" could be points or a share of what it has', "give the ABV it should have, like 12%"
         )

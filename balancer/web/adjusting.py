@@ -12,13 +12,16 @@ from balancer.desk.desk import Desk
 from balancer.desk.swapping import wanted
 from balancer.engine.swaps.adjust import AdjustedDrink, adjust
 from balancer.engine.swaps.adjust_goals import Asked
-from balancer.errors import BalancerError
+from balancer.errors import BalancerError, QuantityError
 from balancer.models.drink import Drink
+from balancer.units import parse_number
 from balancer.web.swapping import drink_of
 from balancer.web.typed import Typed, in_unit
 
 WANTED: Final = ("sugar", "acid", "abv", "volume", "glass")
 """The fields that say what it should become."""
+WAYS: Final = {"more": ("% more", "+{} %"), "less": ("% less", "-{} %"), "g": ("g in all", "{} g")}
+"""What a number in the fields of sugar and acid means, as chosen and as typed. A number pad has no signs."""
 
 
 @dataclass(slots=True)
@@ -44,7 +47,7 @@ class AskedAdjust:
 
 def asked_adjust(desk: Desk, fields: Mapping[str, str]) -> AskedAdjust:
     """What a drink should become out of the fields of its form. What is wrong stands at its field."""
-    typed = Typed(fields)
+    typed = _typed(fields)
     asked = AskedAdjust(desk, typed, drink_of(desk, typed))
     if asked.drink is None:
         return asked
@@ -66,6 +69,30 @@ def asked_adjust(desk: Desk, fields: Mapping[str, str]) -> AskedAdjust:
     except BalancerError as error:
         typed.refuse(_place(error, typed), error)
     return asked
+
+
+def _typed(fields: Mapping[str, str]) -> Typed:
+    """The fields, with the way that was chosen for sugar and acid said in them; refused beside what says its own."""
+    sent = dict(fields)
+    typed = Typed(sent)
+    for name in ("sugar", "acid"):
+        text, way = typed.text(name), typed.text(f"{name}-way")
+        if not text or way not in WAYS:
+            continue
+        if _is_bare(text):
+            sent |= {name: WAYS[way][1].format(text), f"{name}-way": ""}
+        else:
+            typed.refuse(name, f'"{text}" beside "{WAYS[way][0]}": give the number alone, or choose "as typed"')
+    return typed
+
+
+def _is_bare(text: str) -> bool:
+    """Whether a text is a number that says neither more nor less."""
+    try:
+        parse_number(text)
+    except QuantityError:
+        return False
+    return text[0] not in values.SIGNS
 
 
 def _place(error: BalancerError, typed: Typed) -> str:

@@ -65,6 +65,8 @@ def test_what_cannot_be_had_says_so_first_and_exits_1() -> None:
     [
         (["--sugar", "10%"], '--sugar: "10%": more or less?', "--sugar +10%"),
         (["--sugar", "-10 g"], '--sugar: "-10 g": more or less?', "18g"),
+        (["--sugar", "+-10%"], '--sugar: "+-10%": more or less?', "--sugar +10%"),
+        (["--sugar=--10"], '--sugar: "--10": more or less?', "--sugar +10%"),
         (["--sugar", "-100%"], '--sugar: "-100%" cannot be right', "above -100 %"),
         (["--acid", "much"], '--acid: "much"', "--acid -10%"),
         (["--abv", "-2%"], '--abv: "-2%" could be points', "12%"),

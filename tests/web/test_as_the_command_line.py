@@ -130,6 +130,8 @@ def check_lines(shown: Pours, told: Pours, beside: dict[str, Beside], data: dict
         for name, (value, kind) in named.moved.items():
             pours = [(key[1], poured) for who, key, poured in moving(data) if (who, key[0]) == (name, tape)]
             assert any(unit == kind and is_near(unit, poured, value) for unit, poured in pours), (tape, name, value)
+        for name, (_, unit, written), poured in (one for one in moving(data) if one[1][0] == tape):
+            assert name not in named.as_written or is_near(unit, written, poured), (tape, name, written, poured)
 
 
 def check_held(held: str, data: dict[str, Any]) -> None:
@@ -189,6 +191,8 @@ def test_a_syrup_that_nobody_read_is_shown_where_drinks_are_written_for_another_
     assert page.find("p", "jump")[0].text == "1 drink waits"
     (held,) = [part for part in page.find("section", "stop") if part.attributes["id"] == "hold"]
     assert "elder syrup, not read, assumed at standard" in held.text
+    (others,) = [part for part in page.find("section") if part.attributes.get("aria-labelledby") == "standard-title"]
+    assert others.find("p")[0].text == "ash syrup"
     assert "Beacon: no jigger pour works: sugar +11 %, −8 % with 7.5 ml; written for 44 °Bx" in held.text
 
 

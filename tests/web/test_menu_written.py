@@ -288,6 +288,8 @@ def test_the_demo_itself_is_not_written(monkeypatch: pytest.MonkeyPatch) -> None
         ("/adjust", {"drink": "no-such"}, "drink", "no drink is called"),
         ("/adjust", {"drink": "slipway-sour", "sugar": "10"}, "sugar", "more or less?"),
         ("/adjust", {"drink": "slipway-sour", "acid": "sour"}, "acid", "sour"),
+        ("/adjust", {"drink": "slipway-sour", "sugar": "+10%", "sugar-way": "less"}, "sugar", '"+10%" beside "% less"'),
+        ("/adjust", {"drink": "slipway-sour", "acid": "-5", "acid-way": "more"}, "acid", '"-5" beside "% more"'),
         ("/adjust", {"drink": "slipway-sour", "abv": "+3%"}, "abv", "give the ABV it should have"),
         ("/adjust", {"drink": "slipway-sour", "abv": "95"}, "abv", "cannot be right"),
         ("/adjust", {"drink": "slipway-sour", "volume": "1,000"}, "volume", "1,000"),
@@ -312,6 +314,30 @@ def test_every_error_stands_at_its_field(
     assert not page.root.find("table")
 
 
+@pytest.mark.parametrize(
+    ("name", "number", "way", "typed"),
+    [
+        ("sugar", "10", "more", "+10 %"),
+        ("sugar", "10", "less", "-10 %"),
+        ("acid", "1,5", "g", "1,5 g"),
+        ("sugar", "+10%", "", "+10%"),
+    ],
+)
+def test_a_number_pad_says_more_or_less(specs: Path, name: str, number: str, way: str, typed: str) -> None:
+    """It has neither sign nor %: the same page as of what a keyboard types, whose link leads there too."""
+    sitting = device(specs)
+    fields = {"drink": "slipway-sour", name: number, f"{name}-way": way}
+    page, meant = sitting.get("/adjust", fields), sitting.get("/adjust", {"drink": "slipway-sour", name: typed})
+    assert page.status == 200
+    assert page.part("asked") is not None
+    assert page.root.text == meant.root.text
+    field = page.part(name)
+    assert field is not None
+    assert (field.attributes["inputmode"], field.attributes["value"]) == ("decimal", typed)
+    again, _ = page.form("Work it out")
+    assert (again.fields[name], again.fields[f"{name}-way"]) == (typed, "")
+
+
 def test_an_error_about_what_is_held_stands_at_it(specs: Path) -> None:
     page = device(specs).get("/swap", {**SWAP, "hold": "salt"})
     assert page.status == 422
@@ -326,7 +352,8 @@ EVIL = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>{{7*7}}"
 
 @pytest.mark.parametrize("address", ["/swap", "/adjust", "/swap/write", "/adjust/write"])
 @pytest.mark.parametrize(
-    "field", ["drink", "out", "in", "new", "hold", "at", "sugar", "acid", "abv", "volume", "glass", "as", "by"]
+    "field",
+    ["drink", "out", "in", "new", "hold", "at", "sugar", "acid", "abv", "volume", "glass", "as", "by", "sugar-way"],
 )
 def test_what_is_typed_is_never_markup(specs: Path, address: str, field: str) -> None:
     question = SWAP if address.startswith("/swap") else DRIER

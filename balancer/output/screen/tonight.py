@@ -20,6 +20,7 @@ from balancer.output.words.page import ROWS, act, fine, page, watch
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import (
     acid_text,
+    assumed_as_written,
     assumed_moving,
     assumed_row,
     corrected_text,
@@ -92,8 +93,7 @@ def _more(result: Tonight, specs: Specs, left: list[str]) -> list[str]:
     rest = "each of them" if len(left) == len(result.moved) else f"{len(left)} more of them"
     more = [f"--all shows {rest}"] if left else []
     more += [f"{count(len(result.as_written), 'others')} as written"] if result.as_written else []
-    told = {item.syrup.id for item in assumed_moving(result)}
-    assumed = tuple(syrup for syrup in result.standard if syrup not in told and syrup not in result.replaced)
+    assumed = assumed_as_written(result)
     more += [f"{ASSUMED}: {names_text(assumed, specs)}"] if assumed else []
     more += [in_bottles_text(result)] if result.bottled else []
     return [*more, "--steps shows the working"]

@@ -47,6 +47,12 @@ def assumed_moving(result: Tonight) -> list[Rescale]:
     return [item for item in result.assumed if any(row.moves or row.is_to_blame for row in item.rows)]
 
 
+def assumed_as_written(result: Tonight) -> tuple[str, ...]:
+    """The other syrups that nobody read, by id; without those that another stands in for."""
+    told = {item.syrup.id for item in assumed_moving(result)}
+    return tuple(syrup for syrup in result.standard if syrup not in told and syrup not in result.replaced)
+
+
 def assumed_row(item: Rescale, house: House) -> str:
     """Such a syrup and its lines."""
     lines = lines_of(item)

@@ -13,7 +13,7 @@ from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.models.house import House
 from balancer.output.screen.adjust import AS_WRITTEN, WEIGHED, missed_rows, not_had
 from balancer.output.words.adjust import asked_words, goal_row, overflow_words, stronger_words, stuck_rows
-from balancer.web.adjusting import AskedAdjust, asked_adjust
+from balancer.web.adjusting import WAYS, AskedAdjust, asked_adjust
 from balancer.web.changed import ShownPourChange, ShownTaste, facts_of, pour_rows, show_change, shown_taste
 from balancer.web.render import begun
 from balancer.web.typed import untyped
@@ -54,6 +54,7 @@ def _page(request: Request) -> Response:
         title=f"Adjust the {drink.name}, for the spec" if drink else "Adjust a drink",
         glasses=_glasses(asked),
         unit=desk.house.show,
+        ways=[(way, said) for way, (said, _) in WAYS.items()],
         result=shown_adjusted(asked.result, desk.house) if asked.result else None,
     )
 

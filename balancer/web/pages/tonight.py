@@ -26,6 +26,7 @@ from balancer.output.words.numbers import count, trim, weekday_text
 from balancer.output.words.tonight import (
     acid_text,
     asked_text,
+    assumed_as_written,
     exceptions_text,
     names_text,
     only_text,
@@ -97,7 +98,7 @@ def _page(request: Request) -> Response:
         unsaid=list(map(str, unsaid_rows(result))),
         warnings=_warnings(result, desk.specs),
         waiting=_waiting(result),
-        standard=names_text(tuple(each for each in result.standard if each not in result.replaced), desk.specs),
+        standard=names_text(assumed_as_written(result), desk.specs),
         assumed_word=ASSUMED,
         as_written=[
             (item.batch.id, item.rescale.syrup.name)
