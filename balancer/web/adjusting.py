@@ -20,7 +20,7 @@ from balancer.web.typed import Typed, in_unit
 
 WANTED: Final = ("sugar", "acid", "abv", "volume", "glass")
 """The fields that say what it should become."""
-WAYS: Final = {"more": ("% more", "+{} %"), "less": ("% less", "-{} %"), "g": ("g in all", "{} g")}
+WAYS: Final = {"more": ("% more", "+{} %"), "less": ("% less", "−{} %"), "g": ("g in all", "{} g")}
 """What a number in the fields of sugar and acid means, as chosen and as typed. A number pad has no signs."""
 
 

@@ -38,7 +38,7 @@ def test_the_answer_of_adjust_stands_clear_of_the_bar(served: Serving, browser: 
     device = Device(browser, served.base, PHONE)
     page = device.page
     page.goto("/adjust?drink=slipway-sour")
-    page.get_by_label("Sugar").fill("-10 %")
+    page.get_by_label("Sugar", exact=True).fill("-10 %")
     page.get_by_role("button", name="Work it out").click()
     page.wait_for_url(re.compile(r"sugar="))
     box, bar = page.locator(".moved .tonight").first.bounding_box(), page.locator("nav").bounding_box()

@@ -318,7 +318,7 @@ def test_every_error_stands_at_its_field(
     ("name", "number", "way", "typed"),
     [
         ("sugar", "10", "more", "+10 %"),
-        ("sugar", "10", "less", "-10 %"),
+        ("sugar", "10", "less", "−10 %"),
         ("acid", "1,5", "g", "1,5 g"),
         ("sugar", "+10%", "", "+10%"),
     ],

@@ -125,6 +125,12 @@ def test_what_would_be_missing_is_said_before_it_is_printed(sitting: Sitting) ->
         assert phone.client.get(anyway.attributes["href"]).content.startswith(b"%PDF-")
 
 
+def test_what_would_be_missing_is_said_without_a_line_to_type(sitting: Sitting) -> None:  # noqa: F811
+    page = sitting.device().get("/print/labels.pdf")
+    (told,) = [each.text for each in page.root.find("li") if "ALM-1" in each.text]
+    assert told == "ALM-1 almond syrup: no label, past its last day (23 Nov)"
+
+
 @pytest.mark.parametrize(
     "address",
     ["other.pdf", "cards.txt", "cards.pdf?on=..%2Fa3", "cards.pdf?drink=nobody", "labels.pdf?size=9", "chart.pdf",

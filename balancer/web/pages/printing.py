@@ -29,7 +29,7 @@ from balancer.web.guard import Guard
 from balancer.web.house import sorted_by_name
 from balancer.web.papers import LABEL, PAPERS_OF, CardsNow, Printing, cards_now, known, order_of, printable
 from balancer.web.render import show
-from balancer.web.typed import sentence
+from balancer.web.typed import sentence, untyped
 
 _NAMED: Final = 6
 _OF_A_PDF: Final = "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'; frame-ancestors 'none'"
@@ -118,7 +118,7 @@ def _left_out(request: Request, desk: Desk, made: Printing, anyway: str) -> Resp
         house=desk.house.name,
         at=desk.at,
         title="Not all of it can be printed" if made.pdf else "Nothing to print",
-        missing=made.missing,
+        missing=[untyped(text) for text in made.missing],
         anyway=anyway if made.pdf else "",
     )
 
