@@ -13,7 +13,7 @@ from hypothesis import given
 
 from balancer.files.house.load import load
 from balancer.units import parse_number
-from tests.across.houses import CLOCK, NIGHT, Bar, MadeHouse, MadeSyrup, answer, bars, tried
+from tests.across.houses import CLOCK, NIGHT, Bar, MadeBatch, MadeHouse, MadeSyrup, answer, bars, tried
 from tests.cli.runner import CHECKOUT, run
 from tests.web.browsing import Node, read, visitor
 
@@ -194,6 +194,42 @@ def test_a_syrup_that_nobody_read_is_shown_where_drinks_are_written_for_another_
     (others,) = [part for part in page.find("section") if part.attributes.get("aria-labelledby") == "standard-title"]
     assert others.find("p")[0].text == "ash syrup"
     assert "Beacon: no jigger pour works: sugar +11 %, −8 % with 7.5 ml; written for 44 °Bx" in held.text
+
+
+def test_a_drink_is_named_that_waits_for_a_bottle_that_is_read_again(tmp_path: Path) -> None:
+    """15 ml at 44 °Bx and 15 ml at 30 °Bx hold 13.0 g of sugar; at 50 and 28 °Bx they hold 13.9 g: 7 % more.
+
+    With half of the one they hold 28 % less, with half of the other 11 % less. The bottle at 28 °Bx is not to blame:
+    with it at 30 °Bx it would be 10 % more. Densities of sucrose solutions at 20 °C, 1.198, 1.127, 1.230 and
+    1.118 g/ml: from memory.
+    """
+    house = "format: 1\nhouse: Nobody's Slip\npour style: jigger\njigger step: 7.5 ml\nshow: ml\ntolerance: 5 %\n"
+    syrups = tuple(
+        MadeSyrup(f"{name} syrup", standard, None, f"syrup: {name} syrup\nstandard: {standard} °Bx\nallergens: []\n")
+        for name, standard in (("ash", 30.0), ("beech", 50.0))
+    )
+    pours = "[50 ml gold rum, 15 ml beech syrup, 15 ml ash syrup]"
+    drinks = {
+        "Halyard": f"drink: Halyard\nmethod: shaken\npours: {pours}\nwritten for: {{beech syrup: 44 °Bx}}\n"
+        "dilution: 45 %\n"
+    }
+    batches = tuple(
+        MadeBatch(f"{tape}-1", f"{name}-syrup", "counts", -2, 4, brix)
+        for tape, name, brix in (("ASH", "ash", 28.0), ("BEE", "beech", 39.0))
+    )
+    bar = Bar(MadeHouse(house, "jigger", 7.5, 1.0, (), None, 5.0, 1.0), syrups, drinks, batches, 46.0)
+    with pytest.MonkeyPatch.context() as patch:
+        for name, value in CLOCK.items():
+            patch.setenv(name, value)
+        specs = bar.write(tmp_path)
+        told = " ".join(answer(specs, "tonight").out.split())
+        page = read(visitor(specs).get("/").text)
+    assert told.startswith("tonight 25 Nov: read BEE-1 again; no pour is right for Halyard")
+    assert "beech syrup Halyard no jigger pour works: sugar +7 %; written for 44 °Bx" in told
+    (held,) = [part for part in page.find("section", "stop") if part.attributes["id"] == "hold"]
+    assert "beech syrup, not read, assumed at standard" in held.text
+    assert "Halyard: no jigger pour works: sugar +7 %; written for 44 °Bx" in held.text
+    assert page.find("p", "jump")[0].text == "1 drink waits"
 
 
 def test_what_stands_in_for_another_syrup_is_told_in_the_words_of_the_command(tmp_path: Path) -> None:

@@ -92,13 +92,31 @@ class Tonight:
     @cached_property
     def unreached(self) -> dict[str, Drink]:
         """Drinks that no pour is right for, by id."""
-        return {row.drink.id: row.drink for row in self._rows_to_pour_by if row.is_to_blame}
+        rows = (*self._rows_to_pour_by, *self.beside_doubted)
+        return {row.drink.id: row.drink for row in rows if row.is_to_blame}
+
+    @cached_property
+    def beside_doubted(self) -> tuple[DrinkRow, ...]:
+        """Drinks that no pour is right for though no bottle to pour by is to blame.
+
+        What else they pour has only bottles that are read again or discarded first; its row, taken as standard.
+        """
+        rows = self._rows_to_pour_by
+        blamed = {row.drink.id for row in rows if row.is_to_blame}
+        waiting = {row.drink.id for row in rows if row.verdict == "out of reach"} - blamed
+        found: list[DrinkRow] = []
+        for syrup in (each for each in self.standard if any(item.batch.liquid == each for item in self.batches)):
+            drinks = [drink for drink, _ in self.menu.pouring.get(syrup, ()) if drink.id in waiting]
+            if drinks:
+                bar = self.menu.bar
+                found += rescale(bar, syrup, bar.standard(syrup), drinks, menu=self.menu).rows
+        return tuple(row for row in found if row.is_to_blame)
 
     @cached_property
     def unhelped(self) -> dict[str, Drink]:
         """Those that correcting their syrup to its standard would not help: they are written for another strength."""
         kept = [item.rescale for item in self.believed if item.rescale.advice.word != "correct the batch"]
-        rows = [row for result in (*kept, *self.assumed) for row in result.rows]
+        rows = [*(row for result in (*kept, *self.assumed) for row in result.rows), *self.beside_doubted]
         return {row.drink.id: row.drink for row in rows if row.is_to_blame}
 
     @property

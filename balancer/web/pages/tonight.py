@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import groupby
 from typing import Final, NamedTuple
 
 from starlette.requests import Request
@@ -13,7 +14,7 @@ from starlette.routing import Route
 from balancer.engine.batch.read_it import is_fooled
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
-from balancer.engine.service.rescale import Rescale
+from balancer.engine.service.rescale import DrinkRow, Rescale
 from balancer.engine.service.tonight import Tonight
 from balancer.engine.swaps.roles import may_go
 from balancer.models.batch import Batch
@@ -93,7 +94,7 @@ def _page(request: Request) -> Response:
         title=f"Tonight, {weekday_text(result.night)}",
         lead=lead_text(result, desk.house),
         bottles=bottles(result, desk.specs),
-        held=held(result, desk.house),
+        held=held(result, desk.specs),
         out=[(batch.id, desk.specs.name_of(batch.liquid), _last_day(batch.ends)) for batch in result.now.past],
         unsaid=list(map(str, unsaid_rows(result))),
         warnings=_warnings(result, desk.specs),
@@ -177,22 +178,28 @@ class ShownHeld(NamedTuple):
     out: str
 
 
-def held(result: Tonight, house: House) -> list[tuple[str, str, str, list[ShownHeld]]]:
+def held(result: Tonight, specs: Specs) -> list[tuple[str, str, str, list[ShownHeld]]]:
     """Bottles with drinks that no pour is right for: tape, name, what corrects it, the drinks and how far off.
 
-    No tape where nobody read the syrup and it is assumed at its standard.
+    No tape where nobody read the syrup, or its bottle is read again first, and it is assumed at its standard.
     """
-    found = []
+    house, found = specs.house, []
     believed = [(item.batch.id, item.rescale) for item in result.believed]
     for tape, item in (*believed, *(("", item) for item in result.assumed)):
         rows = [row for row in item.rows if row.is_to_blame]
         if rows:
-            said = [
-                ShownHeld(row.drink, unreached_text(row, house), _swappable(result, row.drink, item.syrup.id))
-                for row in rows
-            ]
-            found.append((tape, item.syrup.name if tape else f"{item.syrup.name}, {ASSUMED}", _correction(item), said))
+            name = item.syrup.name if tape else f"{item.syrup.name}, {ASSUMED}"
+            found.append((tape, name, _correction(item), [_held(result, row, house) for row in rows]))
+    by_syrup = groupby(result.beside_doubted, lambda row: row.pour.of)
+    found += [
+        ("", f"{specs.name_of(of)}, {ASSUMED}", "", [_held(result, row, house) for row in rows])
+        for of, rows in by_syrup
+    ]
     return found
+
+
+def _held(result: Tonight, row: DrinkRow, house: House) -> ShownHeld:
+    return ShownHeld(row.drink, unreached_text(row, house), _swappable(result, row.drink, row.pour.of))
 
 
 def _swappable(result: Tonight, drink: Drink, syrup_id: str) -> str:
