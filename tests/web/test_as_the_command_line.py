@@ -232,6 +232,39 @@ def test_a_drink_is_named_that_waits_for_a_bottle_that_is_read_again(tmp_path: P
     assert page.find("p", "jump")[0].text == "1 drink waits"
 
 
+def test_a_drink_is_named_that_is_off_beside_the_second_bottle_for_another_syrup(tmp_path: Path) -> None:
+    """22.5 ml of each at 50 °Bx hold 27.7 g of sugar; cedar at 46 °Bx takes 1.3 g of it, dogwood at 52 °Bx gives 0.7 g.
+
+    So it is 2 % less with the bottle at 52 °Bx, and 5 % less with the one at 50 °Bx, which is not to blame: it is as
+    the card says. 30 ml of that would be 12 % more. Densities of sucrose solutions at 20 °C, 1.208, 1.230 and
+    1.241 g/ml: from memory.
+    """
+    house = "format: 1\nhouse: Nobody's Slip\npour style: jigger\njigger step: 7.5 ml\nshow: ml\ntolerance: 4 %\n"
+    syrups = tuple(
+        MadeSyrup(f"{name} syrup", 50.0, None, f"syrup: {name} syrup\nstandard: 50 °Bx\nallergens: []\n")
+        for name in ("cedar", "dogwood")
+    )
+    pours = "[50 ml gold rum, 22.5 ml dogwood syrup, {pour: 22.5 ml, of: cedar syrup, fixed: true}]"
+    drinks = {"Halyard": f"drink: Halyard\nmethod: shaken\npours: {pours}\ndilution: 45 %\n"}
+    batches = (
+        MadeBatch("CED-1", "cedar-syrup", "counts", -5, 4, 46.0),
+        MadeBatch("DOG-1", "dogwood-syrup", "counts", -5, 4, 52.0),
+        MadeBatch("DOG-2", "dogwood-syrup", "second", -4, 5, 50.0),
+    )
+    bar = Bar(MadeHouse(house, "jigger", 7.5, 1.0, (), None, 4.0, 1.0), syrups, drinks, batches, 46.0)
+    with pytest.MonkeyPatch.context() as patch:
+        for name, value in CLOCK.items():
+            patch.setenv(name, value)
+        specs = bar.write(tmp_path)
+        told = " ".join(answer(specs, "tonight").out.split())
+        page = read(visitor(specs).get("/").text)
+    assert told.startswith("tonight 25 Nov: no pour is right for Halyard")
+    assert "DOG-2 Halyard no jigger pour works: sugar −5 %" in told
+    (held,) = [part for part in page.find("section", "stop") if part.attributes["id"] == "hold"]
+    assert held.find("span", "tape")[0].text == "DOG-2"
+    assert "Halyard: no jigger pour works: sugar −5 %" in held.text
+
+
 def test_what_stands_in_for_another_syrup_is_told_in_the_words_of_the_command(tmp_path: Path) -> None:
     specs = tmp_path / "specs"
     shutil.copytree(CHECKOUT / "specs", specs)

@@ -92,32 +92,39 @@ class Tonight:
     @cached_property
     def unreached(self) -> dict[str, Drink]:
         """Drinks that no pour is right for, by id."""
-        rows = (*self._rows_to_pour_by, *self.beside_doubted)
-        return {row.drink.id: row.drink for row in rows if row.is_to_blame}
+        rows = [row for row in self._rows_to_pour_by if row.is_to_blame]
+        return {row.drink.id: row.drink for row in (*rows, *(row for _, row in self.unblamed))}
 
     @cached_property
-    def beside_doubted(self) -> tuple[DrinkRow, ...]:
-        """Drinks that no pour is right for though no bottle to pour by is to blame.
+    def unblamed(self) -> tuple[tuple[str, DrinkRow], ...]:
+        """Drinks that no pour is right for though no bottle to pour by is to blame: the batch, and its row.
 
-        What else they pour has only bottles that are read again or discarded first; its row, taken as standard.
+        What else they pour has only bottles that are read again or discarded first: its row as it is at standard, and
+        no batch. Else they are off beside one of several bottles of a syrup, for something else that they pour.
         """
-        rows = self._rows_to_pour_by
-        blamed = {row.drink.id for row in rows if row.is_to_blame}
-        waiting = {row.drink.id for row in rows if row.verdict == "out of reach"} - blamed
-        found: list[DrinkRow] = []
+        blamed = {row.drink.id for row in self._rows_to_pour_by if row.is_to_blame}
+        beside = {
+            row.drink.id: (item.batch.id, row)
+            for item in self.believed
+            for row in item.rescale.rows
+            if row.verdict == "out of reach" and row.drink.id not in blamed
+        }
+        found: list[tuple[str, DrinkRow]] = []
         for syrup in (each for each in self.standard if any(item.batch.liquid == each for item in self.batches)):
-            drinks = [drink for drink, _ in self.menu.pouring.get(syrup, ()) if drink.id in waiting]
+            drinks = [drink for drink, _ in self.menu.pouring.get(syrup, ()) if drink.id in beside]
             if drinks:
                 bar = self.menu.bar
-                found += rescale(bar, syrup, bar.standard(syrup), drinks, menu=self.menu).rows
-        return tuple(row for row in found if row.is_to_blame)
+                rows = rescale(bar, syrup, bar.standard(syrup), drinks, menu=self.menu).rows
+                found += [("", row) for row in rows if row.is_to_blame]
+        told = {row.drink.id for _, row in found}
+        return (*found, *(one for identity, one in beside.items() if identity not in told))
 
     @cached_property
     def unhelped(self) -> dict[str, Drink]:
         """Those that correcting their syrup to its standard would not help: they are written for another strength."""
         kept = [item.rescale for item in self.believed if item.rescale.advice.word != "correct the batch"]
-        rows = [*(row for result in (*kept, *self.assumed) for row in result.rows), *self.beside_doubted]
-        return {row.drink.id: row.drink for row in rows if row.is_to_blame}
+        rows = [row for result in (*kept, *self.assumed) for row in result.rows if row.is_to_blame]
+        return {row.drink.id: row.drink for row in (*rows, *(row for _, row in self.unblamed))}
 
     @property
     def _rows_to_pour_by(self) -> list[DrinkRow]:

@@ -59,7 +59,7 @@ def tonight_text(
     read = [(item.batch.id, item.rescale) for item in result.believed]
     assumed = [(item.syrup.name, item) for item in result.assumed]
     moved = [(lead, row) for lead, item in (*read, *assumed) for row in item.rows if row.moves or row.is_to_blame]
-    moved += [(specs.name_of(row.pour.of), row) for row in result.beside_doubted]
+    moved += [(tape or specs.name_of(row.pour.of), row) for tape, row in result.unblamed]
     moved.sort(key=lambda pair: pair[1].drink.name.casefold())
     must = [pair for pair in moved if pair[1].verdict == "out of reach"]
     rows += _must(must, house)

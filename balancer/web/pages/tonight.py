@@ -190,11 +190,9 @@ def held(result: Tonight, specs: Specs) -> list[tuple[str, str, str, list[ShownH
         if rows:
             name = item.syrup.name if tape else f"{item.syrup.name}, {ASSUMED}"
             found.append((tape, name, _correction(item), [_held(result, row, house) for row in rows]))
-    by_syrup = groupby(result.beside_doubted, lambda row: row.pour.of)
-    found += [
-        ("", f"{specs.name_of(of)}, {ASSUMED}", "", [_held(result, row, house) for row in rows])
-        for of, rows in by_syrup
-    ]
+    for (tape, of), told_rows in groupby(result.unblamed, lambda one: (one[0], one[1].pour.of)):
+        name = specs.name_of(of) if tape else f"{specs.name_of(of)}, {ASSUMED}"
+        found.append((tape, name, "", [_held(result, row, house) for _, row in told_rows]))
     return found
 
 
