@@ -35,6 +35,7 @@ KILLS = 50
 PAGES = ("/", "/", "/drinks/slipway-sour", "/batches", "/read", "/still-there")
 THINKS_S = 0.5
 """How long a hand needs between two taps, on average."""
+_PATIENCE_S = 30.0
 
 
 @dataclass(slots=True)
@@ -156,12 +157,20 @@ def killed(specs: Path, state: Path, times: int, devices: int = 10) -> tuple[lis
             threads = [threading.Thread(target=work, args=(page,)) for _ in range(devices)]
             for thread in threads:
                 thread.start()
-            time.sleep(0.2 + chance.random() * 0.5)
+            _wait_for_more(kept)
+            time.sleep(chance.random() * 0.5)
             page.process.kill()
             for thread in threads:
                 thread.join()
         cut += len(broken)
     return kept, cut, errors
+
+
+def _wait_for_more(kept: list[float]) -> None:
+    """Until something else was acknowledged: a page killed before that would lose nothing on a busy machine."""
+    before, patience = len(kept), time.monotonic() + _PATIENCE_S
+    while len(kept) == before and time.monotonic() < patience:
+        time.sleep(0.01)
 
 
 def main(arguments: list[str], say: Callable[[str], None] = print) -> int:
