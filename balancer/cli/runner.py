@@ -22,7 +22,7 @@ from typing import Any, Final, TextIO, TypeVar
 import typer
 
 from balancer.cli.options import AsJson, Demo, Everything, SpecsFolder, Steps
-from balancer.cli.terminal import ask, columns_of, knows_every_character, write
+from balancer.cli.terminal import ask, choose, columns_of, knows_every_character, write
 from balancer.desk.desk import Desk
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
@@ -120,7 +120,7 @@ def answering(
 def _desk(named: Path | None, *, as_json: bool, is_demo: bool) -> Desk:
     if named is not None and is_demo:
         raise UsageError("usage", "--specs and --demo: one of them says which bar", "leave one out")
-    return Desk(named, as_json=as_json, ask=ask, is_demo=is_demo)
+    return Desk(named, as_json=as_json, ask=ask, choose=choose, is_demo=is_demo)
 
 
 def _look(stream: TextIO, *, everything: bool = False) -> Look:

@@ -20,7 +20,7 @@ from balancer.engine.drink.bar import Bar
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.base import Shelf
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
-from balancer.files.house.load import Loaded, NoBarError, NoFolderError, load, load_house
+from balancer.files.house.load import Broken, Loaded, NoBarError, NoFolderError, load, load_house
 from balancer.files.house.print_look import read_look
 from balancer.files.log.batch_log import LogRead, append_log, read_log
 from balancer.files.log.doubted import log_doubts
@@ -69,7 +69,10 @@ class Desk:
     is_demo  whether it is the demo house: it is looked at on its own evening, and never written
     shelf    what was read of a base that several houses share; loaded: what was read of the folder before
     as_json  whether the answer is for a program, so that nobody can be asked
-    ask      asks the person at the terminal a question, yes or no
+    ask      asks the person at the terminal a question, yes or no; choose asks which of some things is meant
+    at       the moment, where the caller says it; the clock's when None
+    earlier  a desk of the same bar: what it has read is not read again
+    calls    what an option is called where it is asked from: Python has arguments
     noticed  problems that the command meets on its way: told with those of the files, and they touch the answer
     look_problems  what is wrong about the look of printed pages, once that is asked for
     understood  the dates that were said otherwise than by day, month and year, by what was typed
@@ -81,13 +84,21 @@ class Desk:
         *,
         as_json: bool = False,
         ask: Callable[[str], bool] | None = None,
+        choose: Callable[[str, Sequence[str]], str | None] | None = None,
         is_demo: bool = False,
+        at: datetime | None = None,
+        earlier: Desk | None = None,
+        calls: Callable[[str], str] = str,
         shelf: Shelf | None = None,
         loaded: Loaded | None = None,
     ) -> None:
         self.named = named
         self._shelf = shelf
         self.ask = ask
+        self.choose = choose
+        self.calls = calls
+        self._told_at = at
+        self._earlier = earlier
         self.as_json = as_json
         self.is_demo = is_demo
         self.noticed: list[Problem] = []
@@ -124,6 +135,8 @@ class Desk:
         Raises NoFolderError when there is none, NoBarError when it holds nothing of a bar: whatever was answered
         of it would be about somebody else's folder.
         """
+        if self._loaded is None and self._earlier is not None:
+            self._loaded = self._earlier.loaded
         if self._loaded is None:
             if self.folder.is_dir() and not holds_bar(self.folder):
                 raise NoBarError(self.folder)
@@ -140,11 +153,18 @@ class Desk:
         tells_missing  whether a folder that the user named is told when it is not there
         """
         folder = self.found or USUAL
-        house, problems = load_house(folder)
+        if self._earlier is not None:
+            house, problems = self._earlier.house, self._earlier.loaded.house_problems
+        else:
+            house, problems = load_house(folder)
         is_missing = tells_missing and self.found is not None and not folder.is_dir()
         told = NoFolderError(folder).problems() if is_missing else problems
         specs = Specs(house, {}, {}, {}, NameIndex(), NameIndex())
         self._loaded = Loaded(specs, told, house_problems=problems)
+
+    def again(self) -> Desk:
+        """A desk for the next question about what was read, at the same moment. What this one noticed is not its."""
+        return Desk(self.named, as_json=True, is_demo=self.is_demo, at=self.at, earlier=self, calls=self.calls)
 
     @property
     def specs(self) -> Specs:
@@ -173,12 +193,13 @@ class Desk:
     @cached_property
     def bar(self) -> Bar:
         """The bar that the engine asks."""
-        return Bar(self.specs)
+        before = self._earlier
+        return before.bar if before is not None and before.loaded is self.loaded else Bar(self.specs)
 
     @cached_property
     def at(self) -> datetime:
         """The moment of the command."""
-        return clock.now(DEMO_EVENING if self.is_demo else None)
+        return self._told_at or clock.now(DEMO_EVENING if self.is_demo else None)
 
     @cached_property
     def today(self) -> date:
@@ -227,6 +248,10 @@ class Desk:
     @cached_property
     def batches(self) -> tuple[Batch, ...]:
         """Every batch of the log."""
+        before = self._earlier
+        if before is not None and before.loaded is self.loaded:
+            self._read_log()
+            return before.batches
         return batches(self.entries, self.specs)
 
     @cached_property
@@ -247,9 +272,10 @@ class Desk:
         for doubt in doubts:
             if doubt is None or is_meant:
                 continue
+            yes = self.calls("--yes")
             question = f"{doubt[0].upper()}{doubt[1:]}{'' if doubt.endswith('?') else '.'} Is it meant?"
             if not self.can_ask or self.ask is None or not self.ask(question):
-                raise CannotError("doubt", doubt, "correct it, or add --yes if it is meant")
+                raise CannotError("doubt", doubt, f"correct it, or add {yes} if it is meant")
 
     def until(self, night: date) -> tuple[tuple[LogEntry, ...], tuple[Batch, ...]]:
         """The entries that count for a night, and every batch as they leave it."""
@@ -301,6 +327,16 @@ class Desk:
         log = self.log_problems if self._log and not self._wrote else ()
         return (*files, *self.look_problems, *log, *self.noticed)
 
+    def problems_of(
+        self, about: Iterable[str] | None = None, touching: Iterable[Broken | Problem] = ()
+    ) -> tuple[Problem, ...]:
+        """What an answer rests on that is not right: where it is anything, the answer is not to be trusted unread.
+
+        about, touching  as an answer has them
+        """
+        own = [told for each in touching for told in (each.problems if isinstance(each, Broken) else (each,))]
+        return tuple(dict.fromkeys((*self.doubts(about), *own, *self.touching())))
+
     @property
     def ahead(self) -> tuple[Problem, ...]:
         """Entries of the log that are from the future."""
@@ -309,7 +345,7 @@ class Desk:
     def _read_log(self) -> LogRead:
         """The log, read once. Raises ProblemsError when it cannot be read: what is open is unknown then."""
         if self._log is None:
-            log = read_log(self.folder, self.at)
+            log = self._earlier._read_log() if self._earlier is not None else read_log(self.folder, self.at)
             if log.unreadable:
                 raise ProblemsError([log.unreadable])
             self._log = log

@@ -1,5 +1,6 @@
 """Option texts to numbers, by the same parser as the files. What is wrong here is wrong usage.
 
+From Python a number may come in place of a text: it is in the unit that the function says, and in the same range.
 A bare number is a strength in °Bx, a share in % or a density in g/ml: the others have several units.
 """
 
@@ -32,13 +33,17 @@ _VESSEL_UNITS: Final = ("l", "ml")
 _MASS_UNITS: Final = ("kg", "g")
 
 
-def measure(text: str, option: str, kind: Kind, default_unit: str, *, low: float, high: float) -> float:
+TextOrNumber = str | float
+"""What was typed, or a number that needs no reading."""
+
+
+def measure(text: TextOrNumber, option: str, kind: Kind, default_unit: str, *, low: float, high: float) -> float:
     """A number with or without its unit, in the default unit and between low (excluded) and high."""
     wanted = f"give a number above {low:g} and up to {high:g} {default_unit}"
     try:
-        value = parse_number(text)
+        value = parse_number(text) if isinstance(text, str) else float(text)
     except QuantityError:
-        found = _quantity(text, option, kind, wanted)
+        found = _quantity(str(text), option, kind, wanted)
         value = found.base
     if not low < value <= high:
         raise _wrong(option, f'"{text}" cannot be right', wanted)
@@ -64,32 +69,33 @@ def _begins_like_a_number(word: str) -> bool:
     return (first.isnumeric() and ":" not in word) or re.fullmatch(_READING, word) is not None
 
 
-def zero_or_more(text: str, option: str, kind: Kind, unit: str, high: float) -> float:
+def zero_or_more(text: TextOrNumber, option: str, kind: Kind, unit: str, high: float) -> float:
     """A number that may be zero, with or without its unit."""
     try:
-        if parse_number(text) == 0.0:
+        if (parse_number(text) if isinstance(text, str) else text) == 0.0:
             return 0.0
     except QuantityError:
         pass
     return measure(text, option, kind, unit, low=0.0, high=high)
 
 
-def brix(text: str, option: str) -> float:
+def brix(text: TextOrNumber, option: str) -> float:
     """A strength in °Bx."""
     try:
         return measure(text, option, "strength", "°Bx", low=0.0, high=MOST_BRIX)
     except UsageError:
-        lost = _lost_point(text)
+        lost = _lost_point(str(text))
         if lost is None:
             raise
         raise _wrong(option, f'"{text}" cannot be right: no syrup is so strong', f"is it {lost}?") from None
 
 
-def reading(text: str, option: str) -> Seen:
+def reading(text: TextOrNumber, option: str) -> Seen:
     """What an instrument shows: °Bx, a refractive index (1.4201nD) or a specific gravity (1.235SG).
 
     A bare number that is more likely one of the other two is asked about.
     """
+    text = str(text)
     match = re.fullmatch(_READING, text.strip())
     unit = (match["before"] or match["after"]) if match else None
     scale = _SCALES.get((unit or "").casefold())
@@ -116,9 +122,9 @@ def several(text: str, option: str) -> tuple[Seen, ...]:
     return on_one_scale([" ".join(words) for words in typed], option)
 
 
-def on_one_scale(texts: Iterable[str], option: str) -> tuple[Seen, ...]:
+def on_one_scale(texts: Iterable[TextOrNumber], option: str) -> tuple[Seen, ...]:
     """Readings of one sample. Raises UsageError for those of two instruments."""
-    typed = list(texts)
+    typed = [str(text) for text in texts]
     seen = tuple(reading(text, option) for text in typed)
     if len({each.scale for each in seen}) > 1:
         raise _wrong(option, f"{' and '.join(typed)} are not on one scale", "give those of one instrument")
@@ -143,34 +149,36 @@ def tolerance(text: str, option: str) -> float:
     return measure(text, option, "share", "%", low=0.0, high=50.0)
 
 
-def uncertainty(text: str, option: str) -> float:
+def uncertainty(text: TextOrNumber, option: str) -> float:
     """A standard uncertainty in °Bx."""
     return measure(text, option, "strength", "°Bx", low=0.0, high=20.0)
 
 
-def temperature(text: str, option: str) -> float:
-    """A temperature in °C. It needs its unit: 75 is a warm room or a hot pot."""
-    found = _quantity(text, option, "temperature", "write it like 28C or 82F").base
+def temperature(text: TextOrNumber, option: str) -> float:
+    """A temperature in °C. What is typed needs its unit: 75 is a warm room or a hot pot."""
+    found = _base(text, option, "temperature", "write it like 28C or 82F")
     if not -30.0 <= found <= 100.0:
         raise _wrong(option, f'"{text}" cannot be right', "give a temperature between -30 and 100 °C")
     return found
 
 
-def volume(text: str, option: str, measures: Measures, units: Sequence[str] = _VESSEL_UNITS) -> float:
-    """A volume in ml. It needs its unit; units are those that a bare number may be in."""
-    found = _quantity(text, option, "volume", f"use {known_units('volume')}", units)
-    ml = measures.ml(found)
+def volume(text: TextOrNumber, option: str, measures: Measures, units: Sequence[str] = _VESSEL_UNITS) -> float:
+    """A volume in ml. What is typed needs its unit; units are those that a bare number may be in."""
+    if isinstance(text, str):
+        ml = measures.ml(_quantity(text, option, "volume", f"use {known_units('volume')}", units))
+    else:
+        ml = float(text)
     if not 0.0 < ml <= 100_000.0:
         raise _wrong(option, f'"{text}" cannot be poured', "give an amount above 0 and up to 100 l")
     return ml
 
 
-def mass(text: str, option: str, *, most_g: float = 1_000_000.0) -> float:
-    """A mass in g. It needs its unit: 2 could be grams or kilograms."""
-    found = _quantity(text, option, "mass", "weigh it, and write it like 2kg", _MASS_UNITS)
-    if not 0.0 < found.base <= most_g:
+def mass(text: TextOrNumber, option: str, *, most_g: float = 1_000_000.0) -> float:
+    """A mass in g. What is typed needs its unit: 2 could be grams or kilograms."""
+    grams = _base(text, option, "mass", "weigh it, and write it like 2kg", _MASS_UNITS)
+    if not 0.0 < grams <= most_g:
         raise _wrong(option, f'"{text}" cannot be right', f"give a mass above 0 and up to {most_g / 1000.0:g} kg")
-    return found.base
+    return grams
 
 
 def concentration(text: str, option: str, *, most: float = 1600.0) -> Quantity:
@@ -203,21 +211,26 @@ def change(text: str, option: str) -> Quantity:
     raise _wrong(option, f'"{text}": more or less?', _SIGNED.format(option=option))
 
 
-def strength_of_drink(text: str, option: str) -> float:
+def strength_of_drink(text: TextOrNumber, option: str) -> float:
     """The ABV that a drink should have, in % vol."""
-    if text.strip()[:1] in SIGNS:
+    if isinstance(text, str) and text.strip()[:1] in SIGNS:
         raise _wrong(
             option, f'"{text}" could be points or a share of what it has', "give the ABV it should have, like 12%"
         )
     return measure(text, option, "share", "%", low=0.0, high=_MOST_ABV)
 
 
-def cause(text: str) -> Cause:
+def cause(text: str, option: str = "--cause") -> Cause:
     """Why a batch is off."""
     for known in CAUSES:
         if text.strip().casefold() == known:
             return known
-    raise _wrong("--cause", f'"{text}" is not a cause known here', f"choose {', '.join(CAUSES)}")
+    raise _wrong(option, f'"{text}" is not a cause known here', f"choose {', '.join(CAUSES)}")
+
+
+def _base(text: TextOrNumber, option: str, kind: Kind, wanted: str, units: Sequence[str] = ()) -> float:
+    """An amount in the unit that its kind is counted in; a number is."""
+    return _quantity(text, option, kind, wanted, units).base if isinstance(text, str) else float(text)
 
 
 def _quantity(text: str, option: str, kind: Kind, wanted: str, units: Sequence[str] = ()) -> Quantity:

@@ -9,9 +9,9 @@ from pathlib import Path
 from threading import Lock
 from typing import Any, Final, NamedTuple
 
+from balancer.asking.tonight import told_tonight
 from balancer.desk.desk import Desk
-from balancer.engine.service.bottled import bottled
-from balancer.engine.service.tonight import Tonight, tonight
+from balancer.engine.service.tonight import Tonight
 from balancer.files.house.load import Loaded
 from balancer.files.log.batch_log import FILE as LOG
 
@@ -60,9 +60,7 @@ class OpenHouse:
         with self._lock:
             key = (seen, desk.today, desk.at.replace(second=0, microsecond=0))
             if self._evening is None or self._evening[0] != key:
-                entries, batches = desk.until(desk.today)
-                found = tonight(desk.bar, batches, desk.today, bottled(entries), entries)
-                self._evening = (key, Evening(desk, found))
+                self._evening = (key, Evening(desk, told_tonight(desk).result))
             return self._evening[1]
 
     @property

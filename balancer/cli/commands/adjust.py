@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names
+from balancer.asking.adjust import adjusted
 from balancer.cli.completion import DRINKS
 from balancer.cli.keep import KeepAsked, keep_pours
 from balancer.cli.options import AsName, ByWhom, Dpi, SheetOn, Sure, TestSheet, Write
@@ -15,10 +15,7 @@ from balancer.desk import values
 from balancer.desk.desk import Desk
 from balancer.desk.keeping import also_changed
 from balancer.desk.swapping import wanted
-from balancer.engine.swaps.adjust import AdjustedDrink, adjust
 from balancer.engine.swaps.adjust_goals import Asked
-from balancer.errors import Problem, UsageError
-from balancer.output.data.adjust import adjust_data
 from balancer.output.screen.adjust import adjust_text
 from balancer.output.working.adjust import adjust_steps
 
@@ -56,8 +53,6 @@ def command(  # noqa: PLR0913 - one for each option
 
     What is not asked stays; spirits move only with --abv, --volume or --glass.
     """
-    if volume is not None and glass is not None:
-        raise UsageError("usage", "--volume and --glass: one of them says how large", "leave one out")
     asked = Asked(
         None if sugar is None else wanted(sugar, "--sugar"),
         None if acid is None else wanted(acid, "--acid"),
@@ -65,22 +60,19 @@ def command(  # noqa: PLR0913 - one for each option
         None if volume is None else values.volume(volume, "--volume", desk.bar.measures, values.POUR_UNITS),
         glass,
     )
-    if not (asked.sugar or asked.acid or asked.moves_spirits):
-        raise UsageError(
-            "usage", "nothing says what it should become", "give --sugar, --acid, --abv, --volume or --glass"
-        )
     sheet = None
     if test_sheet is not None or sheet_on is not None or dpi is not None:
         from balancer.cli.trial_pages import sheet_asked  # noqa: PLC0415 - only what prints needs it
 
         sheet = sheet_asked(test_sheet, sheet_on, dpi)
-    result = adjust(desk.bar, names.drink(desk.loaded, " ".join(drink)), asked)
+    outcome = adjusted(desk, " ".join(drink), asked)
+    result = outcome.result
     answer = Answer(
         lambda: adjust_text(result, desk.house),
-        lambda: adjust_data(result),
+        outcome.data,
         lambda: adjust_steps(result, desk.house),
-        about=[result.drink.id],
-        touching=_touching(result),
+        about=outcome.about,
+        touching=outcome.touching,
     )
     if sheet is not None:
         from balancer.cli.trial_pages import with_trial  # noqa: PLC0415 - only what prints needs it
@@ -101,9 +93,3 @@ def command(  # noqa: PLR0913 - one for each option
         glass=result.new_glass,
         resized=result.asked.resizes,
     )
-
-
-def _touching(result: AdjustedDrink) -> list[Problem]:
-    """What makes the exit code 1: an answer that is none, or that no bar would serve."""
-    found = [] if result.feasible else [Problem("not-reached", "not all that is asked can be had", "")]
-    return found if result.is_drink else [*found, Problem("too-much", "it is more than a drink", "")]

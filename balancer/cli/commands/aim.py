@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.cli.completion import DRINKS, LIQUIDS, SYRUPS
 from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering

@@ -10,8 +10,9 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names
-from balancer.cli.additives import additive_called
+from balancer.asking import names
+from balancer.asking.additives import additive_called
+from balancer.asking.batches import batches_of
 from balancer.cli.completion import BATCHES, LIQUIDS, STOCK
 from balancer.cli.help import CommandSet
 from balancer.cli.options import CauseText, Uncertainty, VolumeText, Yes
@@ -23,14 +24,15 @@ from balancer.desk.logbook import log_made, made_on
 from balancer.engine.batch import events, undoing
 from balancer.engine.batch.contents import Unsaid, unsaid_of
 from balancer.engine.batch.doubts import noted_doubts
-from balancer.engine.batch.notes import BatchNow, Caution, cautions, closed, combining_cautions, describe, in_house
+from balancer.engine.batch.history import CLOSED
+from balancer.engine.batch.notes import BatchNow, Caution, cautions, combining_cautions, describe
 from balancer.engine.batch.record import Deed, record, recorded_id
 from balancer.engine.batch.undoing import Chosen
 from balancer.engine.batch.weight import filled, mass_after
 from balancer.engine.service.tonight import all_as_written
 from balancer.errors import UsageError
 from balancer.models.batch import Event, LogEntry
-from balancer.output.data.batches import done_data, list_data
+from balancer.output.data.batches import done_data
 from balancer.output.data.record import record_data, undone_data
 from balancer.output.screen.batches import Change, added_text, list_text, state_text, strength_text
 from balancer.output.screen.record import record_text, undone_text
@@ -309,10 +311,10 @@ def list_command(
     every: Annotated[bool, typer.Option("--all", "-a", help="Those used up or discarded too.")] = False,
 ) -> Answer:
     """The batches in the house, the one to use first before the others. With --json, every batch of the log."""
-    here = [describe(desk.bar, batch, desk.today) for batch in in_house(desk.batches)]
-    gone = [describe(desk.bar, batch, desk.today) for batch in closed(desk.batches)]
-    shown, others = ([*here, *gone], 0) if every else (here, len(gone))
-    return Answer(lambda: list_text(shown, desk.today, others=others), lambda: list_data([*here, *gone]), about=())
+    outcome = batches_of(desk)
+    shown = [one for one in outcome.result if every or one.batch.state not in CLOSED]
+    others = len(outcome.result) - len(shown)
+    return Answer(lambda: list_text(shown, desk.today, others=others), outcome.data, about=outcome.about)
 
 
 def _number(text: str | None, entry: str | None) -> int | None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.cli.completion import BATCHES
 from balancer.cli.options import LABEL_SIZE, Copies, Dpi, DrinkWords, PageFile, SizeText, Skip
 from balancer.cli.pages import dots, page_kind

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.cli.completion import DRINKS
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk

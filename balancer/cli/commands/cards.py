@@ -7,7 +7,7 @@ from typing import Annotated, Final
 
 import typer
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.cli.options import Dpi, DrinkNames, PageFile, UnitsText
 from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.cli.completion import SYRUPS
 from balancer.cli.options import Dpi, PageFile
 from balancer.cli.pages import choice, dots, page_kind, write_pages

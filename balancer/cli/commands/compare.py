@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import coming
+from balancer.asking import coming
 from balancer.cli.completion import LIQUIDS
 from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering

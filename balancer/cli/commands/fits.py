@@ -9,8 +9,8 @@ from typing import Annotated, Final, TextIO
 
 import typer
 
-from balancer.cli import names
-from balancer.cli.coming import coming, named
+from balancer.asking import names
+from balancer.asking.coming import coming, named
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.options import ForTonight
 from balancer.cli.runner import Answer, answering

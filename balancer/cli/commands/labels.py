@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.cli.completion import BATCHES, LIQUIDS
 from balancer.cli.label_pages import label_print, print_labels
 from balancer.cli.options import LABEL_SIZE, Copies, Dpi, PageFile, SizeText, Skip

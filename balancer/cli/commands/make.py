@@ -6,7 +6,7 @@ from typing import Annotated, Final
 
 import typer
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.cli.completion import SYRUPS
 from balancer.cli.options import VolumeText
 from balancer.cli.runner import Answer, answering

@@ -6,8 +6,8 @@ from typing import Annotated, Final
 
 import typer
 
-from balancer.cli import names
-from balancer.cli.coming import named
+from balancer.asking import names
+from balancer.asking.coming import named
 from balancer.cli.completion import LIQUIDS, offering
 from balancer.cli.keep import KeepAsked, believed, keep, written
 from balancer.cli.options import AsName, ByWhom, Sure

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.cli.completion import OTHER_DRINKS
 from balancer.cli.help import CommandSet
 from balancer.cli.options import Dpi, DrinkNames, DrinkWords, UnitsText
@@ -112,7 +112,7 @@ def trial_command(
     dpi: Dpi = None,
 ) -> Answer:
     """A new spec beside the old one, to be tasted blind: what moved, what to taste first, room for notes."""
-    from balancer.cli.against import other_drink  # noqa: PLC0415
+    from balancer.asking.against import other_drink  # noqa: PLC0415
     from balancer.cli.trial_pages import print_trial  # noqa: PLC0415 - not for the other sheets
     from balancer.engine.swaps.trial import trial  # noqa: PLC0415
     from balancer.output.data.trial import trial_data  # noqa: PLC0415

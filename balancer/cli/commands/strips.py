@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.cli.completion import BATCHES
 from balancer.cli.options import Dpi, Night, PageFile
 from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages

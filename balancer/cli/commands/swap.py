@@ -7,22 +7,15 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
-from balancer.cli import names
-from balancer.cli.coming import coming, named
+from balancer.asking.outcome import Outcome
+from balancer.asking.swap import MenuSwaps, OneSwap, StandIns, open_instead, swapped, swapped_everywhere
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.keep import KeepAsked, keep_pours
 from balancer.cli.options import AsName, ByWhom, Dpi, ForTonight, SheetOn, Sure, TestSheet, Write
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
-from balancer.desk.swapping import held_of, strengths
-from balancer.engine.swaps.across import stand_ins, swap_all
-from balancer.engine.swaps.at import At, offered, past_syrups
-from balancer.engine.swaps.moved import Held
-from balancer.engine.swaps.roles import usually_held
-from balancer.engine.swaps.swap import Swap, swap
-from balancer.errors import CannotError, Problem, UsageError
-from balancer.models.drink import Drink
-from balancer.output.data.swap import menu_data, stand_ins_data, swap_data
+from balancer.engine.swaps.swap import Swap
+from balancer.errors import CannotError, UsageError
 from balancer.output.screen.swap import menu_text, stand_ins_text, swap_text
 from balancer.output.words.page import wrap
 from balancer.output.working.swap import swap_steps
@@ -95,86 +88,59 @@ def command(  # noqa: PLR0913 - one for each option
     if everywhere and not drink:
         if into is None:
             raise UsageError("usage", "--all goes through the menu: nothing says what comes", "give --in")
-        return _everywhere(desk, strengths(desk, tonight=tonight), out, into, hold)
+        return _everywhere(desk, swapped_everywhere(desk, out, into, hold, tonight=tonight))
     if not drink:
         raise UsageError("usage", "no drink is named", "name a drink, or give --all for the whole menu")
-    found = names.drink(desk.loaded, " ".join(drink))
-    out_id = names.liquid(desk, out, "--out", [pour.of for pour in found.pours])
     if into is None:
-        return _open_tonight(desk, found, out_id, hold)
-    return _one(desk, strengths(desk, tonight=tonight), found, out_id, into, hold, keeping, sheet)
+        return _open_tonight(desk, open_instead(desk, " ".join(drink), out, hold))
+    return _one(desk, swapped(desk, " ".join(drink), out, into, hold, tonight=tonight), keeping, sheet)
 
 
-def _one(
-    desk: Desk,
-    at: At,
-    drink: Drink,
-    out_id: str,
-    into: str,
-    hold: str | None,
-    keeping: KeepAsked,
-    sheet: SheetAsked | None,
-) -> Answer:
+def _one(desk: Desk, one: OneSwap, keeping: KeepAsked, sheet: SheetAsked | None) -> Answer:
     """One drink, one new sweetener; exit code 1 when not everything can be held."""
-    held = _held(desk, hold, out_id)
-    bar, into_id, is_made_up = coming(desk, into, "--in", out_id)
-    if keeping.is_wanted and is_made_up:
+    if keeping.is_wanted and one.is_made_up:
         raise CannotError("made-up", "no drink can pour what the house has no file of", "write it into syrups/ first")
-    result = swap(bar, drink, out_id, into_id, held, at.inventing(into_id) if is_made_up else at)
+    outcome, result = one.outcome, one.outcome.result
     answer = Answer(
         lambda: swap_text(result, desk.house),
-        lambda: swap_data(result, desk.house),
+        outcome.data,
         lambda: swap_steps(result, desk.house),
-        about=[result.drink.id, *([] if is_made_up else [into_id])],
-        touching=_touching(sound=result.is_sound),
+        about=outcome.about,
+        touching=outcome.touching,
     )
+    is_sound = result.is_sound
     if sheet is not None:
         from balancer.cli.trial_pages import with_trial  # noqa: PLC0415 - only what prints needs it
 
-        answer = with_trial(desk, answer, bar, drink, result.pours, sheet, feasible=result.is_sound, out=out_id)
+        answer = with_trial(desk, answer, one.bar, one.drink, result.pours, sheet, feasible=is_sound, out=one.out_id)
     return keep_pours(
-        desk, answer, drink, result.pours, out_id, feasible=result.is_sound, keeping=keeping, new=result.new
+        desk, answer, one.drink, result.pours, one.out_id, feasible=is_sound, keeping=keeping, new=result.new
     )
 
 
-def _everywhere(desk: Desk, at: At, out: str, into: str, hold: str | None) -> Answer:
+def _everywhere(desk: Desk, outcome: Outcome[MenuSwaps]) -> Answer:
     """Every drink that pours the old one; exit code 1 when a drink has no answer."""
-    out_id = named(desk, out, "--out")
-    held = _held(desk, hold, out_id)
-    bar, into_id, is_made_up = coming(desk, into, "--in", out_id)
-    found, failed = swap_all(bar, out_id, into_id, held, at.inventing(into_id) if is_made_up else at)
-    if not found and not failed:
-        name = desk.specs.liquid(out_id).name
-        raise CannotError("not-poured", f"no drink pours {name}", "name what a drink pours with --out")
-    sound = not failed and all(result.is_sound for result in found)
+    found, failed = outcome.result.swaps, outcome.result.failed
     return Answer(
         lambda: menu_text(found, failed, desk.house),
-        lambda: menu_data(at, out_id, into_id, held, found, failed, desk.house),
+        outcome.data,
         lambda: _working(found, desk),
-        touching=[*_touching(sound=sound), *desk.loaded.broken_pouring(out_id)],
+        about=outcome.about,
+        touching=outcome.touching,
     )
 
 
-def _open_tonight(desk: Desk, drink: Drink, out_id: str, hold: str | None) -> Answer:
+def _open_tonight(desk: Desk, outcome: Outcome[StandIns]) -> Answer:
     """What is open tonight that could stand in; exit code 1 when nothing could."""
-    held = _held(desk, hold, out_id)
-    past = past_syrups(desk.bar, desk.in_use)
-    found = stand_ins(desk.bar, drink, out_id, offered(desk.in_use), held, strengths(desk, tonight=True))
-    name = desk.specs.liquid(out_id).name
+    found = outcome.result
+    name = desk.specs.liquid(found.out_id).name
     return Answer(
-        lambda: stand_ins_text(drink, name, found, past, desk.house),
-        lambda: stand_ins_data(drink, out_id, held, found, past, desk.house),
-        lambda: _working(found, desk),
-        about=[drink.id, *(one.into.id for one in found)],
-        touching=_touching(sound=any(not result.reasons for result in found)),
+        lambda: stand_ins_text(found.drink, name, found.swaps, found.past, desk.house),
+        outcome.data,
+        lambda: _working(found.swaps, desk),
+        about=outcome.about,
+        touching=outcome.touching,
     )
-
-
-def _held(desk: Desk, text: str | None, out_id: str) -> tuple[Held, ...]:
-    """What is held, each once, in the order written; what is usual for what goes where nothing is."""
-    if text is None:
-        return usually_held(desk.bar, out_id)
-    return held_of(text.split(","), "--hold")
 
 
 def _working(found: Sequence[Swap], desk: Desk) -> list[str]:
@@ -184,8 +150,3 @@ def _working(found: Sequence[Swap], desk: Desk) -> list[str]:
         named = f"{result.drink.name}: {result.into.name} for {result.out.name}"
         lines += [*([""] if lines else []), *wrap(named, 4), *swap_steps(result, desk.house)]
     return lines
-
-
-def _touching(*, sound: bool) -> list[Problem]:
-    """What makes the exit code 1: an answer that is none."""
-    return [] if sound else [Problem("not-held", "not everything can be held", "")]

@@ -104,7 +104,7 @@ def in_use(bar: Bar, batches: Iterable[Batch], day: date) -> InUse:
     syrups = [batch for batch in usable if batch.liquid in specs.syrups]
     return InUse(
         day=day,
-        syrups=specs.syrups.keys(),
+        syrups=frozenset(specs.syrups),
         usable=usable,
         counting=counting,
         strengths={

@@ -6,8 +6,7 @@ import re
 from pathlib import Path
 from typing import Final, NamedTuple
 
-from balancer.cli import names
-from balancer.cli.terminal import choose
+from balancer.asking import names
 from balancer.desk.desk import Desk
 from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.against import DrinkSource
@@ -68,7 +67,7 @@ def _of_file(desk: Desk, path: Path, name: str) -> OtherDrink:
     """A drink of a file, with the house's ingredients and syrups. What else is wrong in the file is noticed."""
     if not is_there(path):
         raise UsageError(
-            "usage", f'{OPTION}: there is no file "{path}"', "name a file of drinks, like drinks/NAME.yaml"
+            "usage", f'{desk.calls(OPTION)}: there is no file "{path}"', "name a file of drinks, like drinks/NAME.yaml"
         )
     document = read_file(path)
     if document.lost is not None:
@@ -77,7 +76,7 @@ def _of_file(desk: Desk, path: Path, name: str) -> OtherDrink:
     if name and not loaded.specs.drink_names.find(name):
         held = [each.name for each in loaded.specs.drinks.values()] + loaded.left_out("drinks")
         remedy = f"it holds {some(held, _MOST) or 'none'}"
-        raise UsageError("unknown-name", f'{OPTION}: "{path}" holds no drink called "{name}"', remedy)
+        raise UsageError("unknown-name", f'{desk.calls(OPTION)}: "{path}" holds no drink called "{name}"', remedy)
     drink = names.drink(loaded, name or _only(desk, path, loaded))
     desk.noticed += document.problems()
     return OtherDrink(Bar(loaded.specs), drink, DrinkSource("file", path=str(path)))
@@ -91,10 +90,10 @@ def _only(desk: Desk, path: Path, loaded: Loaded) -> str:
         raise ProblemsError(loaded.problems)
     if len(called) == 1:
         return next(iter(called.values()))
-    told = f'{OPTION}: "{path}" holds {len(called)} drinks'
-    chosen = choose(f"{told}:", list(called)[:_MOST]) if desk.can_ask else None
+    told = f'{desk.calls(OPTION)}: "{path}" holds {len(called)} drinks'
+    chosen = desk.choose(f"{told}:", list(called)[:_MOST]) if desk.can_ask and desk.choose else None
     if chosen is None:
-        remedy = f'say which: {OPTION} "{path}:{next(iter(called))}"'
+        remedy = f'say which: {desk.calls(OPTION)} "{path}:{next(iter(called))}"'
         raise UsageError("ambiguous-name", f"{told}: {some(called, _MOST)}", remedy)
     return called[chosen]
 

@@ -5,7 +5,7 @@ It is something of the house, or a syrup that does not exist yet, like "50 °Bx,
 
 from __future__ import annotations
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.desk.desk import Desk
 from balancer.desk.swapping import LIKE, made_up
 from balancer.engine.drink.bar import Bar
@@ -21,7 +21,7 @@ def coming(desk: Desk, text: str, option: str, out_id: str | None = None) -> tup
     out_id  what goes: where it is a sour, a raw ingredient of that name is meant, else a sweetener
     Raises UsageError for what is neither, and for a made-up syrup that cannot be.
     """
-    syrup = made_up(text, option)
+    syrup = made_up(text, desk.calls(option))
     if syrup is not None:
         return with_syrup(desk.bar, syrup), syrup.id, True
     try:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from difflib import get_close_matches
 from typing import Final
 
-from balancer.cli import names
+from balancer.asking import names
 from balancer.desk import values
 from balancer.desk.desk import Desk
+from balancer.desk.values import TextOrNumber
 from balancer.engine.prep.correct import SUGAR, WATER, Additive, additive_of, plain
 from balancer.errors import QuantityError, UsageError
 from balancer.units import parse_number, parse_quantity
 
+OPTION: Final = "--with"
 _WORDS: Final = {"water": WATER, "sugar": SUGAR}
 _LIKE_A_WORD: Final = 0.75
 
@@ -22,8 +24,10 @@ def additive_called(desk: Desk, text: str) -> Additive:
     return additive_named(desk, text) if found is None else found
 
 
-def additive_by_strength(text: str) -> Additive | None:
-    """Water, sugar, or a strength; None for a name."""
+def additive_by_strength(text: TextOrNumber, option: str = OPTION) -> Additive | None:
+    """Water, sugar, or a strength, which may be a number; None for a name."""
+    if not isinstance(text, str):
+        return plain(values.zero_or_more(text, option, "strength", "°Bx", 100.0))
     word = text.strip().casefold()
     if word in _WORDS:
         return _WORDS[word]
@@ -35,7 +39,7 @@ def additive_by_strength(text: str) -> Additive | None:
                 return None
         except QuantityError:
             return None
-    return plain(values.zero_or_more(text, "--with", "strength", "°Bx", 100.0))
+    return plain(values.zero_or_more(text, option, "strength", "°Bx", 100.0))
 
 
 def additive_named(desk: Desk, text: str) -> Additive:
@@ -43,5 +47,7 @@ def additive_named(desk: Desk, text: str) -> Additive:
     remedy = "use water, sugar, a name, or a strength like 12.8"
     near = get_close_matches(text.casefold(), _WORDS, n=1, cutoff=_LIKE_A_WORD)
     if near and not desk.specs.liquid_names.find(text):
-        raise UsageError("unknown-name", f'--with: nothing is called "{text}"', f'did you mean "{near[0]}"?')
-    return additive_of(desk.bar, names.liquid(desk, text, "--with", remedy=remedy), desk.in_use.strengths)
+        raise UsageError(
+            "unknown-name", f'{desk.calls(OPTION)}: nothing is called "{text}"', f'did you mean "{near[0]}"?'
+        )
+    return additive_of(desk.bar, names.liquid(desk, text, OPTION, remedy=remedy), desk.in_use.strengths)

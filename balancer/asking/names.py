@@ -1,4 +1,4 @@
-"""What a person means by a name on the command line: the one place where it is decided.
+"""What a person means by a name, on the command line or in Python: the one place where it is decided.
 
 A name is an id, a name or another name, or a beginning of one that only one thing of the kinds wanted has. Where either
 a syrup or an ingredient may be wanted, what is short for one of each is asked about, and never guessed.
@@ -12,7 +12,6 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 from typing import Final, Literal
 
-from balancer.cli.terminal import choose
 from balancer.desk.desk import Desk
 from balancer.engine.batch.events import batch_in_house, batch_of_id, find_batch
 from balancer.engine.batch.read_it import acid_line
@@ -99,7 +98,7 @@ def liquid(desk: Desk, text: str, option: str, poured: Collection[str] = (), *, 
     remedy  what to do about an unknown name, if not to take one that is known
     """
     kinds: tuple[NamedKind, ...] = ("syrup", "ingredient")
-    where = f"{option}: "
+    where = f"{desk.calls(option)}: "
     found = _candidates(desk.loaded, text, kinds, poured)
     if len({_has(desk.loaded, "syrup", each) for each in found}) == 2:
         return _sound(desk.loaded, _asked(desk, text, found, where), kinds)
@@ -109,7 +108,9 @@ def liquid(desk: Desk, text: str, option: str, poured: Collection[str] = (), *, 
 def one_of(desk: Desk, text: str, found: Sequence[str], option: str) -> str:
     """The id that is meant of several that a text may stand for; a person is asked where there are more than one."""
     kinds: tuple[NamedKind, ...] = ("syrup", "ingredient")
-    return _sound(desk.loaded, found[0] if len(found) == 1 else _asked(desk, text, found, f"{option}: "), kinds)
+    return _sound(
+        desk.loaded, found[0] if len(found) == 1 else _asked(desk, text, found, f"{desk.calls(option)}: "), kinds
+    )
 
 
 def pour(specs: Specs, of: Drink, text: str) -> Pour:
@@ -239,7 +240,7 @@ def _asked(desk: Desk, text: str, found: Sequence[str], where: str = "") -> str:
     ids = sorted(dict.fromkeys(found), key=lambda each: not _has(desk.loaded, "syrup", each))[:_MOST]
     options = {_full_name(desk.loaded, each): each for each in ids}
     may_be = f'{where}"{text}" may be {" or ".join(options)}'
-    chosen = choose(f'{where}"{text}" may be:', [*options]) if desk.can_ask else None
+    chosen = desk.choose(f'{where}"{text}" may be:', [*options]) if desk.can_ask and desk.choose else None
     if chosen is None:
         raise UsageError("ambiguous-name", may_be, "write its whole name")
     return options[chosen]

@@ -1,0 +1,323 @@
+"""The Python interface: a bar's folder that answers what the commands answer.
+
+`balancer.load` opens one. Each method asks the same function as the command of its name, and puts its own words
+into what goes wrong: the argument in place of the option.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from os import PathLike
+from pathlib import Path
+from typing import Any, Final, Generic, overload
+
+from balancer.asking.adjust import adjusted
+from balancer.asking.batches import batches_of
+from balancer.asking.correct import corrected
+from balancer.asking.measure import Read, measured
+from balancer.asking.outcome import Outcome, ResultT
+from balancer.asking.rescale import rescaled
+from balancer.asking.side_by_side import side_by_side
+from balancer.asking.swap import MenuSwaps, StandIns, open_instead, swapped, swapped_everywhere
+from balancer.asking.tonight import told_tonight
+from balancer.asking.totals import sorted_by, totals_of, totals_of_menu
+from balancer.desk import values
+from balancer.desk.desk import Desk
+from balancer.desk.swapping import wanted
+from balancer.engine.batch.notes import BatchNow
+from balancer.engine.drink.menu_totals import MenuTotals
+from balancer.engine.drink.totals import Totals
+from balancer.engine.prep.measure import Judged
+from balancer.engine.prep.tub import Corrected
+from balancer.engine.service.rescale import Rescale
+from balancer.engine.service.tonight import Tonight
+from balancer.engine.swaps.adjust import AdjustedDrink
+from balancer.engine.swaps.adjust_goals import Asked
+from balancer.engine.swaps.against import Against
+from balancer.engine.swaps.swap import Swap
+from balancer.errors import Problem, UsageError
+from balancer.models.batch import LogEntry
+
+_ARGUMENTS: Final = {
+    "READING": "readings",
+    "--in": "into",
+    "--with": "add",
+    "--yes": "yes=True",
+    "--abv": "abv_percent",
+    "--accuracy": "accuracy_brix",
+    "--container": "container_ml",
+    "--division": "division_brix",
+    "--mass": "mass_g",
+    "--target": "target_brix",
+    "--temperature": "temperature_c",
+    "--uncertainty": "uncertainty_brix",
+    "--volume": "volume_ml",
+    "--zero": "zero_brix",
+}
+"""Options that are called otherwise here: an argument says its unit."""
+
+
+def _argument(option: str) -> str:
+    return _ARGUMENTS.get(option, option.removeprefix("--"))
+
+
+@dataclass(frozen=True, slots=True)
+class Reply(Generic[ResultT]):
+    """What is answered to a question.
+
+    result    the engine's result: frozen, in grams, ml at 20 °C, °Bx, % vol and °C, as its names say
+    problems  what it rests on that is not right: where there is any, the command would exit with 1
+    """
+
+    result: ResultT
+    problems: tuple[Problem, ...]
+    _data: Any
+    _besides: tuple[tuple[str, Any], ...] = ()
+
+    def to_dict(self) -> dict[str, Any]:
+        """The JSON object that the command prints with --json."""
+        return {**self._data(), **dict(self._besides)}
+
+
+class BarFolder:
+    """A bar's folder, read once; every answer is about what it held then, at the moment `at`.
+
+    Numbers are in the unit that the argument's name ends in, and have the ranges of the command. Names are as on the
+    command line: an id, a name or another name, or a beginning of one that only one thing has. `alone` counts every
+    other syrup at its standard. `yes` says that what looks like a slip is meant; without it that is refused.
+    Nothing is ever written. Every method raises BalancerError: UsageError for a question that makes no sense,
+    ProblemsError for what did not load, CannotError for what has no answer.
+    """
+
+    def __init__(
+        self, folder: str | PathLike[str] | None = None, *, demo: bool = False, at: datetime | None = None
+    ) -> None:
+        if folder is not None and demo:
+            raise UsageError("usage", "folder and demo: one of them says which bar", "leave one out")
+        named = None if folder is None else Path(folder)
+        moment = at.astimezone() if at is not None and at.tzinfo is None else at
+        self._read = Desk(named, as_json=True, is_demo=demo, at=moment, calls=_argument)
+        self._loaded = self._read.loaded
+
+    @property
+    def folder(self) -> Path:
+        """Where it is."""
+        return self._read.folder
+
+    @property
+    def at(self) -> datetime:
+        """The moment of every answer: the one given to `load`, else the clock's when it was first asked for."""
+        return self._read.at
+
+    @property
+    def drinks(self) -> tuple[str, ...]:
+        """Ids of the drinks that loaded."""
+        return tuple(self._loaded.specs.drinks)
+
+    @property
+    def syrups(self) -> tuple[str, ...]:
+        """Ids of the syrups that loaded."""
+        return tuple(self._loaded.specs.syrups)
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """Everything in its files and its log that a person has to mend. Raises ProblemsError for no readable log."""
+        desk = self._read.again()
+        _ = desk.loaded, desk.entries
+        return desk.problems()
+
+    @overload
+    def totals(self, drink: str, *, against: None = None) -> Reply[Totals]: ...
+    @overload
+    def totals(self, drink: str, *, against: str) -> Reply[Against]: ...
+    @overload
+    def totals(self, drink: None = None, *, sort: str | None = None, reverse: bool = False) -> Reply[MenuTotals]: ...
+    def totals(
+        self, drink: str | None = None, *, against: str | None = None, sort: str | None = None, reverse: bool = False
+    ) -> Reply[Totals] | Reply[Against] | Reply[MenuTotals]:
+        """What a drink holds; two side by side; or, without a drink, the whole menu.
+
+        against  another drink, FILE.yaml or FILE.yaml:NAME, or "printed"; a file is read when it is asked about
+        sort     the menu by one of the words of the command's --sort, the most first
+        """
+        desk = self._read.again()
+        if drink is None:
+            if against is not None:
+                raise UsageError("usage", "against: nothing says which drink", "name it first")
+            return _reply(desk, totals_of_menu(desk, sorted_by(desk, sort), reverse=reverse))
+        if sort is not None or reverse:
+            raise UsageError("usage", "sort and reverse are for the whole menu", "leave the drink out")
+        if against is not None:
+            return _reply(desk, side_by_side(desk, drink, against))
+        return _reply(desk, totals_of(desk, drink))
+
+    def rescale(
+        self,
+        syrup: str,
+        brix: float,
+        drinks: Sequence[str] = (),
+        *,
+        uncertainty_brix: float | None = None,
+        cause: str | None = None,
+        alone: bool = False,
+        yes: bool = False,
+    ) -> Reply[Rescale]:
+        """What each drink, or some, pour of a syrup that is off-strength, and what to do about the batch.
+
+        cause  why it is off: boiled, watered or sugar
+        """
+        desk = self._read.again()
+        outcome = rescaled(
+            desk, syrup, brix, drinks, uncertainty=uncertainty_brix, cause=cause, alone=alone, is_meant=yes
+        )
+        return _reply(desk, outcome)
+
+    def tonight(self, date: date | str | None = None) -> Reply[Tonight]:
+        """Every open batch against the menu: on a night, or on the working day that it is at `at`."""
+        desk = self._read.again()
+        return _reply(desk, told_tonight(desk, date))
+
+    def swap(self, drink: str, out: str, into: str, *, hold: str | None = None, tonight: bool = False) -> Reply[Swap]:
+        """A sweetener or sour of a drink replaced by another.
+
+        into     what comes; also a syrup that does not exist yet, like "50 °Bx, acid 9 g/kg"
+        hold     of sugar, acid, volume, abv, sweetness, with commas; sugar if left out, acid of a sour
+        tonight  as the open batches read; else for the spec
+        """
+        desk = self._read.again()
+        return _reply(desk, swapped(desk, drink, out, into, hold, tonight=tonight).outcome)
+
+    def swap_everywhere(
+        self, out: str, into: str, *, hold: str | None = None, tonight: bool = False
+    ) -> Reply[MenuSwaps]:
+        """The same in every drink that pours what goes: `swap --all`."""
+        desk = self._read.again()
+        return _reply(desk, swapped_everywhere(desk, out, into, hold, tonight=tonight))
+
+    def stand_ins(self, drink: str, out: str, *, hold: str | None = None) -> Reply[StandIns]:
+        """What is open and could stand in for what has run out, the least change first: `swap` without --in."""
+        desk = self._read.again()
+        return _reply(desk, open_instead(desk, drink, out, hold))
+
+    def adjust(
+        self,
+        drink: str,
+        *,
+        sugar: str | None = None,
+        acid: str | None = None,
+        abv_percent: float | None = None,
+        volume_ml: float | None = None,
+        glass: str | None = None,
+    ) -> Reply[AdjustedDrink]:
+        """A drink made drier, sweeter, sourer, lighter, stronger or larger; what is not asked stays.
+
+        sugar, acid  a change like "-10%", or grams like "18g"
+        abv_percent, volume_ml  as served; glass: the one that it should fill as it fills its own
+        """
+        desk = self._read.again()
+        asked = Asked(
+            None if sugar is None else wanted(sugar, "sugar"),
+            None if acid is None else wanted(acid, "acid"),
+            None if abv_percent is None else values.strength_of_drink(abv_percent, "abv_percent"),
+            None if volume_ml is None else values.volume(volume_ml, "volume_ml", desk.bar.measures),
+            glass,
+        )
+        return _reply(desk, adjusted(desk, drink, asked))
+
+    def correct(  # noqa: PLR0913 - one for each option
+        self,
+        batch: str | None = None,
+        *,
+        syrup: str | None = None,
+        brix: float | None = None,
+        mass_g: float | None = None,
+        volume_ml: float | None = None,
+        target_brix: float | None = None,
+        add: str | float | None = None,
+        container_ml: float | None = None,
+        uncertainty_brix: float | None = None,
+        stirred: bool = False,
+        alone: bool = False,
+        yes: bool = False,
+    ) -> Reply[Corrected]:
+        """What to add to bring a batch to strength: one of the log, or of a syrup, or only so strong.
+
+        add      water, sugar, something of the house, or its strength, °Bx; the best of them if left out
+        stirred  it was stirred well before it was read
+        """
+        desk = self._read.again()
+        outcome = corrected(
+            desk,
+            batch,
+            syrup,
+            brix=brix,
+            mass=mass_g,
+            volume=volume_ml,
+            target=target_brix,
+            additive=add,
+            container=container_ml,
+            uncertainty=uncertainty_brix,
+            stirred=stirred,
+            alone=alone,
+            is_meant=yes,
+        )
+        return _reply(desk, outcome)
+
+    def measure(  # noqa: PLR0913 - one for each option
+        self,
+        readings: float | str | Sequence[float | str],
+        of: str = "",
+        *,
+        temperature_c: float | None = None,
+        atc: bool | None = None,
+        scale: str | None = None,
+        division_brix: float | None = None,
+        accuracy_brix: float | None = None,
+        zero_brix: float | None = None,
+        acid: str | None = None,
+        abv_percent: float | None = None,
+        dilute: str | None = None,
+        cause: str | None = None,
+        alone: bool = False,
+        yes: bool = False,
+    ) -> Reply[Judged]:
+        """The strength of a syrup by a refractometer, how sure it is, and what it means for the menu.
+
+        readings  of one sample: °Bx, or as typed, like "1.4201nD" or "1.235SG"
+        of        the syrup that was read, or its batch; without it nothing is said of the menu
+        scale, division_brix, accuracy_brix, atc  of the refractometer, where it is not the house's; scale like "0-55"
+        zero_brix what it reads in water; temperature_c: of prism and sample
+        acid      of the syrup, as citric, like "12 g/kg", and abv_percent, where its file does not say
+        dilute    sample and water that were mixed before reading, like "100 g + 100 g"
+        """
+        desk = self._read.again()
+        read = Read(
+            [readings] if isinstance(readings, str | float | int) else readings,
+            temperature=temperature_c,
+            atc=atc,
+            scale=scale,
+            division=division_brix,
+            accuracy=accuracy_brix,
+            zero=zero_brix,
+            acid=acid,
+            abv=abv_percent,
+            dilute=dilute,
+        )
+        return _reply(desk, measured(desk, read, of, cause=cause, alone=alone, is_meant=yes).outcome)
+
+    def batches(self) -> Reply[tuple[BatchNow, ...]]:
+        """Every batch of the log as it stands now, the closed ones too: `batch list`."""
+        desk = self._read.again()
+        return _reply(desk, batches_of(desk))
+
+    def log(self) -> tuple[LogEntry, ...]:
+        """Every entry of the log that could be read, in the order of its lines, also those taken back later."""
+        return self._read.again().entries
+
+
+def _reply(desk: Desk, outcome: Outcome[ResultT]) -> Reply[ResultT]:
+    """The answer to a question that was asked at a desk."""
+    demo = (("demo", desk.at.isoformat()),) if desk.is_demo else ()
+    return Reply(outcome.result, desk.problems_of(outcome.about, outcome.touching), outcome.data, demo)

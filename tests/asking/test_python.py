@@ -1,0 +1,257 @@
+"""What the Python interface promises."""
+
+from __future__ import annotations
+
+import pickle
+import subprocess
+import sys
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import balancer
+from balancer import BalancerError, BarFolder, CannotError, ProblemsError, Reply, UsageError
+from tests.cli.runner import CHECKOUT, HOUSE, copy_of_house
+
+EVENING = datetime(2026, 11, 25, 18, 0, tzinfo=UTC)
+LOG = """\
+- {batch: RAS-1, syrup: berry-syrup, event: made, brix: 54 °Bx, at: '2026-11-25T15:00:00+00:00'}
+- {batch: RAS-1, event: open, at: '2026-11-25T16:00:00+00:00'}
+"""
+
+
+@pytest.fixture
+def bar(tmp_path: Path) -> BarFolder:
+    specs = copy_of_house(tmp_path, batches=LOG)
+    return balancer.load(specs, at=EVENING)
+
+
+def loaded_by(code: str) -> set[str]:
+    """The modules of ours, and those that take long, that some code has imported."""
+    listed = f"{code}\nimport sys\nprint(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", listed], cwd=CHECKOUT, capture_output=True, text=True, check=True)
+    slow = ("typing", "dataclasses", "re", "pydantic", "ruamel.yaml", "importlib.metadata")
+    return {name for name in done.stdout.split() if name.startswith("balancer.") or name in slow}
+
+
+def test_importing_it_imports_nothing_else() -> None:
+    assert loaded_by("import balancer; balancer.__version__") == loaded_by("")
+    assert "balancer.errors" in loaded_by("import balancer; balancer.BalancerError")
+    assert "balancer.asking.python" not in loaded_by("import balancer; balancer.BalancerError")
+    assert "pydantic" in loaded_by("import balancer; balancer.BarFolder")
+
+
+def test_what_is_public_is_there_and_nothing_else() -> None:
+    assert {name for name in balancer.__all__ if getattr(balancer, name, None) is None} == set()
+    assert set(balancer.__all__) <= set(dir(balancer))
+    with pytest.raises(AttributeError, match="no attribute 'ask'"):
+        _ = balancer.ask
+
+
+def test_files_and_log_are_read_once(bar: BarFolder) -> None:
+    before = bar.rescale("berry", 54.0).to_dict(), bar.tonight().to_dict(), bar.batches().to_dict()
+    (syrups,) = (bar.folder / "syrups").iterdir()
+    syrups.write_text(syrups.read_text(encoding="utf-8").replace("50 °Bx", "40 °Bx"), encoding="utf-8")
+    (bar.folder / "batches.yaml").unlink()
+    assert before == (bar.rescale("berry", 54.0).to_dict(), bar.tonight().to_dict(), bar.batches().to_dict())
+    again = balancer.load(bar.folder, at=EVENING)
+    assert again.rescale("berry", 54.0).to_dict()["standard_brix"] == 40.0
+    assert again.batches().result == ()
+
+
+def test_a_question_leaves_no_trace_in_the_next(bar: BarFolder) -> None:
+    """The menu notices what has no totals, a reading of no syrup looks at the house alone."""
+    alone = bar.rescale("berry", 54.0)
+    bar.totals()
+    bar.measure(54.0)
+    assert bar.rescale("berry", 54.0).to_dict() == alone.to_dict()
+    assert bar.rescale("berry", 54.0).problems == alone.problems
+
+
+def test_the_moment_is_the_one_given(bar: BarFolder) -> None:
+    assert bar.at == EVENING
+    assert bar.tonight().to_dict()["date"] == "2026-11-25"
+    assert balancer.load(bar.folder, at=datetime(2026, 12, 1, 3, 0)).tonight().to_dict()["date"] == "2026-11-30"
+
+
+def test_the_moment_is_the_clocks_otherwise(bar: BarFolder, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("BALANCER_NOW", "2026-12-01T12:00+00:00")
+    asked = balancer.load(bar.folder)
+    assert asked.at == datetime(2026, 12, 1, 12, 0, tzinfo=UTC)
+    monkeypatch.setenv("BALANCER_NOW", "2026-12-02T12:00+00:00")
+    assert asked.tonight().to_dict()["date"] == "2026-12-01"
+
+
+@pytest.mark.parametrize(
+    ("ask", "kind", "said"),
+    [
+        (lambda bar: bar.rescale("berry", 540.0), UsageError, "brix: "),
+        (lambda bar: bar.rescale("berry", float("nan")), UsageError, "brix: "),
+        (lambda bar: bar.rescale("berry", 54.0, cause="rain"), UsageError, "cause: "),
+        (lambda bar: bar.rescale("berry", 54.0, uncertainty_brix=-1.0), UsageError, "uncertainty_brix: "),
+        (lambda bar: bar.correct(syrup="berry", brix=54.0, mass_g=0.0), UsageError, "mass_g: "),
+        (
+            lambda bar: bar.correct(syrup="berry", brix=54.0, mass_g=1.0, volume_ml=1.0),
+            UsageError,
+            "mass_g and vol",
+        ),
+        (lambda bar: bar.correct(syrup="berry", brix=54.0, container_ml=1e9), UsageError, "container_ml: "),
+        (lambda bar: bar.correct(syrup="berry", brix=54.0, add=-3.0), UsageError, "add: "),
+        (lambda bar: bar.correct(syrup="berry", brix=54.0, add="watre"), UsageError, "add: "),
+        (lambda bar: bar.swap("anchor sour", "berry", "53"), UsageError, "into: "),
+        (lambda bar: bar.swap("anchor sour", "wine", "honey syrup"), UsageError, "out: "),
+        (lambda bar: bar.swap("anchor sour", "berry", "50 °Bx", hold="colour"), UsageError, "hold: "),
+        (lambda bar: bar.adjust("anchor sour", sugar="10"), UsageError, "sugar: "),
+        (lambda bar: bar.adjust("anchor sour", volume_ml=-5.0), UsageError, "volume_ml: "),
+        (lambda bar: bar.adjust("anchor sour", abv_percent=90.0), UsageError, "abv_percent: "),
+        (lambda bar: bar.adjust("anchor sour", volume_ml=90.0, glass="coupe"), UsageError, "volume_ml and glass"),
+        (lambda bar: bar.measure(54.0, temperature_c=900.0), UsageError, "temperature_c: "),
+        (lambda bar: bar.measure(54.0, zero_brix=90.0), UsageError, "zero_brix: "),
+        (lambda bar: bar.measure(54.0, dilute="1+1"), UsageError, "dilute: "),
+        (lambda bar: bar.measure([54.0, "1.4201nD"]), UsageError, "readings: "),
+        (lambda bar: bar.totals(sort="colour"), UsageError, "sort: "),
+        (lambda bar: bar.totals(against="anchor sour"), UsageError, "against: "),
+        (lambda bar: bar.totals("anchor sour", against="no/such.yaml"), UsageError, "against: "),
+    ],
+)
+def test_what_is_wrong_is_told_by_its_argument(
+    bar: BarFolder, ask: Callable[[BarFolder], Reply[Any]], kind: type[BalancerError], said: str
+) -> None:
+    """Nobody who writes Python has options."""
+    with pytest.raises(kind) as caught:
+        ask(bar)
+    (problem,) = caught.value.problems()
+    assert problem.message.startswith(said)
+    assert "--" not in problem.message
+
+
+def test_a_slip_is_refused_until_it_is_meant(bar: BarFolder) -> None:
+    with pytest.raises(CannotError, match="no syrup") as caught:
+        bar.rescale("berry", 5.0)
+    assert "yes=True" in caught.value.remedy
+    assert bar.rescale("berry", 5.0, yes=True).result.batch_brix == 5.0
+
+
+def test_a_broken_drink_is_told_with_its_place(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path, drinks__broken="drink: Broken\nmethod: shaken\npours:\n  - 20 x berry syrup\n")
+    asked = balancer.load(specs)
+    assert "broken" not in asked.drinks
+    with pytest.raises(ProblemsError) as caught:
+        asked.totals("Broken")
+    (problem, *_) = caught.value.problems()
+    assert (problem.path, problem.line) == (str(specs / "drinks" / "broken.yaml"), 4)
+    assert problem in asked.problems
+
+
+def test_no_folder_is_told(tmp_path: Path) -> None:
+    with pytest.raises(BalancerError, match="there is no folder"):
+        balancer.load(tmp_path / "nowhere")
+    with pytest.raises(BalancerError):
+        balancer.load(tmp_path)
+    with pytest.raises(UsageError):
+        balancer.load(HOUSE, demo=True)
+
+
+def test_the_log_is_data(bar: BarFolder) -> None:
+    assert [(entry.batch, entry.event, entry.brix) for entry in bar.log()] == [
+        ("RAS-1", "made", 54.0),
+        ("RAS-1", "open", None),
+    ]
+    (one,) = bar.batches().result
+    assert (one.batch.id, one.batch.state, one.batch.brix) == ("RAS-1", "open", 54.0)
+
+
+def every_question(bar: BarFolder) -> list[Callable[[], Reply[Any]]]:
+    sour = "anchor sour"
+    return [
+        partial(bar.totals, sour),
+        bar.totals,
+        partial(bar.totals, sour, against=bar.drinks[-1]),
+        partial(bar.rescale, "berry", 54.0),
+        bar.tonight,
+        partial(bar.swap, sour, "berry", "50 °Bx"),
+        partial(bar.swap_everywhere, "berry", "50 °Bx"),
+        partial(bar.stand_ins, sour, "berry"),
+        partial(bar.adjust, sour, sugar="-10%"),
+        partial(bar.correct, "RAS-1"),
+        partial(bar.measure, 54.0, "berry"),
+        bar.batches,
+    ]
+
+
+def test_a_reply_can_be_sent_to_another_process(bar: BarFolder) -> None:
+    for ask in every_question(bar):
+        reply = ask()
+        assert pickle.loads(pickle.dumps(reply)).to_dict() == reply.to_dict()  # noqa: S301 - our own
+
+
+def test_a_reply_is_frozen(bar: BarFolder) -> None:
+    for ask in every_question(bar):
+        with pytest.raises(AttributeError):
+            ask().problems = ()  # type: ignore[misc]
+
+
+def test_a_bar_a_thread(bar: BarFolder) -> None:
+    def answers(folder: Path) -> list[dict[str, Any]]:
+        return [ask().to_dict() for ask in every_question(balancer.load(folder, at=EVENING))]
+
+    with ThreadPoolExecutor(4) as pool:
+        found = list(pool.map(answers, [bar.folder] * 4))
+    assert found == [answers(bar.folder)] * 4
+
+
+SNIPPET = """\
+import balancer
+from balancer import BalancerError, BarFolder, Reply
+
+
+def poured(bar: BarFolder, syrup: str, brix: float) -> dict[str, float]:
+    reply = bar.rescale(syrup, brix)
+    return {{row.drink.name: row.poured.value for row in reply.result.rows}}
+
+
+def abv(bar: BarFolder, drink: str) -> float | None:
+    served = bar.totals(drink).result.served
+    return served.abv_percent if served else None
+
+
+def everything(bar: BarFolder) -> list[str]:
+    return [one.drink.name for one in bar.totals().result.drinks]
+
+
+try:
+    bar = balancer.load(demo=True)
+    told: dict[str, float] = poured(bar, "berry", 54.0)
+    data: dict[str, object] = bar.tonight().to_dict()
+except BalancerError as error:
+    places = [(problem.path, problem.line, problem.column) for problem in error.problems()]
+{more}
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("more", "wrong"),
+    [
+        ("", ""),
+        ('bar.rescale("berry", "54")', 'has incompatible type "str"; expected "float"'),
+        ('bar.adjust("anchor sour", sugar=-10)', 'has incompatible type "int"'),
+        ('bar.totals("anchor sour").result.rows', '"Totals" has no attribute "rows"'),
+        ("balancer.nothing", 'Module has no attribute "nothing"'),
+    ],
+)
+def test_a_users_program_is_checked_by_its_types(tmp_path: Path, more: str, wrong: str) -> None:
+    """As mypy finds it installed: by py.typed, with strict."""
+    assert (Path(balancer.__file__).parent / "py.typed").is_file()
+    program = tmp_path / "program.py"
+    program.write_text(SNIPPET.format(more=more), encoding="utf-8")
+    command = [sys.executable, "-m", "mypy", "--strict", "--config-file=", f"--cache-dir={tmp_path}", str(program)]
+    environment = {"MYPYPATH": str(CHECKOUT), "PATH": ""}
+    done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False, env=environment)
+    assert (done.returncode == 0) == (not wrong), done.stdout
+    assert wrong in done.stdout
