@@ -36,7 +36,7 @@ def questions(bar: BarFolder, brix: float, percent: int) -> list[Question]:
     drinks, syrups = bar.drinks, bar.syrups
     read = [one.batch.id for one in bar.batches().result[:2]]
     return [
-        *(asked for drink in drinks[:2] for asked in of_drink(bar, drink, syrups[0], syrups[-1], percent)),
+        *(asked for drink in drinks[:2] for asked in of_drink(bar, drink, poured(bar, drink), syrups[-1], percent)),
         *(asked for syrup in syrups[:2] for asked in of_syrup(bar, syrup, brix, drinks[:2])),
         *(both(["correct", "--batch", batch], bar.correct, batch) for batch in read),
         *(both(["measure", f"{brix}", batch], bar.measure, brix, batch) for batch in read),
@@ -56,6 +56,12 @@ def questions(bar: BarFolder, brix: float, percent: int) -> list[Question]:
             bar.swap_everywhere, syrups[0], MADE_UP, tonight=True,
         ),
     ]  # fmt: skip
+
+
+def poured(bar: BarFolder, drink: str) -> str:
+    """A syrup that a drink pours; any where it pours none, so that both refuse."""
+    ids = [part.pour.of for part in bar.totals(drink).result.contributions]
+    return next((each for each in ids if each in bar.syrups), bar.syrups[0])
 
 
 def of_drink(bar: BarFolder, drink: str, out: str, into: str, percent: int) -> list[Question]:
@@ -87,10 +93,10 @@ def of_syrup(bar: BarFolder, syrup: str, brix: float, drinks: Sequence[str]) -> 
         both(["measure", number, syrup], bar.measure, brix, syrup),
         both(
             ["measure", number, f"{brix + 0.5}", syrup, "--temperature", "24C", "--no-atc", "--scale", "0-90",
-             "--division", "0.2", "--accuracy", "0.3", "--zero", "0.1", "--acid", "9g/kg", "--abv", "2", "--cause",
+             "--division", "0.2", "--accuracy", "0.3", "--zero", "0.1", "--acid", "9g/kg", "--abv", "0.4", "--cause",
              "watered", "--alone", "--yes"],
             bar.measure, [brix, brix + 0.5], syrup, temperature_c=24.0, atc=False, scale="0-90", division_brix=0.2,
-            accuracy_brix=0.3, zero_brix=0.1, acid="9 g/kg", abv_percent=2.0, cause="watered", alone=True, yes=True,
+            accuracy_brix=0.3, zero_brix=0.1, acid="9 g/kg", abv_percent=0.4, cause="watered", alone=True, yes=True,
         ),
         both(
             ["measure", f"{brix / 2}", syrup, "--dilute", "100 g + 100 g"],
@@ -101,6 +107,10 @@ def of_syrup(bar: BarFolder, syrup: str, brix: float, drinks: Sequence[str]) -> 
             bar.correct, syrup=syrup, brix=brix, mass_g=2000.0, add="water",
         ),
         both(["correct", *of], bar.correct, syrup=syrup),
+        both(
+            ["correct", *of, "--brix", number, "--volume", "2l", "--stirred"],
+            bar.correct, syrup=syrup, brix=brix, volume_ml=2000.0, stirred=True,
+        ),
         both(
             ["correct", *of, "--brix", number, "--volume", "1.5l", "--target", "45", "--with", "12.5", "--container",
              "2l", "--uncertainty", "0.5", "--stirred", "--alone", "--yes"],
@@ -154,7 +164,8 @@ def test_every_method_of_any_house(made: Bar, brix: float, percent: int) -> None
 def test_a_house_with_broken_files_is_told_of_as_the_command_does(tmp_path: Path) -> None:
     specs = copy_of_house(tmp_path, drinks__broken="drink: Broken\npours:\n  - 20 ml berry syrup\n  - 20 x rum\n")
     made = "- {batch: RAS-1, syrup: berry-syrup, event: made, brix: 54 °Bx, at: '2026-11-25T15:00+00:00'}\n"
-    (specs / "batches.yaml").write_text(f"{made}- {{nonsense\n", encoding="utf-8")
+    in_use = "- {batch: RAS-1, event: open, at: '2026-11-25T16:00+00:00'}\n"
+    (specs / "batches.yaml").write_text(f"{made}{in_use}- {{nonsense\n", encoding="utf-8")
     answered, troubled, _ = compared(specs, opened(specs), 54.0, -10)
     assert answered > troubled > 5  # what asks neither for the log nor for what the drink pours is sound
 
