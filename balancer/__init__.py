@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from balancer.errors import QuantityError as QuantityError
     from balancer.errors import UsageError as UsageError
 
-__version__ = "0.1.0"
+__version__ = "1.0.0"
 __all__ = [
     "BalancerError",
     "BarFolder",
