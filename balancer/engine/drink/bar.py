@@ -55,7 +55,7 @@ class Bar:
     def is_outside(self, syrup_id: str, brix: float, wanted_brix: float | None = None) -> bool:
         """Whether a batch is further off the strength wanted, its standard when None, than prep lets pass."""
         wanted = self.standard(syrup_id) if wanted_brix is None else wanted_brix
-        return abs(brix - wanted) > self.batch_tolerance(syrup_id) + _ROUNDING
+        return is_beyond(brix, wanted, self.batch_tolerance(syrup_id))
 
     def sugar_off_percent(self, syrup_id: str, brix: float) -> float | None:
         """How far a syrup's own sugar in a ml is off at a strength, in %; None for one that holds none.
@@ -110,3 +110,8 @@ class Bar:
                 "weigh it in g, or add its density, like density: 1.03 g/ml",
             )
         return value, value * liquid.density
+
+
+def is_beyond(brix: float, wanted_brix: float, tolerance_brix: float) -> bool:
+    """Whether a strength is further off another than a tolerance, in °Bx; arrays of strengths are asked one by one."""
+    return abs(brix - wanted_brix) > tolerance_brix + _ROUNDING

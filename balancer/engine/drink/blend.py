@@ -35,6 +35,11 @@ def addition_g(mass_g: float, brix: float, target_brix: float, additive_brix: fl
         return 0.0
     if additive_brix == target_brix or (target_brix - brix) * (additive_brix - target_brix) < 0:
         return None
+    return balance_g(mass_g, brix, target_brix, additive_brix)
+
+
+def balance_g(mass_g: float, brix: float, target_brix: float, additive_brix: float) -> float:
+    """The mass balance of `addition_g` where an additive can do it; of arrays of strengths too."""
     return mass_g * (target_brix - brix) / (additive_brix - target_brix)
 
 

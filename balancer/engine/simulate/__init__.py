@@ -1,0 +1,1 @@
+"""What measuring is worth: a menu poured of thousands of batches, as written, with new pours, and corrected."""

@@ -1,0 +1,99 @@
+"""What a simulation tells: of the whole menu, of each drink and of each syrup. Figures are parts of 100."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from balancer.engine.service.decision import Verdict
+from balancer.engine.simulate.spread import Spread
+from balancer.models.drink import Drink
+from balancer.models.syrup import Syrup
+
+
+class Courses(NamedTuple):
+    """One figure for each thing that may be done: nothing, new pours by a reading, or a correction before."""
+
+    as_written: float
+    new_pours: float
+    corrected: float
+
+
+@dataclass(frozen=True, slots=True)
+class SimulatedDrink:
+    """One drink poured of every draw.
+
+    syrups    those of it that vary
+    out       in how many of 100 its sugar is out of tolerance
+    off       how far its sugar is off on average, % to either side
+    verdicts  in how many of 100 the decision is each, by the reading
+    is_most   some of its sugar is not known, so that its figures are the most they can be
+    """
+
+    drink: Drink
+    syrups: tuple[Syrup, ...]
+    out: Courses
+    off: Courses
+    verdicts: Mapping[Verdict, float]
+    is_most: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SimulatedSyrup:
+    """One syrup.
+
+    drinks    how many drinks pour it
+    out       of 100 of them, those out of tolerance, whichever of their syrups is to blame
+    outside   of 100 of its batches, those that read outside what prep lets pass
+    doubtful  of 100 of its batches, those that read so far off that they are read again before anybody pours by them
+    """
+
+    spread: Spread
+    drinks: int
+    out: Courses
+    outside: float
+    doubtful: float
+
+
+@dataclass(frozen=True, slots=True)
+class UntoldDrink:
+    """A drink that nothing is told of, and the syrups of it that nobody knows the spread of."""
+
+    drink: Drink
+    syrups: tuple[Syrup, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Simulation:
+    """What measuring is worth. Every drink counts alike.
+
+    draws      how often each drink was poured, each time of other batches
+    out        of 100 drinks, those out of tolerance; by_chance: the standard error that the number of draws leaves
+    off        how far their sugar is off on average, % to either side
+    drinks, syrups  the worst as written first
+    untold     drinks left out because nothing tells how a syrup of theirs varies
+    too_few    such syrups, and how many batches of each the log has
+    steady     drinks left out because they pour no syrup
+    weighs     whether prep weighs what it corrects, or judges it by eye
+    bins       by each course, how many drinks are off by so much: by whole percents, BINS to either side
+    """
+
+    draws: int
+    seed: int
+    tolerance_percent: float
+    out: Courses
+    by_chance: Courses
+    off: Courses
+    drinks: tuple[SimulatedDrink, ...]
+    syrups: tuple[SimulatedSyrup, ...]
+    untold: tuple[UntoldDrink, ...]
+    too_few: tuple[tuple[Syrup, int], ...]
+    steady: tuple[Drink, ...]
+    weighs: bool
+    bins: tuple[tuple[int, ...], ...]
+
+    @property
+    def is_most(self) -> bool:
+        """Whether the figures of the menu are the most they can be."""
+        return any(drink.is_most for drink in self.drinks)

@@ -1,0 +1,1 @@
+"""What measuring is worth."""
