@@ -40,6 +40,7 @@ GROUPS: Final = {
         "standardise": Listed("standardise", "What brings every batch in the house to its standard."),
         "bottle": Listed("bottle", "A drink mixed beforehand, its ice's water poured in."),
         "chart": Listed("chart", "A syrup's strength batch by batch."),
+        "simulate": Listed("simulate", "What measuring is worth."),
         "calibrate": Listed("calibrate", "How your tins and your ice chill."),
         "safety": Listed("safety", "Alcohol, egg, allergens, what spoils, acids, freezing."),
     },

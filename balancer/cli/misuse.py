@@ -30,6 +30,7 @@ TYPED: Final = {
     "standardise": "standardise",
     "bottle": "bottle slow-bell --serves 12",
     "chart": "chart ginger",
+    "simulate": "simulate --sd 2",
     "calibrate": "calibrate chandlers",
     "safety": "safety freezing",
     "totals": "totals slipway",

@@ -138,6 +138,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ),
     ("batch", ("batch reading RAS-12 --brix 47", "batch add lime --acid 50g/l")),
     ("chart", ("chart raspberry --out raspberry.svg",)),
+    ("simulate", ("simulate --draws 200", "simulate --sd 2 --draws 200")),
     ("tonight", ("tonight",)),
     ("page", ("page --host 0.0.0.0 --key",)),
     ("strips", ("strips --out strips.pdf",)),

@@ -1,4 +1,4 @@
-"""What is stuck on bottles: strips and labels; and a syrup's chart."""
+"""What is stuck on bottles: strips and labels; a syrup's chart, and what measuring is worth."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from balancer.engine.service.bottled import bottled
 from balancer.engine.service.labels import Labels, labels
 from balancer.engine.service.strips import Strips, strips
 from balancer.engine.service.tonight import tonight
+from balancer.engine.simulate.result import Simulation
 from balancer.models.batch import Batch
 from balancer.output.paper import label_print
 from balancer.output.paper import strips as strip_paper
@@ -23,6 +24,7 @@ from balancer.output.paper.imposition import PAPERS
 from balancer.output.paper.label_print import LabelPrint, LabelText, labels_page
 from balancer.output.paper.label_sizes import larger
 from balancer.output.paper.printed_page import Format
+from balancer.output.paper.simulate import simulate_page
 from balancer.output.paper.strips import StripPaper, strips_page
 from balancer.output.paper.typeset import TEMPLATES
 
@@ -84,3 +86,12 @@ def set_chart(desk: Desk, result: Chart, paper: str, kind: Format, dpi: int = PN
     page = chart_page(result, desk.house, desk.today, desk.words, PAPERS[paper])
     told = partial(desk.words.count, "paper.left-off")
     return typeset_standing_in(TEMPLATES / "chart.typ", page, kind, desk.at, told, desk.look, dpi)
+
+
+def set_simulation(
+    desk: Desk, result: Simulation, lost: Sequence[str], paper: str, kind: Format, dpi: int = PNG_DPI
+) -> StoodIn:
+    """What measuring is worth as a page, and the texts that the font could not show; else as `set_chart`."""
+    page = simulate_page(result, lost, desk.house, desk.today, desk.words, PAPERS[paper])
+    told = partial(desk.words.count, "paper.left-off")
+    return typeset_standing_in(TEMPLATES / "simulate.typ", page, kind, desk.at, told, desk.look, dpi)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from functools import reduce
 from importlib.util import find_spec
 from math import isfinite, sqrt
@@ -23,7 +24,7 @@ from balancer.engine.simulate.glasses import (
 from balancer.engine.simulate.result import Courses, SimulatedDrink, SimulatedSyrup, Simulation, UntoldDrink
 from balancer.engine.simulate.shelf import SyrupShelf, parts_of
 from balancer.engine.simulate.spread import Spread, spread_of
-from balancer.errors import CannotError
+from balancer.errors import BalancerError, CannotError
 from balancer.models.batch import Batch
 from balancer.models.drink import Drink
 from balancer.models.syrup import Syrup
@@ -74,14 +75,13 @@ def simulate(
     own = own_sd_brix or {}
     _check([value for value in (sd_brix, reading_brix, *own.values()) if value is not None], draws)
     asked = list(bar.specs.drinks.values() if drinks is None else drinks)
-    menu = Menu(bar, {syrup: bar.standard(syrup) for syrup in bar.specs.syrups})
-    decided = [menu.decide(drink) for drink in asked]
+    decided, untold = _designed(bar, asked)
     poured = {part.pour.of: bar.specs.syrups[part.pour.of] for one in decided for part in one.parts}
     found = {
         each: spread_of(bar, syrup, batches, own.get(each, sd_brix), reading_brix) for each, syrup in poured.items()
     }
     spreads = {each: spread for each, spread in found.items() if isinstance(spread, Spread)}
-    untold = [UntoldDrink(one.drink, missing) for one in decided if (missing := _missing(bar, one, spreads))]
+    untold += [UntoldDrink(one.drink, missing) for one in decided if (missing := _missing(bar, one, spreads))]
     left_out = {one.drink.id for one in untold}
     told = [one for one in decided if one.parts and one.drink.id not in left_out]
     if not told:
@@ -127,13 +127,28 @@ def _check(values: Sequence[float], draws: int) -> None:
         raise CannotError("value", f"{draws} draws", f"give {LEAST_DRAWS} to {MOST_DRAWS} of them")
 
 
+def _designed(bar: Bar, asked: Sequence[Drink]) -> tuple[list[DrinkDecision], list[UntoldDrink]]:
+    """Every drink with its syrups at their standards, and those that cannot be worked out."""
+    standards = {}
+    for syrup in bar.specs.syrups:
+        with suppress(BalancerError):  # told of each drink that pours it
+            standards[syrup] = bar.standard(syrup)
+    menu, found, failed = Menu(bar, standards), [], []
+    for drink in asked:
+        try:
+            found.append(menu.decide(drink))
+        except BalancerError as error:
+            failed.append(UntoldDrink(drink, (), error.problems()[0].message))
+    return found, failed
+
+
 def _missing(bar: Bar, decided: DrinkDecision, spreads: Mapping[str, Spread]) -> tuple[Syrup, ...]:
     """The syrups of a drink that nobody knows the spread of."""
     return tuple([bar.specs.syrups[part.pour.of] for part in decided.parts if part.pour.of not in spreads])
 
 
 def _nothing(untold: Sequence[UntoldDrink]) -> CannotError:
-    if not untold:
+    if not any(one.syrups for one in untold):
         return CannotError("no-syrup", "no drink asked about pours a syrup that could vary", "name another drink")
     return CannotError(
         "no-spread",

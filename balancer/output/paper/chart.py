@@ -125,7 +125,7 @@ def _panel(
     unit: str, low: float, high: float, ticks: int, marks: Iterable[tuple[float, str, str]], words: Words
 ) -> dict[str, Any]:
     """A scale from low to high with about so many ticks, and the lines across it."""
-    step = _step((high - low) / ticks)
+    step = step_of((high - low) / ticks)
     first, last = -floor(-low / step), floor(high / step)
     return {
         "unit": unit,
@@ -136,7 +136,7 @@ def _panel(
     }
 
 
-def _step(least: float) -> float:
+def step_of(least: float) -> float:
     """The smallest of 1, 2, 5 times a power of ten that is not below a length."""
     power: float = 10.0 ** floor(log10(least))
     return next(step for step in (power, 2.0 * power, 5.0 * power, 10.0 * power) if step >= least * (1.0 - 1e-9))
