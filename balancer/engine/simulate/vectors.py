@@ -40,6 +40,10 @@ class ManyPours(NamedTuple):
     per_unit_g: Floats
     outside: Flags
 
+    def of(self, draws: NDArray[np.intp]) -> ManyPours:
+        """The pours of some of the draws."""
+        return ManyPours(self.off, self.per_unit_g[draws], self.outside[draws])
+
     def one(self, at: int) -> OffPour:
         """The pour of one draw."""
         return self.off._replace(per_unit_g=float(self.per_unit_g[at]), outside=bool(self.outside[at]))
@@ -138,35 +142,43 @@ def _pour_all(made: DrinkParts, drawn: Mapping[str, Drawn]) -> tuple[Counts, lis
 
 def decide_many(pours: Sequence[ManyPours], made: DrinkParts) -> ManyDecisions:
     """The decision on a drink for every draw, by the rules of `decide`."""
-    tolerance, count = made.tolerance_percent, len(pours[0].per_unit_g)
     written = [pour.off.written.value for pour in pours]
     as_written = _error(pours, written, made.sugar_g)
-    within = np.abs(as_written) <= tolerance + _SAME
-    small_stay = np.abs(as_written) <= SMALL_POUR_PERCENT + _SAME
+    verdicts = np.full(len(as_written), _AS_WRITTEN, dtype=np.int8)
+    poured = [np.full(len(as_written), amount) for amount in written]
+    (off,) = np.nonzero(np.abs(as_written) > made.tolerance_percent + _SAME)
+    if len(off):
+        found = _decide_off([pour.of(off) for pour in pours], np.abs(as_written[off]), made)
+        verdicts[off] = found.verdicts
+        for row, amounts in zip(poured, found.poured, strict=True):
+            row[off] = amounts
+    return ManyDecisions(verdicts, poured)
+
+
+def _decide_off(pours: Sequence[ManyPours], error: Floats, made: DrinkParts) -> ManyDecisions:
+    """Of draws that are all out of tolerance as written, by so many percent to either side."""
+    written = [pour.off.written.value for pour in pours]
+    small_stay = error <= SMALL_POUR_PERCENT + _SAME
     is_off = [np.abs(pour.extra_g(amount)) > _SAME for pour, amount in zip(pours, written, strict=True)]
     free = [_free(pour, off, small_stay) for pour, off in zip(pours, is_off, strict=True)]
-    stuck = np.logical_and.reduce([~one for one in free])
+    stuck = ~np.logical_or.reduce(free)
     fixed_off = np.logical_or.reduce([one & pour.off.fixed for pour, one in zip(pours, is_off, strict=True)])
     all_move = ~np.logical_or.reduce([one & pour.outside for pour, one in zip(pours, is_off, strict=True)])
-    own = [
+    poured = [
         np.where(one & (pour.outside | all_move), _lines(pour), amount)
         for pour, one, amount in zip(pours, free, written, strict=True)
     ]
-    after = np.abs(_error(pours, own, made.sugar_g))
-    helps = (after <= tolerance + _SAME) | (after <= np.abs(as_written) / 2 + _SAME)
-    verdicts = np.full(count, _OUT_OF_REACH, dtype=np.int8)
-    verdicts[helps] = _NEW_POUR
+    after = np.abs(_error(pours, poured, made.sugar_g))
+    helps = (after <= made.tolerance_percent + _SAME) | (after <= error / 2 + _SAME)
+    verdicts = np.where(helps, _NEW_POUR, _OUT_OF_REACH)
     verdicts[stuck] = np.where(fixed_off, _OUT_OF_REACH, _AS_WRITTEN)[stuck]
-    verdicts[within] = _AS_WRITTEN
-    stays = within | stuck
-    poured = [np.where(stays, amount, line) for amount, line in zip(written, own, strict=True)]
     if len(pours) > 1:  # of one pour the line is the best there is
-        for at in np.flatnonzero(~(stays | helps)).tolist():
-            found = decide([pour.one(at) for pour in pours], made.sugar_g, tolerance)
+        for at in np.flatnonzero(~(stuck | helps)).tolist():
+            found = decide([pour.one(at) for pour in pours], made.sugar_g, made.tolerance_percent)
             verdicts[at] = VERDICTS.index(found.verdict)
             for row, amount in zip(poured, found.poured, strict=True):
                 row[at] = amount.value
-    return ManyDecisions(verdicts, poured)
+    return ManyDecisions(verdicts.astype(np.int8), poured)
 
 
 def many(part: SyrupPart, brix: Floats) -> ManyPours:

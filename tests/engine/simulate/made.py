@@ -42,8 +42,8 @@ class MadeBar(NamedTuple):
         return ready(self.bar, self.drink)
 
 
-def ready(of_bar: Bar, spec: Drink, sd_brix: float = 8.0) -> DrinkParts:
-    """A drink ready to be poured of strengths far around the standards of its syrups."""
+def ready(of_bar: Bar, spec: Drink, sd_brix: float = 2.0) -> DrinkParts:
+    """A drink ready to be poured of strengths up to 12 °Bx around the standards of its syrups."""
     syrups = of_bar.specs.syrups
     standards = {each: of_bar.standard(each) for each in syrups}
     spreads = {each: Spread(one, standards[each], standards[each], sd_brix, 0.3, None) for each, one in syrups.items()}
