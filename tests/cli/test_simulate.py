@@ -117,7 +117,10 @@ def test_the_same_seed_prints_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     )
     monkeypatch.setattr(builtins, "__import__", no_numpy)
     assert run(*words, specs=DEMO, env=NOW).out == with_numpy
+    said = " ".join(run(*words[:-1], specs=DEMO, env=NOW).out.split())
+    assert "faster with numpy: pip install 'balancer[simulate]'" in said
     monkeypatch.undo()
+    assert "numpy" not in run(*words[:-1], specs=DEMO, env=NOW).out
     assert run(*words, "--seed", "2", specs=DEMO, env=NOW).out != with_numpy
 
 

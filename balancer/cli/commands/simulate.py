@@ -15,7 +15,7 @@ from balancer.cli.runner import Answer, answering
 from balancer.desk import values
 from balancer.desk.desk import Desk
 from balancer.desk.printing.batches import set_simulation
-from balancer.engine.simulate.simulate import DRAWS, LEAST_DRAWS, MOST_DRAWS, MOST_SD_BRIX, SEED, simulate
+from balancer.engine.simulate.simulate import DRAWS, LEAST_DRAWS, MOST_DRAWS, MOST_SD_BRIX, SEED, has_vectors, simulate
 from balancer.errors import UsageError
 from balancer.models.drink import Drink
 from balancer.output.data.simulate import simulate_data
@@ -71,7 +71,9 @@ def command(
         done = set_simulation(desk, result, left_out, paper, page_kind(out), as_dots)
         files, left_off = write_pages(out, done.pages), done.left_off
     return Answer(
-        lambda: simulate_text(result, left_out, is_part=asked is not None, files=files, left_off=left_off),
+        lambda: simulate_text(
+            result, left_out, is_part=asked is not None, is_slow=not has_vectors(), files=files, left_off=left_off
+        ),
         lambda: simulate_data(result, files or [], left_off),
         touching=lost,
         about=None if asked is None else [drink.id for drink in asked],

@@ -29,7 +29,7 @@ from balancer.models.batch import Batch
 from balancer.models.drink import Drink
 from balancer.models.syrup import Syrup
 
-DRAWS: Final = 20_000
+DRAWS: Final = 10_000
 LEAST_DRAWS: Final = 100
 MOST_DRAWS: Final = 10_000_000
 SEED: Final = 1

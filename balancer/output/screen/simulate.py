@@ -38,6 +38,7 @@ def simulate_text(
     lost: Sequence[str] = (),
     *,
     is_part: bool = False,
+    is_slow: bool = False,
     files: Sequence[Path] | None = None,
     left_off: Sequence[str] = (),
 ) -> str:
@@ -45,6 +46,7 @@ def simulate_text(
 
     lost      names of drinks that did not load
     is_part   whether only some drinks were asked about: what of them does not count is always said
+    is_slow   whether what makes it fast is not installed
     files     the printed page, as written; None when nobody asked for one
     left_off  what the font of the printed page has no signs for
     """
@@ -65,6 +67,7 @@ def simulate_text(
     further = [text.removeprefix(_ALL) for text in (*more_syrups, *more_drinks)]
     more = [] if is_whole() else [_ALL + ", ".join([*further, "all that was assumed"])]
     more += ["--sd 2 gives a spread, --sd raspberry=3 one syrup's"] if result.logged or result.untold else []
+    more += ["faster with numpy: pip install 'balancer[simulate]'"] if is_slow else []
     more += [] if files is not None else ["--out F.pdf prints it"]
     return page(first, rows, "; ".join(more))
 

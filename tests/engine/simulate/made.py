@@ -52,8 +52,11 @@ def ready(of_bar: Bar, spec: Drink, sd_brix: float = 2.0) -> DrinkParts:
 
 
 @st.composite
-def made_bars(draw: DrawFn) -> MadeBar:
-    """A bar nobody thought of: its jigger, its tolerances, and a drink of one to three syrups."""
+def made_bars(draw: DrawFn, most_off: float = 12.0) -> MadeBar:
+    """A bar nobody thought of: its jigger, its tolerances, and a drink of one to three syrups.
+
+    most_off  how far its syrups are off their standards at most, °Bx
+    """
     house: dict[str, Any] = dict(draw(st.sampled_from(_JIGGERS)))
     house |= {"tolerance": f"{draw(st.sampled_from([3, 5, 8]))} %"}
     house |= {"batch_tolerance": f"{draw(st.sampled_from([0.5, 1, 2]))} °Bx"}
@@ -80,7 +83,7 @@ def made_bars(draw: DrawFn) -> MadeBar:
     spec = drink("Any", *pours, written_for=apart)
     made = bar(RUM, LIME, *syrups, spec, **house)
     draws = [
-        {one.id: min(made.standard(one.id) + draw(_offs), 84.0) for one in syrups}
+        {one.id: min(made.standard(one.id) + min(max(draw(_offs), -most_off), most_off), 84.0) for one in syrups}
         for _ in range(draw(st.integers(1, 12)))
     ]
     return MadeBar(made, spec, draws)

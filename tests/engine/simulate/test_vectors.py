@@ -15,12 +15,14 @@ from balancer.engine.drink.jigger import Jigger, pours_near
 from balancer.engine.service.decision import Decision
 from balancer.engine.service.menu import Menu
 from balancer.engine.service.rescale import rescale
+from balancer.engine.service.tonight import tonight
 from balancer.engine.simulate import drawn, glasses, vectors
 from balancer.engine.simulate.drawn import Batches, Drawn
 from balancer.engine.simulate.glasses import VERDICTS
 from balancer.engine.simulate.spread import Spread
 from balancer.engine.simulate.vectors import ManyDecisions, decide_many, many, nearest
 from tests.engine.builders import BERRY, PLAIN, RUM, bar, drink
+from tests.engine.prep.test_chart import FIRST_DAY, batch
 from tests.engine.simulate.made import MadeBar, made_bars
 from tests.examples import examples
 
@@ -59,6 +61,25 @@ def test_every_draw_is_what_rescale_says(made: MadeBar) -> None:
             (row,) = rescale(made.bar, part.syrup_id, strengths[part.syrup_id], others=others).rows
             assert found.poured[place][at] == pytest.approx(row.poured.value, abs=1e-6)
             assert row.decided.decision.verdict == VERDICTS[found.verdicts[at]]
+
+
+@settings(max_examples=examples(100))
+@given(made_bars(most_off=4.0))
+def test_every_draw_is_what_tonight_says(made: MadeBar) -> None:
+    """With a batch of every syrup open, each read as strong as it is; none so far off that it is read again first."""
+    found = decided(made)
+    for at, strengths in enumerate(made.draws):
+        opened = [
+            batch(number, brix, liquid=each, id=each, state="open")
+            for number, (each, brix) in enumerate(strengths.items())
+        ]
+        result = tonight(made.bar, opened, FIRST_DAY)
+        poured = {item.batch.liquid: row.poured.value for item, row in result.rows}
+        assert poured == {
+            part.syrup_id: pytest.approx(found.poured[place][at], abs=1e-6)
+            for place, part in enumerate(made.parts.parts)
+        }
+        assert {row.decided.decision.verdict for _, row in result.rows} == {VERDICTS[found.verdicts[at]]}
 
 
 @settings(max_examples=examples(200))
