@@ -166,7 +166,7 @@ def test_the_page_says_what_the_screen_says(tmp_path: Path) -> None:
     """The answer, every course, every drink with its figures, and what was assumed."""
     out = tmp_path / "worth.pdf"
     data = run("simulate", "--sd", "2", *QUICK, "--out", str(out), "--json", specs=DEMO, env=NOW).data
-    said = " ".join(pdf.text(out).split())
+    said = " ".join(pdf.text(out).split())  # a no-break blank is a blank
     first = run("simulate", "--sd", "2", *QUICK, specs=DEMO, env=NOW).out.split("\n  of 100")[0]
     assert " ".join(first.split()) in said
     for drink in data["drinks"][:9]:

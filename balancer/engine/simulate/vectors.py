@@ -205,7 +205,7 @@ def nearest(jigger: Jigger, exact: Floats, written: float) -> Floats:
     else:
         first = np.maximum(np.ceil(exact / jigger.step - 1 - _ROUNDING), 1.0)
         last = np.maximum(np.floor(exact / jigger.step + 1 + _ROUNDING), 1.0)
-        candidates = [np.minimum(first + more, last) * jigger.step for more in range(4)]
+        candidates = [np.minimum(first + more, last) * jigger.step for more in range(3)]
     rows = np.array([np.full(len(exact), written), *candidates])
     distance = np.abs(rows - exact)
     tied = distance <= distance.min(axis=0) + _ROUNDING

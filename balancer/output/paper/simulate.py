@@ -50,7 +50,7 @@ def simulate_page(
         "date": date_text,
         "house": cut(house.name, NAME_LETTERS),
         "running": f"{cut(house.name, NAME_LETTERS)} · {kind} · {date_text}",
-        "said": sentence(result, words),
+        "said": _held(sentence(result, words), words),
         "courses": list(courses_text(words)),
         "rows": rows,
         "curves": curves,
@@ -92,6 +92,13 @@ def alt_text(result: Simulation, words: Words) -> str:
         figures = [f"{head} {figure}" for head, figure in zip(heads, figures_text(out, words), strict=True)]
         said.append(f"{name}: {words.row(figures)}")
     return "; ".join(said)
+
+
+def _held(said: str, words: Words) -> str:
+    """A sentence in which no line ends within a figure of two words."""
+    for figure in (words("simulate.under-one"), words("simulate.over-99")):
+        said = said.replace(figure, figure.replace(" ", "\N{NO-BREAK SPACE}"))
+    return said
 
 
 def _named(result: Simulation, words: Words) -> list[tuple[str, Courses]]:

@@ -20,7 +20,8 @@ from balancer.engine.simulate import drawn, glasses, vectors
 from balancer.engine.simulate.drawn import Batches, Drawn
 from balancer.engine.simulate.glasses import VERDICTS
 from balancer.engine.simulate.spread import Spread
-from balancer.engine.simulate.vectors import ManyDecisions, decide_many, many, nearest
+from balancer.engine.simulate.sugar_table import SugarTable, sugar_formula
+from balancer.engine.simulate.vectors import ManyDecisions, decide_many, many, nearest, sugar_at
 from tests.engine.builders import BERRY, PLAIN, RUM, bar, drink
 from tests.engine.prep.test_chart import FIRST_DAY, batch
 from tests.engine.simulate.made import MadeBar, made_bars
@@ -164,3 +165,10 @@ def test_what_prep_lets_pass_is_repoured_where_nothing_else_is_off() -> None:
     found = decided(made)
     assert [VERDICTS[code] for code in found.verdicts] == ["new pour", "as written", "new pour", "new pour"]
     assert [row.poured[0].value for row in map(partial(by_the_bar, made), made.draws)] == list(found.poured[0])
+
+
+def test_tabulated_sugar_is_that_of_the_plain_way() -> None:
+    """To the last bit, from end to end of the table and a little beyond."""
+    table = SugarTable(sugar_formula(PLAIN, by_weight=False), 50.0, 44.0, 57.0)
+    brix = np.linspace(43.9, 57.1, 5000)
+    assert sugar_at(table, brix).tolist() == [table.at(one) for one in brix.tolist()]
