@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import inf, sqrt
 from statistics import NormalDist, fmean, stdev
 from typing import Any
 
@@ -14,6 +14,7 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.simulate.drawn import Batches, Drawn, left_by_correction, next_batches
 from balancer.engine.simulate.glasses import BINS, pour_menu
 from balancer.engine.simulate.result import Simulation
+from balancer.engine.simulate.shelf import SyrupShelf
 from balancer.engine.simulate.simulate import simulate
 from balancer.engine.simulate.spread import Spread
 from balancer.errors import CannotError
@@ -270,14 +271,24 @@ def test_unknown_sugar_makes_the_figures_the_most_they_can_be() -> None:
 
 
 def test_batches_read_so_far_off_that_nobody_pours_by_them_are_told() -> None:
-    """A fifth more sugar in a ml is 0.7378 g: 57.9 °Bx by 1.2742 g/ml; a fifth less, 0.4918, 41.6 by 1.1843.
+    """A fifth less sugar in a ml than 0.6148 g is 0.4918, and a fifth more 0.7378.
 
-    The densities are those between the printed 55 (1.2575) and 60 (1.2864), and 40 (1.1764) and 42 (1.1868) [CRC].
+    By the printed densities [CRC] 40 °Bx has 0.4706 (1.1764 g/ml) and 42 has 0.4985 (1.1868): 41.5. 55 has 0.6916
+    (1.2575, recalled) and 60 has 0.7718 (1.2864): 57.9.
     """
-    found = simulate(one_bar(), sd_brix=6.0, reading_brix=0.0, draws=40_000)
-    spread = NormalDist(50.0, 6.0)
-    assert found.syrups[0].doubtful == pytest.approx(100.0 * (spread.cdf(41.55) + 1.0 - spread.cdf(57.9)), abs=0.8)
-    assert found.syrups[0].outside == pytest.approx(100.0 * 2.0 * spread.cdf(49.0), abs=0.8)
+    of_bar, spread = one_bar(), Spread(PLAIN, 50.0, 50.0, 6.0, 0.0, None)
+    low, high = SyrupShelf(of_bar, {PLAIN.id: Batches(of_bar, spread, 1)}).doubted(PLAIN.id)
+    assert (low, high) == pytest.approx((41.5, 57.9), abs=0.06)
+    found = simulate(of_bar, sd_brix=6.0, reading_brix=0.0, draws=40_000).syrups[0]
+    chance = NormalDist(50.0, 6.0)
+    assert found.doubtful == pytest.approx(100.0 * (chance.cdf(41.5) + 1.0 - chance.cdf(57.9)), abs=0.8)
+    assert found.outside == pytest.approx(100.0 * 2.0 * chance.cdf(49.0), abs=0.8)
+
+
+def test_a_syrup_that_cannot_be_read_far_off_is_never_doubted() -> None:
+    """Nothing that could be drawn of it is a fifth off."""
+    of_bar, spread = one_bar(), Spread(PLAIN, 50.0, 50.0, 0.5, 0.0, None)
+    assert SyrupShelf(of_bar, {PLAIN.id: Batches(of_bar, spread, 1)}).doubted(PLAIN.id) == (-inf, inf)
 
 
 def test_the_worst_come_first() -> None:
