@@ -8,7 +8,6 @@ TYPE_CHECKING = False  # the one of `typing`, which takes longer than all else h
 if TYPE_CHECKING:
     from datetime import datetime
     from os import PathLike
-    from typing import Any
 
     from balancer.asking.python import BarFolder as BarFolder
     from balancer.asking.python import Reply as Reply
@@ -52,14 +51,16 @@ def load(
     return BarFolder(folder, demo=demo, at=at)
 
 
-def __getattr__(name: str) -> "Any":
-    """What is public, imported when it is first asked for (PEP 562)."""
-    if name not in _FROM or name == "load":
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    from importlib import import_module  # noqa: PLC0415
+if not TYPE_CHECKING:  # to a type checker everything is there, and nothing else is
 
-    found = globals()[name] = getattr(import_module(_FROM[name]), name)
-    return found
+    def __getattr__(name):
+        """What is public, imported when it is first asked for (PEP 562)."""
+        if name not in _FROM or name == "load":
+            raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+        from importlib import import_module  # noqa: PLC0415
+
+        found = globals()[name] = getattr(import_module(_FROM[name]), name)
+        return found
 
 
 def __dir__() -> "list[str]":

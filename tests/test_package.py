@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -89,6 +90,54 @@ def test_a_program_asks_it_without_the_checkout(installed: Environment, tmp_path
     program = "import balancer, json; print(json.dumps(balancer.load(demo=True).tonight().to_dict()))"
     told = json.loads(installed.run(installed.python, "-c", program, cwd=tmp_path))
     assert told == run("tonight", "--demo", "--json", specs=None).data
+
+
+RIGHT = """\
+import balancer
+from balancer import BalancerError, BarFolder, Reply
+
+
+def poured(bar: BarFolder, syrup: str, brix: float) -> dict[str, float]:
+    reply = bar.rescale(syrup, brix)
+    return {row.drink.name: row.poured.value for row in reply.result.rows}
+
+
+def abv(bar: BarFolder, drink: str) -> float | None:
+    served = bar.totals(drink).result.served
+    return served.abv_percent if served else None
+
+
+def everything(bar: BarFolder) -> list[str]:
+    return [one.drink.name for one in bar.totals().result.drinks]
+
+
+try:
+    bar = balancer.load(demo=True)
+    told: dict[str, float] = poured(bar, "raspberry", 54.0)
+    data: dict[str, object] = bar.tonight().to_dict()
+except BalancerError as error:
+    places = [(problem.path, problem.line, problem.column) for problem in error.problems()]
+"""
+WRONG = {
+    'bar.rescale("raspberry", "54")': 'has incompatible type "str"; expected "float"',
+    'bar.adjust("slipway sour", sugar=-10)': 'has incompatible type "int"',
+    'bar.totals("slipway sour").result.rows': '"Totals" has no attribute "rows"',
+    "balancer.nothing": 'Module has no attribute "nothing"',
+}
+"""What a program has wrong, and what mypy says about it."""
+
+
+def test_a_users_program_is_checked_by_its_types(installed: Environment, tmp_path: Path) -> None:
+    """As mypy finds it installed, by py.typed, and strictly: of the right one nothing, of each wrong line its fault."""
+    (tmp_path / "right.py").write_text(RIGHT, encoding="utf-8")
+    (tmp_path / "wrong.py").write_text("\n".join(["from right import balancer, bar", *WRONG]), encoding="utf-8")
+    mypy = [sys.executable, "-m", "mypy", "--strict", "--implicit-reexport", "--config-file="]
+    theirs = ["--python-executable", str(installed.python)]
+    said = installed.run(*mypy, *theirs, "right.py", "wrong.py", cwd=tmp_path, code=1).splitlines()
+    assert len(said) == len(WRONG) + 1
+    for number, (line, told) in enumerate(zip(said, WRONG.values(), strict=False), start=2):
+        assert line.startswith(f"wrong.py:{number}: error: ")
+        assert told in line
 
 
 def test_without_the_extra_the_page_says_what_it_needs(installed: Environment, tmp_path: Path) -> None:

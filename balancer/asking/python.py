@@ -6,7 +6,8 @@ into what goes wrong: the argument in place of the option.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
 from os import PathLike
@@ -37,7 +38,8 @@ from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.adjust_goals import Asked
 from balancer.engine.swaps.against import Against
 from balancer.engine.swaps.swap import Swap
-from balancer.errors import Problem, UsageError
+from balancer.errors import Problem, ProblemsError, UsageError
+from balancer.files.reading import fault_of
 from balancer.models.batch import LogEntry
 
 _ARGUMENTS: Final = {
@@ -63,7 +65,19 @@ def _argument(option: str) -> str:
     return _ARGUMENTS.get(option, option.removeprefix("--"))
 
 
-@dataclass(frozen=True, slots=True)
+@contextmanager
+def _told() -> Iterator[None]:
+    """A fault of the system that a person can mend is told as every other. Raises ProblemsError for it."""
+    try:
+        yield
+    except OSError as error:
+        problem = fault_of(error)
+        if problem is None:
+            raise
+        raise ProblemsError([problem]) from error
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Reply(Generic[ResultT]):
     """What is answered to a question.
 
@@ -75,6 +89,10 @@ class Reply(Generic[ResultT]):
     problems: tuple[Problem, ...]
     _data: Any
     _besides: tuple[tuple[str, Any], ...] = ()
+
+    def __repr__(self) -> str:
+        trouble = f", {len(self.problems)} problems" if self.problems else ""
+        return f"<Reply: {type(self.result).__name__}{trouble}>"
 
     def to_dict(self) -> dict[str, Any]:
         """The JSON object that the command prints with --json."""
@@ -99,7 +117,11 @@ class BarFolder:
         named = None if folder is None else Path(folder)
         moment = at.astimezone() if at is not None and at.tzinfo is None else at
         self._read = Desk(named, as_json=True, is_demo=demo, at=moment, calls=_argument)
-        self._loaded = self._read.loaded
+        with _told():
+            self._loaded = self._read.loaded
+
+    def __repr__(self) -> str:
+        return f"<BarFolder {str(self.folder)!r}: {len(self.drinks)} drinks>"
 
     @property
     def folder(self) -> Path:
@@ -150,7 +172,8 @@ class BarFolder:
         if sort is not None or reverse:
             raise UsageError("usage", "sort and reverse are for the whole menu", "leave the drink out")
         if against is not None:
-            return _reply(desk, side_by_side(desk, drink, against))
+            with _told():
+                return _reply(desk, side_by_side(desk, drink, against))
         return _reply(desk, totals_of(desk, drink))
 
     def rescale(

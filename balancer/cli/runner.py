@@ -26,7 +26,7 @@ from balancer.cli.terminal import ask, choose, columns_of, knows_every_character
 from balancer.desk.desk import Desk
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
-from balancer.files.reading import closed_to_us, too_long
+from balancer.files.reading import fault_of
 from balancer.output.words.look import Look, looking
 from balancer.output.words.numbers import understood_rows
 from balancer.output.words.page import demo_note, looks_of
@@ -92,10 +92,8 @@ def answering(
                     code = _print(answer, desk, as_json=as_json, steps=steps)
             except BalancerError as error:
                 code = fail(error, as_json=as_json)
-            except PermissionError as error:  # a folder that nobody may enter: what is below cannot even be asked for
-                code = fail(ProblemsError([closed_to_us(error)]), as_json=as_json)
             except OSError as error:
-                told = too_long(error)
+                told = fault_of(error)
                 if told is None:
                     raise
                 code = fail(ProblemsError([told]), as_json=as_json)

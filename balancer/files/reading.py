@@ -76,6 +76,14 @@ def too_long(error: OSError) -> Problem | None:
     return Problem("unwritable", "this cannot be written or read: its name is too long", "name another file", path)
 
 
+def fault_of(error: OSError) -> Problem | None:
+    """A fault of the system that a person can mend: a closed folder, a name too long. None for one of ours.
+
+    What lies below a closed folder cannot even be asked for.
+    """
+    return closed_to_us(error) if isinstance(error, PermissionError) else too_long(error)
+
+
 def _target(path: Path) -> str:
     try:
         return os.fsdecode(os.readlink(path))

@@ -14,7 +14,7 @@ OTHER_WORDS = {
     "bottled drink": "pre-?batch(?:ed)?|premix(?:ed)?",
     "before ice, in the glass": "pre-?dilution|post-?dilution|undiluted|final drink",
     "pour": "dosage|dosing",
-    "British spelling": "flavou?rful|flavor\\w*|color(?!ama\\b)\\w*|liters?|milliliters?|grams? per liter|center\\w*|gray",
+    "British spelling": "flavou?rful|flavor\\w*|color(?!ama)\\w*|liters?|milliliters?|grams? per liter|center\\w*|gray",
     "plain words": "utili[sz]e\\w*|leverag\\w*|seamless\\w*|robust\\w*|simply|just",
 }
 PATH = re.compile(r"(?:^|[\s`(\"'=])(?:~|/[A-Za-z]\w*)/\w|\b[A-Z]:\\")
