@@ -6,7 +6,7 @@ into what goes wrong: the argument in place of the option.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -21,6 +21,7 @@ from balancer.asking.measure import Read, measured
 from balancer.asking.outcome import Outcome, ResultT
 from balancer.asking.rescale import rescaled
 from balancer.asking.side_by_side import side_by_side
+from balancer.asking.simulate import simulated
 from balancer.asking.swap import MenuSwaps, StandIns, open_instead, swapped, swapped_everywhere
 from balancer.asking.tonight import told_tonight
 from balancer.asking.totals import sorted_by, totals_of, totals_of_menu
@@ -34,6 +35,8 @@ from balancer.engine.prep.measure import Judged
 from balancer.engine.prep.tub import Corrected
 from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import Tonight
+from balancer.engine.simulate.result import Simulation
+from balancer.engine.simulate.simulate import DRAWS, SEED
 from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.adjust_goals import Asked
 from balancer.engine.swaps.against import Against
@@ -52,6 +55,7 @@ _ARGUMENTS: Final = {
     "--container": "container_ml",
     "--division": "division_brix",
     "--mass": "mass_g",
+    "--sd": "sd_brix",
     "--target": "target_brix",
     "--temperature": "temperature_c",
     "--uncertainty": "uncertainty_brix",
@@ -329,6 +333,28 @@ class BarFolder:
             dilute=dilute,
         )
         return _reply(desk, measured(desk, read, of, cause=cause, alone=alone, is_meant=yes).outcome)
+
+    def simulate(
+        self,
+        drinks: Sequence[str] = (),
+        *,
+        sd_brix: float | Mapping[str, float] | None = None,
+        uncertainty_brix: float | None = None,
+        draws: int = DRAWS,
+        seed: int = SEED,
+    ) -> Reply[Simulation]:
+        """How many drinks of the menu, or of some, leave tolerance as written, with new pours, and corrected.
+
+        sd_brix           standard deviation of every syrup, or of some by name; else as the log has them
+        uncertainty_brix  of one reading; that of the house's instrument if left out
+        draws             how often each drink is poured; the same seed draws the same batches
+        """
+        desk = self._read.again()
+        every, own = (None, sd_brix) if isinstance(sd_brix, Mapping) else (sd_brix, {})
+        outcome = simulated(
+            desk, drinks, sd=every, own_sd=[*own.items()], uncertainty=uncertainty_brix, draws=draws, seed=seed
+        )
+        return _reply(desk, outcome)
 
     def batches(self) -> Reply[tuple[BatchNow, ...]]:
         """Every batch of the log as it stands now, the closed ones too: `batch list`."""

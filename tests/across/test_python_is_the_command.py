@@ -43,6 +43,11 @@ def questions(bar: BarFolder, brix: float, percent: int) -> list[Question]:
         both(["totals", drinks[0], "--against", drinks[-1]], bar.totals, drinks[0], against=drinks[-1]),
         both(["totals"], bar.totals),
         both(["totals", "--sort", "sugar", "--reverse"], bar.totals, sort="sugar", reverse=True),
+        both(["simulate", "--sd", "2", "--draws", "100"], bar.simulate, sd_brix=2.0, draws=100),
+        both(
+            ["simulate", drinks[0], "--sd", f"{syrups[0]}=3", "--uncertainty", "0.5", "--draws", "100", "--seed", "7"],
+            bar.simulate, [drinks[0]], sd_brix={syrups[0]: 3.0}, uncertainty_brix=0.5, draws=100, seed=7,
+        ),
         both(["tonight"], bar.tonight),
         both(["tonight", "--date", "2026-11-26"], bar.tonight, date(2026, 11, 26)),
         both(["batch", "list"], bar.batches),
