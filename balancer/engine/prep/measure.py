@@ -53,7 +53,7 @@ _MOST_UNSURE: Final = 20.0
 
 UncertaintyCause = Literal["instrument", "spread", "dilution", "acid", "alcohol"]
 _CAUSES: Final[dict[UncertaintyCause, tuple[str, ...]]] = {
-    "instrument": ("division", "accuracy"),
+    "instrument": ("division", "accuracy", "zero"),
     "spread": ("spread",),
     "dilution": ("sample", "water"),
     "acid": ("acid", "convention"),
@@ -82,8 +82,8 @@ class ByMixing(NamedTuple):
 class Measurement:
     """A strength and how it came about.
 
-    strength      °Bx, with a budget by cause: division, accuracy, spread, sample, water, acid (how much there is),
-                  convention (what a % of it reads), alcohol
+    strength      °Bx, with a budget by cause: division, accuracy, zero, spread, sample, water, acid (how much there
+                  is), convention (what a % of it reads), alcohol
     acid_percent  of what was on the prism, as citric, g per 100 g
     by_mixing     the acid by the mixing of refractive indices in place of the citrus table; None without acid
     masses_g      sample and water; None when it was not diluted
@@ -380,6 +380,7 @@ def _with_budget(readings: Readings, brix: float, added: tuple[float, float, flo
     budget = {
         "division": of_division(instrument.division),
         "accuracy": of_limit(accuracy_of(instrument)),
+        "zero": of_division(instrument.division) if readings.zero_brix else 0.0,  # water was read to a division too
         "spread": readings.spread_brix / sqrt(count),
         "acid": of_limit(ACID_WITHIN * abs(added[1])),
         "convention": of_limit(abs(apart)),
@@ -403,7 +404,7 @@ def _with_budget(readings: Readings, brix: float, added: tuple[float, float, flo
 
         budget = dict(propagate(strength, inputs).budget)
     if readings.abv_percent:
-        budget["alcohol"] = of_limit(ALCOHOL_READS_BRIX * readings.abv_percent)
+        budget["alcohol"] = ALCOHOL_READS_BRIX * readings.abv_percent  # always one way and not taken off: all of it
     return Measured(brix, {name: part for name, part in budget.items() if part})
 
 

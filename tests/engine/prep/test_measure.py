@@ -263,10 +263,23 @@ def test_nothing_to_warn_of(readings: Readings) -> None:
 
 
 def test_a_little_alcohol_widens() -> None:
-    """[CRC]: ethanol of 5 % by mass, 6.25 % vol, reads 2.09 °Bx; so 0.5 % vol may be 0.167, as a limit."""
+    """[CRC]: ethanol of 5 % by mass, 6.25 % vol, reads 2.09 °Bx; so 0.5 % vol reads 0.167, always more and never less.
+
+    JCGM 100:2008, F.2.4.5 (from memory): an effect that is known and not corrected for counts whole.
+    """
     found = measure(seen(50.0, abv_percent=0.5)).strength
-    assert found.budget["alcohol"] == pytest.approx(0.5 * 2.09 / 6.25 / sqrt(3.0), rel=0.01)
+    assert found.budget["alcohol"] == pytest.approx(0.5 * 2.09 / 6.25, rel=0.01)
     assert found.uncertainty > measure(seen(50.0)).strength.uncertainty
+
+
+@pytest.mark.parametrize("zero", [0.4, -0.5])
+def test_a_zero_was_read_to_a_division_as_well(zero: float) -> None:
+    """A difference of two readings, each to 0.5 °Bx: 0.5 ÷ √12 twice. Without a zero there is one."""
+    found = measure(seen(50.0, zero_brix=zero)).strength
+    assert found.budget["zero"] == found.budget["division"] == pytest.approx(0.5 / sqrt(12.0))
+    assert "zero" not in measure(seen(50.0)).strength.budget
+    diluted = measure(seen(25.0, zero_brix=zero, diluted=mixed(100.0, 100.0))).strength
+    assert diluted.budget["zero"] == pytest.approx(2.0 * 0.5 / sqrt(12.0), rel=1e-6)
 
 
 @pytest.mark.parametrize("acid_g_per_kg", [5.0, 9.0, 20.0, 40.0])
