@@ -66,7 +66,7 @@ def heat_capacity(mass_fraction: float, temperature_c: float) -> float:
     temperature_c  temperature of the mixture, °C
     Source:    fit to [MELINDER] in the form of a polynomial, and to water by [IAPWS95]
     Range:     0 to 0.45 kg/kg, -15 to 30 °C; below 0 °C the liquid only, undercooled or not
-    Accuracy:  1 %, by which [MELINDER]'s table differs from the polynomial; [PERRY] differs by 0.7 %
+    Accuracy:  1.2 %, by which [MELINDER]'s table differs from the polynomial; [PERRY] differs by 0.7 %
     Raises:    OutOfRangeError
 
     >>> round(heat_capacity(0.25, 10.0), 2)  # [MELINDER]

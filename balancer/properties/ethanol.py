@@ -90,7 +90,8 @@ def abv_percent(mass_fraction: float) -> float:
     mass_fraction  kg of ethanol per kg of mixture
     Source:    [OIML]: volume of the pure ethanol over volume of the mixture, both at 20 °C
     Range:     0 to 1 kg/kg
-    Accuracy:  0.01 % vol
+    Accuracy:  0.01 % vol against [USP] and [ALCOHOL-TABLE]; columns that print both strengths rounded are up to
+               0.1 off, [LANGE] and [PHARMACY]
     Raises:    OutOfRangeError
 
     >>> round(abv_percent(0.113), 1)  # [LANGE]
@@ -108,7 +109,8 @@ def mass_fraction(abv_percent: float) -> float:
     abv_percent  strength by volume at 20 °C, % vol
     Source:    [OIML], solved for the mass fraction
     Range:     0 to 100 % vol
-    Accuracy:  0.0001 kg/kg
+    Accuracy:  0.0001 kg/kg against [ALCOHOL-TABLE]; columns that print both strengths rounded are up to
+               0.0009 off, [LANGE] and [PHARMACY]
     Raises:    OutOfRangeError
 
     >>> round(density(mass_fraction(40.0)), 2)  # [ALCOHOL-TABLE]

@@ -175,6 +175,9 @@ QUANTITIES = {
     "refractometer_invert_solids": Quantity(
         "°Bx", _invert_solids, (refractometer.invert_correction, sucrose.brix_from_refractive_index)
     ),
+    "refractometer_glucose_syrup": Quantity(
+        "°Bx", sucrose.brix_from_refractive_index, (sucrose.brix_from_refractive_index,)
+    ),
     "refractometer_honey_solids": Quantity(
         "°Bx", _invert_strength, (refractometer.invert_correction, sucrose.brix_from_refractive_index)
     ),

@@ -137,7 +137,7 @@ class Chart:
 
     @property
     def spread_brix(self) -> float | None:
-        """Nineteen of twenty batches come this near to the centre, °Bx: two standard deviations."""
+        """Two standard deviations, °Bx: the next batch is this near to the centre 9 times in 10, of many 19 in 20."""
         return 2.0 * self.lines.sigma if self.lines else None
 
     @property
