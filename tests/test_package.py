@@ -34,7 +34,10 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Environm
 
 
 def test_the_sdist_builds_the_same_wheel(sdist: Path, wheel: Path, tmp_path: Path) -> None:
-    again = built(tmp_path / "again", "--wheel", source=unpacked(sdist, tmp_path / "unpacked"))
+    """And has what a person reads beside it."""
+    source = unpacked(sdist, tmp_path / "unpacked")
+    assert {path.name for path in source.iterdir()} >= {"README.md", "CITATION.cff", "docs", "specs", "balancer"}
+    again = built(tmp_path / "again", "--wheel", source=source)
     assert again.name == wheel.name == f"balancer-{balancer.__version__}-py3-none-any.whl"
     ours, theirs = contents(wheel), contents(again)
     assert sorted(theirs) == sorted(ours)

@@ -45,7 +45,7 @@ def test_a_wheel_carries_it() -> None:
     """Where `files/safety.py` looks first."""
     project = tomllib.loads((CHECKOUT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["hatch"]["build"]
     assert project["targets"]["wheel"]["force-include"]["docs/safety.md"] == "balancer/safety.md"
-    assert "docs/safety.md" in project["targets"]["sdist"]["include"]
+    assert "docs" in project["targets"]["sdist"]["include"]
 
 
 @pytest.mark.parametrize(
