@@ -80,7 +80,8 @@ def measured(
     """
     why = values.cause(cause, desk.calls("--cause")) if cause else None
     if not read.readings:
-        raise UsageError("usage", f'READING: "{name}" is not a number', "give what the refractometer reads, like 54")
+        told = f'{desk.calls("READING")}: "{name}" is not a number'
+        raise UsageError("usage", told, "give what the refractometer reads, like 54")
     syrup_id, found = _meant(desk, name, syrup, batch, log=for_log, typed=" ".join(map(str, read.readings)))
     others = desk.in_use.strengths if syrup_id is not None and not alone else {}
     judged = judge(desk.bar, syrup_id, _seen(desk, read), batch=found, cause=why, others=others, day=desk.today)

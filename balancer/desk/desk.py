@@ -215,7 +215,7 @@ class Desk:
 
     def night(self, text: str | None) -> date:
         """The night that --date means; without it, the working day that it is."""
-        return self.today if text is None else self.day(text, "--date")
+        return self.today if text is None else self.day(text, self.calls("--date"))
 
     @property
     def entries(self) -> tuple[LogEntry, ...]:

@@ -115,6 +115,8 @@ def test_the_moment_is_the_clocks_otherwise(bar: BarFolder, monkeypatch: pytest.
         (lambda bar: bar.measure(54.0, zero_brix=90.0), UsageError, "zero_brix: "),
         (lambda bar: bar.measure(54.0, dilute="1+1"), UsageError, "dilute: "),
         (lambda bar: bar.measure([54.0, "1.4201nD"]), UsageError, "readings: "),
+        (lambda bar: bar.measure([]), UsageError, "readings: "),
+        (lambda bar: bar.tonight("21/11"), UsageError, "date: "),
         (lambda bar: bar.totals(sort="colour"), UsageError, "sort: "),
         (lambda bar: bar.totals(against="anchor sour"), UsageError, "against: "),
         (lambda bar: bar.totals("anchor sour", against="no/such.yaml"), UsageError, "against: "),
