@@ -11,6 +11,7 @@ from balancer.engine.swaps.edited import drink_edited
 from balancer.errors import Problem
 from balancer.files.house.edit import Edit, edit_drink, new_drink
 from balancer.files.house.load import Loaded
+from balancer.files.save import other_names
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
 from balancer.output.words.edit import FileChange, Kept
@@ -55,7 +56,9 @@ def kept_of(desk: Desk, edit: Edit, drink: Drink, changes: Sequence[PourChange])
 
 def change_of(edit: Edit) -> FileChange:
     """What an edit changes, to be shown."""
-    return FileChange(str(edit.path), edit.old, edit.new, edit.copy.place if edit.copy else None)
+    return FileChange(
+        str(edit.path), edit.old, edit.new, edit.copy.place if edit.copy else None, other_names(edit.path)
+    )
 
 
 def new_doubts(desk: Desk, after: Loaded) -> list[Problem]:

@@ -1,4 +1,4 @@
-"""Writing a whole file: it is either there in full, or as it was; and keeping others from writing meanwhile."""
+"""Writing a whole file: it is either there in full, or as it was."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import os
 import stat
 import tempfile
 from collections.abc import Mapping
-from contextlib import AbstractContextManager, suppress
+from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
@@ -66,6 +66,18 @@ def _there(target: Path) -> os.stat_result | None:
     return there
 
 
+def other_names(path: Path) -> int:
+    """How many names more a file has (hard links). `save` parts them: what is replaced stays as it was under those.
+
+    0 where it has none, is not there, or nobody can tell.
+    """
+    try:
+        there = path.stat()
+    except OSError:
+        return 0
+    return max(there.st_nlink - 1, 0) if stat.S_ISREG(there.st_mode) else 0
+
+
 def save_new(files: Mapping[Path, bytes], *, code: str, again: str) -> None:
     """Write files that are not there yet, with the folders they need: all of them, or none.
 
@@ -100,21 +112,50 @@ def _make_folder(folder: Path, made: list[Path]) -> None:
         raise CannotError("unwritable", f'"{folder}" cannot be made: {error.strerror}', "check the folder") from None
 
 
-def acquire(lock: Path, what: str, seconds: float) -> AbstractContextManager[object]:
-    """The lock on a file of its own, held until the context ends: it is never replaced, so everybody locks the same.
+def append(path: Path, data: bytes) -> None:
+    """One write at the end of a file, on the disk before this returns, under whatever names the file has.
 
-    Raises CannotError when another holds it for so many seconds, OSError or NotImplementedError where it cannot be.
+    A line that broke off there ends first, so that it harms only itself.
+    Raises OSError when it cannot be written; what was written of it is taken back.
     """
-    from filelock import FileLock, Timeout  # noqa: PLC0415 - 60 ms that reading does not need
-
+    existed = path.exists()
+    descriptor = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
     try:
-        return FileLock(str(lock)).acquire(timeout=seconds, poll_interval=0.01)
-    except Timeout:
-        raise CannotError(
-            "log-busy",
-            f"another command has been writing {what} for {seconds:g} s",
-            f"try again; if none runs, see which program holds {lock}",
-        ) from None
+        there = os.fstat(descriptor)
+        if not stat.S_ISREG(there.st_mode):
+            raise NotAFileError(there.st_mode)
+        size = there.st_size
+        if size and _last_byte(descriptor, size) != b"\n":
+            data = b"\n" + data
+        try:
+            if os.write(descriptor, data) < len(data):
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+            os.fsync(descriptor)
+            if not existed:
+                _sync_folder(path.parent)
+        except OSError:
+            with suppress(OSError):  # a tail that stays is passed over when the log is read
+                os.ftruncate(descriptor, size)
+                if not existed:
+                    path.unlink()
+            raise
+    finally:
+        os.close(descriptor)
+
+
+def _last_byte(descriptor: int, size: int) -> bytes:
+    os.lseek(descriptor, size - 1, os.SEEK_SET)
+    return os.read(descriptor, 1)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Put the name of a new file on the disk, where a folder can be opened at all."""
+    if os.name == "posix":
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
 
 
 def _give(name: str, there: os.stat_result) -> None:

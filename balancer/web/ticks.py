@@ -10,7 +10,8 @@ from threading import Lock
 from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
-from balancer.files.save import acquire, save
+from balancer.files.lock import acquire
+from balancer.files.save import save
 from balancer.web.keys import state_file
 
 _WAIT_S: Final = 5.0

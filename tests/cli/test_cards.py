@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import os
 import re
 from pathlib import Path
 from typing import Any
@@ -640,6 +641,22 @@ def test_a_link_to_a_spec_is_not_printed_over(tmp_path: Path) -> None:
     done, _ = cards(tmp_path, specs=specs)
     assert done.code == 2
     assert (specs / "drinks" / "00.yaml").read_bytes() == before
+
+
+def test_the_list_of_cards_has_one_lock_and_a_hard_link_to_it_is_told(tmp_path: Path) -> None:
+    specs = house_with(tmp_path, {"drink": "One"})
+    cards(tmp_path, specs=specs)
+    os.link(specs / "printed.json", tmp_path / "also")
+    done, _ = cards(tmp_path, specs=specs)
+    assert (done.code, "had another name on the disk (a hard link)" in " ".join(done.err.split())) == (1, True)
+    done, _ = cards(tmp_path, specs=specs)
+    assert (done.code, done.err) == (0, "")
+    (tmp_path / "shared").mkdir()
+    (specs / "printed.json").rename(tmp_path / "shared" / "printed.json")
+    (specs / "printed.json").symlink_to(tmp_path / "shared" / "printed.json")
+    cards(tmp_path, specs=specs)
+    assert (specs / "printed.json").is_symlink()
+    assert (tmp_path / "shared" / ".printed.lock").exists()
 
 
 # In which way

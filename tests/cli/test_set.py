@@ -63,6 +63,19 @@ def test_anything_but_yes_writes_nothing(tmp_path: Path, answer: str) -> None:
     assert read(specs) == before
 
 
+def test_a_hard_link_is_told_before_it_is_parted(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    os.link(specs / SOURS, tmp_path / "also")
+    before = (tmp_path / "also").read_bytes()
+    said = "it has another name on this disk (a hard link): the text stays as it was there"
+    shown = run("set", "anchor", "berry", "20ml", specs=specs)
+    assert (shown.code, shown.out.splitlines()[2]) == (1, said)
+    assert run("set", "anchor", "berry", "20ml", "--yes", "--json", specs=specs).data["other_names"] == 1
+    assert (tmp_path / "also").read_bytes() == before != (specs / SOURS).read_bytes()
+    again = run("set", "anchor", "berry", "22.5ml", "--yes", specs=specs)
+    assert (again.code, said in again.out) == (0, False)
+
+
 def test_the_answer_and_the_change_come_first(tmp_path: Path) -> None:
     specs = copy_of_house(tmp_path)
     done = run("set", "anchor sour", "berry", "20ml", "--yes", specs=specs)

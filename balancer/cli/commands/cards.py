@@ -25,6 +25,7 @@ from balancer.desk.printing.cards import (
 from balancer.engine.drink.withdraw import gone, replaced, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.edit import Edit, write_edit
+from balancer.files.house.printed import FILE as PRINTED
 from balancer.files.house.printed import read_printed, remember
 from balancer.files.house.remember_template import template_edit
 from balancer.files.save import save
@@ -77,6 +78,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     file = page_file(out, "cards.pdf")
     order = _order(size, on, units, template, page_kind(file), dpi, extras=extras)
     edit = _to_remember(desk, template) if remember_template else None
+    kept = change_of(edit) if edit else None
     wrong = desk.loaded.house_problems
     if any(changed or problem.line is None for problem in wrong):
         raise ProblemsError(wrong)  # by guessed units and cautions every card would be another one
@@ -136,7 +138,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         draft=draft,
         marks=marks,
         today=desk.today,
-        kept=change_of(edit) if edit else None,
+        kept=kept,
         sides=sides,
         ways=ways,
         asked=order.way,
@@ -172,11 +174,16 @@ def _note(desk: Desk, new: list[Printed], told: tuple[Printed, ...]) -> None:
     if not new and not told:
         return
     try:
-        remember(desk.folder, new, [one.drink for one in told])
+        parted = remember(desk.folder, new, [one.drink for one in told])
     except CannotError as error:
         raise CannotError(
             error.code, f"the cards are written, but not noted as printed: {error.message}", error.remedy
         ) from None
+    if parted:
+        path = desk.folder / PRINTED
+        told_once = "this list had another name on the disk (a hard link), and under that it stays as it was"
+        remedy = "where two houses keep one list, let one be a link to the other (a symbolic one)"
+        desk.noticed.append(Problem("hard-link", told_once, remedy, str(path)))
 
 
 def _copy(folder: Path) -> Answer:

@@ -23,8 +23,8 @@ from balancer.files.house.load import Loaded, load
 from balancer.files.house.overrides import add_seen
 from balancer.files.house.own_copy import OwnCopy, own_copy
 from balancer.files.house.pour_text import AGAIN, amount_span
-from balancer.files.log.batch_log import LOCK, LOCK_SECONDS
-from balancer.files.save import acquire, save, save_new
+from balancer.files.house.writing import writing
+from balancer.files.save import save, save_new
 from balancer.files.yaml.document import Scalar
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
@@ -184,13 +184,7 @@ def write_edit(folder: Path, *edits: Edit, at: datetime | None = None) -> None:
     one cannot be written.
     """
     remedy = "see who may write the file and its folder, then set it again"
-    lock = folder / LOCK  # the log's: one lock for all that writes into a folder
-    try:
-        held = acquire(lock, "in this folder", LOCK_SECONDS)
-    except (OSError, NotImplementedError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise CannotError("unwritable", f'"{lock}" cannot be written: {reason}; nothing was changed', remedy) from None
-    with held:
+    with writing(folder, [edit.path for edit in edits], remedy=remedy):
         marks = [_unchanged(edit) for edit in edits]
         for edit, mark in zip(edits, marks, strict=True):
             if edit.is_new:

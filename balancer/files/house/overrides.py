@@ -13,13 +13,14 @@ from pathlib import Path
 from typing import Final
 
 from balancer.errors import CannotError, Problem
-from balancer.files.log.batch_log import LOCK, LOCK_SECONDS
+from balancer.files.house.writing import writing
 from balancer.files.reading import is_there, read_bytes, unreadable
-from balancer.files.save import acquire, save
+from balancer.files.save import append
 from balancer.models.layered import KeyChange, Override, OverrideState, SaidByBase, SinceWhen, changes_between, says
 
 FILE: Final = "overrides.yaml"
 _REMEDY: Final = "delete it; then see what the base says now, and: balancer check --agree NAME"
+_PERMISSIONS: Final = "check the permissions of the folder"
 _MOST_SHOWN: Final = 200
 
 
@@ -48,11 +49,7 @@ def remember_seen(folder: Path, seen: Sequence[SaidByBase]) -> None:
     """Note what the base says. Raises CannotError when it cannot be locked, read or written."""
     if not seen:
         return
-    try:
-        held = acquire(folder / LOCK, "in this folder", LOCK_SECONDS)
-    except (OSError, NotImplementedError) as error:
-        raise _unwritable(folder / FILE, error) from None
-    with held:
+    with writing(folder, [folder / FILE], remedy=_PERMISSIONS):
         add_seen(folder, seen)
 
 
@@ -60,16 +57,14 @@ def add_seen(folder: Path, seen: Sequence[SaidByBase]) -> None:
     """The same for who holds the folder's lock."""
     path = folder / FILE
     try:
-        held = read_bytes(path) if is_there(path) else b""
+        append(path, b"".join(map(_line, seen)))
     except OSError as error:
         raise _unwritable(path, error) from None
-    gap = b"\n" if held and not held.endswith(b"\n") else b""
-    save(path, held + gap + b"".join(map(_line, seen)), remedy="check the permissions of the folder")
 
 
 def _unwritable(path: Path, error: Exception) -> CannotError:
     reason = getattr(error, "strerror", None) or str(error)
-    return CannotError("unwritable", f'"{path}" cannot be written: {reason}', "check the permissions of the folder")
+    return CannotError("unwritable", f'"{path}" cannot be written: {reason}', _PERMISSIONS)
 
 
 def agreed(overrides: Iterable[Override], at: datetime) -> tuple[SaidByBase, ...]:

@@ -11,8 +11,9 @@ from pathlib import Path
 from typing import Any, Final
 
 from balancer.errors import CannotError, ProblemsError
+from balancer.files.lock import acquire, lock_of
 from balancer.files.reading import is_there, read_bytes, unreadable
-from balancer.files.save import acquire, save
+from balancer.files.save import other_names, save
 from balancer.models.printed import Printed
 
 FILE: Final = "printed.json"
@@ -52,13 +53,15 @@ def read_printed(folder: Path) -> dict[str, Printed]:
     return {card.drink: card for card in cards}
 
 
-def remember(folder: Path, cards: Iterable[Printed], pulled: Collection[str] = ()) -> None:
+def remember(folder: Path, cards: Iterable[Printed], pulled: Collection[str] = ()) -> bool:
     """Note what was printed, in place of the last card of the same drinks, and forget those that were thrown away.
+
+    Returns whether the list had other names on the disk (hard links), under which it stays as it was.
 
     Raises BalancerError when the file cannot be locked, read or written.
     """
     try:
-        lock = acquire(folder / _LOCK, "the list of printed cards", _LOCK_SECONDS)
+        lock = acquire(lock_of(folder / FILE, _LOCK), "the list of printed cards", _LOCK_SECONDS)
     except (OSError, NotImplementedError) as error:
         raise CannotError(
             "unwritable", f'"{folder / FILE}" cannot be written: {error}', "check the permissions of the folder"
@@ -72,7 +75,9 @@ def remember(folder: Path, cards: Iterable[Printed], pulled: Collection[str] = (
             f"  {json.dumps(_row(card), ensure_ascii=False)}" for card in sorted(held.values(), key=lambda c: c.drink)
         )
         text = f'{{"format": {_FORMAT}, "cards": [\n{rows}\n]}}\n'
+        had_names = bool(other_names(folder / FILE))
         save(folder / FILE, text.encode())
+    return had_names
 
 
 def _row(card: Printed) -> dict[str, Any]:

@@ -6,11 +6,9 @@ and passed over; it harms no other line.
 
 from __future__ import annotations
 
-import errno
-import os
 import re
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -20,9 +18,10 @@ from balancer.engine.batch.history import counting_entries, from_future, history
 from balancer.engine.batch.ids import free_id
 from balancer.engine.batch.merged import Twin, in_time, told_apart
 from balancer.errors import CannotError, Problem, ProblemsError
+from balancer.files.lock import acquire, by_itself, lock_of
 from balancer.files.log.log_line import STARTS, entry_from_json, entry_line, entry_of, fields_of, missing_key
 from balancer.files.reading import is_there, read_bytes, unreadable
-from balancer.files.save import acquire
+from balancer.files.save import append
 from balancer.files.yaml import tree
 from balancer.models.batch import LogEntry
 
@@ -152,7 +151,7 @@ def append_log(
             for problem in written.problems:  # nothing is written that could not be read again
                 raise CannotError(problem.code, problem.message, problem.remedy)
             try:
-                _append(path, data)
+                append(path, data)
             except OSError as error:
                 raise _unwritable(path, error) from None
     return entries
@@ -204,58 +203,17 @@ def _is_utf16(raw: bytes) -> bool:
 
 @contextmanager
 def _locked(folder: Path, seconds: float) -> Iterator[None]:
-    """Hold the folder's lock."""
+    """Hold the lock of the folder's log, beside it and on what it really is."""
     if not folder.is_dir():  # or it would be made
         raise CannotError("no-folder", f'there is no folder "{folder}"', "name yours with --specs DIR")
     log = folder / FILE
-    if os.path.islink(log) and os.path.isfile(log):
-        folder = Path(os.path.realpath(log)).parent  # two houses that share a log by a link share its lock
-    path = folder / LOCK
+    path = lock_of(log, LOCK)
     try:
         held = acquire(path, "the batch log", seconds)
     except (OSError, NotImplementedError) as error:
         raise _unwritable(path, error) from None
-    with held:
+    with held, by_itself(log, "the batch log", seconds):
         yield
-
-
-def _append(path: Path, data: bytes) -> None:
-    """One write at the end of the file, on the disk before this returns. What fails is taken back."""
-    existed = path.exists()
-    descriptor = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666)
-    try:
-        size = os.fstat(descriptor).st_size
-        if size and _last_byte(descriptor, size) != b"\n":  # a torn line ends here, so that it harms only itself
-            data = b"\n" + data
-        try:
-            if os.write(descriptor, data) < len(data):
-                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-            os.fsync(descriptor)
-            if not existed:
-                _sync_folder(path.parent)
-        except OSError:
-            with suppress(OSError):  # a tail that stays is passed over when the log is read
-                os.ftruncate(descriptor, size)
-                if not existed:
-                    path.unlink()
-            raise
-    finally:
-        os.close(descriptor)
-
-
-def _last_byte(descriptor: int, size: int) -> bytes:
-    os.lseek(descriptor, size - 1, os.SEEK_SET)
-    return os.read(descriptor, 1)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Put the name of a new file on the disk, where a folder can be opened at all."""
-    if os.name == "posix":
-        descriptor = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
 
 
 def _unwritable(path: Path, error: Exception) -> CannotError:

@@ -52,4 +52,5 @@ def cards_data(run: CardRun) -> dict[str, Any]:
 
 
 def _remembered(change: FileChange) -> dict[str, Any]:
-    return {"path": change.path, "line": change.line, "diff": "\n".join(change.diff())}
+    diff = "\n".join(change.diff())
+    return {"path": change.path, "line": change.line, "diff": diff, "other_names": change.names}

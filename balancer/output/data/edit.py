@@ -85,7 +85,10 @@ def standard_edit_data(
         "drinks_kept": keeps,
         "written_for_another": [drink.id for drink in kept.apart] if kept else [],
         "kept_pours": {"conversions": conversions_data(lines.conversions), **exceptions_data(lines)},
-        "other_files": [{"path": each.path, "line": each.line, "diff": "\n".join(each.diff())} for each in others],
+        "other_files": [
+            {"path": each.path, "line": each.line, "diff": "\n".join(each.diff()), "other_names": each.names}
+            for each in others
+        ],
         **_change_data(change, written=written),
     }
 
@@ -113,5 +116,6 @@ def _change_data(change: FileChange | None, *, written: bool) -> dict[str, Any]:
         "line": change.line if change else None,
         "diff": "\n".join(change.diff()) if change else "",
         "copy_of": change.copy_of if change else None,
+        "other_names": change.names if change else 0,
         "written": written,
     }

@@ -32,12 +32,22 @@ class FileChange(NamedTuple):
     """A file that changes: its path, and its text before and after; nothing before where it is new.
 
     copy_of  the file of the base of which it will be a copy, with old for its text
+    names    how many other names it has on the disk, which keep the old text
     """
 
     path: str
     old: str
     new: str
     copy_of: str | None = None
+    names: int = 0
+
+    @property
+    def parted(self) -> list[str]:
+        """What becomes of the other names of the file, if it has any."""
+        if not self.names:
+            return []
+        has = "another name" if self.names == 1 else f"{self.names} other names"
+        return [f"it has {has} on this disk (a hard link): the text stays as it was there"]
 
     @property
     def line(self) -> int:
@@ -73,7 +83,7 @@ class FileChange(NamedTuple):
         where = some([str(hunk.above + 1) for hunk in hunks], _MOST_LINES)
         lines = f", line{'s' if len(hunks) > 1 else ''} {where}" if self.old else ", a new file"
         copy = [f"a copy of {self.copy_of}, which is shared and stays as it is"] if self.copy_of else []
-        return [f"{lead}{self.path}{lines}", *copy, *(row for hunk in hunks for row in hunk.rows)]
+        return [f"{lead}{self.path}{lines}", *copy, *self.parted, *(row for hunk in hunks for row in hunk.rows)]
 
 
 @dataclass(frozen=True, slots=True)

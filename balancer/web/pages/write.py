@@ -149,11 +149,15 @@ def _shown(request: Request, found: Writing, *, changed: bool = False, status: i
         back=f"/{found.what}",
         change=kept.change if kept else None,
         where=_file(desk, kept.change) if kept else "",
-        heeds=[untyped(text.removeprefix("heed: ")) for text in heeds_of(kept, desk.house)] if kept else [],
+        heeds=_heeds(kept, desk) if kept else [],
         doubted=bool(kept and kept.doubted),
         changed=changed,
         who=found.by or "",
     )
+
+
+def _heeds(kept: Kept, desk: Desk) -> list[str]:
+    return [untyped(text.removeprefix("heed: ")) for text in (*kept.change.parted, *heeds_of(kept, desk.house))]
 
 
 def _file(desk: Desk, change: FileChange) -> str:

@@ -16,10 +16,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balancer.errors import CannotError, ProblemsError
-from balancer.files.house import edit as edit_module
+from balancer.files.house import writing as writing_module
 from balancer.files.house.edit import Edit, edit_drink, edit_standard, write_edit
 from balancer.files.house.load import Loaded, load
 from balancer.files.log.batch_log import LOCK
+from balancer.files.save import other_names
 from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from balancer.models.pour import RINSE, Pour
@@ -221,7 +222,7 @@ def test_a_folder_that_changed_since_it_was_loaded(tmp_path: Path) -> None:
 
 def test_one_writer_at_a_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     write(tmp_path)
-    monkeypatch.setattr(edit_module, "LOCK_SECONDS", 0.05)
+    monkeypatch.setattr(writing_module, "LOCK_SECONDS", 0.05)
     with FileLock(str(tmp_path / LOCK)), pytest.raises(CannotError, match="another command has been writing"):
         changed(tmp_path, "20 ml")
 
@@ -237,6 +238,28 @@ def test_permissions_and_links_stay(tmp_path: Path) -> None:
     assert (folder / FILE).is_symlink()
     assert kept.stat().st_mode & 0o777 == 0o664
     assert "20 ml, of: raspberry" in kept.read_text(encoding="utf-8")
+
+
+def test_a_shared_file_is_locked_as_its_own_bar_locks_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A house that has a file of another by a link waits for who writes there; it changed it in between."""
+    theirs, ours = write(tmp_path / "theirs"), write(tmp_path / "ours")
+    (ours / FILE).unlink()
+    (ours / FILE).symlink_to(theirs / FILE)
+    monkeypatch.setattr(writing_module, "LOCK_SECONDS", 0.05)
+    with FileLock(str(theirs / LOCK)), pytest.raises(CannotError, match="another command has been writing"):
+        changed(ours, "20 ml")
+    changed(ours, "20 ml")
+    assert "20 ml, of: raspberry" in (theirs / FILE).read_text(encoding="utf-8")
+
+
+def test_a_hard_link_keeps_the_old_text_and_is_counted_before(tmp_path: Path) -> None:
+    folder, kept = write(tmp_path / "bar"), tmp_path / "kept.yaml"
+    os.link(folder / FILE, kept)
+    before = kept.read_bytes()
+    assert other_names(folder / FILE) == other_names(kept) == 1
+    changed(folder, "20 ml")
+    assert kept.read_bytes() == before != (folder / FILE).read_bytes()
+    assert other_names(folder / FILE) == other_names(tmp_path / "nothing") == other_names(folder) == 0
 
 
 def test_a_file_nobody_may_write(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -252,6 +253,13 @@ class TestSince:
     def test_nobody_noted_it(self, house: Path) -> None:
         (house / FILE).unlink()
         assert self.since(house) == [("unknown", [])]
+
+    def test_a_hard_link_to_the_notes_stays_one(self, house: Path) -> None:
+        os.link(house / FILE, house.parent / "second")
+        self.group(house, SOUR.replace("20 ml", "25 ml"))
+        remember_seen(house, agreed(load(house).overrides, AT))
+        assert os.path.samefile(house / FILE, house.parent / "second")
+        assert self.since(house) == [("same", [])]
 
     def test_two_copies_of_the_notes_merge_in_any_order(self, house: Path) -> None:
         ours = (house / FILE).read_bytes()

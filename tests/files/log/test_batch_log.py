@@ -326,7 +326,7 @@ def test_an_entry_over_several_lines_is_told_once(tmp_path: Path) -> None:
 
 def test_every_cut_of_the_last_line_leaves_the_rest(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Cut after each byte: at most that line is lost, and the next entry starts a line of its own."""
-    monkeypatch.setattr("balancer.files.log.batch_log.os.fsync", lambda _: None)
+    monkeypatch.setattr("balancer.files.save.os.fsync", lambda _: None)
     append_log(tmp_path, lambda _: [MADE])
     whole = (tmp_path / FILE).read_bytes()
     append_log(tmp_path, lambda _: [LogEntry("RAS-1", "reading", NOON, brix=46.0, by="Øyvind", note="cold")])
@@ -395,7 +395,7 @@ def test_what_fails_is_taken_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 
     name, how = {"write": ("write", no_room), "short": ("write", some), "fsync": ("fsync", no_room)}[fails]
     with monkeypatch.context() as patched:
-        patched.setattr(f"balancer.files.log.batch_log.os.{name}", how)
+        patched.setattr(f"balancer.files.save.os.{name}", how)
         with pytest.raises(CannotError, match="No space left") as caught:
             append_log(tmp_path, lambda _: [MADE])
     assert caught.value.code == "unwritable"
@@ -418,8 +418,8 @@ def test_it_is_on_the_disk_before_it_is_acknowledged(tmp_path: Path, monkeypatch
         calls.append("sync folder" if is_folder else "sync file")
         real_fsync(descriptor)
 
-    monkeypatch.setattr("balancer.files.log.batch_log.os.write", write_)
-    monkeypatch.setattr("balancer.files.log.batch_log.os.fsync", fsync)
+    monkeypatch.setattr("balancer.files.save.os.write", write_)
+    monkeypatch.setattr("balancer.files.save.os.fsync", fsync)
     for _ in range(2):
         append_log(tmp_path, lambda _: [MADE, LogEntry("RAS-1", "open", NOON)])
     first = [call for call in calls if call != "sync folder"]

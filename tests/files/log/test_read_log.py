@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import threading
 from collections.abc import Callable
@@ -12,7 +13,10 @@ import pytest
 from filelock import FileLock
 
 from balancer.engine.batch.history import CLOCKS_APART
+from balancer.engine.batch.ids import next_batch_id
 from balancer.errors import CannotError, ProblemsError
+from balancer.files import lock as lock_module
+from balancer.files.lock import by_itself
 from balancer.files.log.batch_log import FILE, LOCK, LogRead, append_log, read_log
 from balancer.files.log.log_line import entry_line
 from balancer.models.batch import LogEntry
@@ -125,6 +129,63 @@ def test_two_houses_that_share_a_log_share_its_lock(tmp_path: Path) -> None:
     append_log(tmp_path / "other", lambda log: [LogEntry(log.entries[0].batch, "empty", NOON + timedelta(hours=2))])
     assert [entry.event for entry in read_log(tmp_path / "one").entries] == ["made", "open", "empty"]
     assert (tmp_path / "other" / FILE).is_symlink()
+
+
+@pytest.mark.parametrize("link", [os.link, os.symlink])
+def test_two_houses_that_share_a_log_never_give_one_id_twice(
+    tmp_path: Path, link: Callable[[Path, Path], None]
+) -> None:
+    """Whatever kind of link: while one decides on an id, the other waits, and then sees it."""
+    for name in ("one", "other"):
+        (tmp_path / name).mkdir()
+    (tmp_path / "one" / FILE).write_bytes(BOTH)
+    link(tmp_path / "one" / FILE, tmp_path / "other" / FILE)
+
+    def made(log: LogRead) -> list[LogEntry]:
+        identity = next_batch_id(log.entries, "raspberry syrup")
+        return [LogEntry(identity, "made", NOON + timedelta(hours=3), liquid="raspberry-syrup")]
+
+    def slowly(log: LogRead) -> list[LogEntry]:
+        entries = made(log)
+        with pytest.raises(CannotError, match="another command"):
+            append_log(tmp_path / "other", made, seconds=0.05)
+        return entries
+
+    append_log(tmp_path / "one", slowly)
+    append_log(tmp_path / "other", made)
+    for name in ("one", "other"):
+        ids = [entry.batch for entry in read_log(tmp_path / name).entries if entry.event == "made"]
+        assert ids == ["RAS-1", "RAS-2", "RAS-3"]
+
+
+def test_a_log_that_was_replaced_while_it_was_waited_for_is_the_one_that_is_held(tmp_path: Path) -> None:
+    """git and editors put another file in its place: who holds the old one holds nothing."""
+    log = tmp_path / FILE
+    log.write_bytes(BOTH)
+    with by_itself(log, "the batch log", 0.05):
+        (tmp_path / "new").write_bytes(BOTH)
+        (tmp_path / "new").replace(log)
+        with by_itself(log, "the batch log", 0.05), pytest.raises(CannotError, match="another command"):  # noqa: SIM117
+            with by_itself(log, "the batch log", 0.05):
+                pass
+
+
+def test_where_files_cannot_be_held_the_lock_beside_them_is_enough(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As on Windows, and on shared disks that lock nothing."""
+    (tmp_path / FILE).write_bytes(BOTH)
+    with monkeypatch.context() as patched:
+        patched.setattr(lock_module, "fcntl", None)
+        append_log(tmp_path, lambda _: [LogEntry("RAS-1", "empty", NOON + timedelta(hours=2))])
+
+    def no_locks(_descriptor: int, _how: int) -> None:
+        raise OSError(errno.ENOLCK, "No locks available")
+
+    monkeypatch.setattr("fcntl.flock", no_locks)
+    with by_itself(tmp_path / FILE, "the batch log", 0.05):
+        pass
+    assert [entry.event for entry in read_log(tmp_path).entries] == ["made", "open", "empty"]
 
 
 def test_what_is_from_the_future_counts_and_is_told_at_its_line(tmp_path: Path) -> None:
