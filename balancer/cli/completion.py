@@ -14,6 +14,8 @@ from balancer.desk.clock import now
 from balancer.desk.folder import find_folder
 from balancer.engine.batch.history import night_of
 from balancer.files.house.demo import DEMO_EVENING, demo_folder
+from balancer.files.reading import read_bytes
+from balancer.files.sizes import LOG, SPECS
 from balancer.models.house import House
 from balancer.models.names import slug
 from balancer.unseen import first_unseen
@@ -62,7 +64,7 @@ def _layers(folder: Path) -> list[Path]:
 def _said(folder: Path, key: re.Pattern[str]) -> str | None:
     """What the house.yaml of a folder says of a key, as far as a glance tells."""
     path = folder / "house.yaml"
-    found = key.search(path.read_text(encoding="utf-8", errors="replace")) if path.is_file() else None
+    found = key.search(read_bytes(path, SPECS).decode(errors="replace")) if path.is_file() else None
     return found[1].strip() if found else None
 
 
@@ -70,7 +72,7 @@ def _names(folders: Iterable[Path]) -> list[str]:
     """The ids of everything named in the files of some folders."""
     found = [path for folder in folders for path in sorted(folder.rglob("*"))[:_MOST_FILES]]
     files = [path for path in found if path.suffix.lower() in (".yaml", ".yml")]
-    texts = (path.read_text(encoding="utf-8", errors="replace") for path in files if path.is_file())
+    texts = (read_bytes(path, SPECS).decode(errors="replace") for path in files if path.is_file())
     return [slug(match["name"].strip("\"'")) for text in texts for match in _NAME.finditer(text)]
 
 
@@ -82,7 +84,7 @@ def _batches(folder: Path) -> list[str]:
 
 def _entries(folder: Path) -> Iterator[dict[str, Any]]:
     """The lines of the log, as far as they can be read."""
-    for line in (folder / "batches.yaml").read_text(encoding="utf-8", errors="replace").splitlines():
+    for line in read_bytes(folder / "batches.yaml", LOG).decode(errors="replace").splitlines():
         try:
             entry = json.loads(line.removeprefix("- "))
             _ = entry["batch"], entry["event"]

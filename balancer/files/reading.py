@@ -6,8 +6,11 @@ import errno
 import os
 import stat
 from pathlib import Path
+from typing import Final, NamedTuple
 
 from balancer.errors import Problem
+
+_MB: Final = 1024 * 1024
 
 
 class NotAFileError(OSError):
@@ -15,6 +18,28 @@ class NotAFileError(OSError):
 
     def __init__(self, mode: int) -> None:
         super().__init__(errno.EINVAL, f"it is {_kind(mode)}, not a file")
+
+
+class SizeLimit(NamedTuple):
+    """How large a kind of file may be, in bytes, and what to do about one that is larger."""
+
+    most: int
+    remedy: str
+
+    def refuse(self, size: int) -> None:
+        """Raises TooLargeError for more bytes than that."""
+        if size > self.most:
+            raise TooLargeError(size, self)
+
+
+class TooLargeError(OSError):
+    """A file is larger than its kind may be. strerror says both, remedy what to do."""
+
+    def __init__(self, size: int, limit: SizeLimit) -> None:
+        # Rounded up, so that no file is called as large as what is read.
+        megabytes = f"{-(-size * 10 // _MB) / 10:g}"
+        super().__init__(errno.EFBIG, f"it is {megabytes} MB, and at most {limit.most / _MB:g} MB are read")
+        self.remedy = limit.remedy
 
 
 def is_there(path: Path) -> bool:
@@ -28,16 +53,24 @@ def is_there(path: Path) -> bool:
     return True
 
 
-def read_bytes(path: Path, most: int = -1) -> bytes:
-    """The bytes of a file, no more than so many. A pipe is not opened: it would wait for somebody to write.
+def read_bytes(path: Path, limit: SizeLimit) -> bytes:
+    """The bytes of a file of a kind. A pipe is not opened: it would wait for somebody to write.
 
-    Raises OSError, NotAFileError among them.
+    Raises OSError, NotAFileError and TooLargeError among them.
     """
     mode = path.stat().st_mode
     if not stat.S_ISREG(mode):
         raise NotAFileError(mode)
     with path.open("rb") as file:
-        return file.read(most)
+        limit.refuse(os.fstat(file.fileno()).st_size)
+        raw = file.read(limit.most + 1)
+    limit.refuse(len(raw))  # it may grow meanwhile, and some systems tell no size
+    return raw
+
+
+def refuse_large(path: Path, limit: SizeLimit) -> None:
+    """Raises TooLargeError for a file that another program is to read, and OSError where nobody can tell its size."""
+    limit.refuse(path.stat().st_size)
 
 
 def unreadable(path: Path, error: OSError, what: str, *, message: str = "") -> Problem:
@@ -52,6 +85,8 @@ def unreadable(path: Path, error: OSError, what: str, *, message: str = "") -> P
         reason = nowhere if error.errno == errno.ENOENT else "it is a link that leads round in a circle"
         return Problem("link", start + reason, "mend the link, or delete it", str(path))
     reason, remedy = error.strerror or str(error), "check its permissions"
+    if isinstance(error, TooLargeError):
+        return Problem("too-large", start + reason, error.remedy, str(path))
     if isinstance(error, NotAFileError):
         remedy = "put the file in its place, or rename it"
     elif isinstance(error, NotADirectoryError):

@@ -24,7 +24,6 @@ LANGUAGES: Final = (ENGLISH, "de")
 BUNDLED_FAMILY: Final = "Inter"
 """The letters that come with the program; every page can fall back on them."""
 
-MOST_LOGO_BYTES: Final = 2_000_000
 _LONGEST_PATH: Final = 500
 
 

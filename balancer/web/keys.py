@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Final
 
 from balancer.errors import CannotError
+from balancer.files.reading import read_bytes
+from balancer.files.sizes import STATE
 
 _SIGNS: Final = "ACDEFGHJKMNPQRTUVWXY3479"
 """Letters and figures that nobody takes for another one when they are read aloud."""
@@ -63,7 +65,7 @@ def kept_key(folder: Path, *, renew: bool = False) -> PageKey:
     path = state_file("page", folder)
     if not renew:
         try:
-            found = json.loads(path.read_text(encoding="ascii"))
+            found = json.loads(read_bytes(path, STATE))
             kept = PageKey(str(found["key"]), bytes.fromhex(found["secret"]))
         except (OSError, ValueError, KeyError, TypeError):
             kept = PageKey("", b"")  # none yet, or none that can be read: another one takes its place

@@ -11,8 +11,10 @@ from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
 from balancer.files.lock import acquire
+from balancer.files.reading import read_bytes
 from balancer.files.save import save
 from balancer.web.keys import state_file
+from balancer.files.sizes import STATE
 
 _WAIT_S: Final = 5.0
 MOST: Final = 1000
@@ -36,7 +38,7 @@ class Ticks:
     def of(self, day: date) -> dict[str, Tick]:
         """The ticks of a day, by row."""
         try:
-            found = json.loads(self.path.read_text(encoding="utf-8"))
+            found = json.loads(read_bytes(self.path, STATE))
             if found["day"] != day.isoformat():
                 return {}
             return {str(row): Tick(str(clock), str(by)) for row, (clock, by) in found["ticks"].items()}

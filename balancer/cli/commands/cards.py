@@ -25,6 +25,7 @@ from balancer.desk.printing.cards import (
 from balancer.engine.drink.withdraw import gone, replaced, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
 from balancer.files.house.edit import Edit, write_edit
+from balancer.files.house.print_look import template_fault
 from balancer.files.house.printed import FILE as PRINTED
 from balancer.files.house.printed import read_printed, remember
 from balancer.files.house.remember_template import template_edit
@@ -159,6 +160,8 @@ def _order(
     shown = None if units is None else choice("--units", units, UNITS)
     if template is not None and not template.is_file():
         raise UsageError("usage", f'--template: there is no file "{template}"', "see --copy-template")
+    if template is not None and (fault := template_fault(template)):
+        raise CannotError("template", *fault)
     return CardOrder(kind, card_size, layout, paper, shown, template, dots(dpi, kind), extras)
 
 

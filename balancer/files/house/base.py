@@ -12,9 +12,10 @@ from typing import Final
 from balancer.errors import Problem
 from balancer.files.house.folders import Found, house_files
 from balancer.files.reading import is_there, read_bytes, unreadable
+from balancer.files.sizes import SPECS
 from balancer.files.yaml.document import Document, Scalar
 from balancer.files.yaml.document import Mapping as Keys
-from balancer.files.yaml.tree import MAX_BYTES, read_document
+from balancer.files.yaml.tree import read_document
 
 HOUSE_FILE: Final = "house.yaml"
 KEY: Final = "base"
@@ -64,7 +65,7 @@ class Shelf:
 def read_file(path: Path) -> Document:
     """The document of a file, even when it cannot be read."""
     try:
-        return read_document(str(path), read_bytes(path, MAX_BYTES + 1))
+        return read_document(str(path), read_bytes(path, SPECS))
     except OSError as error:
         return Document.lost_to(unreadable(path, error, "the file"))
 

@@ -24,7 +24,9 @@ from balancer.files.house.overrides import add_seen
 from balancer.files.house.own_copy import OwnCopy, own_copy
 from balancer.files.house.pour_text import AGAIN, amount_span
 from balancer.files.house.writing import writing
+from balancer.files.reading import read_bytes
 from balancer.files.save import save, save_new
+from balancer.files.sizes import SPECS
 from balancer.files.yaml.document import Scalar
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
@@ -210,7 +212,7 @@ def _unchanged(edit: Edit) -> bytes:
 
 def _read(path: Path) -> bytes:
     try:
-        return path.read_bytes()
+        return read_bytes(path, SPECS)
     except OSError as error:
         raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', AGAIN) from None
 

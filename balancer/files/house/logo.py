@@ -13,7 +13,8 @@ import typst
 
 from balancer.errors import CannotError
 from balancer.files.reading import read_bytes, unreadable
-from balancer.models.look import LOGO_KINDS, MOST_LOGO_BYTES, LogoKind
+from balancer.files.sizes import LOGO
+from balancer.models.look import LOGO_KINDS, LogoKind
 
 _STARTS: Final[dict[LogoKind, bytes]] = {"png": b"\x89PNG\r\n\x1a\n", "jpg": b"\xff\xd8\xff"}
 _OTHER_ENDINGS: Final[dict[str, LogoKind]] = {"jpeg": "jpg"}
@@ -37,7 +38,7 @@ def read_logo(path: Path) -> tuple[LogoKind, bytes]:
     if kind is None:
         raise _fault(f'"{path}" is no drawing that can be printed, by the end of its name', _SAVE)
     try:
-        content = read_bytes(path, MOST_LOGO_BYTES + 1)
+        content = read_bytes(path, LOGO)
     except FileNotFoundError as error:
         told = unreadable(path, error, "the logo") if path.is_symlink() else None
         remedy = "correct it, or put the file there; it counts from the folder that this file is in"
@@ -45,9 +46,6 @@ def read_logo(path: Path) -> tuple[LogoKind, bytes]:
     except OSError as error:
         told = unreadable(path, error, f'the logo "{path}"')
         raise _fault(told.message, told.remedy) from None
-    if len(content) > MOST_LOGO_BYTES:
-        most = f"{MOST_LOGO_BYTES // 1_000_000} MB"
-        raise _fault(f'"{path}" is larger than {most}', "save it smaller: 1000 dots across are plenty")
     if kind == "svg":
         _refuse_svg(path, content)
     elif not content.startswith(_STARTS[kind]):
@@ -88,7 +86,7 @@ def _refuse_picture(path: Path, kind: LogoKind, content: bytes) -> None:
     width, height = size
     if max(size) > _MOST_SIDE:
         told = f'"{path}" has {width} × {height} dots, more than {_MOST_SIDE} a side'
-        raise _fault(told, "save it smaller: 1000 dots across are plenty")
+        raise _fault(told, LOGO.remedy)
     if kind == "jpg" and _lies_down(content):
         raise _fault(f'"{path}" lies on its side, with a note to turn it', "save it again, upright")
 

@@ -16,6 +16,7 @@ from balancer.errors import CannotError, Problem
 from balancer.files.house.writing import writing
 from balancer.files.reading import is_there, read_bytes, unreadable
 from balancer.files.save import append
+from balancer.files.sizes import NOTES
 from balancer.models.layered import KeyChange, Override, OverrideState, SaidByBase, SinceWhen, changes_between, says
 
 FILE: Final = "overrides.yaml"
@@ -28,7 +29,7 @@ def read_seen(folder: Path) -> tuple[tuple[SaidByBase, ...], tuple[Problem, ...]
     """What the house has seen of its base, and the lines that say nothing. A file that is not there is empty."""
     path = folder / FILE
     try:
-        raw = read_bytes(path) if is_there(path) else b""
+        raw = read_bytes(path, NOTES) if is_there(path) else b""
     except OSError as error:
         return (), (unreadable(path, error, "what the base said"),)
     found: list[SaidByBase] = []

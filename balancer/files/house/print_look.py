@@ -16,6 +16,8 @@ from balancer.errors import CannotError, Problem
 from balancer.files.house.base import Layer, Shelf, base_named, layers
 from balancer.files.house.font_shelf import FontShelf
 from balancer.files.house.measures import house_of
+from balancer.files.reading import TooLargeError, refuse_large
+from balancer.files.sizes import FONT, TEMPLATE
 from balancer.files.yaml.document import Document, Mapping, Scalar
 from balancer.files.yaml.validate import check
 from balancer.models.look import BUNDLED_FAMILY, ENGLISH, LOOK, HouseLook, Logo, PrintLook
@@ -140,13 +142,34 @@ def _folder(fonts: _Said) -> Path | None:
             held = list(islice(path.rglob("*"), _MOST_FILES + 1))
             if len(held) > _MOST_FILES:
                 fault = f'the folder "{path}" holds more than {_MOST_FILES:,} files, all of which would be looked at'
-            elif not any(one.suffix.casefold() in _FONT_ENDINGS for one in held):
+            elif not any(map(_is_font, held)):
                 fault = f'the folder "{path}" has no font in it'
+            else:
+                _refuse_large_fonts(held)
+    except _LargeFontError as error:
+        fonts.report("fonts", str(error), FONT.remedy)
+        return None
     except OSError as error:
         fault = f'the folder of fonts "{path}" cannot be read: {error.strerror}'
     if fault is not None:
         fonts.report("fonts", fault, _fetch(fonts))
     return path if fault is None else None
+
+
+def _is_font(path: Path) -> bool:
+    return path.suffix.casefold() in _FONT_ENDINGS
+
+
+class _LargeFontError(Exception):
+    """One of the fonts is too large; the message says which."""
+
+
+def _refuse_large_fonts(files: Iterable[Path]) -> None:
+    for path in filter(_is_font, files):
+        try:
+            refuse_large(path, FONT)
+        except TooLargeError as error:
+            raise _LargeFontError(f'the font "{path}" is not read: {error.strerror}') from None
 
 
 def _fetch(fonts: _Said) -> str:
@@ -175,8 +198,25 @@ def _template(said: _Said | None) -> Path | None:
         return None
     path = said.path
     if os.path.isfile(path):  # false, not an error, where nobody may look
-        return path
+        fault = template_fault(path)
+        if fault is not None:
+            said.report("template", *fault)
+        return None if fault else path
     what = "is a folder, not a file" if os.path.isdir(path) else "is not there"
     remedy = "correct it, or make one: balancer cards --copy-template DIR"
     said.report("template", f'the template "{path}" {what}', f'{remedy}; it counts from "{said.folder}"')
+    return None
+
+
+def template_fault(path: Path) -> tuple[str, str] | None:
+    """Why a template is not even read, and what to do; None where it is. Fonts beside it count with it."""
+    try:
+        refuse_large(path, TEMPLATE)
+        _refuse_large_fonts(islice((path.parent / "fonts").rglob("*"), _MOST_FILES))
+    except TooLargeError as error:
+        return f'the template "{path}" is not read: {error.strerror}', error.remedy
+    except _LargeFontError as error:
+        return str(error), FONT.remedy
+    except OSError:
+        return None  # whoever reads it says why
     return None

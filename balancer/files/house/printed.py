@@ -14,6 +14,7 @@ from balancer.errors import CannotError, ProblemsError
 from balancer.files.lock import acquire, lock_of
 from balancer.files.reading import is_there, read_bytes, unreadable
 from balancer.files.save import other_names, save
+from balancer.files.sizes import CARDS
 from balancer.models.printed import Printed
 
 FILE: Final = "printed.json"
@@ -39,7 +40,7 @@ def read_printed(folder: Path) -> dict[str, Printed]:
     try:
         if not is_there(path):
             return {}
-        held = json.loads(read_bytes(path).decode())
+        held = json.loads(read_bytes(path, CARDS).decode())
         if held["format"] != _FORMAT:
             raise ValueError
         cards = [_card(row) for row in held["cards"]]

@@ -22,6 +22,7 @@ from balancer.files.lock import acquire, by_itself, lock_of
 from balancer.files.log.log_line import STARTS, entry_from_json, entry_line, entry_of, fields_of, missing_key
 from balancer.files.reading import is_there, read_bytes, unreadable
 from balancer.files.save import append
+from balancer.files.sizes import LOG
 from balancer.files.yaml import tree
 from balancer.models.batch import LogEntry
 
@@ -92,7 +93,7 @@ def read_log(folder: Path, now: datetime | None = None) -> LogRead:
     """
     path = folder / FILE
     try:
-        raw = read_bytes(path) if is_there(path) else b""
+        raw = read_bytes(path, LOG) if is_there(path) else b""
     except OSError as error:
         return _unknown(unreadable(path, error, "the batch log", message=_UNKNOWN))
     if _is_utf16(raw):

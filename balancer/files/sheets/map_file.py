@@ -7,7 +7,9 @@ from typing import NamedTuple
 
 from balancer.errors import CannotError, Problem, ProblemsError
 from balancer.files.house.base import read_file
+from balancer.files.reading import read_bytes
 from balancer.files.save import save
+from balancer.files.sizes import SPECS
 from balancer.files.yaml.document import Document, Mapping, Sequence
 from balancer.files.yaml.scalar import plain_or_quoted
 from balancer.files.yaml.tree import read_document
@@ -88,7 +90,7 @@ def keep_answers(path: Path, answers: Answers) -> None:
 
     Raises CannotError when it cannot be done without touching more; then nothing is written.
     """
-    text = path.read_bytes().decode("utf-8-sig") if path.exists() else ""
+    text = read_bytes(path, SPECS).decode("utf-8-sig") if path.exists() else ""
     wanted = answers.added_to(read_map(path).found if text.strip() else ImportMap())
     for key, names in (("ingredients", answers.ingredients), ("glasses", answers.glasses)):
         said = [(plain_or_quoted(name, inside=True), plain_or_quoted(to, inside=True)) for name, to in names.items()]

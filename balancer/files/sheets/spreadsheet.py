@@ -14,9 +14,10 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
+from balancer.files.reading import read_bytes, unreadable
 from balancer.files.sheets.table import plain_cell
+from balancer.files.sizes import SHEET
 
-MAX_BYTES: Final = 8 * 1024 * 1024
 MAX_ROWS: Final = 50_000
 MAX_LINES: Final = 400_000
 """Cells may have several lines each; more than this is no sheet of specs."""
@@ -81,13 +82,12 @@ def read_sheet(
     Raises CannotError when the file cannot be read, is too large, or is not text.
     """
     try:
-        with path.open("rb") as file:
-            raw = file.read(MAX_BYTES + 1)
-    except OSError as error:
+        raw = read_bytes(path, SHEET)
+    except FileNotFoundError as error:
         raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', "check its name") from None
-    if len(raw) > MAX_BYTES:
-        megabytes = MAX_BYTES // 1024 // 1024
-        raise CannotError("too-large", f'"{path}" is larger than {megabytes} MB', "split it into several files")
+    except OSError as error:
+        fault = unreadable(path, error, f'"{path}"')
+        raise CannotError(fault.code, fault.message, fault.remedy) from None
     if raw.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         raise CannotError(
             "not-csv", f'"{path}" is a workbook, not a CSV file', "in the spreadsheet: Save as, CSV (UTF-8)"
@@ -96,7 +96,7 @@ def read_sheet(
     del raw
     text = _without_empty_end(text)
     if text.count("\n") + text.count("\r") > MAX_LINES:
-        raise CannotError("too-large", f'"{path}" has more than {MAX_LINES} lines', "split it into several files")
+        raise CannotError("too-large", f'"{path}" has more than {MAX_LINES} lines', SHEET.remedy)
     lines = _LINE.findall(text)
     del text
     told = re.fullmatch(r"sep=(.)[\r\n]*", lines[0]) if lines else None
@@ -106,7 +106,7 @@ def read_sheet(
     chosen = delimiter or max(DELIMITERS, key=lambda one: _promise(lines, one, score))
     rows = tuple(islice(_rows(lines, chosen), MAX_ROWS + 1))
     if len(rows) > MAX_ROWS:
-        raise CannotError("too-large", f'"{path}" has more than {MAX_ROWS} rows', "split it into several files")
+        raise CannotError("too-large", f'"{path}" has more than {MAX_ROWS} rows', SHEET.remedy)
     return Sheet(str(path), used, chosen, rows, sure)
 
 

@@ -6,8 +6,10 @@ from contextlib import suppress
 from pathlib import Path
 
 from balancer.errors import CannotError
+from balancer.files.reading import read_bytes
 from balancer.files.save import save, save_new
 from balancer.files.sheets.plan import Plan
+from balancer.files.sizes import SPECS
 from balancer.models.imported import Imported
 
 
@@ -31,7 +33,7 @@ def save_map(path: Path, text: str) -> None:
     raw = text.encode()
     if path.exists():
         with suppress(OSError):
-            if path.read_bytes() == raw:
+            if read_bytes(path, SPECS) == raw:
                 return
         raise CannotError(
             "import-exists", f'"{path}" is there already, and differs', "name another file for --save-map"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from pathlib import Path
 from typing import Any, Final
 
 from ruamel.yaml.cyaml import CParser  # type: ignore[attr-defined] # told by no list of names
@@ -22,13 +23,14 @@ from ruamel.yaml.events import (
     SequenceStartEvent,
 )
 
+from balancer.files.reading import TooLargeError, unreadable
+from balancer.files.sizes import SPECS
 from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
 from balancer.files.yaml.syntax import explain, in_quotes
 from balancer.unseen import NO_TEXT
 
 __all__ = ["Document", "Mapping", "Node", "Scalar", "Sequence", "read_document"]
 
-MAX_BYTES: Final = 16 * 1024 * 1024
 MAX_VALUES: Final = 300_000
 MAX_DEPTH: Final = 12
 
@@ -42,12 +44,10 @@ _WINDOWS: Final = {0xDC00 + byte: bytes([byte]).decode("cp1252", errors="replace
 def read_document(path: str, raw: bytes) -> Document:
     """The tree of one file. Whatever is wrong with it is reported in the document; nothing is raised."""
     document = Document(path)
-    if len(raw) > MAX_BYTES:
-        megabytes = MAX_BYTES // 1024 // 1024
-        document.cut = document.lost = document.report(
-            "too-large", 0, f"the file is larger than {megabytes} MB", "split it, or move it out of this folder"
-        )
-        return document
+    try:
+        SPECS.refuse(len(raw))
+    except TooLargeError as error:
+        return Document.lost_to(unreadable(Path(path), error, "the file"))
     if _decode(document, raw):
         builder = _Builder(document)
         try:

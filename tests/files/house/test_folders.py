@@ -15,6 +15,7 @@ import pytest
 from balancer.errors import Problem
 from balancer.files.house import folders
 from balancer.files.house.load import Loaded, load, load_house
+from balancer.files.sizes import SPECS
 from tests.files.folders import SOUND, write
 from tests.permissions import permissions_hold
 
@@ -90,8 +91,7 @@ class TestUnreadable:
         assert loaded.missing == loaded.problems
 
     def test_a_file_that_is_too_large_may_hold_anything(self, bar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-        monkeypatch.setattr("balancer.files.yaml.tree.MAX_BYTES", 400)
-        monkeypatch.setattr("balancer.files.house.base.MAX_BYTES", 400)
+        monkeypatch.setattr("balancer.files.house.base.SPECS", SPECS._replace(most=400))
         (bar / "drinks" / "large.yaml").write_text(DRINK + "#" * 400, encoding="utf-8")
         loaded = load(bar)
         assert ("too-large", "drinks/large.yaml") in told(loaded, bar)

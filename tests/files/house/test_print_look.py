@@ -14,7 +14,8 @@ import pytest
 from balancer.errors import Problem
 from balancer.files.house.load import load
 from balancer.files.house.print_look import read_look
-from balancer.models.look import LANGUAGES, MOST_LOGO_BYTES, PLAIN_LOOK, Logo
+from balancer.files.sizes import LOGO
+from balancer.models.look import LANGUAGES, PLAIN_LOOK, Logo
 from balancer.output.paper.language import languages
 from tests.files.folders import write
 
@@ -192,7 +193,7 @@ class TestLogos:
             ("mark.png", png_of(1, 4001), "1 × 4001 dots"),
             ("mark.gif", b"GIF89a", "no drawing that can be printed"),
             ("mark", SVG, "no drawing that can be printed"),
-            ("mark.svg", SVG + b" " * MOST_LOGO_BYTES, "larger than 2 MB"),
+            ("mark.svg", SVG + b" " * LOGO.most, "it is 2.1 MB, and at most 2 MB are read"),
         ],
     )
     def test_what_is_no_logo_is_told_and_left_out(self, tmp_path: Path, name: str, content: bytes, says: str) -> None:

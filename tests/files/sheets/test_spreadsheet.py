@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from balancer.errors import CannotError
 from balancer.files.sheets.headings import recognised, score
-from balancer.files.sheets.spreadsheet import MAX_BYTES, Sheet, letter, read_sheet
+from balancer.files.sheets.spreadsheet import Sheet, letter, read_sheet
+from balancer.files.sizes import SHEET
 
 TEXT = "Drink;Ingredient;Amount\r\nCafé;Poire rosé;22,5 ml\r\n"
 
@@ -103,7 +104,7 @@ def test_too_many_loose_quotes_end_the_reading_and_say_so(tmp_path: Path) -> Non
 @pytest.mark.parametrize(
     ("raw", "code"),
     [
-        (b"a,b\n" * (MAX_BYTES // 4 + 1), "too-large"),
+        (b"a,b\n" * (SHEET.most // 4 + 1), "too-large"),
         (b"\n" * 60_000 + b"a,b", "too-large"),
         (b"PK\x03\x04...", "not-csv"),
     ],
