@@ -28,7 +28,7 @@ def label_print(size: str, copies: int, skip: int) -> LabelPrint:
 def print_labels(desk: Desk, asked: LabelPrint, labels: Sequence[LabelText], file: Path, dpi: int) -> LabelPrint:
     """Print labels into a file; what cannot be printed is noticed. Nothing is written where no label can be."""
     done, pages = set_labels(desk, asked, labels, page_kind(file), dpi)
-    return replace(done, written=write_pages(file, pages) if pages else ())
+    return replace(done, written=write_pages(desk, file, pages) if pages else ())
 
 
 def _check_numbers(size: LabelSize, copies: int, skip: int) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TypeVar
 
+from balancer.desk.desk import Desk
 from balancer.errors import UsageError
+from balancer.files.house.outputs import refuse_outputs
 from balancer.files.save import save
 from balancer.output.paper.dots import LEAST_DPI, MOST_DPI, PNG_DPI
 from balancer.output.paper.printed_page import FORMATS, Format
@@ -58,13 +59,21 @@ def choice(option: str, text: str, allowed: Iterable[_Word]) -> _Word:
     raise UsageError("usage", f'{option}: "{text}" is not one of the choices', f"choose one of {', '.join(words)}")
 
 
-def write_pages(out: Path, pages: list[bytes]) -> list[Path]:
-    """Put the pages in place: under the name itself when there is one file, else NAME-1, NAME-2 and so on."""
+def write_pages(desk: Desk, out: Path, pages: list[bytes]) -> list[Path]:
+    """Put the pages in place: under the name itself when there is one file, else NAME-1, NAME-2 and so on.
+
+    Raises UsageError and CannotError, before any is written, where one of them would be over a file of the house.
+    """
     names = [out] if len(pages) == 1 else [out.with_stem(f"{out.stem}-{number}") for number in range(1, len(pages) + 1)]
-    for name in names:
-        target = Path(os.path.realpath(name))
-        if os.path.islink(name) and target.suffix != name.suffix:
-            raise UsageError("usage", f'--out: "{name}" is a link to {target.name}', "name another file")
+    refuse_outputs(desk.folder, names)
     for name, page in zip(names, pages, strict=True):
         save(name, page)
     return names
+
+
+def table_file(desk: Desk, out: Path, option: str) -> Path:
+    """The file to write a table into. Raises UsageError for another ending or a file of the house, else CannotError."""
+    if out.suffix.casefold() != ".csv":
+        raise UsageError("usage", f'{option}: "{out}" is not the name of a table', "end it in .csv")
+    refuse_outputs(desk.folder, [out], option)
+    return out

@@ -30,7 +30,7 @@ def print_trial(desk: Desk, trial: Trial, out: Path, paper: str, dpi: int = PNG_
     kind = page_kind(out)
     data = trial_page(trial, desk.house, desk.today, desk.words, PAPERS[paper])
     pages = typeset(TEMPLATES / "trial.typ", data, kind, desk.at, desk.look, dpi)
-    return PrintedSheet(paper, page_count(pages, kind), tuple(write_pages(out, pages)))
+    return PrintedSheet(paper, page_count(pages, kind), tuple(write_pages(desk, out, pages)))
 
 
 class SheetAsked(NamedTuple):

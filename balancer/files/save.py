@@ -49,6 +49,14 @@ def save(path: Path, content: bytes, *, remedy: str = "name another file") -> No
         raise unwritable(path, error, remedy) from None
 
 
+def refuse_unwritable(path: Path, remedy: str = "name another file") -> None:
+    """Raises CannotError where `save` could never put a file: a folder, a pipe, a device, a link in a circle."""
+    try:
+        _there(Path(os.path.realpath(path)))
+    except OSError as error:
+        raise unwritable(path, error, remedy) from None
+
+
 def unwritable(path: Path, error: OSError, remedy: str = "name another file") -> CannotError:
     """Why a file cannot be written, in kitchen words where there are some."""
     reason = _REASONS.get(error.errno or 0, error.strerror)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -118,7 +119,7 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         wanted, pages = set_cards(desk, wanted, menu_cards, order, day, marks, ways)
         if not wanted and not found.pull:
             raise ProblemsError(desk.noticed)
-        written = write_pages(file, pages) if pages else []
+        written = write_pages(desk, file, pages) if pages else []
         sides = sides_of(pages.told)
     if edit is not None:
         write_edit(desk.own_folder, edit, at=desk.at)
@@ -192,7 +193,7 @@ def _note(desk: Desk, new: list[Printed], told: tuple[Printed, ...]) -> None:
 def _copy(folder: Path) -> Answer:
     """Write the built-in look into a folder."""
     files = [folder / name for name in _PARTS]
-    there = next((path for path in files if path.exists()), None)
+    there = next((path for path in files if os.path.lexists(path)), None)
     if there is not None:
         raise CannotError("not-empty", f'"{there}" is there already', "name another folder")
     try:

@@ -41,4 +41,4 @@ def _print(desk: Desk, result: Chart, out: Path, on: str, dpi: str | None) -> tu
     """The files written, and what the font could not show."""
     kind, paper = page_kind(out), choice("--on", on, PAPERS)
     done = set_chart(desk, result, paper, kind, dots(dpi, kind))
-    return write_pages(out, done.pages), done.left_off
+    return write_pages(desk, out, done.pages), done.left_off

@@ -7,6 +7,7 @@ from typing import Annotated, cast, get_args
 
 import typer
 
+from balancer.cli.pages import table_file
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
 from balancer.engine.batch.notes import closed, describe, in_house
@@ -34,9 +35,8 @@ def command(
     out: Annotated[Path, typer.Option("--out", "-o", metavar="F.csv", help="The file; one that is there is replaced.")],
 ) -> Answer:
     """The menu, its totals or the batches for a spreadsheet. A CSV file: every digit, units in the heading."""
-    if out.suffix.casefold() != ".csv":
-        raise UsageError("usage", f'--out: "{out}" is not the name of a table', "end it in .csv")
     table = _what(what)
+    table_file(desk, out, "--out")
     return _batches(desk, out) if table == "batches" else _menu(desk, table, out)
 
 

@@ -13,6 +13,7 @@ from balancer.asking import names
 from balancer.asking.coming import coming, named
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.options import ForTonight
+from balancer.cli.pages import table_file
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
 from balancer.desk.swapping import strengths
@@ -70,6 +71,7 @@ def command(
         raise UsageError("usage", "name a drink, or give --all for the menu", "see balancer fits --help")
     if csv is not None and drink is not None:
         raise UsageError("usage", "--csv goes with the whole menu", "give --all and --out NAME, and no drink")
+    csv = None if csv is None else table_file(desk, csv, "--csv")
     at = strengths(desk, tonight=tonight)
     return _menu(desk, at, out, into, csv) if drink is None else _drink(desk, at, drink, out, into)
 

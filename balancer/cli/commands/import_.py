@@ -17,6 +17,7 @@ from balancer.cli.unknown_names import ask_names
 from balancer.desk.desk import Desk
 from balancer.errors import ProblemsError, UsageError
 from balancer.files.house.load import Loaded
+from balancer.files.house.outputs import refuse_outputs
 from balancer.files.house.pantry_copy import from_pantry
 from balancer.files.sheets.headings import Places, essential_problems, mapped_headings, score
 from balancer.files.sheets.jotted import plain_name
@@ -62,6 +63,8 @@ def command(
 ) -> Answer:
     """Drink specs out of a spreadsheet: first what would be written and every fault with its row, then the files."""
     before = desk.loaded
+    if save_map is not None:
+        refuse_outputs(desk.folder, [save_map], "--save-map")
     kept = file.with_suffix(".map.yaml")
     used = map_file or (kept if kept.is_file() else None)
     given = _with_options(read_map(used), unit, method, top)
@@ -86,7 +89,7 @@ def command(
         if can_ask and not (answers := ask_names(planned.result, before.specs)).is_empty:
             given = given._replace(found=answers.added_to(given.found))
             planned = _planned(sources, given)
-            kept_in = None if save_map else _keep(used or kept, answers)
+            kept_in = None if save_map else _keep(desk, used or kept, answers)
         if save_map is not None:
             told = [one.column - 1 for one in planned.result.problems if one.code == "import-column" and one.column]
             write_map(save_map, map_text(places, given.found, sheet.path, told))
@@ -117,8 +120,9 @@ def _planned(of: _Sources, given: MapFile) -> Plan:
     return plan(of.folder, of.before, of.sheet, of.places, given, from_pantry(of.folder, wanted))
 
 
-def _keep(path: Path, answers: Answers) -> Path | None:
+def _keep(desk: Desk, path: Path, answers: Answers) -> Path | None:
     """Keep answers for the next import: in the map that is used, or, if a person says so, in one beside the sheet."""
+    refuse_outputs(desk.folder, [path], "--map")
     if not path.exists() and not ask(keep_question(path.name)):
         return None
     keep_answers(path, answers)

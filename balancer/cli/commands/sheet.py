@@ -52,7 +52,7 @@ def rail_command(
     chosen, lost = names.drinks(desk.loaded, drinks) if drinks else (menu_of(desk), desk.loaded.broken_of("drinks"))
     left_out = [entry.name or entry.id for entry in lost] if drinks else desk.loaded.left_out("drinks")
     shown, pages, missing = set_rail(desk, chosen, left_out, shown_units, order, SheetOrder(paper, kind, per_inch))
-    printed = _written(paper, pages, kind, out)
+    printed = _written(desk, paper, pages, kind, out)
     return Answer(
         lambda: rail_text(shown, printed, missing),
         lambda: rail_data(shown, desk.house, desk.today, shown_units, printed, missing),
@@ -69,7 +69,7 @@ def prep_command(desk: Desk, out: Out, date: Day = None, on: On = "a4", dpi: Dpi
     per_inch = dots(dpi, kind)
     lost = desk.loaded.broken_of("syrups")
     (result, pages, missing), left_off = set_prep(desk, day, SheetOrder(paper, kind, per_inch))
-    printed = _written(paper, pages, kind, out)
+    printed = _written(desk, paper, pages, kind, out)
     return Answer(
         lambda: prep_text(result, printed, missing, left_off),
         lambda: prep_data(result, desk.house, printed, missing, left_off),
@@ -85,7 +85,7 @@ def allergens_command(desk: Desk, out: Out, on: On = "a4", dpi: Dpi = None) -> A
     per_inch = dots(dpi, kind)
     lost = desk.loaded.broken_of("drinks")
     table, pages, missing = set_allergens(desk, SheetOrder(paper, kind, per_inch))
-    printed = _written(paper, pages, kind, out)
+    printed = _written(desk, paper, pages, kind, out)
     return Answer(
         lambda: allergens_text(table, printed, missing),
         lambda: allergens_data(table, desk.house, desk.today, printed, missing),
@@ -131,5 +131,5 @@ def trial_command(
     )
 
 
-def _written(paper: str, pages: list[bytes], kind: Format, out: Path) -> PrintedSheet:
-    return PrintedSheet(paper, page_count(pages, kind), tuple(write_pages(out, pages)))
+def _written(desk: Desk, paper: str, pages: list[bytes], kind: Format, out: Path) -> PrintedSheet:
+    return PrintedSheet(paper, page_count(pages, kind), tuple(write_pages(desk, out, pages)))

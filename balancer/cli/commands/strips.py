@@ -49,7 +49,7 @@ def command(
     _, known = desk.until(night)
     found = night_strips(desk, night, names.batches(known, desk.specs, batches) if batches else None)
     fitted = set_strips(desk, found, night, paper, by, kind, per_inch)
-    written = write_pages(file, fitted.pages) if fitted.pages else []
+    written = write_pages(desk, file, fitted.pages) if fitted.pages else []
     pages = page_count(fitted.pages, kind) if written else 0
     run = StripRun(found, paper, file, written, pages, fitted.dropped, fitted.unfit)
     asked = [*(strip.batch for strip in found.strips), *(item.batch for item in found.without)]

@@ -62,6 +62,12 @@ def look_problems(document: Document) -> tuple[Problem, ...]:
     return () if key is None or node is None else document.problems_between(key.start, max(node.end, key.end))
 
 
+def look_files(held: Iterable[Layer]) -> list[Path]:
+    """The files that a look names, whether they are there or not; of fonts it names a folder."""
+    said = _said(held)
+    return [said[key].path for key in ("logo", "template") if key in said]
+
+
 def print_look(held: Sequence[Layer]) -> PrintLook:
     """The look out of house.yaml of every layer, with the files that it names. What is wrong of those is reported."""
     said = _said(held)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from contextlib import suppress
 from pathlib import Path
 
@@ -31,7 +32,7 @@ def save_map(path: Path, text: str) -> None:
     Raises CannotError when another file is there, or it cannot be written.
     """
     raw = text.encode()
-    if path.exists():
+    if os.path.lexists(path):
         with suppress(OSError):
             if read_bytes(path, SPECS) == raw:
                 return
