@@ -22,6 +22,12 @@ _LONGEST_PREFIX: Final = 40
 """Letters of a file's name in that of the unfinished one: all together must be no longer than a name may be."""
 
 
+UNFINISHED: Final = ".unfinished"
+"""The end of the name of a file while it is written: `.NAME.xxxxxxxx.unfinished` beside its place."""
+_LEFT_S: Final = 600.0
+"""After so long nobody is still writing it."""
+
+
 def save(path: Path, content: bytes, *, remedy: str = "name another file") -> None:
     """Put a file in place of what is there, if anything: with its permissions, and behind a link if it is one.
 
@@ -32,7 +38,8 @@ def save(path: Path, content: bytes, *, remedy: str = "name another file") -> No
         there = _there(target)
         if there and not os.access(target, os.W_OK):  # the folder would let it be replaced; its owner would not
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
-        descriptor, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:_LONGEST_PREFIX]}.")
+        prefix = f".{target.name[:_LONGEST_PREFIX]}."
+        descriptor, name = tempfile.mkstemp(UNFINISHED, prefix, target.parent)
         try:
             with os.fdopen(descriptor, "wb") as file:
                 file.write(content)
@@ -41,12 +48,23 @@ def save(path: Path, content: bytes, *, remedy: str = "name another file") -> No
             if there:
                 _give(name, there)
             Path(name).chmod(there.st_mode & 0o7777 if there else 0o666 & ~_umask())
+            if there:
+                _clear(target.parent, prefix, Path(name))
             Path(name).replace(target)
         except BaseException:
             Path(name).unlink(missing_ok=True)
             raise
     except OSError as error:
         raise unwritable(path, error, remedy) from None
+
+
+def _clear(folder: Path, prefix: str, fresh: Path) -> None:
+    """Take away what writing the same file left when it was killed; what is of now may be another's who writes it."""
+    with suppress(OSError):
+        now = fresh.stat().st_mtime  # the disk's own clock, whatever this machine's says
+        for left in folder.iterdir():
+            if left.name.startswith(prefix) and left.name.endswith(UNFINISHED) and now - left.stat().st_mtime > _LEFT_S:
+                left.unlink(missing_ok=True)
 
 
 def refuse_unwritable(path: Path, remedy: str = "name another file") -> None:

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import ast
+import os
+from collections.abc import Iterable
+from contextlib import AbstractContextManager
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from balancer.errors import CannotError
 from balancer.files import save as files_save
 from balancer.files.house.load import load
+from balancer.files.house.writing import writing
 from tests.cli.runner import CHECKOUT, HOUSE, Run, copy_of_house, run
 from tests.docs.tables import tables, ticked
 from tests.examples import examples
@@ -390,3 +395,61 @@ def test_every_code_is_on_the_page() -> None:
     listed = {ticked(row[0]) for row in rows}
     assert written == {code for code in listed if code and code.startswith("import-")}
     assert all(row[1] for row in rows)
+
+
+def test_an_import_waits_for_who_writes_into_the_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    specs, sheet = copy_of_house(tmp_path), tmp_path / "menu.csv"
+    sheet.write_text("Drink,Method,Glass,Item,Qty\nOne,shaken,coupe,gold rum,60 ml\n", encoding="utf-8")
+    before = sorted(specs.rglob("*.yaml"))
+    monkeypatch.setattr("balancer.files.house.writing.LOCK_SECONDS", 0.05)
+    with FileLock(str(specs / ".batches.lock")):
+        done = run("import", str(sheet), "--write", specs=specs)
+    assert (done.code, done.out, "another command has been writing" in done.err) == (1, "", True)
+    assert sorted(specs.rglob("*.yaml")) == before
+    assert run("import", str(sheet), "--write", specs=specs).code == 0
+
+
+def test_an_import_into_a_folder_that_changed_meanwhile_writes_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another device gave the house a drink of that name while this one planned."""
+    specs, sheet = copy_of_house(tmp_path), tmp_path / "menu.csv"
+    sheet.write_text("Drink,Method,Glass,Item,Qty\nOne,shaken,coupe,gold rum,60 ml\n", encoding="utf-8")
+    real = writing
+
+    def late(folder: Path, files: Iterable[Path]) -> AbstractContextManager[None]:
+        (specs / "drinks" / "theirs.yaml").write_text("drink: One\nmethod: built\npours: 20 ml gold rum\n")
+        return real(folder, files)
+
+    monkeypatch.setattr("balancer.files.sheets.write.writing", late)
+    done = run("import", str(sheet), "--write", specs=specs)
+    assert (done.code, done.out, "was changed meanwhile; nothing was written" in done.err) == (1, "", True)
+    assert not (specs / "drinks" / "one.yaml").exists()
+    monkeypatch.undo()
+    told = run("import", str(sheet), "--write", "--json", specs=specs).data["problems"]
+    assert [one["code"] for one in told] == ["import-exists"]
+
+
+def test_a_full_disk_takes_an_import_back_whole(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    specs, sheet = copy_of_house(tmp_path), tmp_path / "menu.csv"
+    rows = "".join(f"Drink {number},shaken,coupe,gold rum,60 ml\n" for number in range(6))
+    sheet.write_text(f"Drink,Method,Glass,Item,Qty\n{rows}", encoding="utf-8")
+    before = {path: path.read_bytes() for path in specs.rglob("*") if path.is_file()}
+    synced = os.fsync
+    room = [4]
+
+    def full(descriptor: int) -> None:
+        room[0] -= 1
+        if room[0] < 0:
+            raise OSError(28, "No space left on device")
+        synced(descriptor)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "fsync", full)
+        done = run("import", str(sheet), "--write", specs=specs)
+    assert (done.code, done.out) == (1, "")
+    assert "No space left on device" in done.err
+    assert "nothing was written; make room" in done.err
+    files = (path for path in specs.rglob("*") if path.is_file() and path.name != ".batches.lock")
+    assert {path: path.read_bytes() for path in files} == before
+    assert run("check", "--json", specs=specs).data["problems"] == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -137,3 +138,27 @@ def test_no_new_file_has_too_long_a_name(tmp_path: Path) -> None:
     with pytest.raises(CannotError, match="its name is too long"):
         save_new({tmp_path / f"{'a' * 300}.yaml": b"x"}, code="there", again="try again")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_what_a_killed_write_left_is_taken_away_when_it_is_old(tmp_path: Path) -> None:
+    """By the disk's clock: a young one may be another's who writes now. What others call so stays."""
+    path = tmp_path / "chart.svg"
+    path.write_bytes(b"old")
+    old, young = tmp_path / ".chart.svg.abcd1234.unfinished", tmp_path / ".chart.svg.efgh5678.unfinished"
+    others = [tmp_path / name for name in (".chart.svg.download", ".other.svg.abcd1234.unfinished", "chart.svg.bak")]
+    for left in (old, young, *others):
+        left.write_bytes(b"half")
+    for left in (old, *others):
+        os.utime(left, (1_000_000_000, 1_000_000_000))
+    save(path, b"new")
+    assert path.read_bytes() == b"new"
+    assert {held.name for held in tmp_path.iterdir()} == {path.name, young.name, *(left.name for left in others)}
+
+
+def test_while_it_is_written_it_has_a_name_that_check_knows(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    seen: list[str] = []
+    monkeypatch.setattr(os, "fsync", lambda _: seen.extend(held.name for held in tmp_path.iterdir()))
+    save(tmp_path / f"{'é' * 100}.yaml", b"x")
+    (name,) = seen
+    assert re.fullmatch(r"\.é{40}\.[a-z0-9_]{8}\.unfinished", name)
+    assert len(name.encode()) <= 255

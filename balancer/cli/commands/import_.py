@@ -31,7 +31,7 @@ from balancer.files.sheets.suggest import Suggestions
 from balancer.files.sheets.write import save_map as write_map
 from balancer.files.sheets.write import write as write_files
 from balancer.models.import_map import is_field, pour_unit, top_amount
-from balancer.models.imported import Column
+from balancer.models.imported import Column, Imported
 from balancer.models.names import slug
 from balancer.models.specs import Specs
 from balancer.output.data.import_ import import_data
@@ -79,8 +79,9 @@ def command(
     if places is not None and not problems:
         problems = essential_problems(sheet, places)
     kept_in: Path | None = None
+    result: Imported
     if places is None or problems:
-        planned = unreadable(sheet, places, problems)
+        result = unreadable(sheet, places, problems).result
     else:
         folder = desk.own_folder if write else desk.folder
         sources = _Sources(folder, before, sheet, places, take_all=from_the_pantry)
@@ -93,7 +94,7 @@ def command(
         if save_map is not None:
             told = [one.column - 1 for one in planned.result.problems if one.code == "import-column" and one.column]
             write_map(save_map, map_text(places, given.found, sheet.path, told))
-    result = write_files(planned) if write and planned.files else planned.result
+        result = write_files(folder, before, planned) if write else planned.result
     used = save_map or kept_in or used
     result = result._replace(map=str(used) if used else None)
     return Answer(lambda: import_text(result), lambda: import_data(result), code=1 if result.problems else 0)

@@ -11,8 +11,8 @@ from balancer.cli.runner import Answer, answering
 from balancer.errors import UsageError
 from balancer.files.house.demo import DEMO_EVENING
 from balancer.files.house.pantry import chosen
-from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
-from balancer.files.house.starter import start, start_on_base
+from balancer.files.house.pantry_copy import add_from_pantry, is_house
+from balancer.files.house.starter import start, start_on_base, was_broken_off
 from balancer.output.data.start import pantry_data, start_data
 from balancer.output.screen.start import pantry_text, start_text
 
@@ -43,9 +43,8 @@ def command(
         house = start_on_base(folder, base)
         return Answer(lambda: start_text(folder, *house), lambda: start_data(folder, *house))
     entries = chosen(pantry) if pantry else ()
-    if entries and not demo and is_house(folder):
-        found = from_pantry(folder, entries)
-        write_from_pantry(found)
+    if entries and not demo and is_house(folder) and not was_broken_off(folder):
+        found = add_from_pantry(folder, entries)
         return Answer(lambda: pantry_text(folder, found), lambda: pantry_data(folder, found))
     started = start(folder, demo=demo, pantry=entries)
     evening = DEMO_EVENING.date() if demo else None

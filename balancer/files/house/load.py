@@ -124,7 +124,8 @@ def load(
     besides       documents that are not saved, as if they were files too, by the folder they would be in
     saved_drinks  whether the drinks of the folders themselves are read
     shelf         what was read of a base that several houses share
-    look          whether the files that its pages take from it are looked at too: logo, fonts, template
+    look          whether what no answer needs is looked at too: the files that its pages take from it, logo, fonts,
+                  template; and what a command that was killed left behind
     apart         the house of what is besides, where nothing of the folders themselves is to be read
     Raises BalancerError only when there is no such folder at all.
     """
@@ -169,8 +170,9 @@ def load(
             recipe_remarks(made, bar, liquids, entry.node, entry.document)
     broken += [found for entry in drink_entries if (found := _load_drink(entry, bar, liquids, harm))]
     of_house = [layer.document for layer in held if layer.document]
+    left = _left_behind(directory) if look else []
     parts = [folder[kind] for folder in folders for kind in kinds]
-    of_folders = [problem for part in parts for problem in part.problems]
+    of_folders = [*left, *(problem for part in parts for problem in part.problems)]
     in_files = [problem for document in (*of_house, *documents) for problem in document.problems()]
     missing = [layer.lost for layer in held if layer.lost]
     missing += [problem for part in parts for problem in part.missing]
@@ -189,6 +191,12 @@ def load(
         origin={(entry.kind, entry.id): held[entry.depth].folder for entry in entries if entry.depth},
         overrides=tuple(_override(own, base) for own, base in over),
     )
+
+
+def _left_behind(directory: Path) -> list[Problem]:
+    from balancer.files.house.broken_off import broken_off  # noqa: PLC0415 - only `check` asks for it
+
+    return broken_off(directory)
 
 
 def _as_in_one_folder(entries: list[Entry], held: Sequence[Layer]) -> list[Entry]:

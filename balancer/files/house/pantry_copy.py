@@ -9,8 +9,10 @@ from typing import Final
 
 from balancer import __version__
 from balancer.errors import CannotError
+from balancer.files.house.broken_off import clear_starts, left_starts
 from balancer.files.house.load import load
 from balancer.files.house.pantry import pantry
+from balancer.files.house.writing import writing
 from balancer.files.save import save_new
 from balancer.files.yaml.document import Document
 from balancer.files.yaml.tree import read_document
@@ -61,6 +63,18 @@ def write_from_pantry(found: FromPantry) -> None:
     Raises CannotError when one cannot be written, or is there by now.
     """
     save_new(found.files, code="pantry-exists", again="ask for it again")
+
+
+def add_from_pantry(folder: Path, entries: Iterable[PantryEntry]) -> FromPantry:
+    """Give a house what it lacks of some entries; nobody else writes into its folder meanwhile.
+
+    Raises CannotError as `from_pantry` and `write_from_pantry` do.
+    """
+    with writing(folder, ()):
+        found = from_pantry(folder, entries)
+        write_from_pantry(found)
+    clear_starts(left_starts(folder.absolute().parent))
+    return found
 
 
 def is_house(folder: Path) -> bool:

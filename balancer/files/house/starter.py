@@ -12,12 +12,14 @@ from typing import Final, NamedTuple
 
 from balancer.errors import CannotError
 from balancer.files.house.base import HOUSE_FILE, PARTS, counted_from
+from balancer.files.house.broken_off import READY, START, clear_starts, left_starts, start_lock
 from balancer.files.house.demo import demo_folder
 from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
 from balancer.files.reading import is_there
 from balancer.models.pantry import FromPantry, PantryEntry
 
 STARTER: Final = Path(__file__).resolve().parent / "starter_files"
+_ANOTHER: Final = "name a folder that does not exist yet"
 _ON_BASE: Final = """\
 # Your house. What it does not say, its base does; say here what is otherwise in your bar.
 format: 1
@@ -30,6 +32,9 @@ base: {base}
 # those that are not as the base has them:
 # glasses: {{coupe: 180 ml}}
 """
+
+
+_Fill = Callable[[Path], None]
 
 
 class Started(NamedTuple):
@@ -73,16 +78,36 @@ def _written(text: str) -> str:
     return text if re.fullmatch(r"[A-Za-z./][\w./ -]*", text) else json.dumps(text, ensure_ascii=False)
 
 
-def _started(folder: Path, fill: Callable[[Path], None], pantry: Sequence[PantryEntry]) -> Started:
-    """A folder that fill writes, with entries of the pantry; whole or not at all."""
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise CannotError("not-empty", f'"{folder}" exists and is not empty', _elsewhere(folder, bool(pantry)))
+def was_broken_off(folder: Path) -> bool:
+    """Whether a start into this very folder was killed, and may be run again."""
+    return bool(left_starts(folder))
+
+
+def _started(folder: Path, fill: _Fill, pantry: Sequence[PantryEntry]) -> Started:
+    """A folder that fill writes, with entries of the pantry; whole or not at all.
+
+    What a start left that was killed is gone on with, or taken away.
+    """
+    if is_there(folder) and not folder.is_dir():
+        raise CannotError("not-empty", f'"{folder}" is there, and is no folder', _ANOTHER)
+    left, beside = left_starts(folder), left_starts(folder.absolute().parent)
+    there = [path.name for path in folder.iterdir() if path not in left] if folder.is_dir() else []
+    not_empty = CannotError("not-empty", f'"{folder}" exists and is not empty', _elsewhere(folder, bool(pantry)))
+    if there and not (left or beside):
+        raise not_empty
+
+    def check(made: Path) -> None:
+        other = next((name for name in there if not _is_same(folder / name, made / name)), None)
+        if other is not None:
+            raise _another(folder, other) if left else not_empty
+
     try:
-        found = _write(fill, folder.absolute(), pantry)
+        found = _write(fill, folder.absolute(), pantry, there, check)
     except OSError as error:
         raise CannotError(
             "unwritable", f'"{folder}" cannot be written: {error.strerror}', "choose another place, or make room"
         ) from None
+    clear_starts([*left, *beside])
     return Started(sorted(path for path in folder.rglob("*") if path.is_file()), found)
 
 
@@ -90,21 +115,28 @@ def _elsewhere(folder: Path, wants_pantry: bool) -> str:
     """Where to start instead of in a folder that holds something."""
     if wants_pantry and is_house(folder / "specs"):
         return f'the house is in "{folder / "specs"}": name that folder'
-    return "name a folder that does not exist yet"
+    return _ANOTHER
 
 
-def _write(fill: Callable[[Path], None], folder: Path, pantry: Sequence[PantryEntry]) -> FromPantry:
+def _write(fill: _Fill, folder: Path, pantry: Sequence[PantryEntry], there: Sequence[str], check: _Fill) -> FromPantry:
+    """Make everything ready, look at it, then put it in place.
+
+    check  raises where it must not be
+    there  what a start that was killed put there already, by name
+    """
     missing = [path for path in folder.parents if not path.exists()]
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
-        is_there = folder.is_dir()
-        with tempfile.TemporaryDirectory(dir=folder if is_there else folder.parent, prefix=".start-") as temporary:
-            made = Path(temporary) / "new"
+        is_filled = folder.is_dir()
+        place = folder if is_filled else folder.parent
+        with tempfile.TemporaryDirectory(dir=place, prefix=START) as name, start_lock(Path(name)):
+            made = Path(name) / READY
             fill(made)
             found = from_pantry(made, pantry) if pantry else FromPantry({})
             write_from_pantry(found)
-            if is_there:
-                _move_into(folder, made)
+            check(made)
+            if is_filled:
+                _move_into(folder, made, there)
             else:
                 made.rename(folder)
     except OSError:
@@ -113,6 +145,24 @@ def _write(fill: Callable[[Path], None], folder: Path, pantry: Sequence[PantryEn
                 path.rmdir()
         raise
     return found
+
+
+def _another(folder: Path, name: str) -> CannotError:
+    """That another start was broken off in a folder, or somebody changed there something since."""
+    told = f'"{folder}" holds a start that was broken off, and "{name}" is not as this one would write it'
+    remedy = "run that start again as it was; or keep what you changed elsewhere, and empty the folder"
+    return CannotError("not-empty", told, remedy)
+
+
+def _is_same(path: Path, made: Path) -> bool:
+    """Whether a file, or all that is in a folder, is as a start makes it."""
+    return is_there(made) and _held(path) == _held(made)
+
+
+def _held(path: Path) -> dict[str, bytes | None]:
+    """What is in a file, or in the files of a folder; None for what is neither."""
+    found = [path] if path.is_file() else sorted(path.rglob("*"))
+    return {each.relative_to(path).as_posix(): each.read_bytes() if each.is_file() else None for each in found}
 
 
 def _copy(source: Path, made: Path) -> None:
@@ -124,13 +174,14 @@ def _copy(source: Path, made: Path) -> None:
             (made / inside).write_bytes(path.read_bytes())
 
 
-def _move_into(folder: Path, made: Path) -> None:
+def _move_into(folder: Path, made: Path, there: Sequence[str]) -> None:
     """Fill a folder that is there, perhaps with somebody standing in it: it is never replaced itself."""
     moved: list[Path] = []
     try:
         for entry in sorted(made.iterdir()):
-            entry.rename(folder / entry.name)
-            moved.append(folder / entry.name)
+            if entry.name not in there:
+                entry.rename(folder / entry.name)
+                moved.append(folder / entry.name)
     except BaseException:
         for path in moved:
             path.rename(made / path.name)

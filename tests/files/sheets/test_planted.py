@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from balancer.files.house.load import load
+from balancer.files.log.batch_log import LOCK
 from tests.cli.runner import HOUSE, copy_of_house, run
 from tests.files.spreadsheets import COUNT, spreadsheet
 
@@ -15,7 +16,9 @@ pytestmark = pytest.mark.slow
 
 
 def tree(folder: Path) -> dict[str, bytes]:
-    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    """Every file, but for the lock of the folder, which holds nothing."""
+    files = (path for path in folder.rglob("*") if path.is_file() and path.name != LOCK)
+    return {str(path.relative_to(folder)): path.read_bytes() for path in files}
 
 
 @pytest.mark.parametrize("number", range(COUNT))
