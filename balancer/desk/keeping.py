@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from balancer.desk.desk import Desk
 from balancer.engine.drink.bar import Bar
@@ -59,6 +60,15 @@ def change_of(edit: Edit) -> FileChange:
     return FileChange(
         str(edit.path), edit.old, edit.new, edit.copy.place if edit.copy else None, other_names(edit.path)
     )
+
+
+def parted(path: Path, what: str) -> Problem:
+    """That a file was replaced which had other names, where nothing else of the answer says so.
+
+    what  it is called in the message, like "the list of printed cards"
+    """
+    told = f"{what} had another name on the disk (a hard link), and under that it stays as it was"
+    return Problem("hard-link", told, "where two are to stay one, let one be a symbolic link to the other", str(path))
 
 
 def new_doubts(desk: Desk, after: Loaded) -> list[Problem]:

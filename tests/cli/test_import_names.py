@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -197,6 +198,15 @@ def test_a_person_at_a_real_terminal(specs: Path) -> None:
     assert code == 1, seen
     assert '"Pear syrup" (1 drink, row 4) is not in the house.' in seen
     assert "menu.csv: 1 drink ready, 1 with faults" in seen
+
+
+def test_a_hard_link_to_the_map_is_told_when_it_is_parted(specs: Path) -> None:
+    kept, also = specs.parent / "menu.map.yaml", specs.parent / "also.yaml"
+    kept.write_text("unit: ml\n", encoding="utf-8")
+    os.link(kept, also)
+    code, seen = answered('"Lemon"', "1\n\x04", "import", str(specs.parent / "menu.csv"), "--specs", str(specs))
+    assert (code, "the map had another name on the disk (a hard link)" in " ".join(seen.split())) == (1, True)
+    assert (also.read_text(encoding="utf-8"), "Lemon" in kept.read_text(encoding="utf-8")) == ("unit: ml\n", True)
 
 
 def test_answers_go_into_a_map_of_any_writing(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from balancer.cli.options import Dpi, DrinkNames, PageFile, UnitsText
 from balancer.cli.pages import choice, dots, page_file, page_kind, write_pages
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
-from balancer.desk.keeping import change_of
+from balancer.desk.keeping import change_of, parted
 from balancer.desk.printing.cards import (
     CardOrder,
     as_before,
@@ -178,16 +178,13 @@ def _note(desk: Desk, new: list[Printed], told: tuple[Printed, ...]) -> None:
     if not new and not told:
         return
     try:
-        parted = remember(desk.folder, new, [one.drink for one in told])
+        had_names = remember(desk.folder, new, [one.drink for one in told])
     except CannotError as error:
         raise CannotError(
             error.code, f"the cards are written, but not noted as printed: {error.message}", error.remedy
         ) from None
-    if parted:
-        path = desk.folder / PRINTED
-        told_once = "this list had another name on the disk (a hard link), and under that it stays as it was"
-        remedy = "where two houses keep one list, let one be a link to the other (a symbolic one)"
-        desk.noticed.append(Problem("hard-link", told_once, remedy, str(path)))
+    if had_names:
+        desk.noticed.append(parted(desk.folder / PRINTED, "the list of printed cards"))
 
 
 def _copy(folder: Path) -> Answer:

@@ -15,10 +15,12 @@ from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask, say
 from balancer.cli.unknown_names import ask_names
 from balancer.desk.desk import Desk
+from balancer.desk.keeping import parted
 from balancer.errors import ProblemsError, UsageError
 from balancer.files.house.load import Loaded
 from balancer.files.house.outputs import refuse_outputs
 from balancer.files.house.pantry_copy import from_pantry
+from balancer.files.save import other_names
 from balancer.files.sheets.headings import Places, essential_problems, mapped_headings, score
 from balancer.files.sheets.jotted import plain_name
 from balancer.files.sheets.layout import find_layout
@@ -126,7 +128,10 @@ def _keep(desk: Desk, path: Path, answers: Answers) -> Path | None:
     refuse_outputs(desk.folder, [path], "--map")
     if not path.exists() and not ask(keep_question(path.name)):
         return None
+    had_names = other_names(path)
     keep_answers(path, answers)
+    if had_names:
+        desk.noticed.append(parted(path, "the map"))
     return path
 
 

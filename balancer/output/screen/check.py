@@ -25,7 +25,8 @@ def check_text(one: Checked) -> str:
     """One folder: the answer, what it has in place of its base, and every problem."""
     held = ", ".join(count(number, kind) for kind, number in one.counts.items())
     if not one.files:
-        return "nothing to check: no house.yaml, and nothing in ingredients/, syrups/ or drinks/"
+        nothing = "nothing to check: no house.yaml, and nothing in ingredients/, syrups/ or drinks/"
+        return f"{nothing}\n{problems_text(one.problems)}" if one.problems else nothing
     if one.is_sound and one.not_known:
         first = watch(f"no problems; not known: {_not_known(one)}")
     elif one.is_sound:
