@@ -71,6 +71,11 @@ def write_pages(desk: Desk, out: Path, pages: list[bytes]) -> list[Path]:
     return names
 
 
+def write_table(desk: Desk, out: Path, option: str, table: bytes) -> None:
+    """Put a table in place. Raises as `table_file` does."""
+    save(table_file(desk, out, option), table)
+
+
 def table_file(desk: Desk, out: Path, option: str) -> Path:
     """The file to write a table into. Raises UsageError for another ending or a file of the house, else CannotError."""
     if out.suffix.casefold() != ".csv":

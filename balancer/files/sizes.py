@@ -36,3 +36,6 @@ TEMPLATE: Final = SizeLimit(_MB, "make it anew: balancer cards --copy-template D
 
 STATE: Final = SizeLimit(_MB, "delete it: it is made anew")
 """What this machine remembers of the page: its key, and the ticks of one day."""
+
+MARK: Final = SizeLimit(4 * _MB, "delete it")
+"""What an import is to write: the names of some 3000 files."""

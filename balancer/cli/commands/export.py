@@ -7,7 +7,7 @@ from typing import Annotated, cast, get_args
 
 import typer
 
-from balancer.cli.pages import table_file
+from balancer.cli.pages import table_file, write_table
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
 from balancer.engine.batch.notes import closed, describe, in_house
@@ -15,7 +15,6 @@ from balancer.engine.drink.menu_totals import menu_totals
 from balancer.errors import ProblemsError, UsageError
 from balancer.files.house.load import Broken
 from balancer.files.house.own_chill import own_chills
-from balancer.files.save import save
 from balancer.files.sheets.table import csv_bytes
 from balancer.output.data.export import ExportRow, batches_rows, drinks_rows, export_data, totals_rows
 from balancer.output.screen.export import export_text
@@ -43,7 +42,7 @@ def command(
 def _batches(desk: Desk, out: Path) -> Answer:
     known = desk.batches
     items = [describe(desk.bar, batch, desk.today) for batch in (*in_house(known), *closed(known))]
-    return _written(out, batches_rows(items), Export("batches", out, {"batches": len(items)}, ()))
+    return _written(desk, out, batches_rows(items), Export("batches", out, {"batches": len(items)}, ()))
 
 
 def _menu(desk: Desk, what: What, out: Path) -> Answer:
@@ -56,12 +55,12 @@ def _menu(desk: Desk, what: What, out: Path) -> Answer:
     if what == "drinks":
         counts = {"drinks": len(drinks), "pours": sum(len(drink.pours) for drink in drinks)}
         rows = drinks_rows(drinks, desk.specs, own_chills(desk.folder))
-        return _written(out, rows, Export(what, out, counts, left_out), lost)
+        return _written(desk, out, rows, Export(what, out, counts, left_out), lost)
     result = menu_totals(desk.bar, drinks)
     left_out += [drink.name for drink, _ in result.failed]
     desk.noticed += result.problems()
     rows = totals_rows(result.drinks, desk.house)
-    return _written(out, rows, Export(what, out, {"drinks": len(result.drinks)}, left_out), lost)
+    return _written(desk, out, rows, Export(what, out, {"drinks": len(result.drinks)}, left_out), lost)
 
 
 def _what(text: str) -> What:
@@ -71,7 +70,7 @@ def _what(text: str) -> What:
     raise UsageError("usage", f'"{text}" cannot be exported', f"choose {', '.join(get_args(What))}")
 
 
-def _written(out: Path, rows: list[ExportRow], done: Export, lost: list[Broken] | None = None) -> Answer:
+def _written(desk: Desk, out: Path, rows: list[ExportRow], done: Export, lost: list[Broken] | None = None) -> Answer:
     """Write a table. Exit code 1 when drinks that did not load are missing from it."""
-    save(out, csv_bytes(rows))
+    write_table(desk, out, "--out", csv_bytes(rows))
     return Answer(lambda: export_text(done), lambda: export_data(done), touching=lost or ())

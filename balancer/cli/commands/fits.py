@@ -13,7 +13,7 @@ from balancer.asking import names
 from balancer.asking.coming import coming, named
 from balancer.cli.completion import DRINKS, LIQUIDS
 from balancer.cli.options import ForTonight
-from balancer.cli.pages import table_file
+from balancer.cli.pages import table_file, write_table
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
 from balancer.desk.swapping import strengths
@@ -21,7 +21,6 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.at import At
 from balancer.engine.swaps.fits import DrinkFits, fits, fits_all, main_sweetener, sweeteners
 from balancer.errors import CannotError, Problem, UsageError
-from balancer.files.save import save
 from balancer.files.sheets.table import csv_bytes
 from balancer.output.data.fits import fits_data, menu_fits_data
 from balancer.output.screen.fits import fits_text, menu_fits_rows, menu_fits_text
@@ -116,7 +115,7 @@ def _menu(desk: Desk, at: At, out: str | None, into: str | None, csv: Path | Non
     progress.end()
     if csv is not None:
         called = [bar.liquid(identity).name for identity in ids]
-        save(csv, csv_bytes(menu_fits_rows(ids, called, found, failed, desk.house)))
+        write_table(desk, csv, "--csv", csv_bytes(menu_fits_rows(ids, called, found, failed, desk.house)))
     problems = [Problem("no-answer", error.problems()[0].message, "") for _, error in failed]
     return Answer(
         lambda: menu_fits_text(at, liquid, found, failed, desk.house),

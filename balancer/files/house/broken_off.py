@@ -19,8 +19,9 @@ from balancer.errors import CannotError, Problem
 from balancer.files.house.base import PARTS
 from balancer.files.house.folders import MOST_SEEN
 from balancer.files.lock import acquire
-from balancer.files.reading import SizeLimit, read_bytes
+from balancer.files.reading import read_bytes
 from balancer.files.save import UNFINISHED
+from balancer.files.sizes import MARK
 
 START: Final = ".start-"
 """How a folder is called in which a bar's folder is made ready."""
@@ -29,7 +30,6 @@ _LOCK: Final = "lock"
 _IMPORT: Final = re.compile(r"\.import-[0-9a-f]{8}\.json")
 _FILE: Final = re.compile(rf"\.(?P<name>.+)\.[a-z0-9_]{{8}}{re.escape(UNFINISHED)}")
 _START: Final = re.compile(rf"{re.escape(START)}[a-z0-9_]{{8}}")
-_MARK: Final = SizeLimit(4 * 1024 * 1024, "delete it")
 
 _STARTED: Final = "this is left of a start that was broken off when all its files were in their place"
 _DELETE: Final = "delete it; nothing is missing"
@@ -146,7 +146,7 @@ def _of_start(folder: Path, path: Path) -> Problem:
 
 def _of_import(folder: Path, path: Path) -> Problem:
     try:
-        held: Any = json.loads(read_bytes(path, _MARK))
+        held: Any = json.loads(read_bytes(path, MARK))
         mark = HalfImport(str(held["sheet"]), tuple(map(str, held["files"])))
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         told = "an import was broken off; which, is not to be read here"

@@ -15,7 +15,8 @@ from balancer.files.house.base import HOUSE_FILE, PARTS, counted_from
 from balancer.files.house.broken_off import READY, START, clear_starts, left_starts, start_lock
 from balancer.files.house.demo import demo_folder
 from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
-from balancer.files.reading import is_there
+from balancer.files.reading import is_there, read_bytes
+from balancer.files.sizes import SPECS
 from balancer.models.pantry import FromPantry, PantryEntry
 
 STARTER: Final = Path(__file__).resolve().parent / "starter_files"
@@ -160,9 +161,16 @@ def _is_same(path: Path, made: Path) -> bool:
 
 
 def _held(path: Path) -> dict[str, bytes | None]:
-    """What is in a file, or in the files of a folder; None for what is neither."""
+    """What is in a file, or in the files of a folder; None for what is neither, or no file that a start writes."""
     found = [path] if path.is_file() else sorted(path.rglob("*"))
-    return {each.relative_to(path).as_posix(): each.read_bytes() if each.is_file() else None for each in found}
+    return {each.relative_to(path).as_posix(): _content(each) for each in found}
+
+
+def _content(path: Path) -> bytes | None:
+    try:
+        return read_bytes(path, SPECS)
+    except OSError:
+        return None
 
 
 def _copy(source: Path, made: Path) -> None:

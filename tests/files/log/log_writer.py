@@ -75,13 +75,14 @@ def killed(folder: Path, rounds: int) -> dict[str, object]:
 
 
 def crowd(folder: Path, writers: int) -> dict[str, object]:
-    """Several writers at once, each logging its share."""
+    """Several writers at once, each logging its share; in turn in the folders that it holds, if it holds any."""
     children = []
-    for _ in range(writers):
+    folders = [path for path in sorted(folder.iterdir()) if path.is_dir()] or [folder]
+    for number in range(writers):
         child = os.fork()
         if child == 0:
             for _ in range(PER_WRITER):
-                log_one(folder)
+                log_one(folders[number % len(folders)])
             os._exit(0)
         children.append(child)
     return {"codes": [os.waitpid(child, 0)[1] for child in children]}

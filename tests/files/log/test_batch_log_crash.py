@@ -6,7 +6,7 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +20,7 @@ pytestmark = [
     pytest.mark.skipif(os.name != "posix", reason="processes are forked, limited and killed"),
 ]
 SCRIPT = Path(__file__).parent / "log_writer.py"
-CHECKOUT = SCRIPT.parent.parent.parent
+CHECKOUT = SCRIPT.parents[3]
 FIRST = '- {"batch": "RAS-1", "syrup": "raspberry-syrup", "event": "made", "at": "2026-11-25T12:00:00+00:00"}\n'
 
 
@@ -62,6 +62,22 @@ def test_eight_writers_at_once_keep_every_entry(tmp_path: Path) -> None:
     assert log.problems == ()
     assert sorted(ids(log.entries, "made")) == sorted(f"RAS-{number}" for number in range(1, 201))
     assert len({entry.at for entry in log.entries}) == 200
+
+
+@pytest.mark.parametrize("link", [os.link, os.symlink])
+def test_writers_of_two_folders_with_one_log_give_no_id_twice(
+    tmp_path: Path, link: Callable[[Path, Path], None]
+) -> None:
+    """4 × 25 batches, two writers a folder."""
+    for name in ("one", "other"):
+        (tmp_path / name).mkdir()
+    (tmp_path / "one" / FILE).write_text(FIRST)
+    link(tmp_path / "one" / FILE, tmp_path / "other" / FILE)
+    assert writer("crowd", tmp_path, 4)["codes"] == [0] * 4
+    for name in ("one", "other"):
+        log = read_log(tmp_path / name)
+        assert log.problems == ()
+        assert sorted(ids(log.entries, "made")) == sorted(f"RAS-{number}" for number in range(1, 102))
 
 
 @pytest.mark.parametrize("room", [0, 1, 60, 120])
