@@ -30,7 +30,7 @@ from balancer.files.house.print_look import template_fault
 from balancer.files.house.printed import FILE as PRINTED
 from balancer.files.house.printed import read_printed, remember
 from balancer.files.house.remember_template import template_edit
-from balancer.files.save import save
+from balancer.files.save import save, unwritable
 from balancer.models.printed import Printed
 from balancer.output.data.cards import cards_data
 from balancer.output.paper.card_lines import UNITS
@@ -196,7 +196,7 @@ def _copy(folder: Path) -> Answer:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise CannotError("unwritable", f'"{folder}" cannot be made: {error.strerror}', "name another place") from None
+        raise unwritable(folder, error, "name another place") from None
     for path in files:
         save(path, (TEMPLATES / path.name).read_bytes())
     text = f"change {files[0]}, and print with --template {files[0]}\n"
