@@ -13,8 +13,8 @@ from balancer.errors import CannotError
 from balancer.files.lock import acquire
 from balancer.files.reading import read_bytes
 from balancer.files.save import save
-from balancer.web.keys import state_file
 from balancer.files.sizes import STATE
+from balancer.web.keys import state_file
 
 _WAIT_S: Final = 5.0
 MOST: Final = 1000
