@@ -338,21 +338,22 @@ class BarFolder:
         self,
         drinks: Sequence[str] = (),
         *,
-        sd_brix: float | Mapping[str, float] | None = None,
+        sd_brix: float | None = None,
+        own_sd_brix: Mapping[str, float] | None = None,
         uncertainty_brix: float | None = None,
         draws: int = DRAWS,
         seed: int = SEED,
     ) -> Reply[Simulation]:
         """How many drinks of the menu, or of some, leave tolerance as written, with new pours, and corrected.
 
-        sd_brix           standard deviation of every syrup, or of some by name; else as the log has them
+        sd_brix           standard deviation of every syrup; own_sd_brix: of some, by name; else as the log has them
         uncertainty_brix  of one reading; that of the house's instrument if left out
         draws             how often each drink is poured; the same seed draws the same batches
         """
         desk = self._read.again()
-        every, own = (None, sd_brix) if isinstance(sd_brix, Mapping) else (sd_brix, {})
+        own = [*(own_sd_brix or {}).items()]
         outcome = simulated(
-            desk, drinks, sd=every, own_sd=[*own.items()], uncertainty=uncertainty_brix, draws=draws, seed=seed
+            desk, drinks, sd=sd_brix, own_sd=own, uncertainty=uncertainty_brix, draws=draws, seed=seed
         )
         return _reply(desk, outcome)
 

@@ -223,6 +223,12 @@ class Desk:
         return self._read_log().entries
 
     @property
+    def lines(self) -> tuple[int, ...]:
+        """The line of every entry of the log."""
+        log = self._read_log()
+        return tuple(log.line(index) for index in range(len(log.entries)))
+
+    @property
     def log_problems(self) -> tuple[Problem, ...]:
         """Every problem of the log."""
         log = self._read_log()

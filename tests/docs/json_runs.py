@@ -166,7 +166,12 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("sheet test", ("sheet test winter --against slipway --out test.pdf",)),
     (
         "export",
-        ("export drinks --out menu.csv", "export totals --out totals.csv", "export batches --out batches.csv"),
+        (
+            "export drinks --out menu.csv",
+            "export totals --out totals.csv",
+            "export batches --out batches.csv",
+            "export log --out logs",
+        ),
     ),
     ("cards", ("cards slipway cormorants --on a4 --out cards.pdf",)),
     ("set", ("set slipway raspberry 20ml", "set slipway lime 20ml --yes")),

@@ -10,6 +10,7 @@ import typer
 from balancer.cli.pages import table_file, write_table
 from balancer.cli.runner import Answer, answering
 from balancer.desk.desk import Desk
+from balancer.desk.log_export import export_log
 from balancer.engine.batch.notes import closed, describe, in_house
 from balancer.engine.drink.menu_totals import menu_totals
 from balancer.errors import ProblemsError, UsageError
@@ -28,15 +29,32 @@ def command(
         str,
         typer.Argument(
             metavar="WHAT",
-            help="drinks: the specs, a pour in each row; totals: what each drink holds; batches: the log's.",
+            help="drinks: the specs, a pour in each row; totals: what each drink holds; batches: the log's; "
+            "log: its lines, as Parquet.",
         ),
     ],
-    out: Annotated[Path, typer.Option("--out", "-o", metavar="F.csv", help="The file; one that is there is replaced.")],
+    out: Annotated[
+        Path,
+        typer.Option(
+            "--out", "-o", metavar="F.csv|DIR", help="The file, or the folder of the log; what is there is replaced."
+        ),
+    ],
 ) -> Answer:
-    """The menu, its totals or the batches for a spreadsheet. A CSV file: every digit, units in the heading."""
+    """The menu, its totals or the batches for a spreadsheet: every digit, units in the heading. Or the log, for many
+    bars at once: Parquet, parted by house and month.
+    """
     table = _what(what)
+    if table == "log":
+        return _log(desk, out)
     table_file(desk, out, "--out")
     return _batches(desk, out) if table == "batches" else _menu(desk, table, out)
+
+
+def _log(desk: Desk, out: Path) -> Answer:
+    if out.suffix.casefold() in (".csv", ".parquet"):
+        raise UsageError("usage", f'--out: "{out}" is a file\'s name; the log goes into a folder', "name a folder")
+    done = export_log(desk, out)
+    return Answer(lambda: export_text(done), lambda: export_data(done))
 
 
 def _batches(desk: Desk, out: Path) -> Answer:

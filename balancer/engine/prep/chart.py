@@ -156,7 +156,7 @@ def chart(syrup: Syrup, batches: Sequence[Batch], batch_tolerance_brix: float) -
     """
     target = standard_strength(syrup)
     tolerance = batch_tolerance_brix if syrup.tolerance is None else syrup.tolerance
-    made = _in_order([batch for batch in batches if batch.liquid == syrup.id and batch.readings and not batch.parts])
+    made = _in_order([batch for batch in batches if batch.liquid == syrup.id and is_charted(batch)])
     values = [batch.readings[0] for batch in made]
     lines = individuals(values) if len(values) >= ENOUGH else None
     since = _moved(values, lines, tolerance) if lines else None
@@ -184,6 +184,11 @@ def chart(syrup: Syrup, batches: Sequence[Batch], batch_tolerance_brix: float) -
         makers=_makers(points, target),
         cause=_cause(points),
     )
+
+
+def is_charted(batch: Batch) -> bool:
+    """Whether a batch counts on the chart of its syrup: it was read, and was made, not combined from others."""
+    return bool(batch.readings) and not batch.parts
 
 
 def _in_order(batches: Sequence[Batch]) -> list[Batch]:

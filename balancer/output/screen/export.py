@@ -21,5 +21,6 @@ def export_text(done: Export) -> str:
         "drinks": f"balancer import {done.out} reads it back into this house",
         "totals": "an empty cell is not known or not defined; balancer totals DRINK says more",
         "batches": "an empty cell is not known; balancer batch list",
+        "log": "for DuckDB, Arrow and whatever else reads Parquet; what is missing is not known",
     }[done.what]
     return page(f"{counted} → {done.out}", rows, more)

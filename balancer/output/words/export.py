@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-What = Literal["drinks", "totals", "batches"]
+What = Literal["drinks", "totals", "batches", "log"]
 
 
 class Export(NamedTuple):
