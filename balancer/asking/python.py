@@ -352,9 +352,7 @@ class BarFolder:
         """
         desk = self._read.again()
         own = [*(own_sd_brix or {}).items()]
-        outcome = simulated(
-            desk, drinks, sd=sd_brix, own_sd=own, uncertainty=uncertainty_brix, draws=draws, seed=seed
-        )
+        outcome = simulated(desk, drinks, sd=sd_brix, own_sd=own, uncertainty=uncertainty_brix, draws=draws, seed=seed)
         return _reply(desk, outcome)
 
     def batches(self) -> Reply[tuple[BatchNow, ...]]:

@@ -45,8 +45,10 @@ def questions(bar: BarFolder, brix: float, percent: int) -> list[Question]:
         both(["totals", "--sort", "sugar", "--reverse"], bar.totals, sort="sugar", reverse=True),
         both(["simulate", "--sd", "2", "--draws", "100"], bar.simulate, sd_brix=2.0, draws=100),
         both(
-            ["simulate", *drinks[:2], "--sd", "1", "--sd", f"{syrups[0]}=3", "--uncertainty", "0.5", "--draws", "100", "--seed", "7"],
-            bar.simulate, drinks[:2], sd_brix=1.0, own_sd_brix={syrups[0]: 3.0}, uncertainty_brix=0.5, draws=100, seed=7,
+            ["simulate", *drinks[:2], "--sd", "1", "--sd", f"{syrups[0]}=3", "--uncertainty", "0.5", "--draws", "100",
+             "--seed", "7"],
+            bar.simulate, drinks[:2], sd_brix=1.0, own_sd_brix={syrups[0]: 3.0}, uncertainty_brix=0.5, draws=100,
+            seed=7,
         ),
         both(["tonight"], bar.tonight),
         both(["tonight", "--date", "2026-11-26"], bar.tonight, date(2026, 11, 26)),

@@ -179,6 +179,13 @@ def test_a_broken_line_is_told_and_the_others_are_there(tmp_path: Path) -> None:
     assert [(row["line"], row["batch"]) for row in rows()] == [(1, "BER-1"), (3, "BER-3")]
 
 
+def test_of_two_batches_with_one_id_each_has_its_own_lines(tmp_path: Path) -> None:
+    specs = bar_with(tmp_path, ("BER-1", 50.0, "2026-03-01"), ("BER-1", 52.0, "2026-03-02"))
+    done = exported(specs)
+    assert "two devices gave one id" in " ".join(done.err.split()) + done.out
+    assert [(row["batch"], row["first_brix"]) for row in rows()] == [("BER-1", 50.0), ("BER-1 (line 2)", 52.0)]
+
+
 @pytest.mark.parametrize("link", ["house=the-test-slip", "house=the-test-slip/month=2026-03"])
 def test_a_link_among_its_folders_is_refused(tmp_path: Path, link: str) -> None:
     specs = bar_with(tmp_path, ("BER-1", 50.0, "2026-03-01"), name="The Test Slip")
@@ -280,7 +287,9 @@ def test_the_page_has_every_column() -> None:
 
 
 def test_no_name_needs_quotes_in_sql() -> None:
-    words = duckdb.execute("SELECT keyword_name FROM duckdb_keywords() WHERE keyword_category <> 'unreserved'").fetchall()
+    words = duckdb.execute(
+        "SELECT keyword_name FROM duckdb_keywords() WHERE keyword_category <> 'unreserved'"
+    ).fetchall()
     assert len(words) > 50
     assert {column.name for column in LOG_COLUMNS} & {word for (word,) in words} == set()
 
