@@ -148,9 +148,25 @@ def some(names: Iterable[str], most: int) -> str:
 
 def width(text: str) -> int:
     """How many columns a terminal gives a text."""
-    return sum(
-        0 if unicodedata.combining(char) else 2 if unicodedata.east_asian_width(char) in "WF" else 1 for char in text
-    )
+    return len(text) if text.isascii() else sum(map(_columns_of, text))
+
+
+def _columns_of(char: str) -> int:
+    return 0 if unicodedata.combining(char) else 2 if unicodedata.east_asian_width(char) in "WF" else 1
+
+
+def fitting(text: str, columns: int, start: int = 0) -> int:
+    """Where a text from start on has to end to take at most so many columns. Looks no further than that.
+
+    >>> fitting("Slipway", 4), fitting("燈台守", 5), fitting("Slipway", 4, 5)
+    (4, 2, 7)
+    """
+    taken = 0
+    for end in range(start, len(text)):
+        taken += _columns_of(text[end])
+        if taken > columns:
+            return end
+    return len(text)
 
 
 def cut(text: str, columns: int) -> str:
@@ -159,11 +175,9 @@ def cut(text: str, columns: int) -> str:
     >>> cut("Slipway Sour", 9)
     'Slipway…'
     """
-    if width(text) <= columns:
+    if fitting(text, columns) == len(text):
         return text
-    while text and width(text) > columns - 1:
-        text = text[:-1]
-    return f"{text.rstrip()}…"
+    return f"{text[: fitting(text, columns - 1)].rstrip()}…"
 
 
 def whole_or_cut(text: str, columns: int) -> str:

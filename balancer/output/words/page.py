@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from typing import Final, Literal, Self, TypeVar, overload
 
@@ -11,7 +11,7 @@ from balancer.models.house import House
 from balancer.models.ingredient import Ingredient
 from balancer.models.syrup import Syrup
 from balancer.output.words.look import columns, most
-from balancer.output.words.numbers import volume, volume_change, weekday_text, width
+from balancer.output.words.numbers import fitting, volume, volume_change, weekday_text, width
 
 _Shown = TypeVar("_Shown")
 
@@ -151,6 +151,16 @@ def together(text: str) -> str:
     return text.replace(" ", _HELD)
 
 
+def _taken_apart(line: str, room: int, indent: str) -> Iterator[str]:
+    """The pieces of a line, each within the room; each letter is looked at once, or a long one would take minutes."""
+    start = fitting(line, room)
+    yield line[:start]
+    while start < len(line):
+        end = fitting(line, room - len(indent), start)
+        yield indent + line[start:end]
+        start = end
+
+
 def wrap(text: str, indent_columns: int, *, splits: bool = True) -> list[str]:
     """Lines that fit the columns; what runs on is indented. splits says whether a longer word is taken apart."""
     room = columns()
@@ -159,15 +169,17 @@ def wrap(text: str, indent_columns: int, *, splits: bool = True) -> list[str]:
     text = _TOGETHER.sub(_HELD, text)
     indent = " " * indent_columns
     lines: list[str] = []
-    line = ""
+    line, taken = "", 0
     for place, word in enumerate(text.split(" ")):
-        if place and width(line) + 1 + width(word) > room and line.strip():
+        wide = width(word)
+        if place and taken + 1 + wide > room and line.strip():
             lines.append(line.rstrip())
-            line = indent + word
+            line, taken = indent + word, indent_columns + wide
         else:
             line += f" {word}" if place else word
-        while splits and width(line) > room:  # one long word, as in scripts without spaces
-            end = max(end for end in range(1, len(line)) if width(line[:end]) <= room)
-            lines.append(line[:end])
-            line = indent + line[end:]
+            taken += wide + bool(place)
+        if splits and taken > room:  # one long word, as in scripts without spaces
+            *full, line = _taken_apart(line, room, indent)
+            lines += full
+            taken = width(line)
     return [kept.replace(_HELD, " ") for kept in (*lines, line)]
