@@ -55,11 +55,27 @@ NO_TEXT: Final = re.compile(
 UNPRINTABLE: Final = _any_of(*_CONTROL, *_LINE_ENDS, *_TURNING, *_NO_SIGN)
 """A pattern of what no page may hold: it would read as something else. What has no width does no harm there."""
 
+_HALF: Final = "[\ud800-\udfff]"
+"""No characters: Python's stand-ins for bytes of a file's name that are no UTF-8 (PEP 383)."""
+
 _SHOWN: Final = dict.fromkeys((*_CONTROL, *_LINE_ENDS, *_TURNING, *_NO_SIGN, *_NO_WIDTH), INSTEAD)
 JSON_ESCAPES: Final = {
     code: f"\\u{code:04x}" for code in (*range(127, 160), *_LINE_ENDS, *_TURNING, *_NO_SIGN, *_NO_WIDTH, 0x200C, 0x200D)
 } | {code: f"\\udb40\\u{code - 0xE0000 + 0xDC00:04x}" for code in (0xE0001, *range(0xE0020, 0xE0080))}
 """The same ones, and every joiner and tag, in a JSON text, which keeps what a name holds."""
+
+
+def whole(text: str) -> str:
+    """A text of whole characters: no encoding has half a one, and no reader of JSON has to take its escape.
+
+    >>> whole("gin\\udcff.csv")
+    'gin�.csv'
+    """
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        return re.sub(_HALF, INSTEAD, text)
+    return text
 
 
 def seen(text: str) -> str:
@@ -70,9 +86,18 @@ def seen(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text
-    clean = text.translate(_SHOWN)
+    clean = whole(text).translate(_SHOWN)
     is_joined = "\u200c" in clean or "\u200d" in clean or max(clean, default="") >= _FIRST_TAG
     return re.sub(_ASTRAY, INSTEAD, clean) if is_joined else clean
+
+
+def in_line(text: str) -> str:
+    """A text as it stands in one line of a terminal: no line break of a name begins a line of its own.
+
+    >>> in_line("Two\\r\\nLines\\u202e"), in_line("Plain")
+    ('Two��Lines�', 'Plain')
+    """
+    return seen(text).replace("\n", INSTEAD)
 
 
 def first_unseen(text: str) -> tuple[int, str] | None:

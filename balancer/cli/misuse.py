@@ -91,16 +91,16 @@ def _said(error: Any, path: str) -> tuple[str, str]:
         near = _near(error.option_name, list(error.possibilities or ()))
         return f"{path} has no option {error.option_name}", f"did you mean {near}?" if near else ""
     told = str(error.format_message())
-    if match := re.fullmatch(_EXTRA, told):
+    if match := re.fullmatch(_EXTRA, told, re.DOTALL):
         return f'"{match["words"]}" is too much for {path}', ""
-    if match := re.fullmatch(_COMMAND, told):
+    if match := re.fullmatch(_COMMAND, told, re.DOTALL):
         like = match["like"]
         listed = f"{path} -h lists every command"
         return f'{path} has no command "{match["word"]}"', f'did you mean "{path} {like}"?' if like else listed
-    if match := re.fullmatch(_VALUE, told):
+    if match := re.fullmatch(_VALUE, told, re.DOTALL):
         wants = "needs a value behind it" if match["what"] == "requires" else "takes no value"
         return f"{match['option']} {wants}", ""
-    if match := re.fullmatch(_BAD, told):
+    if match := re.fullmatch(_BAD, told, re.DOTALL):
         shown = _long(param) if param is not None else match["of"] or path
         return f"{shown}: {match['why'].rstrip('.').replace(chr(39), chr(34))}", ""
     return told.rstrip("."), ""

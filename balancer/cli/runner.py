@@ -13,6 +13,7 @@ from __future__ import annotations
 import functools
 import inspect
 import json
+import re
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -31,7 +32,7 @@ from balancer.output.words.look import Look, looking
 from balancer.output.words.numbers import understood_rows
 from balancer.output.words.page import demo_note, looks_of
 from balancer.output.words.problems import doubt_rows, elsewhere_text, problems_data, problems_text
-from balancer.unseen import JSON_ESCAPES
+from balancer.unseen import JSON_ESCAPES, whole
 
 _Value = TypeVar("_Value")
 _SPECS = inspect.Parameter("specs", inspect.Parameter.KEYWORD_ONLY, default=None, annotation=SpecsFolder)
@@ -174,8 +175,10 @@ def _tell(problems: Sequence[Problem], *, as_json: bool, in_full: bool) -> None:
 
 def _to_text(data: dict[str, Any]) -> str:
     """A JSON object as text, with escapes only for what the output cannot hold or must not show."""
-    text = json.dumps(data, ensure_ascii=not knows_every_character(sys.stdout), indent=2, allow_nan=False)
-    return text.translate(JSON_ESCAPES)
+    text = whole(json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)).translate(JSON_ESCAPES)
+    if knows_every_character(sys.stdout):
+        return text
+    return re.sub(r"[^\x00-\x7f]", lambda found: json.dumps(found[0])[1:-1], text)
 
 
 def valued(told: _Value | Callable[[], _Value]) -> _Value:

@@ -12,6 +12,7 @@ from balancer.models.ingredient import Ingredient
 from balancer.models.syrup import Syrup
 from balancer.output.words.look import columns, most
 from balancer.output.words.numbers import fitting, volume, volume_change, weekday_text, width
+from balancer.unseen import INSTEAD
 
 _Shown = TypeVar("_Shown")
 
@@ -163,7 +164,7 @@ def _taken_apart(line: str, room: int, indent: str) -> Iterator[str]:
 
 def wrap(text: str, indent_columns: int, *, splits: bool = True) -> list[str]:
     """Lines that fit the columns; what runs on is indented. splits says whether a longer word is taken apart."""
-    room = columns()
+    room, text = columns(), text.replace("\n", INSTEAD)  # of a name, which begins no line of its own
     if width(text) <= room:
         return [text.replace(_HELD, " ")]
     text = _TOGETHER.sub(_HELD, text)

@@ -10,15 +10,36 @@ from balancer.errors import Problem
 from balancer.output.words.look import is_terminal
 from balancer.output.words.numbers import some, width
 from balancer.output.words.page import together, watch, wrap
+from balancer.unseen import in_line
 
 _MOST: Final = 6
 _COMMAND: Final = re.compile(r"balancer [a-z][^;]*")
 
 
+_LONGEST_VALUE: Final = 200
+_LONGEST: Final = 2_000
+_LONGEST_PATH: Final = 1_000
+_QUOTED: Final = re.compile(rf'"[^"]{{{_LONGEST_VALUE},}}"')
+
+
+def _brief(text: str) -> str:
+    """A message or remedy in which nothing endless is repeated: whoever typed or wrote it knows it."""
+    if len(text) <= _LONGEST_VALUE:
+        return text
+    return _cut_short(_QUOTED.sub(lambda found: f'{found[0][:_LONGEST_VALUE]}…"', text), _LONGEST)
+
+
+def _cut_short(text: str, most: int) -> str:
+    """A text of at most so many letters, and a sign where it goes on."""
+    return text if len(text) <= most else f"{text[:most]}…"
+
+
 def problem_text(problem: Problem) -> str:
     """path:line:column and what is wrong; the user's own line with a caret; what to do."""
-    place = ":".join(str(part) for part in (problem.path, problem.line, problem.column) if part is not None)
-    lines = _fitted(f"{place}: {problem.message}" if place else problem.message)
+    path = None if problem.path is None else in_line(_cut_short(problem.path, _LONGEST_PATH))
+    place = ":".join(str(part) for part in (path, problem.line, problem.column) if part is not None)
+    message = in_line(_brief(problem.message))
+    lines = _fitted(f"{place}: {message}" if place else message)
     if problem.excerpt is not None and problem.column is not None and problem.excerpt.strip():
         number = f"{problem.line:>5} | "
         lines.append(number + problem.excerpt)
@@ -28,7 +49,7 @@ def problem_text(problem: Problem) -> str:
         carets = "^" * max(width(problem.excerpt[start : start + problem.width]), 1)
         lines.append(" " * (len(number) - 2) + "| " + before + carets)
     if problem.remedy:
-        lines += _fitted(f"  {problem.remedy}")
+        lines += _fitted(f"  {in_line(_brief(problem.remedy))}")
     return "\n".join(lines)
 
 
@@ -46,7 +67,7 @@ def elsewhere_text(problems: Sequence[Problem]) -> str:
 
 def doubt_rows(doubt: Problem) -> list[str]:
     """What is doubted about an answer, to stand before it."""
-    return _fitted(doubt.message)
+    return _fitted(in_line(_brief(doubt.message)))
 
 
 def _fitted(text: str) -> list[str]:
@@ -65,8 +86,8 @@ def problems_data(problems: Iterable[Problem]) -> dict[str, Any]:
                 "line": problem.line,
                 "column": problem.column,
                 "code": problem.code,
-                "message": problem.message,
-                "remedy": problem.remedy,
+                "message": _brief(problem.message),
+                "remedy": _brief(problem.remedy),
             }
             for problem in problems
         ]
