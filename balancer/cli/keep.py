@@ -19,6 +19,7 @@ from balancer.files.house.edit import Edit, write_edit
 from balancer.files.house.load import Loaded
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
+from balancer.models.lengths import refuse_long
 from balancer.output.data.edit import kept_data, unkept_data
 from balancer.output.screen.edit import kept_text, unkept_text
 from balancer.output.words.edit import Kept, KeptState
@@ -66,6 +67,8 @@ def keep(
     by = keeping.by
     if by is not None and not by.strip():
         raise UsageError("usage", "--by: nobody is named", "give a name, or leave --by out")
+    refuse_long("by", by, "--by")
+    refuse_long("name", keeping.as_name, "--as")
     edit = edit_of(desk, drink, changes, as_name=keeping.as_name, by=by, also=also)
     believed(desk, edit.after, is_meant=keeping.is_sure)
     asking = kept_of(desk, edit, drink, changes)

@@ -28,6 +28,7 @@ from balancer.files.log.unknown import unknown_liquids
 from balancer.models.batch import Batch, LogEntry
 from balancer.models.days import Toward
 from balancer.models.house import House
+from balancer.models.lengths import refuse_long
 from balancer.models.look import PrintLook
 from balancer.models.names import NameIndex
 from balancer.models.specs import Specs
@@ -289,7 +290,9 @@ class Desk:
         return entries, batches(entries, self.specs)
 
     def stamp(self, by: str | None = None, note: str | None = None) -> Stamp:
-        """Who logs something, and when."""
+        """Who logs something, and when. Raises UsageError for a name or a remark that is too long."""
+        refuse_long("by", by, "--by")
+        refuse_long("note", note, "--note")
         return Stamp(self.at, by, note)
 
     @property

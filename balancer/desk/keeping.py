@@ -15,6 +15,7 @@ from balancer.files.house.load import Loaded
 from balancer.files.save import other_names
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
+from balancer.models.lengths import refuse_long
 from balancer.output.words.edit import FileChange, Kept
 
 
@@ -40,8 +41,11 @@ def edit_of(
 ) -> Edit:
     """A drink with other pours in its file, or under a name of its own in a new one; tried out, not written.
 
-    Raises CannotError and ProblemsError as `edit_drink` and `new_drink` do, and CannotError for the demo house.
+    Raises CannotError and ProblemsError as `edit_drink` and `new_drink` do, CannotError for the demo house,
+    and UsageError for a name that is too long.
     """
+    refuse_long("name", as_name)
+    refuse_long("by", by)
     folder, loaded = desk.own_folder, desk.loaded
     if as_name is None:
         return edit_drink(folder, loaded, drink, changes, desk.today, by=by, also=also)

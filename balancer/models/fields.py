@@ -16,6 +16,7 @@ from pydantic_core import PydanticCustomError
 
 from balancer.components import ACIDS, SUGARS
 from balancer.errors import QuantityError
+from balancer.models.lengths import MOST, too_long
 from balancer.models.slips import slip
 from balancer.units import Kind, Quantity, find_unit, format_number, known_units, parse_quantity
 
@@ -153,6 +154,13 @@ def _name(value: object) -> str:
     return " ".join(plain_text(value).split())
 
 
+def _short_name(value: object) -> str:
+    name = _name(value)
+    if fault := too_long(name, MOST["name"]):
+        raise fail("too-long", *fault)
+    return name
+
+
 def _flag(value: object) -> bool:
     if isinstance(value, bool):
         return value
@@ -180,7 +188,9 @@ def one_of(*allowed: str) -> Any:
 
 
 # An editor sees 1984 or 007 as numbers; both are names here.
-Name = Annotated[str, PlainValidator(_name), EditorSchema({"type": ["string", "number"], "minLength": 1})]
+_NAME: Final = {"type": ["string", "number"], "minLength": 1}
+Name = Annotated[str, PlainValidator(_short_name), EditorSchema({**_NAME, "maxLength": MOST["name"]})]
+PathText = Annotated[str, PlainValidator(_name), EditorSchema(_NAME)]
 _ANY_TEXT: Final = {"type": ["string", "number", "boolean"]}
 Text = Annotated[str, PlainValidator(_name), EditorSchema(_ANY_TEXT)]
 Flag = Annotated[bool, PlainValidator(_flag), EditorSchema({"enum": [True, False, "yes", "no"]})]

@@ -19,6 +19,7 @@ from balancer.models.fields import (
     Mass,
     Millilitres,
     Name,
+    PathText,
     Percent,
     Tolerance,
     Volume,
@@ -113,7 +114,7 @@ class House(FileModel):
 
     format: Annotated[int, PlainValidator(_format), EditorSchema({"enum": [1, "1"]})]
     name: Name = Field(alias="house")
-    base: Name | None = None
+    base: PathText | None = None
     ounce: Millilitres = US_FLUID_OUNCE_ML
     show: Annotated[Literal["ml", "oz"], *one_of("ml", "oz")] = "ml"
     jigger_step: Volume | None = Field(None, alias="jigger step")

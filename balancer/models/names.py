@@ -15,6 +15,8 @@ _SPELT: Final = str.maketrans(_LETTERS | _APOSTROPHES)
 # Marks above, below and around a letter, and invisible characters (soft hyphen, joiners) that came in by pasting.
 _DROPPED: Final = ("Mn", "Me", "Cf")
 _NO_GLASS: Final = ("and", "n", "glass", "glasses")
+_DEVICES: Final = "con|prn|aux|nul|com[0-9]|lpt[0-9]"
+"""Names that no file has on Windows."""
 _ASCII_WORDS: Final = re.compile(r"[a-z0-9]+")
 _CLOSE: Final = 0.75
 """How like a text a name must be to be asked about: one letter of four may differ, of a beginning one of five."""
@@ -36,6 +38,16 @@ def slug(name: str) -> str:
     plain = "".join(char for char in decomposed if not _is_dropped(char)).casefold().translate(_SPELT)
     words = "".join(char if _belongs(char) else " " for char in plain).split()
     return unicodedata.normalize("NFC", "-".join(words))
+
+
+def file_stem(identity: str, most: int = 200) -> str:
+    """An id as the name of a file without its ending, on any system; of the 255 bytes of a name at most so many.
+
+    >>> file_stem("slipway-sour"), file_stem("slipway-sour", 8), file_stem("燈台守", 7), file_stem("con")
+    ('slipway-sour', 'slipway', '燈台', 'con-drink')
+    """
+    stem = identity.encode()[:most].decode(errors="ignore").strip("-")
+    return f"{stem}-drink" if re.fullmatch(_DEVICES, stem) else stem
 
 
 def _is_dropped(char: str) -> bool:

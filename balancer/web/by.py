@@ -8,21 +8,24 @@ from urllib.parse import quote, unquote
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from balancer.models.lengths import MOST, refuse_long
 from balancer.web.guard import keep
 
 BY_COOKIE: Final = "balancer_by"
 FIELD: Final = "by"
-MOST: Final = 40
 
 
 def tidy(text: str) -> str:
-    """A name on one line, of a length that fits a row of the log."""
-    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())[:MOST].rstrip()
+    """A name on one line. Raises UsageError for one that is longer than the log takes."""
+    name = " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
+    refuse_long("by", name, "name")
+    return name
 
 
 def remembered(request: Request) -> str:
     """The name that this device remembers; empty when none."""
-    return tidy(unquote(request.cookies.get(BY_COOKIE, ""), errors="replace"))
+    name = unquote(request.cookies.get(BY_COOKIE, ""), errors="replace")
+    return tidy(name[: MOST["by"]])  # no page set a longer one
 
 
 def who(request: Request, fields: dict[str, str]) -> str | None:

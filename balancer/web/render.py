@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from balancer.engine.batch.history import batch_key
+from balancer.models.lengths import MOST
 from balancer.unseen import seen
 from balancer.web import by
 from balancer.web.guard import Guard, Visitor
@@ -88,7 +89,7 @@ def show(
         again=again or request.url.path,
         once=request.app.state.once.number,
         by=by.remembered(request),
-        by_most=by.MOST,
+        by_most=MOST["by"],
         screens=SCREENS,
         light=light if light in LIGHTS else "",
         mark=request.state.mark,

@@ -11,7 +11,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from balancer.web.app import page_app
-from balancer.web.by import BY_COOKIE, MOST
+from balancer.web.by import BY_COOKIE
 from balancer.web.guard import RefusedError
 from balancer.web.house import OpenHouse
 from balancer.web.once import Once
@@ -331,9 +331,24 @@ def test_the_name_is_kept_on_the_device(sitting: Sitting) -> None:  # noqa: F811
 
 def test_a_name_is_one_short_line(sitting: Sitting) -> None:  # noqa: F811
     phone = sitting.device()
-    phone.press(phone.get("/name"), "Keep it", by="a\nb\x00\u2028c" + "x" * 500)
+    phone.press(phone.get("/name"), "Keep it", by="a\nb\x00\u2028c" + "x" * 35)
     phone.press(phone.get("/batches/HON-1"), "HON-1 is empty")
-    assert sitting.log[-1]["by"] == ("a b c" + "x" * 500)[:MOST]
+    assert sitting.log[-1]["by"] == "a b c" + "x" * 35
+    before, count = sitting.log, len(sitting.log)
+    page = phone.get("/read", RAS | {"reading": "54"})
+    for refused in (
+        phone.sent(phone.get("/name"), "Keep it", by="y" * 41),
+        phone.post("/read", page.form("Log 53.7")[0].fields | {"by": "y" * 41}),
+        phone.post(
+            "/batches/SIM-1/empty", phone.get("/batches/SIM-1").form("SIM-1 is empty")[0].fields | {"by": "y" * 41}
+        ),
+    ):
+        assert refused.status == 409
+        assert "goes on for 41 letters" in refused.words
+        assert "write at most 40" in refused.words
+    assert sitting.log == before
+    phone.press(phone.get("/batches/SIM-1"), "SIM-1 is empty")
+    assert sitting.log[count]["by"] == "a b c" + "x" * 35
 
 
 def test_an_undo_asks_where_something_was_built_on_it(sitting: Sitting) -> None:  # noqa: F811
@@ -390,6 +405,7 @@ def test_hostile_text_in_every_field_is_text(sitting: Sitting) -> None:  # noqa:
     assert base["once"]
     new = ("liquid", "brix", "acid", "mass", "volume", "made", "discard", "open", "by")
     pages.append(phone.post("/batches/new", {**base, **dict.fromkeys(new, HOSTILE)}))
+    pages.append(phone.post("/batches/new", {**base, **dict.fromkeys(new, HOSTILE), "by": HOSTILE[:40]}))
     forms: dict[str, tuple[str, ...]] = {
         "reading": ("brix", "acid", "mass"),
         "correct": ("brix", "mass", "with"),
@@ -398,7 +414,8 @@ def test_hostile_text_in_every_field_is_text(sitting: Sitting) -> None:  # noqa:
     }
     for deed, typed in forms.items():
         pages.append(phone.post(f"/batches/RAS-12/{deed}", {**base, **dict.fromkeys(typed, HOSTILE)}))
-    pages.append(phone.press(phone.get("/name"), "Keep it", by=HOSTILE))
+    pages.append(phone.sent(phone.get("/name"), "Keep it", by=HOSTILE))
+    pages.append(phone.press(phone.get("/name"), "Keep it", by=HOSTILE[:40]))
     pages.append(phone.press(phone.get("/batches/HON-1"), "HON-1 is empty"))
     pages.append(phone.get("/batches/HON-1", {"done": HOSTILE}))
     pages.append(phone.get(f"/batches/{HOSTILE.replace('/', '')}"))
@@ -417,8 +434,8 @@ def test_hostile_text_in_every_field_is_text(sitting: Sitting) -> None:  # noqa:
             "/static/page.js",
         }
         assert "<script>" not in page.html
-    assert html.escape("<script>alert(1)</script>") in pages[1].html
-    assert "{{7*7}}" in pages[1].html
+    assert html.escape("<script>alert(1)</script>") in pages[2].html
+    assert "{{7*7}}" in pages[2].html
 
 
 def test_a_device_without_the_key_only_reads(unlogged: Sitting) -> None:

@@ -377,16 +377,17 @@ def _measured(
     note: str | None,
 ) -> LogEntry:
     """What was found out about a batch; which one is still open."""
+    stamp = desk.stamp(by, note)
     return LogEntry(
         batch="",
         event=event,
-        at=desk.at,
+        at=stamp.at,
         brix=values.brix(brix, "--brix") if brix else None,
         uncertainty=values.uncertainty(uncertainty, "--uncertainty") if uncertainty else None,
         cause=values.cause(cause) if cause else None,
         mass=values.mass(mass, "--mass") if mass else None,
-        by=by,
-        note=note,
+        by=stamp.by,
+        note=stamp.note,
         acid=values.concentration(acid, "--acid") if acid else None,
     )
 

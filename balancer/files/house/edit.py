@@ -30,11 +30,10 @@ from balancer.files.sizes import SPECS
 from balancer.files.yaml.document import Scalar
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
-from balancer.models.names import slug
+from balancer.models.names import file_stem, slug
 from balancer.models.syrup import Syrup
 
 _MARK: Final = "\N{BYTE ORDER MARK}".encode()
-_LONGEST: Final = 200
 TYPED: Final = ("version", "date")
 """Keys whose text may stand without quotes although readers of YAML take it for something else."""
 _KINDS: Final = ("ingredients", "syrups", "drinks")
@@ -238,15 +237,13 @@ def _free(directory: Path, before: Loaded, name: str) -> Path:
     identity = slug(name)
     if not identity:
         raise CannotError("name", f'"{name}" has no letter or digit', "give it a name with letters")
-    if len(identity.encode()) > _LONGEST:
-        raise CannotError("name", f'"{name[:40]}…" is too long for the name of a file', "give it a shorter name")
     specs = before.specs
     taken = specs.drink_names.whole(name)
     if taken is not None:
         known = specs.drinks.get(taken)
         told = f'"{name}" is already a drink{f": {known.name}" if known and known.name != name else ""}'
         raise CannotError("name-taken", told, "give the new one another name, or change that one: leave --as out")
-    path = directory / f"{identity}.yaml"
+    path = directory / f"{file_stem(identity)}.yaml"
     if os.path.lexists(path):
         raise _is_there(path)
     return path

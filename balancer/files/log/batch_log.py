@@ -25,6 +25,7 @@ from balancer.files.save import append
 from balancer.files.sizes import LOG
 from balancer.files.yaml import tree
 from balancer.models.batch import LogEntry
+from balancer.models.lengths import refuse_long
 
 FILE: Final = "batches.yaml"
 LOCK: Final = ".batches.lock"
@@ -136,7 +137,8 @@ def append_log(
     now      as in `read_log`
     The `at` of the entries is moved on by microseconds where the log has it already. Either all entries
     are written or none.
-    Raises CannotError when the log cannot be locked or written, or an entry could not be read again; ProblemsError
+    Raises CannotError when the log cannot be locked or written, or an entry could not be read again; UsageError for
+    what is longer than it may be; ProblemsError
     when the log cannot be read, because an id could be given twice; and whatever make raises.
     """
     path = folder / FILE
@@ -145,6 +147,9 @@ def append_log(
         if log.unreadable:
             raise ProblemsError([log.unreadable])
         entries = _unique_times(make(log), log.entries)
+        for entry in entries:
+            refuse_long("by", entry.by)
+            refuse_long("note", entry.note)
         if entries:
             data = b"".join(map(entry_line, entries))
             written = _Lines(str(path))

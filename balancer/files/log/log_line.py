@@ -17,6 +17,7 @@ from balancer.errors import QuantityError
 from balancer.files.yaml import tree
 from balancer.models.batch import CAUSES, EVENTS, LogEntry
 from balancer.models.days import parse_day, parse_time, within
+from balancer.models.lengths import too_long
 from balancer.units import Kind, Quantity, format_number, parse_number, parse_quantity
 
 STARTS: Final = re.compile(rb"\s*- +(?=\{)")
@@ -80,10 +81,8 @@ def _plain(value: object) -> str:
             raise QuantityError(
                 "invisible", text, f'"{_short(shown)}" holds half a character, or none', "type the text again"
             )
-        if len(text) > _LONGEST:
-            raise QuantityError(
-                "too-long", text, f'"{_short(text)}" goes on for {len(text):,} letters', f"write at most {_LONGEST:,}"
-            )
+        if fault := too_long(text, _LONGEST):
+            raise QuantityError("too-long", text, *fault)
         if text:
             return text
     if isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < _LARGEST:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -27,7 +26,7 @@ from balancer.files.yaml.document import Document
 from balancer.files.yaml.tree import read_document
 from balancer.models.drink import Drink
 from balancer.models.imported import Imported, ImportedDrink
-from balancer.models.names import slug
+from balancer.models.names import file_stem, slug
 from balancer.models.pantry import FromPantry
 
 MOST_NEW: Final = 2000
@@ -35,7 +34,6 @@ MOST_NEW: Final = 2000
 
 MOST_DRINKS: Final = 3000
 _LONGEST_FILE_NAME: Final = 60
-_DEVICES: Final = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]")
 _REMEDIES: Final = {
     "chill-stop": "say in a column chill stop where it is strained, like -2 °C",
     "chill-warm": "weigh one, and give it in weighed before and weighed after; or give a chill vessel",
@@ -293,7 +291,7 @@ class _Planner:
         taken = {path.name.casefold() for path in folder.iterdir()} if folder.is_dir() else set()
         found: dict[str, Path] = {}
         for one in ready:
-            stem = _shortened(one.id)
+            stem = file_stem(one.id, _LONGEST_FILE_NAME)
             name, number = f"{stem}.yaml", 1
             while name.casefold() in taken:
                 number += 1
@@ -317,17 +315,6 @@ def _differing(one: Drink, other: Drink) -> str:
     return ", ".join(
         fields[name].alias or name for name in fields if getattr(one, name) != getattr(other, name) and name != "id"
     )
-
-
-def _shortened(identity: str) -> str:
-    """An id as the name of a file, for any system."""
-    stem = identity if len(identity.encode()) <= _LONGEST_FILE_NAME else ""
-    for char in "" if stem else identity:
-        if len((stem + char).encode()) > _LONGEST_FILE_NAME:
-            break
-        stem += char
-    stem = stem.strip("-")
-    return f"{stem}-drink" if _DEVICES.fullmatch(stem) else stem
 
 
 def _stub_document(stubs: dict[str, New]) -> list[Document]:

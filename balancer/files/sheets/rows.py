@@ -14,10 +14,11 @@ from balancer.files.sheets.jotted import is_only_said, jotted_pour
 from balancer.files.sheets.spreadsheet import Row, Sheet
 from balancer.models.import_map import ALL_POURS, DRINK_FIELDS, POUR_FIELDS, numbered
 from balancer.models.imported import SkippedRow
+from balancer.models.lengths import MOST
 from balancer.models.names import slug
 from balancer.unseen import NO_TEXT
 
-MOST_LETTERS: Final = 300
+MOST_LETTERS: Final = MOST["name"]
 """A longer name is the text of another column."""
 
 LISTS: Final = ("steps", "extras", "notes")

@@ -490,9 +490,7 @@ def test_how_a_copy_is_written(tmp_path: Path, before: str, name: str, after: st
     assert changed(tmp_path, before, [], name) == after
 
 
-@pytest.mark.parametrize(
-    ("name", "code"), [("SLIP!", "name-taken"), ("Half Tide", "file-exists"), ("!!", "name"), ("x" * 300, "name")]
-)
+@pytest.mark.parametrize(("name", "code"), [("SLIP!", "name-taken"), ("Half Tide", "file-exists"), ("!!", "name")])
 def test_a_name_that_cannot_be_had(tmp_path: Path, name: str, code: str) -> None:
     theirs = tmp_path / "drinks/half-tide.yaml"
     theirs.parent.mkdir()
