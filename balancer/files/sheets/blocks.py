@@ -17,7 +17,7 @@ from typing import Final, NamedTuple
 from balancer.files.sheets.headings import recognised
 from balancer.files.sheets.jotted import is_amount, jotted_pour
 from balancer.files.sheets.poured import is_not_poured
-from balancer.files.sheets.rows import LISTS, MOST_LETTERS, Cell, Faults, RawDrink, RawPour, short, unsound
+from balancer.files.sheets.rows import LISTS, MOST_DRINKS, MOST_LETTERS, Cell, Faults, RawDrink, RawPour, short, unsound
 from balancer.files.sheets.spreadsheet import Row, Sheet
 from balancer.models.import_map import DRINK_FIELDS, POUR_FIELDS
 from balancer.models.imported import SkippedRow
@@ -74,6 +74,8 @@ class Blocks:
                 faults.add(row.flaw[0], row.number, -1, row.flaw[1], row.flaw[2])
         title: _Line | None = None
         for block in _blocks(sheet.rows, sheet.delimiter):
+            if len(self.drinks) > MOST_DRINKS:
+                break
             if len(block) == 1 and not _is_pour(block[0]) and not _label(block[0]):
                 self._pass_over(title)
                 title = block[0]

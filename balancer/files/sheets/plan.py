@@ -18,7 +18,7 @@ from balancer.files.sheets.blocks import Blocks
 from balancer.files.sheets.drinks import Candidate, New, Reader
 from balancer.files.sheets.headings import Places
 from balancer.files.sheets.map_file import MapFile
-from balancer.files.sheets.rows import Faults, Rows, short
+from balancer.files.sheets.rows import MOST_DRINKS, MOST_FAULTS, MOST_POURS, Faults, Rows, short
 from balancer.files.sheets.spreadsheet import Sheet
 from balancer.files.sheets.text import drink_file, stub_file
 from balancer.files.sheets.unknown import lacking, merged, new_ingredients, unknown_glasses
@@ -32,7 +32,6 @@ from balancer.models.pantry import FromPantry
 MOST_NEW: Final = 2000
 """No bar buys so much that its house does not know."""
 
-MOST_DRINKS: Final = 3000
 _LONGEST_FILE_NAME: Final = 60
 _REMEDIES: Final = {
     "chill-stop": "say in a column chill stop where it is strained, like -2 °C",
@@ -93,6 +92,10 @@ class _Planner:
             rows = Blocks(self._sheet, self._faults, self._map.ignore)
         else:
             rows = Rows(self._sheet, self._places, self._faults)
+        if sum(len(drink.pours) for drink in rows.drinks) > MOST_POURS:
+            return self._refused(f"there are more than {MOST_POURS:,} pours")
+        if len(self._faults.found) > MOST_FAULTS:
+            return self._refused(f"more than {MOST_FAULTS:,} cells cannot be read")
         reader = Reader(self._before, self._map, self._faults, self._places, self._sheet.delimiter)
         self._unread_pours(rows, reader)
         candidates: list[Candidate] = []
@@ -101,7 +104,7 @@ class _Planner:
             candidates.append(reader.read(raw))
             names |= candidates[-1].new.keys()
             if len(names) > MOST_NEW or len(candidates) > MOST_DRINKS:
-                return unreadable(self._sheet, self._places, [self._too_many(names, candidates)])
+                return self._refused(_too_many(names, candidates))
         self._load_alone(candidates)
         ready = [one for one in candidates if not one.raw.faulty and one.id not in self._there]
         stubs = merged(ready)
@@ -142,15 +145,11 @@ class _Planner:
         if len(entries) < len(self._pantry.added):
             self._pantry = from_pantry(self._specs, entries) if entries else FromPantry({})
 
-    def _too_many(self, names: set[str], candidates: list[Candidate]) -> Problem:
-        """That this cannot be a bar's specs: so many drinks or unknown names are rather another column's text."""
-        if len(names) > MOST_NEW:
-            seen = ", ".join(f'"{short(new.name)}"' for one in candidates[:3] for new in [*one.new.values()][:2])
-            told = f"more than {MOST_NEW} names are unknown to the house, like {seen}"
-        else:
-            told = f"there are more than {MOST_DRINKS} drinks"
+    def _refused(self, told: str) -> Plan:
+        """The plan for what cannot be a bar's specs: so many of anything are rather another column's text."""
         remedy = "say in a map which column holds the ingredient and which the drink, or split the sheet"
-        return Problem("import-too-many", told, remedy, self._sheet.path)
+        problem = Problem("import-too-many", told, remedy, self._sheet.path)
+        return unreadable(self._sheet, self._places, [problem])
 
     def _unread_pours(self, rows: Rows | Blocks, reader: Reader) -> None:
         """Tell of columns that are not read and yet hold pours: without them the drinks of those rows are others."""
@@ -315,6 +314,14 @@ def _differing(one: Drink, other: Drink) -> str:
     return ", ".join(
         fields[name].alias or name for name in fields if getattr(one, name) != getattr(other, name) and name != "id"
     )
+
+
+def _too_many(names: set[str], candidates: list[Candidate]) -> str:
+    """Of what there is too much: unknown names, or drinks."""
+    if len(names) <= MOST_NEW:
+        return f"there are more than {MOST_DRINKS} drinks"
+    seen = ", ".join(f'"{short(new.name)}"' for one in candidates[:3] for new in [*one.new.values()][:2])
+    return f"more than {MOST_NEW} names are unknown to the house, like {seen}"
 
 
 def _stub_document(stubs: dict[str, New]) -> list[Document]:

@@ -38,7 +38,8 @@ _NOT_POURED: Final = frozenset(
 _UNIT_BEHIND: Final = re.compile(r"(?P<name>.*\S)\s*[\s(\[,]\s*(?P<unit>[^\W\d]+)\.?\s*[)\]]?\s*$")
 
 _TRIED_ROWS: Final = 500
-"""So many rows tell what a column holds."""
+_TRIED_CELLS: Final = 50_000
+"""So many rows tell what a column holds, and so many cells what all of them do."""
 
 Holding = Literal["amounts", "pours", "names", "nothing"]
 
@@ -148,7 +149,8 @@ def content(sheet: Sheet, heading_row: int, column: int) -> Holding:
 
 
 def _cells(sheet: Sheet, heading_row: int, column: int) -> list[str]:
-    rows = sheet.rows[heading_row : heading_row + _TRIED_ROWS]
+    wide = max((len(row.cells) for row in sheet.rows[heading_row : heading_row + 1]), default=1)
+    rows = sheet.rows[heading_row : heading_row + min(_TRIED_ROWS, _TRIED_CELLS // max(wide, 1))]
     return [
         text
         for row in rows

@@ -21,6 +21,11 @@ from balancer.unseen import NO_TEXT
 MOST_LETTERS: Final = MOST["name"]
 """A longer name is the text of another column."""
 
+MOST_DRINKS: Final = 3000
+MOST_POURS: Final = 50_000
+MOST_FAULTS: Final = 60_000
+"""What no sheet of specs has; nothing further is read."""
+
 LISTS: Final = ("steps", "extras", "notes")
 _NAMES: Final = ("drink", "id", *POUR_FIELDS)
 _TOTALS: Final = ("total", "totals", "sum", "subtotal", "sub-total", "grand-total", "average", "count")
@@ -105,6 +110,7 @@ class Rows:
     def __init__(self, sheet: Sheet, places: Places, faults: Faults) -> None:
         self.drinks: list[RawDrink] = []
         self.skipped: list[SkippedRow] = []
+        self.pours = 0
         self._places = places
         self._faults = faults
         self._current: RawDrink | None = None
@@ -116,6 +122,8 @@ class Rows:
         for row in sheet.rows[places.heading_row :]:
             if not row.is_empty:
                 self._read(row)
+            if len(self.drinks) > MOST_DRINKS or self.pours > MOST_POURS or len(faults.found) > MOST_FAULTS:
+                break
         for drink in self.drinks:
             if not drink.pours and not drink.faulty:
                 faults.add(
@@ -157,7 +165,9 @@ class Rows:
             if name in DRINK_FIELDS and name != "drink":
                 self._value(drink, name, cell)
         lost = {numbered(name)[1] for name in unsound if numbered(name)[0] in (*POUR_FIELDS, ALL_POURS)}
+        before = len(drink.pours)
         drink.pours += self._pours(row, cells, lost, drink)
+        self.pours += len(drink.pours) - before
         drink.rows.append(row.number)
 
     def _total(self, row: Row) -> str | None:
@@ -217,7 +227,7 @@ class Rows:
     def _drink_of(self, row: Row, cells: dict[str, Cell] | None) -> RawDrink | None:
         """The drink a row belongs to: the one it names, or else the one above."""
         column = self._places.columns["drink"]
-        name = self._text(row, column)
+        name = self._text(row, column)[: MOST_LETTERS + 1]  # a longer one is told, and known by its beginning
         if not name:
             return self._current
         current = self._current

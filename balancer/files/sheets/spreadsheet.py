@@ -23,6 +23,9 @@ MAX_LINES: Final = 400_000
 """Cells may have several lines each; more than this is no sheet of specs."""
 
 MAX_CELLS: Final = 500
+MAX_LETTERS: Final = 1_000_000
+"""Of one line: 500 cells of 2,000 letters. A longer one takes much memory to take apart, and is no row of specs."""
+
 MOST_LOOSE_QUOTES: Final = 100
 DELIMITERS: Final = (",", ";", "\t", "|")
 
@@ -32,7 +35,11 @@ NOTHING: Final = "-"
 _LINE: Final = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
 _LINE_END: Final = re.compile(r"\r\n|\r|\n")
 _MARKS: Final = {b"\xef\xbb\xbf": "utf-8", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
-_WORD: Final = re.compile(rb"(?<![0-9])[\x80-\xbb\xbf-\xff]*[A-Za-z][A-Za-z\x80-\xff]*")  # none starts with ¼ ½ ¾
+_RUN: Final = re.compile(rb"[A-Za-z\x80-\xff]+")
+_PLAIN: Final = re.compile(rb"[A-Za-z]")
+_FRACTION: Final = re.compile(rb".*[\xbc-\xbe]", re.DOTALL)
+_LETTERS_TRIED: Final = 100_000
+"""So many letters of words with accents tell a code page."""
 _TRIED_ROWS: Final = 60
 
 
@@ -99,6 +106,10 @@ def read_sheet(
         raise CannotError("too-large", f'"{path}" has more than {MAX_LINES} lines', SHEET.remedy)
     lines = _LINE.findall(text)
     del text
+    endless = next((number for number, line in enumerate(lines, start=1) if len(line) > MAX_LETTERS), None)
+    if endless is not None:
+        told_of = f'"{path}" has more than {MAX_LETTERS:,} letters in line {endless}'
+        raise CannotError("too-large", told_of, "are line ends missing? save it again as CSV, or delete that line")
     told = re.fullmatch(r"sep=(.)[\r\n]*", lines[0]) if lines else None
     if told:  # a line for the spreadsheet program, which does not show it as a row
         del lines[0]
@@ -146,8 +157,22 @@ def _code_page(raw: bytes) -> str:
 
     A byte right behind a digit does not count: there stand ½ and °, which the other page takes for letters.
     """
-    words = _WORD.findall(raw)
+    words = list(_words(raw))
     return max(("windows-1252", "windows-1250"), key=lambda page: sum(_fits(word, page) for word in words))
+
+
+def _words(raw: bytes) -> Iterator[bytes]:
+    """The first words with accents. None starts with ¼ ½ ¾, nor right behind a digit."""
+    left = _LETTERS_TRIED
+    for run in _RUN.finditer(raw):
+        word = run[0][raw[max(run.start() - 1, 0) : run.start()].isdigit() :]
+        plain = None if word.isascii() else _PLAIN.search(word)
+        if plain is not None:
+            fraction = _FRACTION.match(word, 0, plain.start())
+            yield word[fraction.end() if fraction else 0 :][:left]
+            left -= len(word)
+        if left <= 0:
+            return
 
 
 def _fits(word: bytes, page: str) -> int:
@@ -208,7 +233,7 @@ def _row(number: int, cells: list[str], delimiter: str) -> Row:
 
 
 def _broken(number: int, line: str, delimiter: str, why: str) -> Row:
-    cells = line.rstrip("\r\n").split(delimiter)[:MAX_CELLS]
+    cells = line.rstrip("\r\n").split(delimiter, MAX_CELLS)[:MAX_CELLS]
     return Row(number, tuple(cell.strip(' "') for cell in cells), _loose(why))
 
 
