@@ -584,6 +584,31 @@ def test_a_look_is_never_overwritten(tmp_path: Path) -> None:
     assert (tmp_path / "card.typ").read_text(encoding="utf-8") == "mine"
 
 
+def test_a_look_whose_copying_was_broken_off_is_made_whole(tmp_path: Path) -> None:
+    """Killed between two of its files: what is there is as it was copied."""
+    assert run("cards", "--copy-template", str(tmp_path), specs=None).code == 0
+    whole = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    for name in ("grid.typ", "press.typ"):
+        (tmp_path / name).unlink()
+    assert run("cards", "--copy-template", str(tmp_path), specs=None).code == 0
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == whole
+
+
+def test_a_look_that_cannot_be_copied_whole_is_not_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The disk is full from its second file on."""
+    left = [1]
+
+    def full(_descriptor: int) -> None:
+        if not left:
+            raise OSError(28, "No space left on device")
+        left.pop()
+
+    monkeypatch.setattr(os, "fsync", full)
+    done = run("cards", "--copy-template", str(tmp_path), specs=None)
+    assert (done.code, "No space left on device" in done.err) == (1, True)
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_alcohol_that_nobody_told_is_not_zero(tmp_path: Path) -> None:
     specs = house_with(tmp_path, {"drink": "One", "pours": ["60 ml stranger", "20 ml lime juice"]})
     (specs / "ingredients" / "new.yaml").write_text("ingredient: stranger\n", encoding="utf-8")

@@ -335,6 +335,26 @@ def test_what_cannot_be_changed_alone_is_left_alone(specs: Path, text: str) -> N
     assert not path.exists()
 
 
+def test_cards_that_are_written_are_noted_where_their_template_cannot_be_remembered(
+    specs: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    card = specs / "own.typ"
+    card.write_text(OWN_CARD, encoding="utf-8")
+    before = (specs / "house.yaml").read_bytes()
+    real = Path.replace
+
+    def full(path: Path, target: Path) -> Path:
+        if target.name == "house.yaml":
+            raise OSError(28, "No space left on device")
+        return real(path, target)
+
+    monkeypatch.setattr(Path, "replace", full)
+    done, path = printing(specs, "cards", "anchor", "--template", str(card), "--remember")
+    assert (done.code, path.is_file(), (specs / "house.yaml").read_bytes()) == (1, True, before)
+    assert "the cards are written, but their template is not remembered" in " ".join(done.err.split())
+    assert '"anchor-sour"' in (specs / "printed.json").read_text(encoding="utf-8")
+
+
 def test_without_a_house_file_nothing_is_remembered(specs: Path) -> None:
     own_card(specs)
     (specs / "house.yaml").unlink()

@@ -461,3 +461,24 @@ def test_in_the_place_of_a_syrup_a_syrup_is_meant(tmp_path: Path) -> None:
     assert "    - 22.5 ml mint syrup\n" in read(specs)
     assert run("set", "anchor", "lime", "--to", "mint", "--yes", specs=specs).code == 0
     assert "    - 22.5 ml mint\n" in read(specs)
+
+
+def test_a_change_of_several_files_says_which_were_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The disk is full when the second is to be written: set again, it is finished."""
+    specs = copy_of_house(tmp_path)
+    with monkeypatch.context() as patched:
+        done_before = [1]
+
+        def full(_descriptor: int) -> None:
+            if not done_before:
+                raise OSError(28, "No space left on device")
+            done_before.pop()
+
+        patched.setattr(os, "fsync", full)
+        done = run("set", "berry", "standard", "52", "--yes", specs=specs)
+    said = " ".join(done.err.split())
+    assert done.code == 1
+    assert f'cannot be written: No space left on device; written before it: "{specs}/drinks/sours.yaml"' in said
+    assert "standard: 52" not in (specs / "syrups" / "all.yaml").read_text(encoding="utf-8")
+    assert run("set", "berry", "standard", "52", "--yes", specs=specs).code == 0
+    assert "standard: 52" in (specs / "syrups" / "all.yaml").read_text(encoding="utf-8")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Callable
 from typing import Final
 
@@ -84,6 +85,26 @@ def _drop(lines: list[bytes], at: int, _chance: random.Random) -> None:
     del lines[at]
 
 
+_TOKEN: Final = re.compile(rb"[\w.%\xc2\xb0/-]+|\s+|.", re.DOTALL)
+"""Words and numbers, blanks, and signs by themselves: as YAML parts them, near enough."""
+
+
+def _tokens(raw: bytes, chance: random.Random) -> bytes:
+    """One token dropped, doubled, put elsewhere, or changed for another of the file."""
+    tokens = _TOKEN.findall(raw)
+    one, other = chance.randrange(len(tokens)), chance.randrange(len(tokens))
+    change = chance.randrange(4)
+    if change == 0:
+        del tokens[one]
+    elif change == 1:
+        tokens.insert(one, tokens[one])
+    elif change == 2:
+        tokens.insert(other, tokens.pop(one))
+    else:
+        tokens[one], tokens[other] = tokens[other], tokens[one]
+    return b"".join(tokens)
+
+
 def _endings(raw: bytes, chance: random.Random) -> bytes:
     return raw.replace(b"\n", chance.choice((b"\r\n", b"\r", b"\n\r", b"\n\n", b"\xe2\x80\xa8")))
 
@@ -100,8 +121,15 @@ def _other_encoding(raw: bytes, chance: random.Random) -> bytes:
 _MUTATIONS: Final[tuple[Mutation, ...]] = (
     *(_flip, _cut, _thorn, _thorn, _thorn, _thorn, _any_character),
     *(_lines(_repeat), _lines(_indent), _lines(_outdent), _lines(_drop)),
-    *(_endings, _mark, _other_encoding),
+    *(_endings, _mark, _other_encoding, _tokens, _tokens),
 )
+
+
+def mutate(raw: bytes, chance: random.Random) -> bytes:
+    """A text after one to six mutations."""
+    for _ in range(chance.choice((1, 1, 1, 2, 3, 6))):
+        raw = chance.choice(_MUTATIONS)(raw or b"\n", chance)
+    return raw
 
 
 def mutated(seed: int) -> dict[str, str | bytes]:
@@ -109,8 +137,5 @@ def mutated(seed: int) -> dict[str, str | bytes]:
     chance = random.Random(seed)  # noqa: S311 - the same for the same seed is the point
     changes: dict[str, str | bytes] = {}
     for name in chance.sample(sorted(SOUND), chance.choice((1, 1, 2))):
-        raw = SOUND[name].encode()
-        for _ in range(chance.choice((1, 1, 1, 2, 3, 6))):
-            raw = chance.choice(_MUTATIONS)(raw or b"\n", chance)
-        changes[name] = raw
+        changes[name] = mutate(SOUND[name].encode(), chance)
     return changes

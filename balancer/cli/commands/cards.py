@@ -30,7 +30,7 @@ from balancer.files.house.print_look import template_fault
 from balancer.files.house.printed import FILE as PRINTED
 from balancer.files.house.printed import read_printed, remember
 from balancer.files.house.remember_template import template_edit
-from balancer.files.save import save, unwritable
+from balancer.files.save import save_new, unwritable
 from balancer.models.printed import Printed
 from balancer.output.data.cards import cards_data
 from balancer.output.paper.card_lines import UNITS
@@ -121,13 +121,13 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
             raise ProblemsError(desk.noticed)
         written = write_pages(desk, file, pages) if pages else []
         sides = sides_of(pages.told)
-    if edit is not None:
-        write_edit(desk.own_folder, edit, at=desk.at)
     if not draft:
         printed = {one.drink.id for one in wanted}
         new = [one for one in noted if one.drink in printed]
         _note(desk, new, gone(found.pull, menu) if changed else ())
         found = replaced(found, out_there, new)
+    if edit is not None:
+        _remember(desk, edit)
     left_out = len(desk.noticed) + (0 if drinks else len(missing))
     run = CardRun(
         wanted,
@@ -173,6 +173,14 @@ def _to_remember(desk: Desk, template: Path | None) -> Edit | None:
     return template_edit(desk.own_folder, desk.loaded, template)
 
 
+def _remember(desk: Desk, edit: Edit) -> None:
+    try:
+        write_edit(desk.own_folder, edit, at=desk.at)
+    except CannotError as error:
+        told = f"the cards are written, but their template is not remembered: {error.message}"
+        raise CannotError(error.code, told, error.remedy) from None
+
+
 def _note(desk: Desk, new: list[Printed], told: tuple[Printed, ...]) -> None:
     """Remember what is out there now. Cards of drinks that are gone are forgotten once that was told."""
     if not new and not told:
@@ -190,18 +198,26 @@ def _note(desk: Desk, new: list[Printed], told: tuple[Printed, ...]) -> None:
 def _copy(folder: Path) -> Answer:
     """Write the built-in look into a folder."""
     files = [folder / name for name in _PARTS]
-    there = next((path for path in files if os.path.lexists(path)), None)
-    if there is not None:
-        raise CannotError("not-empty", f'"{there}" is there already', "name another folder")
+    parts = {path: (TEMPLATES / path.name).read_bytes() for path in files}
+    there = [path for path in files if os.path.lexists(path)]
+    is_unfinished = len(there) < len(files) and all(_holds(path, parts[path]) for path in there)  # it was killed here
+    if there and not is_unfinished:
+        raise CannotError("not-empty", f'"{there[0]}" is there already', "name another folder")
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise unwritable(folder, error, "name another place") from None
-    for path in files:
-        save(path, (TEMPLATES / path.name).read_bytes())
+    save_new({path: part for path, part in parts.items() if path not in there}, code="not-empty", again="try again")
     text = f"change {files[0]}, and print with --template {files[0]}\n"
     text += f"  {files[1]} draws what all pages share, {files[2]} places the cards"
     return Answer(text, {"files": [str(path) for path in files]})
+
+
+def _holds(path: Path, part: bytes) -> bool:
+    try:
+        return path.is_file() and path.read_bytes() == part
+    except OSError:
+        return False
 
 
 def _no_drinks(desk: Desk) -> Problem:

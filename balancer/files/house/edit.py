@@ -187,13 +187,21 @@ def write_edit(folder: Path, *edits: Edit, at: datetime | None = None) -> None:
     remedy = "see who may write the file and its folder, then set it again"
     with writing(folder, [edit.path for edit in edits], remedy=remedy):
         marks = [_unchanged(edit) for edit in edits]
+        written: list[str] = []
         for edit, mark in zip(edits, marks, strict=True):
-            if edit.is_new:
-                save_new({edit.path: edit.new.encode()}, code="file-exists", again="give it another name")
-                if edit.copy is not None:
-                    add_seen(folder, [edit.copy.seen(at)])
-            else:
-                save(Path(os.path.realpath(edit.path)), mark + edit.new.encode(), remedy=remedy)
+            try:
+                if edit.is_new:
+                    save_new({edit.path: edit.new.encode()}, code="file-exists", again="give it another name")
+                    if edit.copy is not None:
+                        add_seen(folder, [edit.copy.seen(at)])
+                else:
+                    save(Path(os.path.realpath(edit.path)), mark + edit.new.encode(), remedy=remedy)
+            except CannotError as error:
+                if not written:
+                    raise
+                told = f"{error.message}; written before it: {', '.join(written)}"
+                raise CannotError(error.code, told, error.remedy) from None
+            written.append(f'"{edit.path}"')
 
 
 def _unchanged(edit: Edit) -> bytes:

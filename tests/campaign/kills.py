@@ -1,0 +1,281 @@
+"""Commands killed while they write, and commands that meet a full or failing disk or what nobody may write."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shlex
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import chdir
+from pathlib import Path
+from random import Random
+from typing import Final, NamedTuple
+
+from balancer.files.log.batch_log import FILE, read_log
+from tests.campaign.faults import TAKES_AWAY, Ended, Harm, harmed
+from tests.campaign.tally import Tally
+from tests.campaign.writers import NOW, WRITERS, State, Writer, bar, leftovers, state
+from tests.cli.runner import CHECKOUT, Run, run
+from tests.permissions import permissions_hold
+
+LOG: Final = f"specs/{FILE}"
+ERRORS: Final = ("ENOSPC", "ENOSPC", "EDQUOT", "EIO", "EROFS", "EACCES")
+_VERSION: Final = re.compile(rb"version: [0-9]+")
+_OUTSIDE: Final = 0.1
+"""The share of kills that come from outside at any moment, to a program of its own: most of its life it only reads."""
+
+
+class Known(NamedTuple):
+    """A writer that came to no harm: the folder before and after, and the calls it made."""
+
+    writer: Writer
+    old: State
+    new: State
+    calls: tuple[str, ...]
+
+    def points(self) -> list[Harm]:
+        """Every moment at which the disk may stand otherwise: before each call, within each write, after the last."""
+        halves = [Harm(at, "half") for at, name in enumerate(self.calls) if name == "write"]
+        before = [Harm(at, "before") for at in range(len(self.calls))]
+        return [*before, *halves, Harm(len(self.calls) - 1, "after")]
+
+
+class Bench:
+    """A folder in which one bar after another is harmed."""
+
+    def __init__(self, folder: Path, tally: Tally) -> None:
+        self.template = bar(folder / "template")
+        self.here = folder / "bar"
+        self.tally = tally
+        warm(self.template)
+
+    def fresh(self) -> None:
+        if self.here.exists():
+            shutil.rmtree(self.here)
+        shutil.copytree(self.template, self.here)
+
+    def typed(self, writer: Writer, harm: Harm | None = None) -> Ended:
+        def work() -> Run:
+            os.chdir(self.here)
+            return run(*shlex.split(writer.line), specs=None, env=NOW)
+
+        return harmed(work, harm)
+
+    def known(self, writer: Writer) -> Known:
+        self.fresh()
+        old = state(self.here)
+        ended = self.typed(writer)
+        assert isinstance(ended.answer, Run), (writer.line, ended)
+        assert ended.answer.code == 0, (writer.line, ended.answer)
+        new = state(self.here)
+        assert new != old, f"it writes nothing: {writer.line}"
+        return Known(writer, old, new, ended.calls)
+
+    def left(self, known: Known, told: str) -> str:
+        """How the folder stands after harm, one of old, new, some, torn; anything else is a finding, "half"."""
+        now = state(self.here)
+        found = standing(now, known)
+        self.tally.held(found != "half", f"{told}: half a file, {_odd(now, known)}")
+        with chdir(self.here):
+            done = run("check", "--json", specs=None, env=NOW)
+        codes = {problem["code"] for problem in json.loads(done.out)["problems"]}
+        told_of = {"broken-off", "torn-line"} if found == "torn" else {"broken-off"}  # what was left behind is told
+        self.tally.held(codes <= told_of, f"{told}: the folder does not load whole, {sorted(codes)}")
+        self.tally.held(found != "torn" or "torn-line" in codes, f"{told}: a torn line is not told")
+        return found
+
+
+def standing(now: State, known: Known) -> str:
+    """How a folder stands: as before, as after, some files as after and the others as before, a log torn at its end."""
+    if now == known.old:
+        return "old"
+    if now == known.new:
+        return "new"
+    odd = [name for name in now if now[name] not in (known.old.get(name, b"?"), known.new.get(name, b"?"))]
+    if not odd and known.old.keys() <= now.keys() | known.new.keys():
+        return "some"
+    is_torn = known.writer.logs and (now.get(LOG) or b"").startswith(known.old[LOG] or b"?")  # check tells the rest
+    return "torn" if odd == [LOG] and is_torn else "half"
+
+
+def _odd(now: State, known: Known) -> list[str]:
+    return [name for name in now if now[name] not in (known.old.get(name, b"?"), known.new.get(name, b"?"))]
+
+
+def warm(folder: Path) -> None:
+    """Import what the commands import, so that no child does it again."""
+    lines = ("check", "tonight --json", "totals anchor", "batch list", "export drinks", "import menu.csv", "make mint")
+    with chdir(folder):
+        for line in (*lines, "swap anchor --out berry --in plain", "adjust anchor --sugar -10%", "fits anchor"):
+            run(*shlex.split(line), specs=None, env=NOW)
+        for line in ("cards", "strips", "labels", "chart", "bottle", "start", "set", "sheet rail", "measure"):
+            run(*line.split(), "-h", specs=None)
+    import filelock  # noqa: F401, PLC0415
+
+
+def kills(folder: Path, number: int, seed: int) -> Tally:
+    """So many kills over every writing command, half of them on what the kill before had left."""
+    tally = Tally()
+    bench = Bench(folder, tally)
+    chance = Random(f"kills {seed}")  # noqa: S311
+    known = [bench.known(writer) for writer in WRITERS]
+    outside = round(number * _OUTSIDE)
+    for one, harm in _points(known, chance, number - outside):
+        if tally.counts["kills"] >= number - outside:
+            break
+        told = f"balancer {one.writer.line}, killed {harm.how} call {harm.at} ({one.calls[harm.at]})"
+        tally.tried(told, lambda one=one, harm=harm, told=told: _killed(bench, one, harm, told, chance))  # type: ignore[misc]
+    for _ in range(outside):
+        one = chance.choice(known)
+        tally.tried(one.writer.line, lambda one=one: _killed_outside(bench, one, chance))  # type: ignore[misc]
+    tally.counts["commands killed"] = len({one.writer.line for one in known})
+    return tally
+
+
+def _points(known: list[Known], chance: Random, number: int) -> Iterator[tuple[Known, Harm]]:
+    """Points of every command in turn; one that has more of them comes again when all had theirs."""
+    waiting = {one.writer.line: chance.sample(one.points(), len(one.points())) for one in known}
+    for _ in range(number):
+        for one in known:
+            if not waiting[one.writer.line]:
+                waiting[one.writer.line] = chance.sample(one.points(), len(one.points()))
+            yield one, waiting[one.writer.line].pop()
+
+
+def _killed(bench: Bench, one: Known, harm: Harm, told: str, chance: Random) -> None:
+    """Kill a command, look, kill it again while it makes good what is missing, look, and let it end."""
+    tally = bench.tally
+    bench.fresh()
+    for again in (harm, chance.choice(one.points())):
+        ended = bench.typed(one.writer, again)
+        tally.held(not ended.is_hung, f"{told}: hangs")
+        if ended.answer is not None:  # it had come to its end, or refused: for want of harm it did what it does
+            break
+        tally.count("kills")
+        tally.count(f"killed {again.how}")
+        found = bench.left(one, told)
+        tally.count(f"left {found}")
+        if found in ("new", "half"):
+            break
+    _again(bench, one, told)
+
+
+def _again(bench: Bench, one: Known, told: str) -> None:
+    """The command typed once more: it makes the new state, or says that it is there."""
+    tally = bench.tally
+    before = standing(state(bench.here), one)
+    tally.count("unfinished files left behind", len(leftovers(bench.here)))
+    ended = bench.typed(one.writer)
+    if not tally.held(isinstance(ended.answer, Run), f"{told}, then typed again: {ended}"):
+        return
+    after = state(bench.here)
+    if before != "new":
+        tally.held(ended.answer.code == 0, f"{told}, then typed again: {ended.answer}")
+        if one.writer.logs:
+            events = [(entry.batch, entry.event) for entry in read_log(bench.here / "specs").entries]
+            kept = [(entry.batch, entry.event) for entry in read_log(bench.template / "specs").entries]
+            tally.held(events[: len(kept)] == kept, f"{told}, then typed again: lost of the log, {events}")
+            tally.held(len(events) > len(kept), f"{told}, then typed again: not logged")
+        elif standing(after, one) != "new" and _but_versions(after) == _but_versions(one.new):
+            tally.count("versions that rose twice")
+        else:
+            tally.held(standing(after, one) == "new", f"{told}, then typed again: {_odd(after, one)}")
+    tally.count("typed again")
+
+
+def _but_versions(now: State) -> State:
+    """A folder but for the versions of its drinks: killed between two files, a change done again raises them again."""
+    return {name: content and _VERSION.sub(b"", content) for name, content in now.items()}
+
+
+def _killed_outside(bench: Bench, one: Known, chance: Random) -> None:
+    """A program of its own, killed at any moment of its life; it is not known beforehand how long that is."""
+    bench.fresh()
+    environment = {key: value for key, value in os.environ.items() if not key.startswith("BALANCER_")}
+    environment |= {"PYTHONPATH": str(CHECKOUT), **NOW}
+    command = [sys.executable, "-m", "balancer", *shlex.split(one.writer.line)]
+    quiet = subprocess.DEVNULL
+    with subprocess.Popen(command, cwd=bench.here, env=environment, stdin=quiet, stdout=quiet, stderr=quiet) as running:
+        time.sleep(chance.uniform(0.0, 2.0))
+        running.send_signal(signal.SIGKILL)
+    bench.tally.count("kills")
+    bench.tally.count("killed from outside")
+    told = f"balancer {one.writer.line}, killed from outside"
+    bench.tally.count(f"left {bench.left(one, told)}")
+    _again(bench, one, told)
+
+
+def faults(folder: Path, number: int, seed: int) -> Tally:
+    """So many commands on a disk that is full, fails or may not be written, from one of their calls on."""
+    tally = Tally()
+    bench = Bench(folder, tally)
+    chance = Random(f"faults {seed}")  # noqa: S311
+    known = [bench.known(writer) for writer in WRITERS]
+    for place in range(number):
+        one = known[place % len(known)]
+        wanting = [at for at, name in enumerate(one.calls) if name not in TAKES_AWAY]
+        harm = Harm(chance.choice(wanting), chance.choice(ERRORS))
+        told = f"balancer {one.writer.line}, {harm.how} at call {harm.at} ({one.calls[harm.at]})"
+        tally.tried(told, lambda one=one, harm=harm, told=told: _refused(bench, one, harm, told))  # type: ignore[misc]
+    return tally
+
+
+def _refused(bench: Bench, one: Known, harm: Harm, told: str) -> None:
+    """It says so and leaves what was there; or it was about nothing that matters, and all is written."""
+    tally = bench.tally
+    bench.fresh()
+    ended = bench.typed(one.writer, harm)
+    if not tally.held(isinstance(ended.answer, Run), f"{told}: {ended}"):
+        return
+    tally.count("calls refused")
+    tally.count(f"refused {harm.how}")
+    _told_and_whole(bench, one, ended.answer, told)
+
+
+def _told_and_whole(bench: Bench, one: Known, done: Run, told: str) -> None:
+    tally = bench.tally
+    found = bench.left(one, told)
+    tally.count(f"left {found}")
+    said = done.out + done.err
+    tally.held(done.code in (0, 1), f"{told}: exit code {done.code}")
+    tally.held("Traceback" not in said and "fault of the program" not in said, f"{told}: {said}")
+    is_true = (done.code == 0) == (found == "new") and (found != "some" or "written" in said.replace("be written", ""))
+    tally.held(is_true, f"{told}: exit code {done.code} and the folder is {found}: {said}")
+    tally.held(not leftovers(bench.here), f"{told}: leaves {leftovers(bench.here)}")
+
+
+def read_only(folder: Path) -> Tally:
+    """Every writing command where nobody may write, neither the folders nor the files in them."""
+    tally = Tally()
+    bench = Bench(folder, tally)
+    for writer in WRITERS:
+        one = bench.known(writer)
+        bench.fresh()
+        told = f"balancer {writer.line}, read-only"
+        try:
+            _chmod(bench.here, 0o555, 0o444)
+            ended = harmed(lambda writer=writer: _as_anybody(bench, writer))  # type: ignore[misc]
+        finally:
+            _chmod(bench.here, 0o755, 0o644)
+        tally.count("read-only folders")
+        if tally.held(isinstance(ended.answer, Run), f"{told}: {ended}"):
+            tally.held(ended.answer.code == 1, f"{told}: exit code {ended.answer.code}")
+            _told_and_whole(bench, one, ended.answer, told)
+    return tally
+
+
+def _as_anybody(bench: Bench, writer: Writer) -> Run:
+    os.chdir(bench.here)
+    with permissions_hold():
+        return run(*shlex.split(writer.line), specs=None, env=NOW)
+
+
+def _chmod(folder: Path, folders: int, files: int) -> None:
+    for path in [*folder.rglob("*"), folder]:
+        path.chmod(folders if path.is_dir() else files)
