@@ -1,1 +1,1 @@
-"""The campaign: what a bar does by accident, done thousands of times by chance; `docs/reliability.md` has the figures."""
+"""The campaign: what a bar does by accident, thousands of times by chance; `docs/reliability.md` has the figures."""

@@ -6,7 +6,7 @@ own `_pyio`, whose writes go through `os.write`, so that each can be counted, cu
 
 from __future__ import annotations
 
-import _pyio
+import _pyio  # type: ignore[import-not-found]
 import builtins
 import errno
 import io
@@ -66,7 +66,7 @@ class _Watch:
         for name in CALLS:
             if hasattr(os, name):
                 setattr(os, name, self._met(name, getattr(os, name)))
-        io.open = builtins.open = _pyio.open  # type: ignore[assignment]
+        io.open = builtins.open = _pyio.open
 
     def _met(self, name: str, real: Callable[..., Any]) -> Callable[..., Any]:
         def call(*given: Any, **named: Any) -> Any:

@@ -1,4 +1,4 @@
-"""Files made bad at random: specs and houses, logs, spreadsheets. They are read, and what is wrong is told where it is."""
+"""Files made bad at random: houses, logs, spreadsheets. They are read, and what is wrong is told where it is."""
 
 from __future__ import annotations
 
@@ -22,6 +22,7 @@ from tests.files.folders import SOUND, write
 from tests.files.mutate import mutate, mutated
 from tests.files.test_fuzz import assert_sound
 
+FILES: Final = 5_000
 SECONDS: Final = 10.0
 """Of the processor: longer than a file of this size takes by far, on any machine."""
 _BY_COMMAND: Final = 10
@@ -29,8 +30,9 @@ _BY_COMMAND: Final = 10
 _LINE_BREAK: Final = re.compile(rb"\r\n|\r|\n")
 
 
-def files(folder: Path, number: int, seed: int) -> Tally:
-    """So many files: three in five of a house's specs, one a log, one a spreadsheet."""
+def files(folder: Path, share: float, seed: int) -> Tally:
+    """A share of the files: three in five of a house's specs, one a log, one a spreadsheet."""
+    number = round(FILES * share)
     tally = Tally()
     _specs(folder / "specs", number - 2 * (number // 5), seed, tally)
     _logs(folder / "logs", number // 5, seed, tally)

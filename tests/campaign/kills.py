@@ -13,6 +13,7 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import chdir
+from functools import partial
 from pathlib import Path
 from random import Random
 from typing import Final, NamedTuple
@@ -25,6 +26,8 @@ from tests.cli.runner import CHECKOUT, Run, run
 from tests.permissions import permissions_hold
 
 LOG: Final = f"specs/{FILE}"
+KILLS: Final = 1_000
+FAULTS: Final = 1_000
 ERRORS: Final = ("ENOSPC", "ENOSPC", "EDQUOT", "EIO", "EROFS", "EACCES")
 _VERSION: Final = re.compile(rb"version: [0-9]+")
 _OUTSIDE: Final = 0.1
@@ -54,6 +57,7 @@ class Bench:
         self.here = folder / "bar"
         self.tally = tally
         warm(self.template)
+        self.known = [self._known(writer) for writer in WRITERS]
 
     def fresh(self) -> None:
         if self.here.exists():
@@ -67,7 +71,7 @@ class Bench:
 
         return harmed(work, harm)
 
-    def known(self, writer: Writer) -> Known:
+    def _known(self, writer: Writer) -> Known:
         self.fresh()
         old = state(self.here)
         ended = self.typed(writer)
@@ -75,6 +79,10 @@ class Bench:
         assert ended.answer.code == 0, (writer.line, ended.answer)
         new = state(self.here)
         assert new != old, f"it writes nothing: {writer.line}"
+        for at, name in enumerate(ended.calls):  # or the name of a file could be on the disk before what is in it
+            if name == "replace" and "write" in ended.calls[:at]:
+                since = ended.calls[max(n for n in range(at) if ended.calls[n] == "write") : at]
+                self.tally.held("fsync" in since, f"balancer {writer.line}: puts a file in place before it is safe")
         return Known(writer, old, new, ended.calls)
 
     def left(self, known: Known, told: str) -> str:
@@ -97,15 +105,19 @@ def standing(now: State, known: Known) -> str:
         return "old"
     if now == known.new:
         return "new"
-    odd = [name for name in now if now[name] not in (known.old.get(name, b"?"), known.new.get(name, b"?"))]
-    if not odd and known.old.keys() <= now.keys() | known.new.keys():
+    odd = _odd(now, known)
+    if not odd:
         return "some"
     is_torn = known.writer.logs and (now.get(LOG) or b"").startswith(known.old[LOG] or b"?")  # check tells the rest
     return "torn" if odd == [LOG] and is_torn else "half"
 
 
 def _odd(now: State, known: Known) -> list[str]:
-    return [name for name in now if now[name] not in (known.old.get(name, b"?"), known.new.get(name, b"?"))]
+    """What is neither as it was nor as it was to become; what is gone, too."""
+    nothing = b"\0nothing"
+    names = [*now, *(name for name in known.old if name not in now)]
+    either = {name: (known.old.get(name, nothing), known.new.get(name, nothing)) for name in names}
+    return [name for name in names if now.get(name, nothing) not in either[name]]
 
 
 def warm(folder: Path) -> None:
@@ -119,23 +131,31 @@ def warm(folder: Path) -> None:
     import filelock  # noqa: F401, PLC0415
 
 
-def kills(folder: Path, number: int, seed: int) -> Tally:
-    """So many kills over every writing command, half of them on what the kill before had left."""
-    tally = Tally()
-    bench = Bench(folder, tally)
+def harms(folder: Path, share: float, seed: int) -> dict[str, Tally]:
+    """Kills, calls refused, and folders where nobody may write, over every writing command."""
+    bench = Bench(folder, Tally())
+    found = {"kills": bench.tally}
+    kills(bench, round(KILLS * share), seed)
+    for name, harm in (("disks", faults), ("read-only", read_only)):
+        bench.tally = found[name] = Tally()
+        harm(bench, round(FAULTS * share), seed)
+    return found
+
+
+def kills(bench: Bench, number: int, seed: int) -> None:
+    """So many kills, some of them on what the kill before had left."""
+    tally = bench.tally
     chance = Random(f"kills {seed}")  # noqa: S311
-    known = [bench.known(writer) for writer in WRITERS]
     outside = round(number * _OUTSIDE)
-    for one, harm in _points(known, chance, number - outside):
+    for one, harm in _points(bench.known, chance, number - outside):
         if tally.counts["kills"] >= number - outside:
             break
         told = f"balancer {one.writer.line}, killed {harm.how} call {harm.at} ({one.calls[harm.at]})"
-        tally.tried(told, lambda one=one, harm=harm, told=told: _killed(bench, one, harm, told, chance))  # type: ignore[misc]
+        tally.tried(told, partial(_killed, bench, one, harm, told, chance))
     for _ in range(outside):
-        one = chance.choice(known)
-        tally.tried(one.writer.line, lambda one=one: _killed_outside(bench, one, chance))  # type: ignore[misc]
-    tally.counts["commands killed"] = len({one.writer.line for one in known})
-    return tally
+        one = chance.choice(bench.known)
+        tally.tried(one.writer.line, partial(_killed_outside, bench, one, chance))
+    tally.counts["commands killed"] = len(bench.known)
 
 
 def _points(known: list[Known], chance: Random, number: int) -> Iterator[tuple[Known, Harm]]:
@@ -211,19 +231,15 @@ def _killed_outside(bench: Bench, one: Known, chance: Random) -> None:
     _again(bench, one, told)
 
 
-def faults(folder: Path, number: int, seed: int) -> Tally:
+def faults(bench: Bench, number: int, seed: int) -> None:
     """So many commands on a disk that is full, fails or may not be written, from one of their calls on."""
-    tally = Tally()
-    bench = Bench(folder, tally)
     chance = Random(f"faults {seed}")  # noqa: S311
-    known = [bench.known(writer) for writer in WRITERS]
     for place in range(number):
-        one = known[place % len(known)]
+        one = bench.known[place % len(bench.known)]
         wanting = [at for at, name in enumerate(one.calls) if name not in TAKES_AWAY]
         harm = Harm(chance.choice(wanting), chance.choice(ERRORS))
         told = f"balancer {one.writer.line}, {harm.how} at call {harm.at} ({one.calls[harm.at]})"
-        tally.tried(told, lambda one=one, harm=harm, told=told: _refused(bench, one, harm, told))  # type: ignore[misc]
-    return tally
+        bench.tally.tried(told, partial(_refused, bench, one, harm, told))
 
 
 def _refused(bench: Bench, one: Known, harm: Harm, told: str) -> None:
@@ -250,24 +266,24 @@ def _told_and_whole(bench: Bench, one: Known, done: Run, told: str) -> None:
     tally.held(not leftovers(bench.here), f"{told}: leaves {leftovers(bench.here)}")
 
 
-def read_only(folder: Path) -> Tally:
+def read_only(bench: Bench, _number: int, _seed: int) -> None:
     """Every writing command where nobody may write, neither the folders nor the files in them."""
-    tally = Tally()
-    bench = Bench(folder, tally)
-    for writer in WRITERS:
-        one = bench.known(writer)
-        bench.fresh()
-        told = f"balancer {writer.line}, read-only"
-        try:
-            _chmod(bench.here, 0o555, 0o444)
-            ended = harmed(lambda writer=writer: _as_anybody(bench, writer))  # type: ignore[misc]
-        finally:
-            _chmod(bench.here, 0o755, 0o644)
-        tally.count("read-only folders")
-        if tally.held(isinstance(ended.answer, Run), f"{told}: {ended}"):
-            tally.held(ended.answer.code == 1, f"{told}: exit code {ended.answer.code}")
-            _told_and_whole(bench, one, ended.answer, told)
-    return tally
+    for one in bench.known:
+        bench.tally.tried(one.writer.line, partial(_read_only, bench, one))
+
+
+def _read_only(bench: Bench, one: Known) -> None:
+    tally, told = bench.tally, f"balancer {one.writer.line}, read-only"
+    bench.fresh()
+    try:
+        _chmod(bench.here, 0o555, 0o444)
+        ended = harmed(partial(_as_anybody, bench, one.writer))
+    finally:
+        _chmod(bench.here, 0o755, 0o644)
+    tally.count("read-only folders")
+    if tally.held(isinstance(ended.answer, Run), f"{told}: {ended}"):
+        tally.held(ended.answer.code == 1, f"{told}: exit code {ended.answer.code}")
+        _told_and_whole(bench, one, ended.answer, told)
 
 
 def _as_anybody(bench: Bench, writer: Writer) -> Run:
