@@ -12,8 +12,9 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import chdir
+from contextlib import chdir, contextmanager, suppress
 from functools import partial
+from math import ceil
 from pathlib import Path
 from random import Random
 from typing import Final, NamedTuple
@@ -135,15 +136,16 @@ def harms(folder: Path, share: float, seed: int) -> dict[str, Tally]:
     """Kills, calls refused, and folders where nobody may write, over every writing command."""
     bench = Bench(folder, Tally())
     found = {"kills": bench.tally}
-    kills(bench, round(KILLS * share), seed)
-    for name, harm in (("disks", faults), ("read-only", read_only)):
+    kills(bench, share, seed)
+    for name, harm in (("disks", faults), ("read-only", read_only), ("small disks", small_disks)):
         bench.tally = found[name] = Tally()
-        harm(bench, round(FAULTS * share), seed)
+        harm(bench, share, seed)
     return found
 
 
-def kills(bench: Bench, number: int, seed: int) -> None:
-    """So many kills, some of them on what the kill before had left."""
+def kills(bench: Bench, share: float, seed: int) -> None:
+    """A share of the kills, some of them on what the kill before had left."""
+    number = round(KILLS * share)
     tally = bench.tally
     chance = Random(f"kills {seed}")  # noqa: S311
     outside = round(number * _OUTSIDE)
@@ -231,8 +233,9 @@ def _killed_outside(bench: Bench, one: Known, chance: Random) -> None:
     _again(bench, one, told)
 
 
-def faults(bench: Bench, number: int, seed: int) -> None:
-    """So many commands on a disk that is full, fails or may not be written, from one of their calls on."""
+def faults(bench: Bench, share: float, seed: int) -> None:
+    """Commands on a disk that is full, fails or may not be written, from one of their calls on."""
+    number = round(FAULTS * share)
     chance = Random(f"faults {seed}")  # noqa: S311
     for place in range(number):
         one = bench.known[place % len(bench.known)]
@@ -266,9 +269,9 @@ def _told_and_whole(bench: Bench, one: Known, done: Run, told: str) -> None:
     tally.held(not leftovers(bench.here), f"{told}: leaves {leftovers(bench.here)}")
 
 
-def read_only(bench: Bench, _number: int, _seed: int) -> None:
-    """Every writing command where nobody may write, neither the folders nor the files in them."""
-    for one in bench.known:
+def read_only(bench: Bench, share: float, seed: int) -> None:
+    """Every writing command where nobody may write, neither the folders nor the files in them; or a share of them."""
+    for one in _some(bench.known, share, f"read-only {seed}"):
         bench.tally.tried(one.writer.line, partial(_read_only, bench, one))
 
 
@@ -283,6 +286,50 @@ def _read_only(bench: Bench, one: Known) -> None:
     tally.count("read-only folders")
     if tally.held(isinstance(ended.answer, Run), f"{told}: {ended}"):
         tally.held(ended.answer.code == 1, f"{told}: exit code {ended.answer.code}")
+        _told_and_whole(bench, one, ended.answer, told)
+
+
+def _some(known: list[Known], share: float, seed: str) -> list[Known]:
+    """A share of the writers, rounded up."""
+    return Random(seed).sample(known, min(ceil(len(known) * share), len(known)))  # noqa: S311
+
+
+def small_disks(bench: Bench, share: float, seed: int) -> None:
+    """Every writing command, or a share of them, on a disk of its own without any room; none where nobody may mount."""
+    for one in _some(bench.known, share, f"small disks {seed}"):
+        shutil.rmtree(bench.here)
+        bench.here.mkdir()
+        with _mounted(bench.here) as is_mounted:
+            if is_mounted:
+                bench.tally.tried(one.writer.line, partial(_without_room, bench, one))
+        bench.fresh()
+
+
+@contextmanager
+def _mounted(folder: Path) -> Iterator[bool]:
+    """A disk of a megabyte at a folder, where this user may mount one."""
+    command = ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(folder)]
+    if os.name != "posix" or os.getuid() != 0 or subprocess.run(command, check=False, capture_output=True).returncode:
+        yield False
+        return
+    try:
+        yield True
+    finally:
+        subprocess.run(["umount", str(folder)], check=True)  # noqa: S607
+
+
+def _without_room(bench: Bench, one: Known) -> None:
+    told = f"balancer {one.writer.line}, on a full disk"
+    shutil.copytree(bench.template, bench.here, dirs_exist_ok=True)
+    filler = bench.here / ".filler.lock"  # no leftover, then
+    with suppress(OSError), filler.open("wb", buffering=0) as file:
+        while True:
+            file.write(bytes(4096))
+    ended = bench.typed(one.writer)
+    filler.unlink()
+    bench.tally.count("full disks")
+    if bench.tally.held(isinstance(ended.answer, Run), f"{told}: {ended}"):
+        bench.tally.count("refused", ended.answer.code == 1)
         _told_and_whole(bench, one, ended.answer, told)
 
 

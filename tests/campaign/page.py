@@ -11,7 +11,7 @@ from tests.campaign.lines import LINES
 from tests.cli.runner import CHECKOUT
 
 PAGE: Final = CHECKOUT / "docs" / "reliability.md"
-NAMES: Final = ("disks", "files", "kills", "lines", "read-only", "world")
+NAMES: Final = ("disks", "files", "kills", "lines", "read-only", "small disks", "world")
 
 _TEXT: Final = """\
 # Reliability: what accidents do to your files
@@ -106,7 +106,7 @@ def page() -> str:
         files=_files(held["files"]["counts"]),
         lines=_lines(held["lines"]["counts"]),
         kills=_kills(held["kills"]["counts"]),
-        disks=_disks(held["disks"]["counts"], held["read-only"]["counts"]),
+        disks=_disks(*(held[name]["counts"] for name in ("disks", "small disks", "read-only"))),
         world=_world(held["world"]["counts"]),
     )
 
@@ -158,20 +158,26 @@ def _kills(counts: dict[str, Any]) -> str:
     )  # fmt: skip
 
 
-def _disks(refused: dict[str, Any], closed: dict[str, Any]) -> str:
+def _disks(refused: dict[str, Any], small: dict[str, Any], closed: dict[str, Any]) -> str:
     assert refused["calls refused"] == FAULTS
     full = refused["refused ENOSPC"] + refused["refused EDQUOT"]
     return _table(
-        "calls refused, from one of a command's own on",
+        "calls refused, from one of a command's own on; and whole commands",
         ("the disk, or one's share of it, is full", full),
         ("the disk fails", refused["refused EIO"]),
         ("the disk is read-only", refused["refused EROFS"]),
         ("no permission", refused["refused EACCES"]),
-        ("a whole folder in which nobody may write", closed["read-only folders"]),
-        ("the folder as before", refused["left old"] + closed["left old"]),
-        ("some of several files new, and told", refused.get("left some", 0)),
-        ("the whole change made, for it was done already", refused.get("left new", 0)),
-        ("half a file, or anything left over", refused.get("left half", 0)),
+        ("a whole command on a disk without any room", small["full disks"]),
+        ("a whole command where nobody may write", closed["read-only folders"]),
+        *(
+            (what, sum(each.get(f"left {left}", 0) for each in (refused, small, closed)))
+            for what, left in (
+                ("the folder as before", "old"),
+                ("some of several files new, and told", "some"),
+                ("the whole change made: what it wanted was there, or had been done", "new"),
+                ("half a file, or anything left over", "half"),
+            )
+        ),
     )
 
 
