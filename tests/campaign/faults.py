@@ -26,6 +26,8 @@ CALLS: Final = (
 _CHANGES: Final = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_TRUNC | os.O_APPEND
 TAKES_AWAY: Final = ("rmdir", "unlink", "remove", "ftruncate", "truncate")
 """Calls that need no room: they work on a full disk too."""
+_STILL_WORKS: Final = (*TAKES_AWAY, "rename")
+"""What a command may still do when it was refused a call: take back what it wrote, and put back what it moved."""
 SECONDS: Final = 300.0
 """After which a process hangs; a loaded machine is slow."""
 
@@ -76,7 +78,7 @@ class _Watch:
                 return real(*given, **named)
             number = len(self.calls)
             self.calls.append(name)
-            if self.is_full and name not in TAKES_AWAY:
+            if self.is_full and name not in _STILL_WORKS:
                 self._refuse()
             if self.harm is None or number != self.harm.at:
                 return real(*given, **named)
