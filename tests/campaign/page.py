@@ -89,7 +89,7 @@ From a checkout, set up as the README says:
 ```
 
 The same seed makes the same files, lines and kills; only the kills from outside fall when they will. The slow tests
-run a twentieth on every change.
+run a tenth on every change.
 """
 
 
