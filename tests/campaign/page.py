@@ -17,7 +17,8 @@ _TEXT: Final = """\
 # Reliability: what accidents do to your files
 
 What a bar does by accident is done here thousands of times by chance, and counted: files broken, lines mistyped,
-programs killed, disks full. The figures were made on {made} ({on}){when}. No promise below was broken then.
+programs killed, disks full. No promise below was broken when the figures were made: on {made}{when},
+with {on}.
 
 ## Whatever a file holds
 
@@ -50,7 +51,8 @@ writes; where that left something to do, the second attempt was killed too, and 
 - The batch log grows by one write. Cut in the middle of it, the line is told as broken; every other line counts.
 - A change of several files, like `set S standard`, an import or the cards and the note that they were printed, may have
   reached some of them, each whole. Typed again, it makes good the rest; the version of a drink may then rise twice.
-- A hidden file, `.name.` and some letters, may be left behind. It may be deleted, and nothing reads it.
+- A hidden file or folder may be left behind. Nothing reads it; `check` tells it, and the next command that writes the
+  same takes it away.
 
 ## A disk that is full, fails or may not be written
 
@@ -63,7 +65,8 @@ written, that is told too.
 
 - Clocks set back or forward, the hours that summer time doubles or leaves out, and the ends of the calendar: every
   entry of the log is kept, no id is given twice.
-- A zone or a locale that the machine does not know; a terminal that lacks letters: the same answer, spelt plainly.
+- A zone that the machine does not know is told. A locale that it does not know, a terminal that lacks letters: the same
+  answer, spelt plainly.
 - Other line ends, or a mark at the beginning of files: the same answer, and a change keeps them.
 - A path as Windows writes it, or a name it reserves, typed on this system: taken for a name, or told.
 
@@ -101,7 +104,7 @@ def page() -> str:
     return _TEXT.format(
         made=days[0],
         on=", ".join(systems),
-        when=f", the last of them on {days[-1]}" if len(days) > 1 else "",
+        when=f" to {days[-1]}" if len(days) > 1 else "",
         seconds=round(SECONDS),
         files=_files(held["files"]["counts"]),
         lines=_lines(held["lines"]["counts"]),
