@@ -14,7 +14,7 @@ from typing import Any, Final
 from balancer.errors import Problem
 from balancer.files.house.load import load
 from balancer.files.log.batch_log import read_log
-from tests.campaign.tally import Tally
+from tests.campaign.tally import Slice, Tally
 from tests.campaign.writers import MENU, NOW, bar
 from tests.cli.mistakes import USUAL
 from tests.cli.runner import run
@@ -30,14 +30,19 @@ _BY_COMMAND: Final = 10
 _LINE_BREAK: Final = re.compile(rb"\r\n|\r|\n")
 
 
-def files(folder: Path, share: float, seed: int) -> Tally:
-    """A share of the files: three in five of a house's specs, one a log, one a spreadsheet."""
-    number = round(FILES * share)
-    tally = Tally()
-    _specs(folder / "specs", number - 2 * (number // 5), seed, tally)
-    _logs(folder / "logs", number // 5, seed, tally)
-    _tables(folder / "tables", number // 5, seed, tally)
-    return tally
+def files(folder: Path) -> Slice:
+    """Files of a folder: three in five of a house's specs, one a log, one a spreadsheet."""
+
+    def some(share: float, seed: int) -> dict[str, Tally]:
+        number = round(FILES * share)
+        tally = Tally()
+        _specs(folder / "specs", number - 2 * (number // 5), seed, tally)
+        _logs(folder / "logs", number // 5, seed, tally)
+        _tables(folder / "tables", number // 5, seed, tally)
+        shutil.rmtree(folder)
+        return {"files": tally}
+
+    return some
 
 
 def _quickly(tally: Tally, told: str, attempt: Any) -> None:
@@ -131,7 +136,6 @@ def _tables(folder: Path, number: int, seed: int, tally: Tally) -> None:
         tally.count("spreadsheets")
     after = sorted(path for path in here.rglob("*") if path.name != "menu.csv")
     tally.held(after == before, "reading a spreadsheet wrote something")
-    shutil.rmtree(here)
 
 
 def _rows(raw: bytes) -> int:

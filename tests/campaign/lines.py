@@ -15,7 +15,7 @@ from pathlib import Path
 from random import Random
 from typing import Any, Final
 
-from tests.campaign.tally import Tally
+from tests.campaign.tally import Slice, Tally
 from tests.campaign.words import commands, line, only_reads, wants_json
 from tests.campaign.writers import MENU
 from tests.cli.runner import CHECKOUT, Run, run
@@ -78,20 +78,23 @@ class Place:
         return found
 
 
-def lines(folder: Path, share: float, seed: int) -> Tally:
-    """A share of the lines."""
-    number = round(LINES * share)
-    tally = Tally()
+def lines(folder: Path) -> Slice:
+    """Lines typed in a folder of their own."""
     place = Place(folder / "typed")
     options = commands()
-    outside = round(number * _OUTSIDE)
-    with contextlib.chdir(CHECKOUT):
-        for each in range(number):
-            words = line(Random(f"lines {seed} {each}"), options)  # noqa: S311
-            is_outside = each < outside
-            tally.tried(f"line {each}: {words}", partial(_typed, place, words, tally, is_outside))
-    tally.counts["commands typed"] = len(options)
-    return tally
+
+    def some(share: float, seed: int) -> dict[str, Tally]:
+        number = round(LINES * share)
+        outside = round(number * _OUTSIDE)
+        tally = Tally()
+        with contextlib.chdir(CHECKOUT):
+            for each in range(number):
+                words = line(Random(f"lines {seed} {each}"), options)  # noqa: S311
+                is_outside = each < outside
+                tally.tried(f"line {each}: {words}", partial(_typed, place, words, tally, is_outside))
+        return {"lines": tally}
+
+    return some
 
 
 def _typed(place: Place, words: list[str], tally: Tally, is_outside: bool) -> None:

@@ -1,34 +1,34 @@
-"""The parts of the campaign."""
+"""The parts of the campaign, each cut into slices: a long run can be stopped between two of them, and go on later."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 from tests.campaign.files import files
 from tests.campaign.kills import harms
 from tests.campaign.lines import lines
-from tests.campaign.tally import Tally
+from tests.campaign.tally import Slice
 from tests.campaign.world import world
 
 SEED: Final = 14
-"""The same for every run, so that what is found is the change's."""
+"""Of the first slice; the next ones follow. The same for every run, so that what is found is the change's."""
 
-Part = Callable[[Path, float, int], dict[str, Tally]]
-PARTS: Final[dict[str, Part]] = {
-    "files": lambda folder, share, seed: {"files": files(folder, share, seed)},
-    "lines": lambda folder, share, seed: {"lines": lines(folder, share, seed)},
-    "harms": harms,
-    "world": lambda folder, share, seed: {"world": world(folder, share, seed)},
+
+class Part(NamedTuple):
+    """A part: how it begins in a folder, in how many slices it is measured, and the names it counts under."""
+
+    begin: Callable[[Path], Slice]
+    slices: int
+    names: tuple[str, ...]
+
+
+PARTS: Final = {
+    "files": Part(files, 20, ("files",)),
+    "lines": Part(lines, 20, ("lines",)),
+    "harms": Part(harms, 20, ("kills", "disks", "read-only", "small disks")),
+    "world": Part(world, 1, ("clocks", "zones", "locales", "endings", "windows")),
 }
-"""Each counts under a name or several."""
-
-
-def campaign(folder: Path, share: float, seed: int, only: str = "") -> dict[str, Tally]:
-    """What was counted and found, by name; only one part where it is named."""
-    found: dict[str, Tally] = {}
-    for name, part in PARTS.items():
-        if only in ("", name):
-            found |= part(folder / name, share, seed)
-    return found
+NAMES: Final = {name: part.slices for part in PARTS.values() for name in part.names}
+"""Every name with the number of its slices."""

@@ -38,3 +38,7 @@ class Tally:
     def add(self, other: Tally) -> None:
         self.counts.update(other.counts)
         self.findings += other.findings
+
+
+Slice = Callable[[float, int], dict[str, Tally]]
+"""A share of a part, by a seed: what was counted and found, by name."""
