@@ -54,7 +54,7 @@ def command(
     left_off: list[str] = []
     if out is not None and as_dots is not None:
         done = set_simulation(desk, result, left_out, paper, page_kind(out), as_dots)
-        files, left_off = write_pages(out, done.pages), done.left_off
+        files, left_off = write_pages(desk, out, done.pages), done.left_off
     return Answer(
         lambda: simulate_text(
             result, left_out, is_part=is_part, is_slow=not has_vectors(), files=files, left_off=left_off
