@@ -6,9 +6,9 @@ from typing import Final, Literal
 
 from balancer.errors import UsageError
 
-Written = Literal["by", "note", "name"]
+LimitedText = Literal["by", "note", "name"]
 
-MOST: Final[dict[Written, int]] = {"by": 40, "note": 500, "name": 300}
+MOST: Final[dict[LimitedText, int]] = {"by": 40, "note": 500, "name": 300}
 """Letters of who did it, of a remark, and of a name or an id."""
 
 _SHOWN: Final = 40
@@ -21,7 +21,7 @@ def too_long(text: str, most: int) -> tuple[str, str] | None:
     return f'"{text[:_SHOWN]}…" goes on for {len(text):,} letters', f"write at most {most:,}"
 
 
-def refuse_long(what: Written, text: str | None, option: str = "") -> None:
+def refuse_long(what: LimitedText, text: str | None, option: str = "") -> None:
     """Raises UsageError for a text that is longer than such a one may be; option is where it was typed."""
     fault = too_long(" ".join((text or "").split()), MOST[what])
     if fault is not None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from balancer.unseen import INSTEAD
-from tests.cli.runner import Run, copy_of_house, process, run
+from tests.cli.runner import CHECKOUT, Run, copy_of_house, process, run
 
 FORGED = "FORGED: all is well"
 BREAKS = ("\n", "\r\n", "\r", "\x0b", "\x0c", "\x1c", "\x85", "\u2028", "\u2029")
@@ -77,3 +77,10 @@ def test_a_name_that_is_no_text_is_valid_json(encoding: str) -> None:
         assert INSTEAD in told
         assert "\\ud" not in done.out
         assert INSTEAD in process(*words, env={**env, "PYTHONIOENCODING": "utf-8"}).err
+
+
+def test_an_amount_that_is_no_text_is_told() -> None:
+    """Bytes that are no UTF-8 made `set` fail."""
+    done = run("set", "slipway", "raspberry", "\udc80bad", specs=CHECKOUT / "specs")
+    assert done.code == 2
+    assert INSTEAD in done.err

@@ -103,3 +103,23 @@ def test_a_new_drink_of_a_long_name_has_a_file_of_a_short_one(tmp_path: Path, na
     assert run("totals", name, "--json", specs=specs).data["name"] == name
     again = asked(specs, ("set", "slipway", "raspberry", "20ml", "--yes"), "as", f"{name}a")
     assert (again.code, "is there already" in again.err) == (1, True)
+
+
+@pytest.mark.parametrize("layout", ["rows", "blocks"])
+def test_an_endless_name_in_a_sheet_is_told_once(tmp_path: Path, layout: str) -> None:
+    name = "L" + 330 * "o"
+    text = f"Drink,Ingredient,Amount,Method\n{name},gin,50 ml,stir\n"
+    text = text if layout == "rows" else f"{name}\n50 ml gin\nMethod: stir\n\nOther\n50 ml gin\nMethod: stir\n"
+    sheet = tmp_path / "menu.csv"
+    sheet.write_text(text, encoding="utf-8")
+    told = [problem["code"] for problem in run("import", str(sheet), "--json").data["problems"]]
+    assert told.count("import-too-long") == 1
+    assert "too-long" not in told
+
+
+def test_what_is_typed_for_an_import_has_limits_too(tmp_path: Path) -> None:
+    """`--method` of 10,000 letters was written into every drink, and `import ""` failed."""
+    sheet = tmp_path / "menu.csv"
+    sheet.write_text("Drink,Ingredient,Amount\nA,gin,50 ml\n", encoding="utf-8")
+    assert "--method" in (done := run("import", str(sheet), "--method", "x" * 301)).err
+    assert (done.code, run("import", "").code, run("import", "/").code) == (2, 2, 2)

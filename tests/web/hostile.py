@@ -20,7 +20,7 @@ TEXTS: Final = (
     f"{{{{ {MARK}.__class__ }}}}{{% raw %}}",
     f"{MARK} &lt;b&gt; &amp; &#60;i&#62;",
     f"\u202e{MARK}\u2066 gnorw",
-    f"{MARK} " + "W" * 300,
+    f"{MARK} " + "W" * 250,
     f"javascript:{MARK}()",
     f"<!-- {MARK} --><![CDATA[ {MARK} ]]>",
 )

@@ -34,6 +34,7 @@ from balancer.files.sheets.write import save_map as write_map
 from balancer.files.sheets.write import write as write_files
 from balancer.models.import_map import is_field, pour_unit, top_amount
 from balancer.models.imported import Column, Imported
+from balancer.models.lengths import refuse_long
 from balancer.models.names import slug
 from balancer.models.specs import Specs
 from balancer.output.data.import_ import import_data
@@ -67,6 +68,8 @@ def command(
     before = desk.loaded
     if save_map is not None:
         refuse_outputs(desk.folder, [save_map], "--save-map")
+    if not file.name:  # a folder, or nothing at all
+        raise UsageError("usage", f'"{file}" is no file', "name the spreadsheet: balancer import menu.csv")
     kept = file.with_suffix(".map.yaml")
     used = map_file or (kept if kept.is_file() else None)
     given = _with_options(read_map(used), unit, method, top)
@@ -169,6 +172,7 @@ def _with_options(given: MapFile, unit: str | None, method: str | None, top: str
     if method is not None:
         if not method.strip():
             raise UsageError("usage", "--method: nothing is written here", "write a method, like shaken")
+        refuse_long("name", method, "--method")
         said["method"] = " ".join(method.split())
     return given._replace(found=given.found.model_copy(update=said)) if said else given
 

@@ -40,6 +40,7 @@ from balancer.output.screen.edit import (
 from balancer.output.screen.kept_drinks import kept_standard_text, offer_rows
 from balancer.output.words.edit import NOBODY, KeptState
 from balancer.units import Quantity, find_unit, format_quantity, parse_pour, split_pour, tidy_amount
+from balancer.unseen import whole
 
 STANDARD: Final = "standard"
 _LIKE: Final = 'write it like --add "10 ml honey syrup"'
@@ -256,7 +257,7 @@ def _amount(desk: Desk, of: str, text: str, option: str) -> tuple[Quantity, str]
     """An amount as typed, and as it is to be written."""
     if text.strip().casefold() == RINSE:
         return Quantity(1.0, RINSE), RINSE
-    found, errors = check(Pour, {"pour": text, "of": of})
+    found, errors = check(Pour, {"pour": whole(text), "of": of})
     if found is None:
         message, remedy = errors[0]["msg"], str(errors[0]["ctx"]["remedy"])
         remedy = names.IN_QUOTES if errors[0]["type"] == "number" else remedy

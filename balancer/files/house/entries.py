@@ -12,6 +12,7 @@ from balancer.errors import Problem
 from balancer.files.house.base import Shelf, layers
 from balancer.files.yaml.document import Document, Mapping, Node, Scalar, Sequence
 from balancer.files.yaml.validate import plain
+from balancer.models.lengths import MOST
 from balancer.models.names import NameIndex, slug
 
 NAME_KEY: Final = {"ingredients": "ingredient", "syrups": "syrup", "drinks": "drink"}
@@ -42,7 +43,8 @@ class Entry:
         self.data = plain(self.node)
         self.name = _one_line(self.data.get(NAME_KEY[self.kind]))
         given = _one_line(self.data.get("id"))
-        self.id = slug(given or self.name)
+        # Of an endless name it is told at the name.
+        self.id = slug(given) if given else slug(self.name)[: MOST["name"]]
         if given or "id" not in self.data:
             self.data["id"] = self.id or "?"  # what is wrong with the name is told at the name
         if (given or self.name) and not self.id:

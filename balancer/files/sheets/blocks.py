@@ -115,7 +115,7 @@ class Blocks:
             drink.rows.append(line.number)
 
     def _named(self, line: _Line) -> RawDrink:
-        drink = RawDrink(Cell(line.number, line.cells[0].column, line.text), [line.number])
+        drink = RawDrink(Cell(line.number, line.cells[0].column, line.text[:MOST_LETTERS]), [line.number])
         fault = unsound(line.text, limit=MOST_LETTERS)
         if fault is not None:
             self._fault(drink, line, *fault)

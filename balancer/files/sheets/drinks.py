@@ -101,7 +101,7 @@ class Reader:
     def read(self, raw: RawDrink) -> Candidate:
         """One drink. Its faults are told, and what is sound of it is kept, so that further faults are found."""
         given = raw.values.get("id", [])
-        candidate = Candidate(raw, slug(given[0].text if given else "") or slug(raw.name.text))
+        candidate = Candidate(raw, slug(given[0].text if given else "") or slug(raw.name.text)[:MOST_LETTERS])
         if not candidate.id:
             self._fault(
                 candidate, "name", raw.name, f'"{short(raw.name.text)}" has no letter or digit', "write it with letters"
@@ -114,7 +114,7 @@ class Reader:
             del raw.pours[MOST_PARTS:]
         pours = [(pour, read) for pour in raw.pours if (read := self._pour(candidate, pour, len(raw.pours)))]
         self._told_twice(candidate, pours)
-        data |= {"drink": raw.name.text, "id": candidate.id, "pours": [read.data for _, read in pours]}
+        data |= {"drink": raw.name.text, "id": candidate.id[:MOST_LETTERS], "pours": [read.data for _, read in pours]}
         candidate.meant = self._checked(candidate, data, cells, pours)
         if candidate.meant is not None and pours and not NO_TEXT.search(raw.name.text):
             name = raw.name.text if slug(raw.name.text) == candidate.id else (raw.name.text, candidate.id)

@@ -227,7 +227,7 @@ class Rows:
     def _drink_of(self, row: Row, cells: dict[str, Cell] | None) -> RawDrink | None:
         """The drink a row belongs to: the one it names, or else the one above."""
         column = self._places.columns["drink"]
-        name = self._text(row, column)[: MOST_LETTERS + 1]  # a longer one is told, and known by its beginning
+        name = self._text(row, column)[:MOST_LETTERS]  # a longer one is told, and known by its beginning
         if not name:
             return self._current
         current = self._current
