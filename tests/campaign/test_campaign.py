@@ -156,6 +156,8 @@ def test_what_only_reads(line: str, reads: bool) -> None:
 
 def test_when_an_answer_is_json() -> None:
     assert wants_json(["totals", "--json"])
+    assert wants_json(["--json", "totals"])
+    assert not wants_json(["cards", "--out", "--json"])
     assert not wants_json(["totals", "--json", "-h"])
     assert not wants_json(["totals"])
 

@@ -204,6 +204,10 @@ def only_reads(words: list[str]) -> bool:
 
 
 def wants_json(words: list[str]) -> bool:
-    """Whether the answer must be JSON: it is asked for, and no page of help or version is."""
+    """Whether the answer must be JSON: it is asked for, and no page of help or version is.
+
+    Behind an option, --json may be taken for its value: then nothing is claimed.
+    """
     helps = any(word in ("-h", "--help", "help", "--version", "--") for word in words)
-    return "--json" in words and not helps
+    asks = [place for place, word in enumerate(words) if word == "--json"]
+    return not helps and any(place == 0 or not words[place - 1].startswith("-") for place in asks)
