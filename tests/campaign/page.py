@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from collections import Counter
+from typing import Final
 
 from tests.campaign import stored
 from tests.campaign.files import SECONDS
@@ -98,26 +99,26 @@ run a tenth on every change.
 
 def page() -> str:
     """The page, from the stored counts."""
-    held = stored.read()
-    counts = {name: held[name]["counts"] for name in NAMES}
-    first, last = min(held[name]["from"] for name in NAMES), max(held[name]["to"] for name in NAMES)
+    held = stored.figures()
+    counts = {name: held[name].counts for name in NAMES}
+    first, last = min(held[name].first for name in NAMES), max(held[name].last for name in NAMES)
     return _TEXT.format(
         made=first,
         when=f" to {last}" if last != first else "",
-        on=", ".join(sorted({held[name]["on"] for name in NAMES})),
+        on=", ".join(sorted(frozenset.union(*(held[name].on for name in NAMES)))),
         missing=_missing(held),
         seconds=round(SECONDS),
         files=_files(counts["files"]),
         lines=_lines(counts["lines"]),
         kills=_kills(counts["kills"]),
         disks=_disks(counts["disks"], counts["small disks"], counts["read-only"]),
-        world=_world({what: count for name in _WORLD for what, count in counts[name].items()}),
+        world=_world(Counter({what: count for name in _WORLD for what, count in counts[name].items()})),
     )
 
 
-def _missing(held: dict[str, Any]) -> str:
+def _missing(held: dict[str, stored.Figures]) -> str:
     """What was not measured whole, in words of its own: nothing is claimed of it."""
-    short = [(name, held[name]["slices"], of) for name, of in NAMES.items() if held[name]["slices"] < of]
+    short = [(name, held[name].slices, of) for name, of in NAMES.items() if held[name].slices < of]
     told = "; ".join(f"{name}, {slices} of {of} slices" for name, slices, of in short)
     return f"\nNot all of it was run for these figures: {told}. The counts are of what ran.\n" if told else ""
 
@@ -126,7 +127,7 @@ def _table(first: str, *rows: tuple[str, int]) -> str:
     return "\n".join([f"| {first} | times |", "|---|--:|", *(f"| {what} | {count:,} |" for what, count in rows)])
 
 
-def _files(counts: dict[str, Any]) -> str:
+def _files(counts: Counter[str]) -> str:
     return _table(
         "read",
         ("specs and houses", counts["specs and houses"]),
@@ -138,7 +139,7 @@ def _files(counts: dict[str, Any]) -> str:
     )
 
 
-def _lines(counts: dict[str, Any]) -> str:
+def _lines(counts: Counter[str]) -> str:
     return _table(
         f"lines of {len(commands())} commands",
         ("all", counts["lines"]),
@@ -149,7 +150,7 @@ def _lines(counts: dict[str, Any]) -> str:
     )
 
 
-def _kills(counts: dict[str, Any]) -> str:
+def _kills(counts: Counter[str]) -> str:
     return _table(
         f"kills over {len(WRITERS)} lines of writing commands",
         ("all", counts["kills"]),
@@ -161,13 +162,13 @@ def _kills(counts: dict[str, Any]) -> str:
         )),
         ("the folder as before", counts["left old"]),
         ("the folder as it was to become", counts["left new"]),
-        ("some of several files new, each whole", counts.get("left some", 0)),
-        ("the last line of the log broken, and told", counts.get("left torn", 0)),
-        ("half a file, or a folder that does not load", counts.get("left half", 0)),
+        ("some of several files new, each whole", counts["left some"]),
+        ("the last line of the log broken, and told", counts["left torn"]),
+        ("half a file, or a folder that does not load", counts["left half"]),
     )  # fmt: skip
 
 
-def _disks(refused: dict[str, Any], small: dict[str, Any], closed: dict[str, Any]) -> str:
+def _disks(refused: Counter[str], small: Counter[str], closed: Counter[str]) -> str:
     full = refused["refused ENOSPC"] + refused["refused EDQUOT"]
     return _table(
         "calls refused, from one of a command's own on; and whole commands",
@@ -178,7 +179,7 @@ def _disks(refused: dict[str, Any], small: dict[str, Any], closed: dict[str, Any
         ("a whole command on a disk without any room", small["full disks"]),
         ("a whole command where nobody may write", closed["read-only folders"]),
         *(
-            (what, sum(each.get(f"left {left}", 0) for each in (refused, small, closed)))
+            (what, sum(each[f"left {left}"] for each in (refused, small, closed)))
             for what, left in (
                 ("the folder as before", "old"),
                 ("some of several files new, and told", "some"),
@@ -189,7 +190,7 @@ def _disks(refused: dict[str, Any], small: dict[str, Any], closed: dict[str, Any
     )
 
 
-def _world(counts: dict[str, Any]) -> str:
+def _world(counts: Counter[str]) -> str:
     return _table(
         "asked or changed",
         ("questions at odd moments", counts["questions at odd moments"]),

@@ -45,21 +45,20 @@ def test_the_page_is_up_to_date() -> None:
 
 
 def test_no_promise_was_broken_when_the_figures_were_made() -> None:
-    held = stored.read()
-    assert {name: held[name]["broken"] for name in held} == dict.fromkeys(NAMES, 0)
+    assert {name: one.broken for name, one in stored.figures().items()} == dict.fromkeys(NAMES, 0)
 
 
 def test_the_figures_are_of_so_many_slices_as_they_say() -> None:
     """Each has its part of the whole; the page names what has fewer slices than there are."""
-    held = stored.read()
-    files, lines, kills, disks = (held[name]["counts"] for name in ("files", "lines", "kills", "disks"))
-    share = {name: held[name]["slices"] / slices for name, slices in NAMES.items()}
+    held = stored.figures()
+    files, lines, kills, disks = (held[name].counts for name in ("files", "lines", "kills", "disks"))
+    share = {name: held[name].slices / slices for name, slices in NAMES.items()}
     assert files["specs and houses"] + files["logs"] + files["spreadsheets"] >= FILES * share["files"]
     assert lines["lines"] == LINES * share["lines"]
     assert kills["kills"] >= KILLS * share["kills"]
     assert disks["calls refused"] == FAULTS * share["disks"]
     text = page.PAGE.read_text(encoding="utf-8")
-    assert all(f"{name}, {held[name]['slices']} of {NAMES[name]} slices" in text for name in share if share[name] < 1.0)
+    assert all(f"{name}, {held[name].slices} of {NAMES[name]} slices" in text for name in share if share[name] < 1.0)
     assert ("Not all of it was run" in text) == (min(share.values()) < 1.0)
 
 
