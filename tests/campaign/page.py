@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from textwrap import fill
 from typing import Final
 
 from tests.campaign import stored
@@ -18,7 +19,7 @@ _TEXT: Final = """\
 # Reliability: what accidents do to your files
 
 What a bar does by accident is done here thousands of times by chance, and counted: files broken, lines mistyped,
-programs killed, disks full. No promise below was broken when the figures were made: on {made}{when},
+programs killed, disks full. {broken} when the figures were made: on {made}{when},
 with {on}.
 {missing}
 ## Whatever a file holds
@@ -106,6 +107,7 @@ def page() -> str:
         made=first,
         when=f" to {last}" if last != first else "",
         on=", ".join(sorted(frozenset.union(*(held[name].on for name in NAMES)))),
+        broken=_broken(sum(held[name].broken for name in NAMES)),
         missing=_missing(held),
         seconds=round(SECONDS),
         files=_files(counts["files"]),
@@ -116,11 +118,16 @@ def page() -> str:
     )
 
 
+def _broken(times: int) -> str:
+    return "No promise below was broken" if times == 0 else f"**A promise below was broken {times} times**"
+
+
 def _missing(held: dict[str, stored.Figures]) -> str:
     """What was not measured whole, in words of its own: nothing is claimed of it."""
     short = [(name, held[name].slices, of) for name, of in NAMES.items() if held[name].slices < of]
     told = "; ".join(f"{name}, {slices} of {of} slices" for name, slices, of in short)
-    return f"\nNot all of it was run for these figures: {told}. The counts are of what ran.\n" if told else ""
+    text = f"Not all of it was run for these figures: {told}. The counts are of what ran."
+    return f"\n{fill(text, 116)}\n" if told else ""
 
 
 def _table(first: str, *rows: tuple[str, int]) -> str:

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final, NamedTuple
 
+from tests.campaign.disks import harms
 from tests.campaign.files import files
-from tests.campaign.kills import harms
 from tests.campaign.lines import lines
 from tests.campaign.tally import Slice
 from tests.campaign.world import world
