@@ -13,11 +13,14 @@ from balancer.engine.batch.notes import BatchNow, describe, is_confirmed
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.blend import PerKilogram
 from balancer.engine.service.advice import AdviceWord
-from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
+from balancer.engine.service.hanging import lasting_lines
+from balancer.engine.service.lines import BottleLines, juice_lines_of
+from balancer.engine.service.menu import Menu
 from balancer.engine.service.rescale import Rescale, rescale
 from balancer.engine.service.tonight import Tonight
 from balancer.errors import BalancerError
 from balancer.models.batch import Batch
+from balancer.models.drink import Drink
 
 WhyNoLabel = Literal["past", "empty", "discarded", "pull"]
 
@@ -27,7 +30,9 @@ class Label:
     """One batch.
 
     storage_c  °C: its file's, else the house's; cold where it is too weak for its own
-    lines      as on a strip; none when its strength is not believed
+    lines      as on a strip, without those that hang on another bottle: a label has no day on which it comes off; none
+               when its strength is not believed
+    hanging    drinks that those would be for: their pours are on the strip
     advice     what the rules say of it; None without a strength, and for a juice
     correct    what a kilogram of it needs; None unless the advice is to correct it, or prep does before it is opened
     opened_on  the working day on which it was opened; None where the log does not say
@@ -40,6 +45,7 @@ class Label:
     advice: AdviceWord | None
     correct: PerKilogram | None = None
     opened_on: date | None = None
+    hanging: tuple[Drink, ...] = ()
 
     @property
     def is_doubted(self) -> bool:
@@ -116,9 +122,9 @@ def _label(
     batch, house = item.batch, bar.specs.house
     storage = house.storage if item.kept is None else item.kept.storage_c
     juice = next((juice for juice in result.juices if juice.batch.id == batch.id), None)
-    lines = BottleLines()
+    lines, hanging = BottleLines(), tuple[Drink, ...]()
     if menu is not None and menu.advice.word != "read again" and item.fit != "implausible":
-        lines = lines_of(menu)
+        lines, hanging = lasting_lines(menu, _counting(result, batch))
     elif juice is not None:
         lines = juice_lines_of(juice)
     inside = brings(bar.specs, batch, batches)
@@ -126,7 +132,15 @@ def _label(
     is_to_correct = word == "correct the batch" or (item.is_off and batch.state == "made")
     correct = menu.correct if menu and is_to_correct and menu.correct.add is not None else None
     opened = batch.opened and night_of(batch.opened.astimezone(zone or batch.opened.tzinfo), house.day_ends)
-    return Label(item, inside, storage, lines, word, correct, opened)
+    return Label(item, inside, storage, lines, word, correct, opened, hanging)
+
+
+def _counting(result: Tonight, batch: Batch) -> Menu | None:
+    """The menu as everybody else pours it, where a batch is open beside the one that counts."""
+    is_beside = any(item.batch.id == batch.id for item in result.batches) and batch != result.now.counting.get(
+        batch.liquid
+    )
+    return result.menu if is_beside else None
 
 
 def _menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:

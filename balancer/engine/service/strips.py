@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from balancer.engine.batch.contents import Gained, brings, gained
 from balancer.engine.batch.history import CLOSED
 from balancer.engine.drink.bar import Bar
+from balancer.engine.service.hanging import hangs_on
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines, juice_lines_of, lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.tonight import BatchTonight, Tonight
 from balancer.models.batch import Batch, LogEntry
+from balancer.models.drink import Drink
 from balancer.models.ingredient import Ingredient
 from balancer.models.syrup import Syrup
 
@@ -32,6 +34,13 @@ unknown     the files do not know what it is
 """
 
 
+class HangsOnBottle(NamedTuple):
+    """The bottle of another syrup, and the drinks whose pours of this one are others once that is at its standard."""
+
+    batch: Batch
+    drinks: tuple[Drink, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Strip:
     """What is taped beside one open bottle.
@@ -40,6 +49,7 @@ class Strip:
     lines      what to pour instead; empty when the strip is there for its allergens only
     gained     what the cards do not say of it; allergens_unknown: of something in it, whether the cards say so or not
     also_open  ids of the other batches of its syrup that are open and good: the strip is not for those
+    hangs_on   bottles of other syrups that some of its pours hang on: it comes off with them too
     """
 
     batch: Batch
@@ -49,6 +59,7 @@ class Strip:
     gained: Gained
     allergens_unknown: bool
     also_open: tuple[str, ...] = ()
+    hangs_on: tuple[HangsOnBottle, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,12 +125,20 @@ def strips(
                 until: Literal["empty", "corrected"] = "corrected" if to_correct else "empty"
                 also_open = tuple(other.id for other in result.now.beside(batch))
                 unknown = bool(brings(bar.specs, batch, batches).unknown)
-                found.append(Strip(batch, source, until, lines, new, unknown, also_open))
+                found.append(
+                    Strip(batch, source, until, lines, new, unknown, also_open, _hangs_on(result, item) if item else ())
+                )
                 continue
             why, reason = _no_pours(bar, item, juice)
         name = source.name if source else batch.liquid or "unknown syrup"
         without.append(NoStrip(batch, name, why or "unknown", reason, item.rescale if item else None, new, source))
     return Strips(result.night, tuple(found), tuple(without))
+
+
+def _hangs_on(result: Tonight, item: BatchTonight) -> tuple[HangsOnBottle, ...]:
+    counting = result.now.counting
+    beside = None if item.batch == counting.get(item.batch.liquid) else result.menu
+    return tuple(HangsOnBottle(counting[other], drinks) for other, drinks in hangs_on(item.rescale, beside))
 
 
 def _refusal(bar: Bar, result: Tonight, batch: Batch, item: BatchTonight | None) -> tuple[WhyNoStrip | None, str]:

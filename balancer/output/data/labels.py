@@ -45,6 +45,7 @@ def _label_data(label: Label, run: LabelRun) -> dict[str, Any]:
         "care": list(care_text(label)),
         "conversions": conversions_data(label.lines.conversions),
         **exceptions_data(label.lines),
+        "hanging": [{"drink": drink.id, "name": drink.name} for drink in label.hanging],
         "left_off": run.done.left_off(identity),
     }
 

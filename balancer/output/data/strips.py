@@ -48,6 +48,14 @@ def _strip_data(strip: Strip, run: StripRun) -> dict[str, Any]:
         "ask_left_off": run.lost(strip, "ask") > 0,
         "notes_left_off": run.lost(strip, "notes"),
         "name_left_off": run.lost(strip, "syrup") > 0,
+        "hangs_on": [
+            {
+                "batch": other.batch.id,
+                "syrup": other.batch.liquid,
+                "drinks": [{"drink": drink.id, "name": drink.name} for drink in other.drinks],
+            }
+            for other in strip.hangs_on
+        ],
         "also_open": list(strip.also_open),
         "in_place_of": list(strip.gained.in_place_of),
         "allergens_gained": list(strip.gained.allergens),

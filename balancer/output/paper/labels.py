@@ -52,8 +52,8 @@ def batch_label(label: Label, today: date, specs: Specs, words: Words) -> LabelT
         caption=words("label.pour-until" if label.correct else "label.pour-this"),
         elsewhere="" if label.is_unopened else words("label.see-strip"),
         pours=[PrintedPour(*spelt_line(line.change, words)) for line in said.lines],
-        exceptions="; ".join(_exceptions(said, words)),
-        not_all=bool(said.others or said.asked),
+        exceptions="; ".join([*_exceptions(said, words), *_hanging(label, words)]),
+        not_all=bool(said.others or said.asked or label.hanging),
         storage=keep_at(label.storage_c, words),
         care=words.row(care_text(label)),
         by=batch.by or "",
@@ -82,6 +82,11 @@ def _exceptions(said_of: Told, words: Words) -> list[str]:
     asked = words.row(drink.name for drink in said_of.asked)
     said += [words("label.as-written", drinks=stay)] if stay else []
     return [*said, *([words("label.not-in", drinks=asked)] if asked else [])]
+
+
+def _hanging(label: Label, words: Words) -> list[str]:
+    """The drinks that have pours on the strip alone, because those end with another bottle."""
+    return [words("label.hanging", drinks=words.row(drink.name for drink in label.hanging))] if label.hanging else []
 
 
 def _heed(label: Label, words: Words) -> LabelFact | None:

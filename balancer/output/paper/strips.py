@@ -124,7 +124,7 @@ def _item(strip: Strip, night: date, specs: Specs, by: str | None, words: Words)
         "ask": ask,
         "notes": notes,
         "all": len((*pairs, *own, *ask, *notes)),
-        "until": words(f"strip.{_until(strip)}"),
+        "until": _until(strip, words),
         "last": _last_day(batch.discard, night, words),
         "set": words("strip.set", day=words.day(night)),
         "by": [by] if by else [],
@@ -165,6 +165,9 @@ def _notes(strip: Strip, specs: Specs, words: Words) -> list[str]:
         notes.append(words("strip.only", batch=batch.id, others=_joined(strip.also_open, "or", words)))
     if gained.in_place_of:
         notes.append(words("strip.in-place-of", names=words.row(map(specs.name_of, gained.in_place_of))))
+    for other in strip.hangs_on:
+        drinks = words.row(drink.name for drink in other.drinks)
+        notes.append(words("strip.beside", other=other.batch.id, drinks=drinks))
     if strip.lines.written_for:
         strengths = [words.number(trim(strength, 1)) for strength in strip.lines.written_for]
         notes.append(words("strip.written-for", strengths=_joined(strengths, "and", words)))
@@ -177,11 +180,14 @@ def _joined(parts: Iterable[str], word: str, words: Words) -> str:
     return reduce(lambda first, second: words(f"strip.{word}", first=first, second=second), parts)
 
 
-def _until(strip: Strip) -> str:
-    """What ends the strip, by the key of the words; a syrup that is corrected pours as written again."""
+def _until(strip: Strip, words: Words) -> str:
+    """What ends the strip; a syrup that is corrected pours as written again. Bottles that it hangs on end it too."""
+    if strip.hangs_on:
+        others = _joined([other.batch.id for other in strip.hangs_on], "or", words)
+        return words("strip.corrected-or" if strip.until == "corrected" else "strip.either", others=others)
     if strip.until == "empty" and isinstance(strip.source, Syrup):
-        return "empty-or-corrected"
-    return strip.until
+        return words("strip.empty-or-corrected")
+    return words(f"strip.{strip.until}")
 
 
 def _last_day(day: date | None, night: date, words: Words) -> list[str | None]:

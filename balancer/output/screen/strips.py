@@ -14,11 +14,13 @@ from balancer.models.specs import Specs
 from balancer.output.paper.printed_page import files_text
 from balancer.output.paper.strips import POURS, StripRun
 from balancer.output.words.advice import ASSUMED, per_kg_text
-from balancer.output.words.numbers import an, count
+from balancer.output.words.numbers import an, count, some
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import drink_names, others_text, told
 from balancer.output.words.unsaid import PLACE_POURS
+
+_NAMED: Final = 3
 
 _UNSIGNED: Final = {"syrup": "its name", "by": "who printed it"}
 """What a strip does without only where the font has no signs for it."""
@@ -36,7 +38,8 @@ def strips_text(run: StripRun, specs: Specs, missing: Sequence[str] = ()) -> str
     shown, more = few(rows, ROWS)
     still = [item.batch.id for item in run.result.without if item.why == "as written"]
     more += [f"{len(still)} as written, no strip: {', '.join(still)}"] if still else []
-    more += ["take a strip off when its bottle is empty or corrected"] if run.printed else []
+    other = ", or one that it names" if any(strip.hangs_on for strip in run.printed) else ""
+    more += [f"take a strip off when its bottle{other} is empty or corrected"] if run.printed else []
     return page(_first(run, specs.house), shown, "; ".join([*more, "balancer tonight has every drink"]))
 
 
@@ -83,6 +86,9 @@ def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int
         others = " and ".join(strip.also_open)
         are = "are" if len(strip.also_open) > 1 else "is"
         yield 1, f"{identity} {strip.source.name}: {others} {are} open too; empty one first"
+    for other in strip.hangs_on:
+        until = f"until {other.batch.id} is corrected, empty or read again"
+        yield 1, f"{identity} in {some([drink.name for drink in other.drinks], _NAMED)}: {until}"
     said = told(strip.lines, house, on_card=True)
     if said.asked:
         lost = run.lost(strip, "ask")

@@ -61,12 +61,20 @@ def test_a_strength_no_syrup_has_is_doubted_too() -> None:
 
 
 def test_the_label_of_an_open_bottle_has_what_its_strip_has() -> None:
-    """Conversions, and the drinks that pour otherwise: one is searched, and named on both (see SEARCHED)."""
-    night = tonight(SEARCHED, SEARCHED_BATCHES, NIGHT)
-    hanging = {strip.batch.id: strip.lines for strip in strips(SEARCHED, night, SEARCHED_BATCHES).strips}
-    printed = {label.item.batch.id: label.lines for label in found(SEARCHED, *SEARCHED_BATCHES).labels}
-    assert printed == hanging
-    assert [len(lines.own_pours) for lines in printed.values()] == [1, 1]
+    house = bar(*MENU)
+    batches = (batch("BER-3", "berry-syrup", 54.0), batch("PLU-1", "plum-syrup", 46.0))
+    night = tonight(house, batches, NIGHT)
+    on_rail = {strip.batch.id: strip.lines for strip in strips(house, night, batches).strips}
+    assert {label.item.batch.id: label.lines for label in found(house, *batches).labels} == on_rail
+    assert [len(lines.conversions) for lines in on_rail.values()] == [1, 1]
+
+
+def test_what_hangs_on_another_bottle_is_on_no_label() -> None:
+    """A label has no day to come off. "Both" is searched with both as they read (see SEARCHED); the lines are not."""
+    labels_found = found(SEARCHED, *SEARCHED_BATCHES).labels
+    assert [label.lines.own_pours for label in labels_found] == [(), ()]
+    assert [[drink.name for drink in label.hanging] for label in labels_found] == [["Both"], ["Both"]]
+    assert pours(labels_found[0]) == pours(one(SEARCHED, SEARCHED_BATCHES[0]))
 
 
 def test_a_bottle_that_waits_has_the_lines_it_will_have_beside_the_open_ones() -> None:
@@ -75,9 +83,9 @@ def test_a_bottle_that_waits_has_the_lines_it_will_have_beside_the_open_ones() -
     waits = one(SEARCHED, plum, replace(berry, state="made"))
     alone = one(SEARCHED, replace(berry, state="made"))
     assert waits.lines == one(SEARCHED, plum, berry).lines
-    assert [own.poured.value for own in waits.lines.own_pours] == [37.5]
+    assert [drink.name for drink in waits.hanging] == ["Both"]
     assert pours(alone) == pours(waits)
-    assert alone.lines.own_pours == ()
+    assert alone.hanging == ()
 
 
 def test_a_drink_no_pour_is_right_for_is_named() -> None:

@@ -158,10 +158,12 @@ def test_nothing_leaves_its_strip_overlaps_or_is_lost_unsaid(strip: dict[str, An
 
 @pytest.mark.parametrize("language", languages())
 @pytest.mark.parametrize("on", PAPERS)
-def test_what_is_said_fits_in_every_language(tmp_path: Path, language: str, on: str) -> None:
+@pytest.mark.parametrize("until", ["empty-or-corrected", "either", "corrected-or"])
+def test_what_is_said_fits_in_every_language(tmp_path: Path, until: str, language: str, on: str) -> None:
     words = words_of(language)
+    gaps = {} if until == "empty-or-corrected" else {"others": "PASSION-12"}
     strip = item(
-        until=words("strip.empty-or-corrected"),
+        until=words(f"strip.{until}", **gaps),
         last=[words("strip.last-day"), words.day(date(2026, 11, 25))],
         allergens=[words.allergen("tree nuts")],
         unknown=True,
@@ -173,7 +175,7 @@ def test_what_is_said_fits_in_every_language(tmp_path: Path, language: str, on: 
     assert_in_place(path, on)
     text = " ".join(pdf.text(path).split())
     said = [words(f"strip.{key}") for key in ("card-says", "pour", "not-on-cards", "unknown", "no-pour", "fixed")]
-    assert [one for one in [*said, *strip["notes"]] if one not in text] == []
+    assert [one for one in [*said, *strip["notes"], strip["until"]] if one not in text] == []
 
 
 def test_every_language_has_every_text_with_the_same_gaps() -> None:
