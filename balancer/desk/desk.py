@@ -58,6 +58,11 @@ class Logged:
     log: tuple[LogEntry, ...]
 
     @property
+    def earlier(self) -> tuple[LogEntry, ...]:
+        """The whole log as it was before."""
+        return self.log[: len(self.log) - len(self.entries)]
+
+    @property
     def batch(self) -> Batch:
         """The batch that the first line is about, as it stands now."""
         return batch_called(self.after, self.entries[0].batch)

@@ -9,6 +9,7 @@ from typing import Final
 from urllib.parse import quote
 
 from balancer.desk.desk import Desk, Logged
+from balancer.desk.rail import rail_between
 from balancer.engine.batch.history import batch_key
 from balancer.engine.batch.record import BatchRecord
 from balancer.engine.batch.undoing import can_bring_back
@@ -19,6 +20,7 @@ from balancer.output.screen.correct import add_text, check_rows, expected_first,
 from balancer.output.words.amounts import to_stir_in
 from balancer.output.words.correct import all_left_row, first_per_kg_row, must_rows, per_kg_row
 from balancer.output.words.record import deed_text
+from balancer.output.words.strips_moved import strip_rows
 from balancer.web.render import batch_link
 from balancer.web.typed import untyped
 
@@ -46,7 +48,10 @@ class ShownCorrection:
 
 @dataclass(frozen=True, slots=True)
 class ShownDone:
-    """What one form logged: when, and what. undo, restore: whether it can be taken or brought back."""
+    """What one form logged: when, and what. undo, restore: whether it can be taken or brought back.
+
+    strips  what to do about strips on the rail, each with its label
+    """
 
     word: str
     clock: str
@@ -55,6 +60,7 @@ class ShownDone:
     tape: str = ""
     undo: bool = False
     restore: bool = False
+    strips: tuple[tuple[str, str], ...] = ()
 
 
 def corrected(desk: Desk, tub: Tub | None) -> Corrected | None:
@@ -131,13 +137,14 @@ def done_at(desk: Desk, found: BatchRecord, at: datetime) -> ShownDone | None:
     taken = [line for line in found.lines if line.undone_by is not None and line.undone_by.at == at]
     if not entries or not (taken or _is_of(entries, found)):
         return None
+    rail = _rail(desk, found.id, at)
     told = at.isoformat(timespec="microseconds")
     clock = f"{at:%H:%M}"
     if all(entry.event == "undo" for entry in entries):
         texts = tuple(deed_text(line.deed, found.id) for line in taken)
         if not texts:
-            return ShownDone("Brought back", clock, (), told)
-        return ShownDone("Undone", clock, texts, told, restore=can_bring_back(desk.entries, found.id))
+            return ShownDone("Brought back", clock, (), told, strips=rail)
+        return ShownDone("Undone", clock, texts, told, restore=can_bring_back(desk.entries, found.id), strips=rail)
     lines = [line for line in found.lines if line.deed.entry.at == at and not line.deed.is_first_reading]
     texts = tuple(deed_text(line.deed, found.id) for line in lines)
     made = any(line.deed.event == "made" for line in lines)
@@ -148,7 +155,15 @@ def done_at(desk: Desk, found: BatchRecord, at: datetime) -> ShownDone | None:
         told,
         tape=found.id if made else "",
         undo=any(line.undone_by is None for line in lines),
+        strips=rail,
     )
+
+
+def _rail(desk: Desk, identity: str, at: datetime) -> tuple[tuple[str, str], ...]:
+    """What the lines of a moment mean for the strips on the rail."""
+    places = [place for place, entry in enumerate(desk.entries) if entry.at == at]
+    moved = rail_between(desk, desk.entries[: places[0]], desk.entries[: places[-1] + 1])
+    return tuple(strip_rows(moved, identity))
 
 
 def _is_of(entries: Sequence[LogEntry], found: BatchRecord) -> bool:

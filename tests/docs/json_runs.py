@@ -178,6 +178,7 @@ RUNS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("cards", ("cards --changed --out changed.pdf", "cards --copy-template look")),
     ("cards", ("cards slipway --template look/card.typ --remember --out own.pdf",)),
     ("set standard", ("set raspberry standard 56 --keep-drinks",)),
+    ("measure", ("measure 50.2 --zero 0.2 --batch SIM-1 --log",)),
 )
 
 

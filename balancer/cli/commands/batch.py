@@ -21,6 +21,7 @@ from balancer.cli.terminal import ask
 from balancer.desk import values
 from balancer.desk.desk import Desk, Logged, batch_called
 from balancer.desk.logbook import log_made, made_on
+from balancer.desk.rail import rail_after
 from balancer.engine.batch import events, undoing
 from balancer.engine.batch.contents import Unsaid, unsaid_of
 from balancer.engine.batch.doubts import noted_doubts
@@ -38,6 +39,7 @@ from balancer.output.screen.batches import Change, added_text, list_text, state_
 from balancer.output.screen.record import record_text, undone_text
 from balancer.output.words.amounts import large_volume
 from balancer.output.words.record import built_on_question
+from balancer.output.words.strips_moved import strip_rows
 from balancer.output.words.unsaid import logged_text
 from balancer.units import Quantity
 
@@ -112,7 +114,7 @@ def add_command(  # noqa: PLR0913, PLR0917 - one for each option
     logged = log_made(desk, draft, is_open=is_open, replaces=replaces)
     item = _now(desk, logged)
     text = partial(added_text, filled=None if filled_ml is None else large_volume(filled_ml, desk.house))
-    return _told(desk, item, text, cautions(item, logged.after), _unsaid(desk, logged))
+    return _told(desk, logged, text, cautions(item, logged.after), _unsaid(desk, logged))
 
 
 def _name_and_strength(words: list[str], brix: str | None) -> tuple[str, str | None]:
@@ -145,7 +147,7 @@ def open_command(
     stays = not desk.loaded.broken and all_as_written(desk.bar, item.batch, logged.after, desk.today)
     unsaid = _unsaid(desk, logged)
     text = partial(state_text, replaced=replaced, as_written=stays and unsaid is None)
-    return _told(desk, item, text, cautions(item, logged.after), unsaid)
+    return _told(desk, logged, text, cautions(item, logged.after), unsaid)
 
 
 @group.command("empty")
@@ -153,7 +155,7 @@ def open_command(
 def empty_command(desk: Desk, batch: BatchName, by: By = None, note: Note = None) -> Answer:
     """A batch is used up."""
     logged = desk.log(lambda log: events.empty(log, desk.specs, batch, desk.stamp(by, note)))
-    return _told(desk, _now(desk, logged), state_text)
+    return _told(desk, logged, state_text)
 
 
 @group.command("discard")
@@ -161,7 +163,7 @@ def empty_command(desk: Desk, batch: BatchName, by: By = None, note: Note = None
 def discard_command(desk: Desk, batch: BatchName, by: By = None, note: Note = None) -> Answer:
     """A batch is discarded: nobody uses it any more."""
     logged = desk.log(lambda log: events.discard(log, desk.specs, batch, desk.stamp(by, note)))
-    return _told(desk, _now(desk, logged), state_text)
+    return _told(desk, logged, state_text)
 
 
 @group.command("correct")
@@ -234,7 +236,7 @@ def combine_command(desk: Desk, first: BatchName, second: BatchName, by: By = No
     parts = [batch_called(logged.before, part) for part in logged.entries[0].refers]
     item = _now(desk, logged)
     notes = (*combining_cautions(parts), *cautions(item, logged.after))
-    return _told(desk, item, added_text, notes, _unsaid(desk, logged))
+    return _told(desk, logged, added_text, notes, _unsaid(desk, logged))
 
 
 @group.command("undo")
@@ -278,9 +280,10 @@ def undo_command(
 
     logged = desk.log(make)
     items = [describe(desk.bar, one, desk.today) for one in undoing.concerned(touched, logged.after)]
+    moved = rail_after(desk, logged)
     return Answer(
-        lambda: undone_text(touched, items, restored=restore),
-        lambda: undone_data(touched, items, restored=restore),
+        lambda: undone_text(touched, items, strip_rows(moved, logged.entries[0].batch), restored=restore),
+        lambda: undone_data(touched, items, moved, restored=restore),
         about=(),
         code=0,
     )
@@ -396,7 +399,7 @@ def _read(desk: Desk, logged: Logged, text: Callable[..., str], *, done: Change)
     """The answer of the commands that change what is known of a batch."""
     item = _now(desk, logged)
     notes = [note for note in cautions(item, logged.after) if note.kind in ("past", "weaker")]
-    return _told(desk, item, partial(text, done=done), notes)
+    return _told(desk, logged, partial(text, done=done), notes)
 
 
 def _now(desk: Desk, logged: Logged) -> BatchNow:
@@ -411,16 +414,18 @@ def _unsaid(desk: Desk, logged: Logged) -> Unsaid | None:
 
 def _told(
     desk: Desk,
-    item: BatchNow,
+    logged: Logged,
     text: Callable[..., str],
     notes: Sequence[Caution] = (),
     unsaid: Unsaid | None = None,
 ) -> Answer:
     """What was logged. Problems elsewhere are told, and do not make it undone."""
+    item, moved = _now(desk, logged), rail_after(desk, logged)
+    rail = strip_rows(moved, item.batch.id)
     heed = logged_text(unsaid, desk.specs) if unsaid else ""
     return Answer(
-        lambda: text(item, notes, desk.today, **({"heed": heed} if heed else {})),
-        lambda: done_data(item, notes, desk.today, heed),
+        lambda: text(item, notes, desk.today, rail=rail, **({"heed": heed} if heed else {})),
+        lambda: done_data(item, notes, desk.today, moved, heed),
         about=(),
         code=0,
     )

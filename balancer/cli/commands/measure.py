@@ -13,6 +13,7 @@ from balancer.cli.runner import Answer, answering
 from balancer.desk import values
 from balancer.desk.desk import Desk
 from balancer.desk.logbook import log_measured
+from balancer.desk.rail import rail_after
 from balancer.output.data.measure import measure_data
 from balancer.output.screen.measure import measure_text
 from balancer.output.working.measure import measure_steps
@@ -78,10 +79,15 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
     judged, syrup_id, found = one.outcome.result, one.syrup_id, one.batch
     past = desk.in_use.past_of(syrup_id, besides=found) if syrup_id and not alone else ()
     why = values.cause(cause) if cause else None
-    logged = log_measured(desk, judged, syrup_id or "", found, by=by, cause=why).batch.id if log else None
+    logged, moved = None, None
+    if log:
+        done = log_measured(desk, judged, syrup_id or "", found, by=by, cause=why)
+        logged, moved = done.batch.id, rail_after(desk, done)
     return Answer(
-        lambda: measure_text(judged, desk.house, logged, is_new=found is None, past=past, today=desk.today),
-        lambda: measure_data(judged, logged),
+        lambda: measure_text(
+            judged, desk.house, logged, is_new=found is None, past=past, today=desk.today, moved=moved
+        ),
+        lambda: measure_data(judged, logged, moved),
         lambda: measure_steps(judged),
         about=one.outcome.about,
         touching=one.outcome.touching,

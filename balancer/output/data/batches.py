@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from balancer.engine.batch.notes import BatchNow, Caution
+from balancer.engine.service.strips_moved import StripsMoved
 from balancer.output.words.batches import caution_text, last_day_text
 
 
@@ -42,9 +43,21 @@ def list_data(items: Iterable[BatchNow]) -> dict[str, Any]:
     return {"batches": [batch_data(item) for item in items]}
 
 
-def done_data(item: BatchNow, notes: Sequence[Caution], today: date, heed: str = "") -> dict[str, Any]:
+def done_data(
+    item: BatchNow, notes: Sequence[Caution], today: date, moved: StripsMoved, heed: str = ""
+) -> dict[str, Any]:
     """The JSON object of a command that logs something about one batch. heed: what the cards do not tell of it."""
     warnings = [*([heed] if heed else []), *(caution_text(note, item, today) for note in notes)]
     if item.batch.discard is None and item.batch.state in ("made", "open"):
         warnings.append(f"last day of use {last_day_text(item, today)}")
-    return batch_data(item) | {"warnings": warnings}
+    return batch_data(item) | {"warnings": warnings, "strips": moved_data(moved)}
+
+
+def moved_data(moved: StripsMoved) -> dict[str, list[str]]:
+    """What becomes of strips on the rail, as ids of batches."""
+    return {
+        "take_off": list(moved.off),
+        "print_again": list(moved.again),
+        "print_new": list(moved.new),
+        "stay": list(moved.stay),
+    }

@@ -7,11 +7,13 @@ from typing import Any
 from balancer.engine.prep.measure import Judged
 from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.rescale import Rescale
+from balancer.engine.service.strips_moved import StripsMoved
+from balancer.output.data.batches import moved_data
 from balancer.output.data.rescale import advice_data, row_data
 from balancer.output.words.keeping import lost_text
 
 
-def measure_data(judged: Judged, logged: str | None = None) -> dict[str, Any]:
+def measure_data(judged: Judged, logged: str | None = None, moved: StripsMoved | None = None) -> dict[str, Any]:
     """The JSON object of `measure`."""
     measured = judged.measurement
     data = {
@@ -26,6 +28,7 @@ def measure_data(judged: Judged, logged: str | None = None) -> dict[str, Any]:
         "proposal": _proposal(measured.proposal),
         "claimed_by_volume_brix": measured.claimed_brix,
         "batch": logged,
+        "strips": moved_data(moved) if moved is not None else None,
     }
     return data if judged.rescale is None else data | _meaning_data(judged, judged.rescale)
 

@@ -7,8 +7,9 @@ from typing import Any
 
 from balancer.engine.batch.notes import BatchNow
 from balancer.engine.batch.record import BatchRecord, Deed, RecordLine
+from balancer.engine.service.strips_moved import StripsMoved
 from balancer.models.batch import Batch, LogEntry
-from balancer.output.data.batches import batch_data
+from balancer.output.data.batches import batch_data, moved_data
 
 
 def record_data(found: BatchRecord, item: BatchNow | None, name: str) -> dict[str, Any]:
@@ -17,10 +18,14 @@ def record_data(found: BatchRecord, item: BatchNow | None, name: str) -> dict[st
     return (batch_data(item) if item else gone) | {"entries": [_line(line) for line in found.lines]}
 
 
-def undone_data(deeds: Sequence[Deed], items: Sequence[BatchNow], *, restored: bool) -> dict[str, Any]:
+def undone_data(
+    deeds: Sequence[Deed], items: Sequence[BatchNow], moved: StripsMoved, *, restored: bool
+) -> dict[str, Any]:
     """The JSON object of `batch undo`: what it changed, and how the batches stand now."""
     listed = [{"batch": deed.entry.batch, "event": deed.event, "at": _at(deed.entry)} for deed in deeds]
-    return {"restored" if restored else "undone": listed, "batches": [_stands(item.batch) for item in items]}
+    return {"restored" if restored else "undone": listed, "batches": [_stands(item.batch) for item in items]} | {
+        "strips": moved_data(moved)
+    }
 
 
 def _stands(batch: Batch) -> dict[str, Any]:

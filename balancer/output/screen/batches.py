@@ -32,11 +32,19 @@ Change = Literal["corrected", "weighed", "read"]
 _RULES = f"local food rules decide how long it keeps: {MORE}"
 
 
-def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: str | None = None, heed: str = "") -> str:
+def added_text(
+    item: BatchNow,
+    notes: Sequence[Caution],
+    today: date,
+    filled: str | None = None,
+    heed: str = "",
+    rail: Sequence[tuple[str, str]] = (),
+) -> str:
     """The answer of `batch add` and `batch combine`.
 
     filled  the volume that its mass was reckoned from
     heed    what the cards of the drinks that it goes into do not tell
+    rail    what to do about strips on the rail, each with its label
     """
     batch = item.batch
     known = [] if item.source is None else allergen_notes(item.source)
@@ -45,7 +53,7 @@ def added_text(item: BatchNow, notes: Sequence[Caution], today: date, filled: st
     at = brix(batch.brix) if batch.brix is not None else "standard, as it is not read"
     aside = f", from {filled} at {at if item.standard_brix is not None else '20 °C'}" if filled else ""
     return _told(
-        first, item, notes, today, slip=slip_text(batch.id, " 1"), weighs=aside, heed=heed
+        first, item, notes, today, slip=slip_text(batch.id, " 1"), weighs=aside, heed=heed, rail=rail
     )  # the whole command: a batch may be opened at once
 
 
@@ -57,26 +65,35 @@ def state_text(
     *,
     as_written: bool = False,
     heed: str = "",
+    rail: Sequence[tuple[str, str]] = (),
 ) -> str:
     """The answer of the commands that change a batch's state.
 
+    rail        what to do about strips on the rail, each with its label
     as_written  every drink that pours it stays so
     heed        what the cards of the drinks that it goes into do not tell
     """
     also = "".join(f"; {batch.id} is {batch.state}" for batch in replaced)
     first = f"{item.batch.id} {item.name} is {state_word(item.batch)}{also}"
     if item.batch.state in ("empty", "discarded"):
-        rows = [caution_text(note, item, today) for note in notes]
+        rows: list[str] = [*_rail_rows(rail), *(caution_text(note, item, today) for note in notes)]
         return page(first, rows, f"balancer batch list; {slip_text(item.batch.id)}")
-    return _told(first, item, notes, today, as_written=as_written, heed=heed)
+    return _told(first, item, notes, today, as_written=as_written, heed=heed, rail=rail)
 
 
 def strength_text(
-    item: BatchNow, notes: Sequence[Caution], today: date, *, done: Change, after: MassAfter | None = None
+    item: BatchNow,
+    notes: Sequence[Caution],
+    today: date,
+    *,
+    done: Change,
+    after: MassAfter | None = None,
+    rail: Sequence[tuple[str, str]] = (),
 ) -> str:
     """The answer of `batch correct` and `batch reading`.
 
     after  how the mass of a corrected batch was reckoned; None where it was weighed or is not known
+    rail   what to do about strips on the rail, each with its label
     """
     strength = brix(item.batch.brix) if item.batch.brix is not None else "strength unknown"
     if done == "corrected":
@@ -88,8 +105,11 @@ def strength_text(
     more = []
     if done == "corrected":
         more = [_mass_row(item.batch, after)]
-        more.append(labelled("strip", "take it off the rail: its pours were for the strength before"))
-    return _told(f"{item.batch.id} {item.name} {said}", item, notes, today, more)
+    return _told(f"{item.batch.id} {item.name} {said}", item, notes, today, more, rail=rail)
+
+
+def _rail_rows(rail: Sequence[tuple[str, str]]) -> list[Labelled]:
+    return [watch(labelled(label, text)) for label, text in rail]
 
 
 def _mass_row(batch: Batch, after: MassAfter | None) -> Labelled:
@@ -131,6 +151,7 @@ def _told(
     *,
     as_written: bool = False,
     heed: str = "",
+    rail: Sequence[tuple[str, str]] = (),
 ) -> str:
     batch = item.batch
     rows: list[str] = [act(labelled("heed", heed))] if heed else []
@@ -147,9 +168,9 @@ def _told(
         if note.kind != "unverified"
     ]
     is_told = any(row.startswith("weighs") for row in more)
-    if batch.mass is not None and not is_told and len(rows) + len(heeds) + len(more) + 2 <= ROWS:
+    if batch.mass is not None and not is_told and len(rows) + len(heeds) + len(more) + len(rail) + 2 <= ROWS:
         rows.append(labelled("weighs" if weighs else "weighed", f"{trim(batch.mass, 0)} g{weighs}"))
-    rows += [*more, *heeds]
+    rows += [*more, *_rail_rows(rail), *heeds]
     rows += [labelled("caution", "; ".join(item.cautions))] if item.cautions else []
     rows.append(labelled("next", _next(item, as_written=as_written)))
     return page(first, rows, f"{slip or slip_text(batch.id)}; {_RULES}")

@@ -10,6 +10,7 @@ from balancer.engine.prep.measure import Judged, Measurement
 from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.lines import lines_of
 from balancer.engine.service.rescale import Rescale
+from balancer.engine.service.strips_moved import StripsMoved
 from balancer.models.batch import Batch
 from balancer.models.house import House
 from balancer.output.words.advice import (
@@ -26,6 +27,7 @@ from balancer.output.words.batches import past_text, slip_text
 from balancer.output.words.keeping import lost_text
 from balancer.output.words.numbers import MINUS, brix, seen_text, some, trim
 from balancer.output.words.page import ROWS, act, few, page, watch
+from balancer.output.words.strips_moved import strip_rows
 from balancer.output.words.tonight import correction_rows, pours_text
 
 _READS = {"°Bx": READS, "nD": READS, "SG": "your hydrometer should read"}
@@ -43,11 +45,13 @@ def measure_text(
     is_new: bool = False,
     past: Sequence[Batch] = (),
     today: date | None = None,
+    moved: StripsMoved | None = None,
 ) -> str:
     """The answer of `measure`: the strength, what it means, how it came about.
 
     logged  id of the batch that the reading was logged for; is_new: it began with this reading
     past    open batches of the syrup after their last day of use
+    moved   what becomes of strips on the rail now that it is logged
     """
     measured = judged.measurement
     first = strength_text(measured)
@@ -58,6 +62,7 @@ def measure_text(
     elif judged.rescale:
         first = advice_row(judged.rescale.advice, f"{first}: {_meaning(judged.rescale, house)}")
     rows: list[str] = [_logged_row(judged, logged, is_new=is_new)] if logged else []
+    rows += [watch(f"{label}: {text}") for label, text in strip_rows(moved, logged)] if moved and logged else []
     rows.extend(act(past_text(batch, today)) for batch in past)
     rows.extend(watch(text) for text in (*measured.warnings, *lost_text(judged.in_store)))
     if judged.like_water:

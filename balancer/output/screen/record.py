@@ -8,7 +8,7 @@ from datetime import date
 from balancer.engine.batch.notes import BatchNow
 from balancer.engine.batch.record import BatchRecord, Deed, RecordLine
 from balancer.output.words.numbers import brix, pad, width
-from balancer.output.words.page import page
+from balancer.output.words.page import page, watch
 from balancer.output.words.record import deed_text, moment_text, standing_text
 
 
@@ -27,10 +27,13 @@ def record_text(found: BatchRecord, item: BatchNow | None, name: str, today: dat
     return page(first, rows, "; ".join([each for each in (take, restore) if each] or ["balancer batch list"]))
 
 
-def undone_text(deeds: Sequence[Deed], items: Sequence[BatchNow], *, restored: bool) -> str:
+def undone_text(
+    deeds: Sequence[Deed], items: Sequence[BatchNow], rail: Sequence[tuple[str, str]] = (), *, restored: bool
+) -> str:
     """The answer of `batch undo`: what was taken back or brought back, then how each batch stands now.
 
     items  the batches it is about that are still in the log
+    rail   what to do about strips on the rail, each with its label
     """
     what = ", ".join(dict.fromkeys(f"{deed.entry.batch} {deed_text(deed, deed.entry.batch)}" for deed in deeds))
     at = deeds[0].entry.at
@@ -39,6 +42,7 @@ def undone_text(deeds: Sequence[Deed], items: Sequence[BatchNow], *, restored: b
     gone = dict.fromkeys(deed.entry.batch for deed in deeds if deed.event == "made" and deed.entry.batch not in known)
     rows = [f"now: {_now(item)}" for item in items]
     rows += [f"{batch} was never made, then: take its tape off; its number is not given again" for batch in gone]
+    rows += [watch(f"{label}: {text}") for label, text in rail]
     again = "balancer batch undo takes it back" if restored else "again undoes the one before; --restore brings it back"
     batch = deeds[0].entry.batch
     first = f"{'restored' if restored else 'undone'}: {what}{when}"

@@ -38,7 +38,7 @@ def strips_text(run: StripRun, specs: Specs, missing: Sequence[str] = ()) -> str
     shown, more = few(rows, ROWS)
     still = [item.batch.id for item in run.result.without if item.why == "as written"]
     more += [f"{len(still)} as written, no strip: {', '.join(still)}"] if still else []
-    other = ", or one that it names" if any(strip.hangs_on for strip in run.printed) else ""
+    other = ", or one that it names," if any(strip.hangs_on for strip in run.printed) else ""
     more += [f"take a strip off when its bottle{other} is empty or corrected"] if run.printed else []
     return page(_first(run, specs.house), shown, "; ".join([*more, "balancer tonight has every drink"]))
 
