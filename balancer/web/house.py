@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import hashlib
-import os
-from collections.abc import Iterator
 from pathlib import Path
 from threading import Lock
-from typing import Any, Final, NamedTuple
+from typing import Any, NamedTuple
 
 from balancer.asking.tonight import told_tonight
 from balancer.desk.desk import Desk
 from balancer.engine.service.tonight import Tonight
+from balancer.files.house.base import Shelf, layers
 from balancer.files.house.load import Loaded
+from balancer.files.house.reads import what_is_read
 from balancer.files.log.batch_log import FILE as LOG
 
-Fingerprint = tuple[tuple[str, int, int, int], ...]
-_SUFFIXES: Final = (".yaml", ".yml", ".json")
+Fingerprint = tuple[tuple[str, int, int, int, int], ...]
 
 
 class Evening(NamedTuple):
@@ -37,7 +36,6 @@ class OpenHouse:
         self._lock = Lock()
         self._seen: Fingerprint | None = None
         self._loaded: Loaded | None = None
-        self._folders: tuple[Path, ...] = (folder,)
         self._evening: tuple[object, Evening] | None = None
 
     def desk(self) -> Desk:
@@ -47,11 +45,10 @@ class OpenHouse:
     def _desk(self) -> tuple[Desk, Fingerprint]:
         with self._lock:
             seen = self.fingerprint()
-            is_known = self._seen is not None and _without_log(seen) == _without_log(self._seen)
+            is_known = self._seen is not None and self._without_log(seen) == self._without_log(self._seen)
             loaded = self._loaded if is_known else None
             desk = Desk(self.folder, as_json=True, is_demo=self.is_demo, loaded=loaded)
             self._loaded, self._seen = desk.loaded, seen
-            self._folders = tuple(dict.fromkeys([self.folder, *desk.loaded.layers]))
             return desk, seen
 
     def evening(self) -> Evening:
@@ -73,35 +70,29 @@ class OpenHouse:
         return _mark(self.fingerprint())
 
     def fingerprint(self) -> Fingerprint:
-        """What tells whether a file of the bar or of its base is another one now: its name, time, size and number."""
-        own = (found for path in self.beside if (found := _stat(path)))
-        return tuple(sorted([*own, *(found for folder in self._folders for found in _stats(folder))]))
+        """What tells whether a file that is read is another one now: its name, size, number, and when it changed."""
+        read = what_is_read(layers(self.folder, Shelf()))
+        own = (found for path in (*self.beside, *read.files) if (found := _stat(path)))
+        return tuple(sorted([*own, *((f"{told.path}: {told.code}", 0, 0, 0, 0) for told in read.problems)]))
+
+    def _without_log(self, seen: Fingerprint) -> Fingerprint:
+        """Of the files that a folder is loaded from: the log, which changes most, is read by each desk."""
+        log = str(self.folder / LOG)
+        return tuple(each for each in seen if each[0] != log)
 
 
 def _mark(seen: Fingerprint) -> str:
     return hashlib.sha256(repr(seen).encode()).hexdigest()[:16]
 
 
-def _without_log(seen: Fingerprint) -> Fingerprint:
-    """Of the files that a folder is loaded from: the log, which changes most, is read by each desk."""
-    return tuple(each for each in seen if os.path.basename(each[0]) != LOG)
-
-
-def _stats(folder: Path) -> Iterator[tuple[str, int, int, int]]:
-    for above, folders, names in os.walk(folder, followlinks=False):
-        folders[:] = [name for name in folders if not name.startswith(".")]
-        for name in names:
-            if name.endswith(_SUFFIXES) and (found := _stat(os.path.join(above, name))):
-                yield found
-
-
-def _stat(path: str | Path) -> tuple[str, int, int, int] | None:
-    """What tells one state of a file from another; None where it is gone."""
+def _stat(path: Path) -> tuple[str, int, int, int, int] | None:
+    """What tells one state of a file from another; None where it is gone or out of reach."""
     try:
-        found = os.stat(path)
+        found = path.stat()
     except OSError:
         return None
-    return str(path), found.st_mtime_ns, found.st_size, found.st_ino
+    # The time of the last change tells also who may read it now.
+    return str(path), found.st_mtime_ns, found.st_ctime_ns, found.st_size, found.st_ino
 
 
 def sorted_by_name(things: dict[str, Any]) -> list[Any]:

@@ -3,23 +3,18 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Final
 
 from balancer.errors import UsageError
-from balancer.files.house.base import HOUSE_FILE, PARTS, Layer, Shelf, layers
-from balancer.files.house.folders import house_files
-from balancer.files.house.overrides import FILE as OVERRIDES
-from balancer.files.house.print_look import look_files
-from balancer.files.house.printed import FILE as PRINTED
-from balancer.files.log.batch_log import FILE as LOG
+from balancer.files.house.base import PARTS, Layer, Shelf, layers
+from balancer.files.house.reads import OF_THE_HOUSE, what_is_read
 from balancer.files.save import refuse_unwritable
 
 _ANOTHER: Final = "name another file"
 _ELSEWHERE: Final = "name another folder, like the one that the spreadsheet is in"
 _YAML: Final = (".yaml", ".yml")
-_OF_THE_HOUSE: Final = (HOUSE_FILE, LOG, PRINTED, OVERRIDES)
 
 
 def refuse_outputs(folder: Path, paths: Sequence[Path], option: str = "--out") -> None:
@@ -42,7 +37,7 @@ def refuse_outputs(folder: Path, paths: Sequence[Path], option: str = "--out") -
     there = {identity: path for path in paths if (identity := _identity(path)) is not None}
     if not there:
         return
-    for own in _files(held):
+    for own in what_is_read(held).files:
         found = there.get(_identity(own) or ("", 0))
         if found is not None:
             really = "" if own == found else f": {own}"
@@ -54,18 +49,9 @@ def _would_be_read(target: Path, held: Iterable[Layer]) -> bool:
     for layer in held:
         real = Path(os.path.realpath(layer.folder))
         parts = [Path(os.path.realpath(real / part)) for part in PARTS[1:]]
-        if target in {real / name for name in _OF_THE_HOUSE} or any(map(target.is_relative_to, parts)):
+        if target in {real / name for name in OF_THE_HOUSE} or any(map(target.is_relative_to, parts)):
             return True
     return False
-
-
-def _files(held: Sequence[Layer]) -> Iterator[Path]:
-    """Every file that a house reads, and those of its bases."""
-    for layer in held:
-        yield from (layer.folder / name for name in _OF_THE_HOUSE)
-        for found in house_files(layer.folder, PARTS[1:]).values():
-            yield from found.files
-    yield from look_files(held)
 
 
 def _identity(path: Path) -> tuple[str | int, int] | None:

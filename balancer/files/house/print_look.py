@@ -63,9 +63,9 @@ def look_problems(document: Document) -> tuple[Problem, ...]:
 
 
 def look_files(held: Iterable[Layer]) -> list[Path]:
-    """The files that a look names, whether they are there or not; of fonts it names a folder."""
+    """The files that a look names, whether they are there or not; of fonts their folder."""
     said = _said(held)
-    return [said[key].path for key in ("logo", "template") if key in said]
+    return [said[key].path for key in ("logo", "template", "fonts") if key in said]
 
 
 def print_look(held: Sequence[Layer]) -> PrintLook:
