@@ -13,6 +13,7 @@ from balancer.desk import values
 from balancer.desk.desk import Desk
 from balancer.engine.batch import events, undoing
 from balancer.engine.batch.doubts import noted_doubts
+from balancer.engine.batch.moved_since import refuse_moved
 from balancer.engine.batch.read_lately import read_lately
 from balancer.engine.batch.record import record
 from balancer.engine.batch.undoing import Chosen
@@ -23,6 +24,9 @@ from balancer.models.days import parse_time
 from balancer.output.words.record import built_on_question
 from balancer.units import Quantity
 from balancer.web.typed import Typed, in_unit
+
+WAS: Final = "was"
+"""The field that holds how the batch stood when what went in was reckoned for it."""
 
 Appending = Callable[[Sequence[LogEntry]], Sequence[LogEntry]]
 
@@ -74,16 +78,22 @@ def _discarded(sent: Sent) -> Doing:
 
 
 def _corrected(sent: Sent) -> Doing:
-    desk, typed, stamp = sent.desk, sent.typed, sent.desk.stamp(sent.name)
+    desk, typed, stamp, was = sent.desk, sent.typed, sent.desk.stamp(sent.name), sent.typed.text(WAS)
+    if was:
+        refuse_moved(desk.entries, desk.specs, sent.identity, was)
     brix = typed.take("brix", values.brix)
     mass = typed.take("mass", in_unit(values.mass, "g"))
     if mass is None and typed.text("weigh") == "1":
         typed.refuse("mass", "weigh it, with what is in: nobody knows how much was poured of it since")
     added = typed.take("with", lambda text, _: _added_brix(desk, text))
     odd = _odd(sent, brix=brix, mass_g=mass)
-    return Doing(
-        lambda log: events.correct(log, desk.bar, sent.identity, stamp, brix=brix, mass=mass, additive_brix=added), odd
-    )
+
+    def make(log: Sequence[LogEntry]) -> Sequence[LogEntry]:
+        if was:
+            refuse_moved(log, desk.specs, sent.identity, was)
+        return events.correct(log, desk.bar, sent.identity, stamp, brix=brix, mass=mass, additive_brix=added)
+
+    return Doing(make, odd)
 
 
 def _read(sent: Sent) -> Doing:

@@ -125,6 +125,58 @@ def test_a_bottle_in_use_is_corrected_per_kilogram_and_weighed_before_that_is_lo
     assert sitting.log[-1]["mass"] == 900
 
 
+def _with_first_dose(sitting: Sitting, since: str, **fields: str) -> tuple[Shown, int]:
+    """STR-1 shown to one device, changed by another, and the first dose logged by the first: the answer, lines before.
+
+    since  what the other does: a form's last word of its address
+    """
+    one, other = sitting.device(), sitting.device()
+    shown = one.get("/batches/STR-1")
+    sitting.at("18:50")
+    button = {"reading": "Log it", "correct": "Log the correction"}[since]
+    page = other.sent(other.get("/batches/STR-1"), button, since, **fields)
+    if page.status == 409:
+        page = other.sent(page, "Yes, it is meant", since, **fields)
+    assert page.status == 303
+    sitting.at("18:55")
+    before = len(sitting.log)
+    return one.sent(shown, _first_button(shown), mass="900"), before
+
+
+@pytest.mark.parametrize(
+    ("since", "fields", "told"),
+    [
+        ("reading", {"brix": "50"}, "STR-1 was read since: 50 °Bx"),
+        ("correct", {"brix": "52"}, "STR-1 was corrected since: 52 °Bx"),
+        ("reading", {"brix": "54.6", "mass": "800"}, "STR-1 was read since: 54.6 °Bx"),
+    ],
+)
+def test_a_first_dose_for_another_strength_is_not_logged(
+    sitting: Sitting, since: str, fields: dict[str, str], told: str
+) -> None:
+    answer, before = _with_first_dose(sitting, since, **fields)
+    assert answer.status == 409
+    assert f"Nothing was logged. {told}" in answer.words
+    assert len(sitting.log) == before
+    assert all(field.attributes.get("value") != "900" for field in answer.root.find("input"))
+
+
+def test_a_first_dose_after_an_undo_of_the_reading_it_is_for_is_not_logged(sitting: Sitting) -> None:
+    one, other = sitting.device(), sitting.device()
+    sitting.at("18:50")
+    read = other.sent(other.get("/batches/STR-1"), "Log it", "reading", brix="54")
+    assert read.status == 303
+    shown = one.get("/batches/STR-1")
+    sitting.at("18:55")
+    done = other.get(read.location)
+    other.press(done, "Undo", "done")
+    before = len(sitting.log)
+    answer = one.sent(shown, _first_button(shown), mass="900")
+    assert answer.status == 409
+    assert "STR-1 was changed since: 54.6 °Bx" in answer.words
+    assert len(sitting.log) == before
+
+
 def _first_button(page: Shown) -> str:
     (said,) = [each.text for each in page.root.find("button") if each.text.endswith("is in: log it")]
     return said

@@ -12,6 +12,7 @@ from starlette.routing import Route
 from balancer.desk.desk import Desk
 from balancer.engine.batch.contents import unsaid_of
 from balancer.engine.batch.history import batch_key
+from balancer.engine.batch.moved_since import MovedSinceError, standing
 from balancer.engine.batch.notes import BatchNow, cautions, describe
 from balancer.engine.batch.read_it import is_fooled
 from balancer.engine.batch.record import BatchRecord, RecordLine, record
@@ -78,6 +79,8 @@ def _done(request: Request, fields: dict[str, str]) -> Response:
     except NotDoneError as asked:
         return _shown(request, desk, identity, sent=sent, deed=deed, asks=asked.asks, status=409 if asked.asks else 422)
     except BalancerError as error:
+        if isinstance(error, MovedSinceError):
+            sent.typed.fields = {}  # what was typed was for another strength
         return _shown(request, desk, identity, sent=sent, deed=deed, refused=sentence(error), status=409)
     return by.led_to(address, sent.name)
 
@@ -142,6 +145,7 @@ def _shown(
         by_refractometer=isinstance(source, Syrup) and not is_fooled(source),
         bottle=_bottle(request, found.batch) if usable and found.batch else None,
         correction=_correction(desk, found.batch) if usable and found.batch else None,
+        was=standing(found.batch) if found.batch else "",
         replaceable=_replaceable(desk, found.batch) if found.batch else (),
         additives=_additives(desk, found.liquid),
         lines=[_line(line, found, desk) for line in found.lines],
