@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import unicodedata
 from pathlib import Path
 
 import pytest
 
+from balancer.files.house.demo import demo_folder
 from balancer.files.house.load import load
 from tests.cli.runner import Run, answered, copy_of_house, edited_house, run
 
@@ -352,7 +354,7 @@ def test_whatever_a_version_is_called_it_is_raised(tmp_path: Path, version: str,
     done = run("set", "neat", "gold", "50ml", "--yes", specs=specs)
     assert done.code == 0
     now = text.replace(version, then).replace("1 May 2026", "2026-11-25").replace("60 ml", "50 ml")
-    assert read(specs, "drinks/neat.yaml") == now
+    assert read(specs, "drinks/neat.yaml") == now.replace("by: Runa\n", "")
     assert (f"{said}" in " ".join(done.out.split())) is (said is not None)
 
 
@@ -362,6 +364,57 @@ def test_who_changed_it(tmp_path: Path) -> None:
     assert run("set", "neat", "gold", "50ml", "--by", "Ilse", "--yes", specs=specs).code == 0
     now = text.replace("Runa", "Ilse").replace("60 ml", "50 ml").replace("version: 1", "version: 2")
     assert read(specs, "drinks/neat.yaml") == now
+
+
+_SIGNED = "no longer signed by Runa: nobody said who changes it; --by NAME signs it"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["set", "slipway", "raspberry", "20ml"],
+        ["adjust", "slipway sour", "--sugar", "-10%", "--write"],
+        ["swap", "slipway sour", "--out", "raspberry syrup", "--in", "passion-fruit-syrup", "--write"],
+    ],
+)
+def test_nobody_signs_a_change_that_nobody_made_by_name(tmp_path: Path, words: list[str]) -> None:
+    """The card would show Runa's name for what she has not changed."""
+    specs = Path(shutil.copytree(demo_folder(), tmp_path / "specs"))
+    done = run(*words, "--yes", specs=specs)
+    assert done.code == 0, done.err
+    assert _SIGNED in " ".join(done.out.split())
+    after = load(specs).specs.drinks["slipway-sour"]
+    assert (after.version, after.date, after.by) == ("4", "2026-11-25", None)
+    again = run("set", "slipway", "lime", "20ml", "--by", "Ilse", "--yes", specs=specs)
+    assert (again.code, load(specs).specs.drinks["slipway-sour"].by) == (0, "Ilse")
+    assert "signed" not in again.out
+
+
+@pytest.mark.parametrize("keep", [[], ["--keep-drinks"]])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "drink: Neat\nmethod: built\npours: [30 ml gold rum, 20 ml raspberry syrup]\nby: Runa\n",
+        "drink: Neat\nmethod: built\nby: Runa\npours: [30 ml gold rum, 20 ml raspberry syrup]",
+        "drink: Neat\nmethod: built\npours:\n  - 30 ml gold rum\n  - 20 ml raspberry syrup\nby: Runa",
+        "{drink: Neat, method: built, by: Runa, pours: [30 ml gold rum, 20 ml raspberry syrup]}\n",
+        "{drink: Neat, method: built, pours: [30 ml gold rum, 20 ml raspberry syrup], by: Runa}\n",
+    ],
+)
+def test_a_standard_signs_no_drink_by_who_wrote_the_old_version(tmp_path: Path, text: str, keep: list[str]) -> None:
+    specs = Path(shutil.copytree(demo_folder(), tmp_path / "specs"))
+    (specs / "drinks" / "neat.yaml").write_text(text, encoding="utf-8")
+    assert load(specs).specs.drinks["neat"].by == "Runa"
+    before = {one.id: one for one in load(specs).specs.drinks.values()}
+    done = run("set", "raspberry", "standard", "52", *keep, "--yes", specs=specs)
+    assert done.code == 0, done.err
+    raised = [one for one in load(specs).specs.drinks.values() if one.version != before[one.id].version]
+    assert all(one.by is None for one in raised)
+    assert ("neat" in {one.id for one in raised}) == ("no longer signed by" in " ".join(done.out.split()))
+    assert not keep or "neat" in {one.id for one in raised}
+    others = [one for one in load(specs).specs.drinks.values() if one not in raised]
+    assert others
+    assert all(one.by == before[one.id].by for one in others)
 
 
 def test_a_new_drink(tmp_path: Path) -> None:

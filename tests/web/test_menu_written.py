@@ -105,6 +105,16 @@ def test_the_page_writes_the_bytes_of_the_command_line(
     assert ("Written" in phone.get(posted.location.partition("?")[0]).words) is False
 
 
+def test_a_change_without_a_name_is_not_signed_by_who_wrote_the_old_version(specs: Path) -> None:
+    phone = device(specs)
+    shown = phone.sent(phone.get("/adjust", DRIER), "Show what would be written")
+    assert "No longer signed by Runa: nobody said who changes it" in shown.words
+    posted = phone.sent(shown, write_button(shown))
+    assert posted.status == 303
+    assert "by Runa" not in phone.get("/drinks/slipway-sour").words
+    assert b"by:" not in (specs / "drinks" / "slipway-sour.yaml").read_bytes()
+
+
 def test_a_drink_that_several_houses_share_is_copied_as_typed(tmp_path: Path, specs: Path) -> None:
     for name in ("page-house", "typed-house"):
         (tmp_path / name).mkdir()

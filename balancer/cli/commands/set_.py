@@ -38,7 +38,7 @@ from balancer.output.screen.edit import (
     standard_edit_text,
 )
 from balancer.output.screen.kept_drinks import kept_standard_text, offer_rows
-from balancer.output.words.edit import NOBODY, KeptState
+from balancer.output.words.edit import NOBODY, KeptState, unsigned_text
 from balancer.units import Quantity, find_unit, format_quantity, parse_pour, split_pour, tidy_amount
 from balancer.unseen import whole
 
@@ -158,12 +158,18 @@ def _set_standard(desk: Desk, syrup_id: str, text: str, *, is_sure: bool, keep_d
     believed(desk, edit.after, is_meant=is_sure)
     edited = standard_edited(desk.bar, Bar(edit.after.specs), syrup)
     change, *others = map(change_of, (edit, *first))
+    new = edit.after.specs.drinks
+    unsigned = unsigned_text([(one, new[one.id]) for one in desk.specs.drinks.values() if one.id in new])
 
     def shown(state: KeptState) -> str:
         lead, last = "" if state == "asking" else f"{state}: ", NOBODY if state == "not written" else ""
         if kept is not None and keeps:
-            return kept_standard_text(lead, kept, [change, *others], desk.house, [last] * bool(last))
-        rows = [*raised_rows(edited, raised, shared), *(offer_rows(kept, desk.house) if kept else ())]
+            return kept_standard_text(lead, kept, [change, *others], desk.house, [*filter(None, (last, unsigned))])
+        rows = [
+            *raised_rows(edited, raised, shared),
+            *[unsigned] * bool(unsigned),
+            *(offer_rows(kept, desk.house) if kept else ()),
+        ]
         return standard_edit_text(lead, edited, change, last, rows)
 
     return written(

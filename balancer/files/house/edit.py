@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final, NamedTuple
@@ -72,7 +72,7 @@ def edit_drink(
 
     folder   the house's own, to be written in
     changes  to pours of this very drink; those by a person's own writing are written so
-    by       who changes it; without it, what the file says of that stays
+    by       who changes it; without it, nobody is named: who wrote the old one did not write this one
     also     what else of it changes
     Raises CannotError when it cannot be done without touching more, ProblemsError when the drink would not load.
     """
@@ -118,23 +118,22 @@ def new_drink(
         "id": slug(name),
         "name": name,
         "weighed": None,
-        "by": None,
         "pours": wanted_pours(before, drink, changes),
         "written_for": wanted_strengths(drink, changes),
     }
     copy = with_pours(copied(entry, str(path)), before, drink, changes)
-    copy = copy.without_key("id").without_key("weighed").without_key("by").set_key("drink", name)
+    copy = copy.without_key("id").without_key("weighed").set_key("drink", name)
     told = told_of_change(FIRST, today, by, also)
     copy = _with_keys(copy, told)
     after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted | told | _as_read(also)))
     return Edit(path, "", copy.text, after, wanted["id"], is_new=True)
 
 
-def told_of_change(version: str, today: date, by: str | None, also: AlsoChanged = NOTHING_ELSE) -> dict[str, str]:
-    """What a changed drink says of itself besides its pours, as it stands in the file."""
-    told = {"version": version, "date": today.isoformat()}
-    if by is not None:
-        told["by"] = " ".join(by.split())
+def told_of_change(
+    version: str, today: date, by: str | None, also: AlsoChanged = NOTHING_ELSE
+) -> dict[str, str | None]:
+    """What a changed drink says of itself besides its pours, as it stands in the file; None: that key goes."""
+    told = {"version": version, "date": today.isoformat(), "by": None if by is None else " ".join(by.split())}
     if also.glass is not None:
         told["glass"] = also.glass
     if also.dilution is not None:
@@ -147,9 +146,9 @@ def _as_read(also: AlsoChanged) -> dict[str, float]:
     return {} if also.dilution is None else {"dilution": round(also.dilution, 1)}
 
 
-def _with_keys(entry: EntryText, keys: dict[str, str]) -> EntryText:
+def _with_keys(entry: EntryText, keys: Mapping[str, str | None]) -> EntryText:
     for key, value in keys.items():
-        entry = entry.set_key(key, value, typed=key in TYPED)
+        entry = entry.without_key(key) if value is None else entry.set_key(key, value, typed=key in TYPED)
     return entry
 
 

@@ -183,19 +183,27 @@ class EntryText:
 
     def without_key(self, key: str) -> EntryText:
         """The entry without a key, if it has it: its lines go, with the comment on the last of them."""
+        gone = self.key_gone(key)
+        return self if gone is None else self.spliced(*gone)
+
+    def key_gone(self, key: str) -> Splice | None:
+        """What `without_key` changes; None where it has no such key."""
         entries = self.node.entries
         place = next((index for index, (name, _) in enumerate(entries) if name.text == key), None)
         if place is None:
-            return self
+            return None
         name, value = entries[place]
         end = self.end_of(value, name)
         if self.node.flow:
             before = self.end_of(entries[place - 1][1], entries[place - 1][0]) if place else None
-            return self.without_item(name.start, end, before, is_last=place == len(entries) - 1)
-        return self.without_lines(name.start, end)
+            return self._item_gone(name.start, end, before, is_last=place == len(entries) - 1)
+        return self._lines_gone(name.start, end)
 
     def without_lines(self, start: int, end: int, before: str = "") -> EntryText:
         """The text without the lines from start to end. before is what may stand on the first one: a hyphen."""
+        return self.spliced(*self._lines_gone(start, end, before))
+
+    def _lines_gone(self, start: int, end: int, before: str = "") -> Splice:
         first = self.line_start(start)
         if self.text[first:start].strip(" \t") != before:
             raise self.refused(start)
@@ -203,20 +211,23 @@ class EntryText:
         last = tail if tail and self.text[tail - 1] in "\r\n" else self.next_line(tail)
         if last == len(self.text) and self.text[last - 1 : last] not in ("\r", "\n") and first:
             first -= 2 if self.text[first - 2 : first] == "\r\n" else 1  # the file goes on to end without a line end
-        return self.spliced(first, last, "")
+        return Splice(first, last, "")
 
     def without_item(self, start: int, end: int, before: int | None, *, is_last: bool) -> EntryText:
         """The text without one item inside [ ] or { }, and without one comma; before is the end of the one ahead."""
+        return self.spliced(*self._item_gone(start, end, before, is_last=is_last))
+
+    def _item_gone(self, start: int, end: int, before: int | None, *, is_last: bool) -> Splice:
         comma = _COMMA.match(self.text, end)
         if is_last and before is not None and "#" not in self.text[before:start]:
-            return self.spliced(before, end, "")
+            return Splice(before, end, "")
         if comma is None:  # a comma may stand behind the last one, and a remark of another is not to go
-            return self.spliced(start, end, "")
+            return Splice(start, end, "")
         first = self.line_start(start)
         line = LINE_END.match(self.text, comma.end())
         if line and not self.text[first:start].strip():
-            return self.spliced(first, line.end(), "")
-        return self.spliced(start, comma.end(), "")
+            return Splice(first, line.end(), "")
+        return Splice(start, comma.end(), "")
 
 
 def _start_of(key: Scalar | None) -> int:

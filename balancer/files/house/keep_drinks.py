@@ -1,12 +1,13 @@
 """Drinks that say which strength they are written for, added in their files when the standard of a syrup changes.
 
-Only lines come, or a few characters inside brackets, and version and date are raised; everything else stays character
-for character, and the change counts only when what was asked for is all that differs.
+Only lines come, or a few characters inside brackets, version and date are raised, and whoever signed the old one goes;
+everything else stays character for character, and the change counts only when what was asked for is all that differs.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from collections.abc import Mapping as Mapping_
 from collections.abc import Sequence as Sequence_
 from datetime import date
@@ -17,7 +18,7 @@ from balancer.engine.swaps.versions import next_version
 from balancer.errors import CannotError, ProblemsError
 from balancer.files.house.edit import TYPED, Edit, told_of_change
 from balancer.files.house.entries import Entry, document_entries, entries_of
-from balancer.files.house.entry_text import Splice, text_of
+from balancer.files.house.entry_text import EntryText, Splice, text_of
 from balancer.files.house.load import Loaded, load
 from balancer.files.house.own_copy import OwnCopy, own_copy
 from balancer.files.house.written_for import KEY
@@ -91,7 +92,7 @@ def _raised(
         splices.setdefault(entry.document.path, []).extend(
             [
                 *([_splice(entry, syrup.name, strength)] if strength else []),
-                *(own.key_splice(key, value, typed=key in TYPED) for key, value in told[drink.id].items()),
+                *_of_keys(own, told[drink.id]),
             ]
         )
     changed = {path: _spliced(texts[path], found) for path, found in splices.items()}
@@ -127,10 +128,18 @@ def _check(before: Loaded, with_standard: Loaded, after: Loaded, wanted: Mapping
         )
 
 
+def _of_keys(entry: EntryText, keys: Mapping_[str, str | None]) -> Iterator[Splice]:
+    """Keys set, and those without a value taken away."""
+    for key, value in keys.items():
+        splice = entry.key_gone(key) if value is None else entry.key_splice(key, value, typed=key in TYPED)
+        if splice is not None:
+            yield splice
+
+
 def _spliced(text: str, splices: Sequence_[Splice]) -> str:
     """A text with something put in at several places."""
     parts, at = [], 0
-    for start, end, new in sorted(splices, key=lambda splice: splice.start):
+    for start, end, new in sorted(splices, key=lambda splice: splice[:2]):
         parts += [text[at:start], new]
         at = end
     return "".join([*parts, text[at:]])

@@ -9,7 +9,7 @@ from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.pour import RINSE
 from balancer.output.words.amounts import amount_number, unit_text
-from balancer.output.words.edit import NOBODY, FileChange, Kept
+from balancer.output.words.edit import NOBODY, FileChange, Kept, unsigned_text
 from balancer.output.words.known import known_change
 from balancer.output.words.numbers import MINUS, brix, count, percent, some, trim
 from balancer.output.words.page import Page, looks_of, page, wrap
@@ -131,6 +131,8 @@ def heeds_of(kept: Kept, house: House) -> list[str]:
         rows.append("heed: its weighing is left out, it was of the old pours; weigh one before and after the ice")
     elif edited.drink.weighed and edited.moves:
         rows.append(f"heed: {_WEIGHED} with the old pour; weigh one again before and after the ice")
+    unsigned = "" if edited.is_new else unsigned_text([(edited.drink, edited.after)])
+    rows += [f"heed: {unsigned}; --by NAME signs it"] * bool(unsigned)
     put = [line for hunk in kept.change.hunks() for line in hunk.put if "#" in line]
     if any(pour.is_other and any(pour.name in line for line in put) for pour in edited.pours):
         rows.append("heed: the remark on its line was written for the old pour, and stays")

@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
 from balancer.engine.swaps.edited import DrinkEdited
 from balancer.errors import Problem
+from balancer.models.drink import Drink
 from balancer.output.words.numbers import some
 
 KeptState = Literal["asking", "not written", "written"]
 NOBODY: Final = "nobody can be asked here: --yes writes it"
 _MOST_LINES: Final = 6
+_MOST_NAMES: Final = 4
+
+
+def unsigned_text(drinks: Sequence[tuple[Drink, Drink]]) -> str:
+    """Whose name changed drinks lose, because nobody said who changes them; "" where none does. drinks: before, after.
+
+    It is theirs who wrote the old version, and a card would show it for the new one.
+    """
+    names = dict.fromkeys(old.by for old, new in drinks if old.by and new.by is None)
+    return f"no longer signed by {some([*names], _MOST_NAMES)}: nobody said who changes it" if names else ""
 
 
 class FileHunk(NamedTuple):
