@@ -19,7 +19,7 @@ from balancer.web.house import OpenHouse
 from balancer.web.keys import PageKey, kept_key, new_key
 from balancer.web.settings import PageSettings
 from tests.web import forged
-from tests.web.browsing import EVERYWHERE, KEY, ORIGIN, SPECS, device, shared_page, token_of
+from tests.web.browsing import EVERYWHERE, KEY, ORIGIN, SPECS, device, read, shared_page, token_of
 
 NETWORK = PageSettings(host=EVERYWHERE, names=("bar.example",))
 
@@ -320,6 +320,17 @@ def test_the_demo_is_only_looked_at() -> None:
     enter(client)
     assert "The demo is only to look at" in client.get("/").text
     assert lit(client) == 303
+
+
+@pytest.mark.parametrize("path", ["/batches/GIN-2", "/batches/new", "/read?what=batch:GIN-2&reading=50", "/name"])
+def test_the_demo_offers_no_key(path: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No device logs there, with whatever key."""
+    monkeypatch.setenv("BALANCER_NOW", "2026-11-25T18:30+01:00")
+    app = page_app(OpenHouse(SPECS, is_demo=True), PageSettings(only_reads=True), KEY)
+    answer = device(app).get(path)
+    assert answer.status_code == 200
+    assert "/key" not in {node.attributes["href"].partition("?")[0] for node in read(answer.text).find("a")}
+    assert "The demo is only to look at" in read(answer.text).find("main")[0].text
 
 
 def logs(client: TestClient) -> Any:

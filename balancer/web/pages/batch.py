@@ -26,6 +26,7 @@ from balancer.output.words.batches import caution_text, last_day_text, state_wor
 from balancer.output.words.record import deed_text, moment_text, standing_text
 from balancer.output.words.unsaid import logged_text
 from balancer.web import by
+from balancer.web.broken import broken_file
 from balancer.web.deeds import DEEDS, Asks, Sent
 from balancer.web.guard import answer_form
 from balancer.web.house import sorted_by_name
@@ -138,6 +139,7 @@ def _shown(
         item=item,
         state=state_word(item.batch) if item else "not in the house: its making does not count",
         facts=_facts(item, desk) if item else (),
+        broken=() if source else broken_file(desk, ("syrups", "ingredients"), found.liquid),
         heeds=_heeds(item, desk) if item else (),
         past=is_here and is_past,
         usable=usable,

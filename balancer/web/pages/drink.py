@@ -21,6 +21,7 @@ from balancer.output.words.juices import juice_why
 from balancer.output.words.numbers import percent
 from balancer.output.words.unsaid import in_drink_text
 from balancer.units import format_quantity
+from balancer.web.broken import refuse_broken
 from balancer.web.card import CHANGED, NEW, WRITTEN, shown_card, spec_text
 from balancer.web.finding import is_called, like, that_pour
 from balancer.web.house import Evening, sorted_by_name
@@ -82,6 +83,7 @@ def _page(request: Request) -> Response:
     desk = evening.desk
     drink = desk.specs.drinks.get(request.path_params["drink"])
     if drink is None:
+        refuse_broken(desk, ("drinks",), request.path_params["drink"])
         raise HTTPException(404)
     found = drink_tonight(evening.tonight, drink)
     goes = may_go(desk.bar, drink)
