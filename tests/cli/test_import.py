@@ -453,3 +453,10 @@ def test_a_full_disk_takes_an_import_back_whole(tmp_path: Path, monkeypatch: pyt
     files = (path for path in specs.rglob("*") if path.is_file() and path.name != ".batches.lock")
     assert {path: path.read_bytes() for path in files} == before
     assert run("check", "--json", specs=specs).data["problems"] == []
+
+
+@pytest.mark.parametrize(("name", "code"), [("", 2), (".", 2), ("/", 2), ("..", 1)])
+def test_a_folder_is_no_spreadsheet(tmp_path: Path, name: str, code: int) -> None:
+    done = run("import", name, "--write", specs=copy_of_house(tmp_path))
+    assert (done.code, done.out) == (code, "")
+    assert "is no file" in done.err or "folder" in done.err.lower() or "directory" in done.err.lower()

@@ -70,7 +70,7 @@ def command(
         refuse_outputs(desk.folder, [save_map], "--save-map")
     if not file.name:  # a folder, or nothing at all
         raise UsageError("usage", f'"{file}" is no file', "name the spreadsheet: balancer import menu.csv")
-    kept = file.with_suffix(".map.yaml")
+    kept = file.parent / f"{file.stem}.map.yaml"
     used = map_file or (kept if kept.is_file() else None)
     given = _with_options(read_map(used), unit, method, top)
     known = mapped_headings(given.found)
