@@ -51,6 +51,39 @@ def lasting_lines(result: Rescale, counting: Menu | None = None) -> tuple[Bottle
     )
 
 
+class MovedBy(NamedTuple):
+    """Another syrup because of which pours move: its name, and whether it is stronger than its standard, or weaker."""
+
+    name: str
+    is_strong: bool
+
+
+def moved_by(result: Rescale) -> tuple[MovedBy, ...]:
+    """The other syrups because of which alone the pours of a batch move.
+
+    None where nothing moves, where the batch is outside its own tolerance, or where a pour would move beside the others
+    at their standards as well.
+    """
+    moving = [row for row in result.rows if row.moves]
+    if result.is_outside or not moving or not result.others:
+        return ()
+    bar = moving[0].menu.bar
+    alone = rescale(bar, result.syrup.id, result.batch_brix, [row.drink for row in moving])
+    if any(row.moves for row in alone.rows):
+        return ()
+    off = {
+        liquid.id: liquid.name
+        for row in moving
+        for liquid, pour in zip(row.decided.now, row.decided.off, strict=True)
+        if pour.is_off and liquid.id in result.others
+    }
+    return tuple(
+        MovedBy(name, result.others[each] > bar.standard(each))
+        for each, name in off.items()
+        if result.others[each] != bar.standard(each)
+    )
+
+
 def _hanging(result: Rescale, counting: Menu | None, other: str) -> tuple[Drink, ...]:
     """The drinks of a batch whose row changes when another syrup comes to its standard."""
     menu = result.rows[0].menu

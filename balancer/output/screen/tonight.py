@@ -23,6 +23,7 @@ from balancer.output.words.tonight import (
     assumed_as_written,
     assumed_moving,
     assumed_row,
+    because_text,
     corrected_text,
     drink_names,
     in_bottles_text,
@@ -161,7 +162,8 @@ def _batch_row(item: BatchTonight, tonight: Tonight, house: House) -> str:
         until = f"; until then {pours}" if pours else ""
         after = corrected_text(result, house)
         return f"{lead}: add {per_kg_text(result.correct)}{until}{after}{only}"
-    return f"{lead}: {pours or reason}{only}"
+    because = because_text(result)
+    return f"{lead}: {pours or reason}{f'; {because}' if because else ''}{only}"
 
 
 def _juice_row(juice: JuiceTonight, tonight: Tonight, house: House) -> str:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from balancer.engine.batch.read_it import read_again, read_it
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.written import Written
+from balancer.engine.service.hanging import moved_by
 from balancer.engine.service.juices import JuiceTonight
 from balancer.engine.service.lines import BottleLines, Reading, as_read, corrected_lines, gains_by_correction, lines_of
 from balancer.engine.service.menu import DrinkPour
@@ -231,6 +232,23 @@ def correction_rows(result: Rescale, lead: str, house: House) -> list[str]:
         return []
     after = corrected_text(result, house)
     return [f"{lead}: {per_kg_text(result.correct)} brings it to {brix(result.standard_brix)}{after}"]
+
+
+def because_text(result: Rescale) -> str:
+    """Why a batch within its tolerance pours otherwise; empty where that is its own strength.
+
+    Of a bottle whose pours all go up or down it leads with which.
+    """
+    found = moved_by(result)
+    if not found:
+        return ""
+    why = " and ".join(f"{one.name} is {'strong' if one.is_strong else 'weak'}" for one in found)
+    return f"{_way(result)}because {why}"
+
+
+def _way(result: Rescale) -> str:
+    ups = {row.poured.value > row.written.value for row in result.rows if row.moves}
+    return "" if len(ups) != 1 else "pour more, " if ups == {True} else "pour less, "
 
 
 def drink_names(drinks: Iterable[Drink]) -> str:

@@ -28,6 +28,7 @@ from balancer.output.words.tonight import (
     acid_text,
     asked_text,
     assumed_as_written,
+    because_text,
     exceptions_text,
     names_text,
     only_text,
@@ -261,6 +262,9 @@ def _word(result: Rescale) -> str:
     strong = result.batch_brix > result.standard_brix
     if result.advice.word == "as written":
         return "as written"
+    because = because_text(result)
+    if because:
+        return because
     if unreached:
         return f"too {'strong' if strong else 'weak'} for {count(len(unreached), 'drinks')}"
     return "strong, pour less" if strong else "weak, pour more"

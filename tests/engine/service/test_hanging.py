@@ -9,7 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
+from balancer.engine.service.hanging import MovedBy, moved_by
 from balancer.engine.service.lines import lines_of
+from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.strips import Strip, strips
 from balancer.engine.service.tonight import Tonight, tonight
 from balancer.models.batch import Batch
@@ -100,3 +102,39 @@ def test_what_hangs_is_what_another_night_pours_otherwise(
         if not hanging:
             kept = [next(one.rescale for one in each.batches if one.batch.id == identity) for each in (night, then)]
             assert lines_of(kept[0]) == lines_of(kept[1])
+
+
+def rescaled(house: Bar, identity: str, *batches: Batch) -> Rescale:
+    return next(one.rescale for one in tonight(house, batches, NIGHT).batches if one.batch.id == identity)
+
+
+@pytest.mark.parametrize(
+    ("berry", "plum", "found"),
+    [
+        (49.97, 54.6, [MovedBy("plum syrup", True)]),
+        (54.6, 49.97, []),  # outside its own tolerance of 1 °Bx
+        (49.97, 50.0, []),  # nothing moves
+    ],
+)
+def test_a_bottle_at_its_standard_pours_otherwise_because_of_another(
+    berry: float, plum: float, found: list[MovedBy]
+) -> None:
+    batches = (batch("BER-12", "berry-syrup", berry), batch("PLU-1", "plum-syrup", plum))
+    assert list(moved_by(rescaled(HALVES, "BER-12", *batches))) == found
+
+
+def test_a_weak_one_is_called_so() -> None:
+    """45 °Bx holds 0.541 g/ml (1.2025), 0.74 g too little in 10 ml, 5.8 % of 12.7 g; its line stays at 10 ml (11.4).
+
+    15 ml of it and 7.5 ml of the berry, in steps of 7.5, bring 0.43 g more, 3.4 %.
+    """
+    small = drink("Small Half", "60 ml gold rum", "22.5 ml lime juice", "10 ml berry syrup", "10 ml plum syrup")
+    house = bar(RUM, LIME, BERRY, PLUM, small, jigger_step="7.5 ml")
+    berry = batch("BER-12", "berry-syrup", 50.03)
+    assert moved_by(rescaled(house, "BER-12", berry, replace(STRONG, brix=45.0))) == (MovedBy("plum syrup", False),)
+
+
+def test_within_its_tolerance_but_off_by_itself_it_is_its_own_doing() -> None:
+    """At 1 % the sour is off with a berry of 50.9 °Bx, which a batch tolerance of 1 lets pass, whatever the plum."""
+    house = bar(*MENU, tolerance="1 %")
+    assert moved_by(rescaled(house, "BER-3", batch("BER-3", "berry-syrup", 50.9), STRONG)) == ()
