@@ -50,11 +50,15 @@ class Open(NamedTuple):
 
 
 class Hung(NamedTuple):
-    """What stands on one bottle: written and poured side of its lines, named drinks and what they are told."""
+    """What stands on one bottle: written and poured side of its lines, named drinks and what they are told.
+
+    on_strip  drinks that a label sends to the strip
+    """
 
     lines: Sequence[tuple[str, str]]
     named: dict[str, str]
     asked: set[str]
+    on_strip: frozenset[str] = frozenset()
 
 
 def lemon(acid: float) -> Batch:
@@ -137,15 +141,17 @@ def on_labels(evening: Open, night: Tonight) -> dict[str, Hung]:
     hung = {}
     for label in labels(evening.bar, night, evening.batches, evening.batches).labels:
         text = batch_label(label, NIGHT, evening.bar.specs, ENGLISH)
-        named, asked = dict[str, str](), set[str]()
+        named, asked, on_strip = dict[str, str](), set[str](), set[str]()
         for part in filter(None, text.exceptions.split("; ")):
             names = [each.name for each in evening.bar.specs.drinks.values() if each.name in part]
             if part.startswith("not in"):
                 asked.update(names)
+            elif part.endswith(": see strip"):
+                on_strip.update(names)
             else:
                 named |= {name: new_side(part) for name in names}
         if not label.is_doubted and label.advice != "pull":
-            hung[label.item.batch.id] = Hung([whole(*line) for line in text.pours], named, asked)
+            hung[label.item.batch.id] = Hung([whole(*line) for line in text.pours], named, asked, frozenset(on_strip))
     return hung
 
 
@@ -169,13 +175,15 @@ def decided(evening: Open, night: Tonight) -> list[tuple[str, str, str, float, f
 
 def follow(evening: Open, hung: dict[str, Hung], night: Tonight) -> None:
     """Whoever reads a card, then the bottle, and pours that."""
-    ounce = evening.bar.specs.house.ounce
+    ounce, on_rail = evening.bar.specs.house.ounce, on_strips(evening, night)
     for batch_id, liquid, drink_id, written, poured, verdict in decided(evening, night):
         on = hung.get(batch_id, Hung((), {}, set()))
         sides = [side for side, _ in on.lines]
         assert len(sides) == len(set(sides)), f"{batch_id}: {on.lines}"
         each = evening.bar.specs.drinks[drink_id]
         card_text = on_card(evening.bar, each, liquid)
+        if each.name in on.on_strip:
+            on = on_rail.get(batch_id, Hung((), {}, set()))
         if each.name in on.asked:
             assert verdict == "out of reach"
             continue

@@ -37,17 +37,16 @@ def hangs_on(result: Rescale, counting: Menu | None = None) -> tuple[HangsOn, ..
 def lasting_lines(result: Rescale, counting: Menu | None = None) -> tuple[BottleLines, tuple[Drink, ...]]:
     """The lines of a batch that hang on no other bottle, and the drinks that they leave out for that.
 
-    A drink is among those only where it pours otherwise than written, or where a line reads as if it were for it.
+    A drink is among those only where it pours otherwise than written, or where a line could be read as if for it.
     """
     hanging = {drink.id for one in hangs_on(result, counting) for drink in one.drinks}
     if not hanging:
         return lines_of(result), ()
     lines = lines_of(replace(result, rows=tuple([row for row in result.rows if row.drink.id not in hanging])))
-    said = dict(lines.conversions)
     return lines, tuple(
         row.drink
         for row in result.rows
-        if row.drink.id in hanging and (row.moves or row.is_to_blame or key_of(row.written) in said)
+        if row.drink.id in hanging and (row.moves or row.is_to_blame or lines.conversions)
     )
 
 
