@@ -89,6 +89,15 @@ def test_the_page_says_the_same_sentences(specs: Path) -> None:
     assert "Other strips: print RAS-12's: it has pours now." in undone.text
 
 
+def test_the_page_corrects_nothing_that_is_within_its_tolerance(specs: Path) -> None:
+    """RAS-12 reads 50.0 and pours otherwise only because of STR-1, which the page corrects."""
+    phone = Device(visitor(specs))
+    assert phone.get("/batches/RAS-12").part("correction-title") is None
+    assert "Pour more, because strawberry syrup is strong" in phone.get("/batches/RAS-12").words
+    assert phone.get("/batches/HON-1").part("correction-title") is None
+    assert phone.get("/batches/STR-1").part("correction-title") is not None
+
+
 @given(
     deeds=st.lists(
         st.tuples(st.sampled_from(["RAS-12", "STR-1"]), st.sampled_from([46, 48, 49.9, 50, 52, 54.6, 57])),

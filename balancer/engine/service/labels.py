@@ -92,7 +92,7 @@ def labels(
     refused: list[Refusal] = []
     for batch in asked:
         item = describe(bar, batch, result.night)
-        menu = _menu(bar, result, batch)
+        menu = against_menu(bar, result, batch)
         why = _refusal(item, menu)
         if why is None:
             found.append(_label(bar, result, batches, item, menu, zone))
@@ -143,7 +143,7 @@ def _counting(result: Tonight, batch: Batch) -> Menu | None:
     return result.menu if is_beside else None
 
 
-def _menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:
+def against_menu(bar: Bar, result: Tonight, batch: Batch) -> Rescale | None:
     """A batch against the menu: the night's answer where it is open, else as if it were opened beside the open ones."""
     known = next((item.rescale for item in result.batches if item.batch.id == batch.id), None)
     if known is not None or batch.brix is None or batch.liquid not in bar.specs.syrups:

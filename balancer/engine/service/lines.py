@@ -122,10 +122,8 @@ def lines_of(result: Rescale) -> BottleLines:
 
 def corrected_lines(result: Rescale) -> BottleLines:
     """The lines of a batch once it is corrected to its standard; none where its drinks then pour as written."""
-    if not any(row.is_apart for row in result.rows):
-        return BottleLines()
-    menu, drinks = result.rows[0].menu, [row.drink for row in result.rows]
-    after = lines_of(rescale(menu.bar, result.syrup.id, result.standard_brix, drinks, menu=menu))
+    corrected = _corrected(result)
+    after = BottleLines() if corrected is None else lines_of(corrected)
     return after if after.moves or after.unreached else BottleLines()
 
 
@@ -133,14 +131,31 @@ def gains_by_correction(result: Rescale) -> bool:
     """Whether a batch is worth correcting to its standard.
 
     It is where the advice says so, and where its drinks then pour as written; not where they pour what they do now, or
-    are right already, or where one that has a pour now has none then.
+    are right already, or where one that has a pour now has none then. Nor is it where it reads what its standard reads,
+    or is within its own tolerance while every drink pours it as written.
     """
-    now, after = lines_of(result), corrected_lines(result)
-    if result.advice.word == "correct the batch" or not (after.moves or after.unreached):
-        return True
-    if any(drink not in now.unreached for drink in after.unreached):
+    if not result.reads_off or (not result.is_outside and result.advice.word == "as written"):
         return False
+    if result.advice.word == "correct the batch":
+        return True
+    corrected = _corrected(result)
+    if corrected is None:
+        return True
+    had_one = {row.drink.id for row in result.rows if row.verdict != "out of reach"}
+    if any(row.verdict == "out of reach" and row.drink.id in had_one for row in corrected.rows):
+        return False
+    now, after = lines_of(result), lines_of(corrected)
+    if not (after.moves or after.unreached):
+        return True
     return after != now and (now.moves or bool(now.unreached))
+
+
+def _corrected(result: Rescale) -> Rescale | None:
+    """A batch at its standard, the other syrups as they are; None where every drink then pours as written."""
+    if not any(row.is_apart for row in result.rows) and not result.beside:
+        return None
+    menu, drinks = result.rows[0].menu, [row.drink for row in result.rows]
+    return rescale(menu.bar, result.syrup.id, result.standard_brix, drinks, menu=menu)
 
 
 def juice_lines_of(juice: JuiceTonight) -> BottleLines:

@@ -118,7 +118,7 @@ def _menu_rows(judged: Judged, result: Rescale, house: House) -> list[str]:
         return rows
     if judged.near_edge:
         rows.append(f"{borderline(judged.measurement.plus_minus_brix)}: {some(judged.near_edge, 2)}")
-    if word != "correct the batch" and result.reads_off:
+    if word != "correct the batch":
         rows += correction_rows(result, "or correct it", house)
     return rows
 

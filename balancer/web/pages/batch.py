@@ -17,6 +17,8 @@ from balancer.engine.batch.notes import BatchNow, cautions, describe
 from balancer.engine.batch.read_it import is_fooled
 from balancer.engine.batch.record import BatchRecord, RecordLine, record
 from balancer.engine.prep.tub import tub_of
+from balancer.engine.service.labels import against_menu
+from balancer.engine.service.lines import gains_by_correction
 from balancer.errors import BalancerError, QuantityError
 from balancer.models.batch import Batch
 from balancer.models.days import day_text, parse_time
@@ -29,7 +31,7 @@ from balancer.web import by
 from balancer.web.broken import broken_file
 from balancer.web.deeds import DEEDS, Asks, Sent
 from balancer.web.guard import answer_form
-from balancer.web.house import sorted_by_name
+from balancer.web.house import Evening, sorted_by_name
 from balancer.web.once import FIELD as ONCE
 from balancer.web.pages.batches import measured_of
 from balancer.web.pages.tonight import ShownBottle, juice_bottle, syrup_bottle
@@ -146,7 +148,7 @@ def _shown(
         is_syrup=isinstance(source, Syrup),
         by_refractometer=isinstance(source, Syrup) and not is_fooled(source),
         bottle=_bottle(request, found.batch) if usable and found.batch else None,
-        correction=_correction(desk, found.batch) if usable and found.batch else None,
+        correction=_correction(request, found.batch) if usable and found.batch else None,
         was=standing(found.batch) if found.batch else "",
         replaceable=_replaceable(desk, found.batch) if found.batch else (),
         additives=_additives(desk, found.liquid),
@@ -200,7 +202,12 @@ def _bottle(request: Request, batch: Batch) -> ShownBottle | None:
     return juice_bottle(juice, evening.desk.house) if juice else None
 
 
-def _correction(desk: Desk, batch: Batch) -> ShownCorrection | None:
+def _correction(request: Request, batch: Batch) -> ShownCorrection | None:
+    """How it comes to its standard, where that gains anything."""
+    evening: Evening = request.app.state.house.evening()
+    desk, menu = evening.desk, against_menu(evening.desk.bar, evening.tonight, batch)
+    if menu is not None and not gains_by_correction(menu):
+        return None
     try:
         found = corrected(desk, tub_of(batch))
     except BalancerError:  # nothing brings it there; its strength is told all the same

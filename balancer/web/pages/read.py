@@ -255,7 +255,7 @@ def _heading(result: Rescale) -> str:
 
 
 def _correction(asked: ReadingAsked, judged: Judged, result: Rescale) -> ShownCorrection | None:
-    if _refusal(asked, judged) or not (result.reads_off and gains_by_correction(result)):
+    if _refusal(asked, judged) or not gains_by_correction(result):
         return None
     found = corrected(asked.desk, measured_tub(asked.desk, judged, result.syrup.id, asked.batch))
     return shown_correction(asked.desk, found) if found else None

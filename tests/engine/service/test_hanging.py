@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from balancer.engine.drink.bar import Bar
 from balancer.engine.service.hanging import MovedBy, moved_by
-from balancer.engine.service.lines import lines_of
+from balancer.engine.service.lines import gains_by_correction, lines_of
 from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.strips import Strip, strips
 from balancer.engine.service.tonight import Tonight, tonight
@@ -138,3 +138,30 @@ def test_within_its_tolerance_but_off_by_itself_it_is_its_own_doing() -> None:
     """At 1 % the sour is off with a berry of 50.9 °Bx, which a batch tolerance of 1 lets pass, whatever the plum."""
     house = bar(*MENU, tolerance="1 %")
     assert moved_by(rescaled(house, "BER-3", batch("BER-3", "berry-syrup", 50.9), STRONG)) == ()
+
+
+@pytest.mark.parametrize(
+    ("berry", "plum", "gains"),
+    [
+        (49.97, 54.6, False),  # it reads 50.0, whatever the plum makes of its pours
+        (49.6, 50.0, False),  # within the batch tolerance, and every drink as written
+        (57.5, 50.0, True),  # 19 % too much sugar
+    ],
+)
+def test_nothing_is_corrected_within_its_tolerance(berry: float, plum: float, gains: bool) -> None:
+    batches = (batch("BER-12", "berry-syrup", berry), batch("PLU-1", "plum-syrup", plum))
+    assert gains_by_correction(rescaled(HALVES, "BER-12", *batches)) is gains
+
+
+def test_a_correction_that_leaves_a_drink_without_a_pour_gains_nothing() -> None:
+    """At standard the berry does not move, so that Half Half, 5.7 % off with the plum, has no pour; now it has one."""
+    result = rescaled(HALVES, "BER-12", replace(AT_STANDARD, brix=49.8), STRONG)
+    assert [row.poured.value for row in result.rows] == [20.0]
+    there = decided(HALVES, replace(AT_STANDARD, brix=50.0), STRONG)
+    assert there == {"half-half": "out of reach", "pilot": "out of reach"}
+    assert not gains_by_correction(result)
+
+
+def decided(house: Bar, *batches: Batch) -> dict[str, str]:
+    menu = tonight(house, batches, NIGHT).menu
+    return {drink.id: menu.decide(drink).decision.verdict for drink in house.specs.drinks.values()}
