@@ -98,6 +98,15 @@ def test_the_page_corrects_nothing_that_is_within_its_tolerance(specs: Path) -> 
     assert phone.get("/batches/STR-1").part("correction-title") is not None
 
 
+def test_another_bottle_of_one_of_two_syrups_that_move_is_poured_as_written_with_the_other(specs: Path) -> None:
+    """Half Half with 15 ml of another raspberry, and 10 ml of STR-1, would have an eighth too little."""
+    phone = Device(visitor(specs))
+    assert "Other tape on your bottle? Then pour the whole drink as written." in phone.get("/drinks/half-half").words
+    assert ask(specs, "batch", "correct", "STR-1").code == 0
+    assert ask(specs, "batch", "reading", "RAS-12", "57", "--yes").code == 0
+    assert "Other tape on your bottle? Pour as written." in phone.get("/drinks/half-half").words
+
+
 @given(
     deeds=st.lists(
         st.tuples(st.sampled_from(["RAS-12", "STR-1"]), st.sampled_from([46, 48, 49.9, 50, 52, 54.6, 57])),

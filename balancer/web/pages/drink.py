@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -99,6 +100,7 @@ def _page(request: Request) -> Response:
         how=how_text(drink),
         lines=lines,
         why=[text for pour in found.pours for text in _why(pour, desk.house)],
+        together=_moves_together(found.pours),
         waits=[text for pour in found.pours for text in _held(pour, desk.house)],
         unsaid=[text for one in evening.tonight.unsaid if (text := in_drink_text(one, drink, desk.specs))],
         unread=[each for pour in found.pours for bottle in pour.bottles if (each := _unread(bottle))],
@@ -168,6 +170,11 @@ def _held(pour: PourTonight, house: House) -> list[str]:
         elif bottle.state == "out of reach" and bottle.row is not None:
             found.append(lead + unreached_text(bottle.row, house))
     return found
+
+
+def _moves_together(pours: Sequence[PourTonight]) -> bool:
+    """Whether several syrups of a drink move, each for the others as they are."""
+    return sum(any(bottle.row is not None and bottle.row.moves for bottle in pour.bottles) for pour in pours) > 1
 
 
 def _word(bottle: BottlePour) -> str:
