@@ -344,6 +344,34 @@ def test_a_card_tells_what_totals_tells(demo: Path) -> None:
                 assert (label, said) in holds
 
 
+def test_why_no_pour_is_right_is_said_alike_wherever_it_stands(demo: Path) -> None:
+    client = visitor(demo)
+    held = {one["href"]: text for one, text in _held_on(read(client.get("/").text))}
+    (menu,) = read(client.get("/drinks").text).find("ul", "menu")
+    why = {
+        row.find("a")[0].attributes["href"]: row.find("span", "word")[0].text
+        for row in menu.find("li")
+        if row.find("span", "word") and row.find("span", "word")[0].text != "pours a new amount"
+    }
+    assert set(why.values()) == {"its pour is fixed", "no jigger pour works"}
+    assert why.keys() == held.keys()
+    for address, word in why.items():
+        page = read(client.get(address).text)
+        (line,) = page.find("tr", "waits")
+        (stop,) = [
+            part for part in page.find("section", "stop") if part.attributes.get("aria-labelledby") == "waits-title"
+        ]
+        assert line.find("span", "word")[0].text == word
+        assert f": {word}: sugar" in stop.text
+        assert f": {word}: sugar" in held[address]
+
+
+def _held_on(page: Node) -> list[tuple[dict[str, str], str]]:
+    """The drinks that wait, by their link, and what is said of each."""
+    (hold,) = [part for part in page.find("section", "stop") if part.attributes.get("id") == "hold"]
+    return [(row.find("a")[0].attributes, row.text) for row in hold.find("li")]
+
+
 def test_two_open_bottles_have_a_row_each_and_states_are_words(demo: Path) -> None:
     client = visitor(demo)
     data = run("tonight", "--json", "--all", specs=demo, env=EVENING).data
@@ -361,8 +389,10 @@ def test_two_open_bottles_have_a_row_each_and_states_are_words(demo: Path) -> No
             if advice[row["batch"]] in ("read again", "pull"):
                 assert word == "read it again first"
             elif row["verdict"] == "out of reach":
-                assert word == "no jigger pour works"
+                fixed = any(pour.fixed for pour in load(demo).specs.drinks[identity].pours if pour.of == row["syrup"])
+                assert word == ("its pour is fixed" if fixed else "no jigger pour works")
                 assert line.attributes["class"] == "waits"
+                assert not any(part.find("span", "now-s") for part in page.find("table", "spec"))
                 assert f"{row['batch']}: " in " ".join(each.text for each in page.find("section", "stop"))
             else:
                 assert ("in doubt" in word) == bool(row["could_be"])

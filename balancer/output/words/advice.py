@@ -88,14 +88,19 @@ def sugar_moved(after_percent: float, written_percent: float) -> str:
     return f"sugar {percent(after_percent)} (was {percent(written_percent)})"
 
 
+def unreached_why(row: DrinkRow) -> str:
+    """Why no pour of a drink is right, in a few words."""
+    return "its pour is fixed" if row.pour.fixed else NO_POUR
+
+
 def unreached_text(row: DrinkRow, house: House) -> str:
     """A drink that no pour saves: how far off it stays, with the best pour there is."""
     written = percent(row.as_written_percent)
     aside = f"; {written_for_text(row.written_brix)}" if row.is_apart else ""
     if row.pour.fixed:
-        return f"its pour is fixed: sugar {written}{aside}"
+        return f"{unreached_why(row)}: sugar {written}{aside}"
     best = f", {percent(row.after_percent)} with {amount_text(row.poured, house)}" if row.moves else ""
-    return f"{NO_POUR}: sugar {written}{best}{aside}"
+    return f"{unreached_why(row)}: sugar {written}{best}{aside}"
 
 
 def unreached_names(drinks: Iterable[Drink]) -> str:

@@ -12,11 +12,20 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from balancer.engine.service.drink_tonight import BottlePour, PourTonight, drink_tonight
+from balancer.engine.service.tonight import Tonight
 from balancer.engine.swaps.roles import may_go
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.output.paper.print_text import fraction
-from balancer.output.words.advice import ASSUMED, NOT_SINCE, borderline, sugar_moved, unreached_text
+from balancer.output.words.advice import (
+    ASSUMED,
+    NO_POUR,
+    NOT_SINCE,
+    borderline,
+    sugar_moved,
+    unreached_text,
+    unreached_why,
+)
 from balancer.output.words.amounts import change_of
 from balancer.output.words.juices import juice_why
 from balancer.output.words.numbers import percent
@@ -28,7 +37,6 @@ from balancer.web.finding import is_called, like, that_pour
 from balancer.web.house import Evening, sorted_by_name
 from balancer.web.render import begun, halves, show
 
-NO_POUR: Final = "no jigger pour works"
 READ_FIRST: Final = "read it again first"
 COUNTS: Final = "opened first"
 OPEN_TOO: Final = "open too"
@@ -74,7 +82,7 @@ def _list(request: Request) -> Response:
         like=[] if found else like(drinks, asked),
         pour_it=[] if found else that_pour(drinks, evening.desk.specs, asked),
         moved={*evening.tonight.moved},
-        unreached={*evening.tonight.unreached},
+        unreached={drink.id: _why_none(evening.tonight, drink) for drink in evening.tonight.unreached.values()},
         drinks=drinks,
     )
 
@@ -101,6 +109,7 @@ def _page(request: Request) -> Response:
         lines=lines,
         why=[text for pour in found.pours for text in _why(pour, desk.house)],
         together=_moves_together(found.pours),
+        is_held=any(pour.bottles and all(map(_waits, pour.bottles)) for pour in found.pours),
         waits=[text for pour in found.pours for text in _held(pour, desk.house)],
         unsaid=[text for one in evening.tonight.unsaid if (text := in_drink_text(one, drink, desk.specs))],
         unread=[each for pour in found.pours for bottle in pour.bottles if (each := _unread(bottle))],
@@ -115,6 +124,12 @@ def _page(request: Request) -> Response:
         written=spec_text(drink) if written in (NEW, CHANGED) else "",
         is_new=written == NEW,
     )
+
+
+def _why_none(result: Tonight, drink: Drink) -> str:
+    """Why no pour of a drink is right, as its page has it."""
+    held = [bottle for pour in drink_tonight(result, drink).pours for bottle in pour.bottles if _waits(bottle)]
+    return ", ".join(dict.fromkeys(_word(bottle) for bottle in held)) or NO_POUR
 
 
 def how_text(drink: Drink) -> str:
@@ -181,8 +196,8 @@ def _word(bottle: BottlePour) -> str:
     """What is done with the pour, in a word or two, and whether that is sure."""
     if bottle.advice is not None and bottle.advice.is_unsure:
         return READ_FIRST
-    if bottle.state == "out of reach":
-        return NO_POUR
+    if bottle.state == "out of reach" and bottle.row is not None:
+        return unreached_why(bottle.row)
     if bottle.state == "not read":
         return ASSUMED
     less = "less" if bottle.poured.value < bottle.written.value else "more"
