@@ -142,12 +142,14 @@ def begun(text: str) -> str:
 
 
 def halves(number: str) -> tuple[str, str]:
-    """A number in its two sizes: the figures before the decimal point, and the rest.
+    """A number in its two sizes: the figures before the decimal point, and the rest. A fraction alone is in one.
 
-    >>> halves("17.5"), halves("20"), halves("¾"), halves("1 1/2")
-    (('17', '.5'), ('20', ''), ('¾', ''), ('1', ' 1/2'))
+    >>> halves("17.5"), halves("20"), halves("¾"), halves("1 1/2"), halves("1/6")
+    (('17', '.5'), ('20', ''), ('¾', ''), ('1', ' 1/2'), ('1/6', ''))
     """
     whole = number[: len(number) - len(number.lstrip("0123456789"))]
+    if number[len(whole) : len(whole) + 1] in ("/", "\N{FRACTION SLASH}"):
+        return number, ""
     return (whole, number[len(whole) :]) if whole else (number, "")
 
 

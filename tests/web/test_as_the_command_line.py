@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 
+from balancer.files.house.demo import demo_folder
 from balancer.files.house.load import load
 from balancer.units import parse_number
 from tests.across.houses import CLOCK, NIGHT, Bar, MadeBatch, MadeHouse, MadeSyrup, answer, bars, tried
@@ -36,9 +37,11 @@ def titled(bottle: Node) -> str:
 
 
 def shown_pours(page: Node, ounce: float, show: str) -> Pours:
+    """The lines of every bottle; what is for some drinks alone is no line."""
     found: Pours = {}
     for bottle in page.find("article", "bottle"):
-        for pair in bottle.find("span", "pair"):
+        own = [pair for row in bottle.find("li", "own-pour") for pair in row.find("span", "pair")]
+        for pair in (one for one in bottle.find("span", "pair") if one not in own):
             written = pair.find("span", "was")[0].text.removeprefix("written ").removesuffix("→").strip()
             *number, unit = pair.find("span", "now")[0].text.replace(", in doubt,", "").removeprefix("pour ").split()
             factor = ounce if unit == "oz" else 1.0
@@ -49,7 +52,7 @@ def shown_pours(page: Node, ounce: float, show: str) -> Pours:
 
 
 def shown_beside(page: Node, names: set[str], ounce: float) -> dict[str, Beside]:
-    """By bottle, the drinks that are named below its lines; every sentence there that begins with one is understood."""
+    """By bottle, the drinks that its lines are not for: named below them, or with a pour of their own."""
     found: dict[str, Beside] = {}
     for bottle in page.find("article", "bottle"):
         beside = found[titled(bottle)] = Beside()
@@ -61,10 +64,14 @@ def shown_beside(page: Node, names: set[str], ounce: float) -> dict[str, Beside]
             elif said.startswith("no pour for "):
                 waiting = said.removeprefix("no pour for ").removesuffix(" until it is corrected")
                 beside.not_in |= {*waiting.split(", ")}
-            elif (name := said.partition(" ")[0]) in names:
-                *number, unit = said.partition(" → ")[2].split()
-                amount = parse_number(" ".join(number)) * (ounce if unit == "oz" else 1.0)
-                beside.moved[name] = (amount, "g" if unit == "g" else "ml")
+            assert "→" not in said
+        for row in bottle.find("li", "own-pour"):
+            *number, unit = row.find("span", "now")[0].text.replace(", in doubt,", "").removeprefix("pour ").split()
+            amount = parse_number(" ".join(number)) * (ounce if unit == "oz" else 1.0)
+            for link in row.find("a"):
+                assert link.text not in beside.moved
+                beside.moved[link.text] = (amount, "g" if unit == "g" else "ml")
+        assert beside.moved.keys() <= names
         assert beside.as_written | beside.not_in <= names
     return found
 
@@ -194,6 +201,58 @@ def test_a_syrup_that_nobody_read_is_shown_where_drinks_are_written_for_another_
     (others,) = [part for part in page.find("section") if part.attributes.get("aria-labelledby") == "standard-title"]
     assert others.find("p")[0].text == "ash syrup"
     assert "Beacon: no jigger pour works: sugar +11 %, −8 % with 7.5 ml; written for 44 °Bx" in held.text
+
+
+_TWO = {
+    "Two A": "3/4 oz lime juice, 1/2 oz raspberry syrup, 1/2 oz strawberry syrup",
+    "Two B": "3/4 oz lime juice, 3/4 oz raspberry syrup, 1/4 oz strawberry syrup",
+    "Two C": "3/4 oz lime juice, 3/4 oz raspberry syrup",
+    "Two D": "3/4 oz lime juice, 1/4 oz raspberry syrup, 1 oz strawberry syrup",
+    "Two E": "1 oz strawberry syrup, 1 oz raspberry syrup",
+}
+_EVENING = {"BALANCER_NOW": "2026-11-25T18:30+01:00"}
+_READ = (
+    '- {"batch": "RAS-12", "event": "reading", "brix": 49.97, "uncertainty": 0.33, "at": "2026-11-25T18:00:00+01:00"}\n'
+)
+
+
+def test_what_single_drinks_pour_looks_like_any_pour(tmp_path: Path) -> None:
+    """A bottle that is right pours otherwise where a drink is searched together with another that is off."""
+    specs = Path(shutil.copytree(demo_folder(), tmp_path / "specs"))
+    shutil.rmtree(specs / "drinks")
+    (specs / "drinks").mkdir()
+    (specs / "drinks" / "two.yaml").write_text(
+        "".join(
+            f"- {{drink: {name}, method: shaken, pours: [2 oz gold rum, {pours}]}}\n" for name, pours in _TWO.items()
+        ),
+        encoding="utf-8",
+    )
+    text = (specs / "house.yaml").read_text(encoding="utf-8")
+    text = text.replace("jigger step: 2.5 ml", "jigger step: 1/4 oz").replace("show: ml", "show: oz")
+    (specs / "house.yaml").write_text(text, encoding="utf-8")
+    with (specs / "batches.yaml").open("a", encoding="utf-8") as log:
+        log.write(_READ)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("BALANCER_NOW", _EVENING["BALANCER_NOW"])
+        page = read(visitor(specs).get("/").text)
+    (bottle,) = [one for one in page.find("article", "bottle") if one.find("span", "tape")[0].text == "RAS-12"]
+    rows = bottle.find("li", "own-pour")
+    assert len(rows) == len(bottle.find("li"))
+    data = run("tonight", "--json", "--all", specs=specs, env=_EVENING).data
+    told = {
+        row["drink"]: row["pour"]["poured_ml"] / 30.0
+        for row in data["drinks"]
+        if row["batch"] == "RAS-12" and row["verdict"] == "new pour"
+    }
+    fractions = {0.25: "¼", 0.5: "½", 0.75: "¾", 1.0: "1", 1.25: "1¼", 1.5: "1½"}
+    shown = {
+        link.attributes["href"].removeprefix("/drinks/"): row.find("span", "now")[0].text.split()[-2]
+        for row in rows
+        for link in row.find("a")
+    }
+    assert shown == {drink: fractions[ounces] for drink, ounces in told.items()}
+    assert shown
+    assert not any("→" in rest.text for rest in bottle.find("p", "rest"))
 
 
 def test_a_drink_is_named_that_waits_for_a_bottle_that_is_read_again(tmp_path: Path) -> None:

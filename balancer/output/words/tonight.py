@@ -183,6 +183,12 @@ def exceptions_text(lines: BottleLines, house: House) -> list[str]:
     return others_text(told(lines, house))
 
 
+def staying_text(lines: BottleLines, house: House) -> list[str]:
+    """Which of those drinks pour as written, where the others are shown otherwise."""
+    said = told(lines, house)
+    return others_text(said._replace(others=[one for one in said.others if one[1].is_none]))
+
+
 def others_text(said: Told) -> list[str]:
     """What the drinks pour that the lines of a bottle are not for."""
     others = said.others

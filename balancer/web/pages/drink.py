@@ -61,6 +61,11 @@ class ShownLine:
     note: str = ""
     waits: bool = False
 
+    @property
+    def written_unit(self) -> str:
+        """The unit of what is written, where that has none itself."""
+        return "" if any(map(str.isalpha, self.written)) else self.unit
+
 
 def _list(request: Request) -> Response:
     """Find a drink by its name, or show them all."""

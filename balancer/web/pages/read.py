@@ -24,7 +24,7 @@ from balancer.output.words.advice import advice_word, beside_text, borderline, u
 from balancer.output.words.batches import state_word
 from balancer.output.words.keeping import lost_text
 from balancer.output.words.numbers import count, some, trim
-from balancer.output.words.tonight import exceptions_text, told
+from balancer.output.words.tonight import staying_text, told
 from balancer.web import by
 from balancer.web.asked import ReadingAsked, asked_of, choices, elsewhere
 from balancer.web.guard import answer_form
@@ -241,7 +241,7 @@ def _bottle(asked: ReadingAsked, result: Rescale) -> ShownBottle:
     found, lines = syrup_bottle(asked.batch.id if asked.batch else "", result, asked.desk.house), lines_of(result)
     held = {row.drink.id for row in result.rows if row.is_to_blame}
     if held.issuperset(drink.id for drink in told(lines, asked.desk.house).asked):
-        return replace(found, rest=tuple(exceptions_text(lines, asked.desk.house)))
+        return replace(found, rest=tuple(staying_text(lines, asked.desk.house)))
     return found
 
 

@@ -22,16 +22,18 @@ from balancer.models.days import day_text
 from balancer.models.drink import Drink
 from balancer.models.house import House
 from balancer.models.specs import Specs
+from balancer.output.paper.print_text import fraction
 from balancer.output.words.advice import ASSUMED, NOT_SINCE, beside_spec, borderline, spec_text, unreached_text
+from balancer.output.words.amounts import AmountChange
 from balancer.output.words.numbers import count, trim, weekday_text
 from balancer.output.words.tonight import (
     acid_text,
     asked_text,
     assumed_as_written,
     because_text,
-    exceptions_text,
     names_text,
     only_text,
+    staying_text,
     told,
     until_corrected_text,
     warning_rows,
@@ -44,13 +46,17 @@ from balancer.web.typed import untyped
 
 @dataclass(frozen=True, slots=True)
 class ShownPour:
-    """A written pour and the one in its place; now in its two sizes. unsure: the reading could turn it."""
+    """A written pour and the one in its place; now in its two sizes. unsure: the reading could turn it.
+
+    is_own  it is for these drinks alone, no line of the bottle: others that write the same pour another amount
+    """
 
     written: str
     now: tuple[str, str]
     unit: str
     drinks: tuple[Drink, ...]
     unsure: bool = False
+    is_own: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +256,7 @@ def syrup_bottle(tape: str, result: Rescale, house: House, *, is_read: bool = Tr
         why,
         word,
         _pours(lines, unsure, house),
-        tuple([*exceptions_text(lines, house), *until_corrected_text(lines, house)] if first else _rest(lines, house)),
+        tuple([*staying_text(lines, house), *until_corrected_text(lines, house)] if first else _rest(lines, house)),
         tuple(doubt),
         first,
         "" if is_read else tape,
@@ -292,15 +298,27 @@ def juice_bottle(juice: JuiceTonight, house: House) -> ShownBottle:
 
 
 def _rest(lines: BottleLines, house: House) -> list[str]:
-    return [*exceptions_text(lines, house), *asked_text(lines, house)]
+    return [*staying_text(lines, house), *asked_text(lines, house)]
 
 
 def _pours(lines: BottleLines, unsure: set[str], house: House) -> tuple[ShownPour, ...]:
-    found = []
-    for change, drinks in told(lines, house).lines:
-        doubted = any(drink.id in unsure for drink in drinks)
-        found.append(ShownPour(change.written, halves(change.after), change.unit, tuple(drinks), doubted))
-    return tuple(found)
+    said = told(lines, house)
+    own: dict[AmountChange, list[Drink]] = {}
+    for drink, change in said.others:
+        if not change.is_none:
+            own.setdefault(change, []).append(drink)
+    rows = [*((change, drinks, False) for change, drinks in said.lines), *((*one, True) for one in own.items())]
+    return tuple(
+        ShownPour(
+            fraction(change.written),
+            halves(fraction(change.after)),
+            change.unit,
+            tuple(drinks),
+            any(drink.id in unsure for drink in drinks),
+            is_own,
+        )
+        for change, drinks, is_own in rows
+    )
 
 
 def _last_day(day: date | None) -> str:
