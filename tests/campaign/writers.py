@@ -58,6 +58,7 @@ WRITERS: Final = (
     Writer("cards anchor --out cards.pdf", prints=True),
     Writer("cards anchor --template look/card.typ --remember --out old.pdf", prints=True),
     Writer("chart berry --out chart.svg", prints=True),
+    Writer("simulate anchor --sd 2 --draws 100 --out spread.svg", prints=True),
     Writer("strips --out strips.pdf", prints=True),
     Writer("labels --out old.pdf", prints=True),
     Writer("bottle anchor --serves 4 --out bottle.svg", prints=True),
