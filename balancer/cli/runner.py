@@ -17,6 +17,7 @@ import re
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any, Final, TextIO, TypeVar
 
@@ -28,7 +29,7 @@ from balancer.desk.desk import Desk
 from balancer.errors import BalancerError, Problem, ProblemsError, UsageError
 from balancer.files.house.load import Broken
 from balancer.files.reading import fault_of
-from balancer.output.words.look import Look, looking
+from balancer.output.words.look import Look, is_whole, looking
 from balancer.output.words.numbers import understood_rows
 from balancer.output.words.page import demo_note, looks_of
 from balancer.output.words.problems import doubt_rows, elsewhere_text, problems_data, problems_text
@@ -85,12 +86,13 @@ def answering(
         def run(*, as_json: bool, steps: bool = False, **given: Any) -> None:
             desk = None
             everything = given.pop("everything") if lists else any(given.get(word) for word in _WHOLE)
+            can_all = lists or any(word in given for word in _WHOLE)
             look = _look(sys.stdout, everything=everything)
             try:
                 desk = _desk(given.pop("specs"), as_json=as_json, is_demo=given.pop("demo")) if folder else None
                 answer = ask(**given) if desk is None else ask(desk, **given)
                 with looking(look):
-                    code = _print(answer, desk, as_json=as_json, steps=steps)
+                    code = _print(answer, desk, as_json=as_json, steps=steps, can_all=can_all)
             except BalancerError as error:
                 code = fail(error, as_json=as_json)
             except OSError as error:
@@ -136,7 +138,7 @@ def fail(error: BalancerError, *, as_json: bool) -> int:
     return 2 if isinstance(error, UsageError) else 1
 
 
-def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> int:
+def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool, can_all: bool) -> int:
     """Print an answer, then the problems elsewhere. Returns the exit code."""
     working = list(valued(answer.working)) if steps else []
     doubted = desk.doubts(answer.about) if desk is not None else ()
@@ -147,9 +149,7 @@ def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> 
         write(_to_text(valued(answer.data) | besides), sys.stdout)
     else:
         told = (*doubted, *touching)
-        doubts = [
-            row for each in {one.message: one for one in told if one.is_doubt}.values() for row in doubt_rows(each)
-        ]
+        doubts = doubt_rows(one for one in told if one.is_doubt)
         days = understood_rows(desk.understood) if desk is not None else []
         last = [*(["", *working] if working else []), *(demo_note(demo_at) if demo_at else [])]
         text = valued(answer.text)
@@ -158,19 +158,19 @@ def _print(answer: Answer, desk: Desk | None, *, as_json: bool, steps: bool) -> 
     if desk is not None and not answer.tells_all:
         first = (*doubted, *touching)
         listed = sorted(desk.problems(), key=lambda problem: problem not in first)
-        _tell(listed, as_json=as_json, in_full=answer.in_full)
+        told_text = partial(elsewhere_text, listed, desk.noticed, in_full=answer.in_full, can_all=can_all)
+        _tell(listed, told_text, as_json=as_json)
     if answer.code is not None:
         return answer.code
     return 1 if doubted or answer.touching or touching else 0
 
 
-def _tell(problems: Sequence[Problem], *, as_json: bool, in_full: bool) -> None:
+def _tell(problems: Sequence[Problem], text: Callable[[], str], *, as_json: bool) -> None:
     """Print problems that do not stop the answer."""
     if not problems:
         return
-    with looking(_look(sys.stderr)):
-        told = (problems_text if in_full else elsewhere_text)(problems)
-        write(_to_text(problems_data(problems)) if as_json else told, sys.stderr)
+    with looking(_look(sys.stderr, everything=is_whole())):
+        write(_to_text(problems_data(problems)) if as_json else text(), sys.stderr)
 
 
 def _to_text(data: dict[str, Any]) -> str:

@@ -36,6 +36,59 @@ def test_the_first_problem_in_full_and_how_many_more(specs: Path, words: tuple[s
     assert "lyme juise" in run("check", specs=specs, env=NOW).out
 
 
+_MANY = "".join(
+    f"- {{drink: Deep {number}, method: built, glass: coupe, pours: [181 ml gold rum]}}\n" for number in range(40)
+)
+
+
+def test_many_doubts_do_not_bury_the_cards(tmp_path: Path) -> None:
+    """40 drinks of 181 ml are doubted each: four stand before the answer, none below it, and how many more."""
+    specs = copy_of_house(tmp_path, drinks__deep=_MANY)
+    done = run("cards", "--out", str(tmp_path / "c.pdf"), specs=specs, env=NOW)
+    doubted = [line for line in done.out.splitlines() if line.startswith("Deep ")]
+    assert len(doubted) == 4
+    more = next(line for line in done.out.splitlines() if line.endswith("more doubts: balancer check"))
+    told = {problem["message"] for problem in json.loads(run("check", "--json", specs=specs, env=NOW).out)["problems"]}
+    assert int(more.split()[1]) + 4 == len(told)
+    assert {*doubted} <= told
+    assert len(done.err.splitlines()) <= 5
+    assert "cannot be printed" in done.err  # of another drink, which is left out: that is told
+    assert done.err.splitlines()[-1] == f"and {len(told)} more: balancer check"
+    whole = run("cards", "--all", "--out", str(tmp_path / "c.pdf"), specs=specs, env=NOW)
+    assert told <= {*whole.out.splitlines()}
+
+
+def test_many_cards_that_are_left_out_are_cut_and_all_tells_each(tmp_path: Path) -> None:
+    """Twelve names with a sign that the font has not, and one that the house has already."""
+    odd = "".join(f"- {{drink: 酒 {number}, method: built, pours: [60 ml gold rum]}}\n" for number in range(12))
+    specs = copy_of_house(tmp_path, drinks__odd=odd)
+    words = ("cards", "--out", str(tmp_path / "c.pdf"))
+    done = run(*words, specs=specs, env=NOW)
+    assert "13 drinks left out, see below" in " ".join(done.out.split())
+    assert done.err.count("cannot be printed") == 8
+    assert "and 5 more: --all" in done.err.splitlines()
+    whole = run(*words, "--all", specs=specs, env=NOW)
+    assert whole.err.count("cannot be printed") == 13
+    assert "--all" not in whole.err
+
+
+@pytest.mark.parametrize("sheet", ["rail", "allergens"])
+def test_what_a_sheet_cannot_print_is_told_by_all(tmp_path: Path, sheet: str) -> None:
+    """`check` knows nothing of the font, so that it is not named for it. One such name the house has already."""
+    odd = "".join(f"- {{drink: 酒 {number}, method: built, pours: [60 ml gold rum]}}\n" for number in range(5))
+    specs = copy_of_house(tmp_path, drinks__odd=odd)
+    assert "cannot be printed" not in run("check", "--all", specs=specs, env=NOW).out
+    words = ("sheet", sheet, "--out", str(tmp_path / "s.pdf"))
+    done = run(*words, specs=specs, env=NOW)
+    assert done.err.count("cannot be printed") == 1
+    assert done.err.splitlines()[-1] == "and 5 more: --all"
+    whole = run(*words, "--all", specs=specs, env=NOW)
+    assert whole.err.count("cannot be printed") == 6
+    (specs / "drinks" / "ebb.yaml").write_text(BROKEN, encoding="utf-8")
+    both = run(*words, specs=specs, env=NOW).err.splitlines()
+    assert both[-2:] == ["and 5 more: --all", "and 2 more in the files: balancer check"]
+
+
 @pytest.mark.parametrize("words", [(), ("tonight",)])
 def test_a_drink_that_is_left_out_is_not_as_written(specs: Path, words: tuple[str, ...]) -> None:
     done = run(*words, specs=specs, env=NOW)

@@ -146,7 +146,12 @@ def command(  # noqa: PLR0913, PLR0917 - one for each option
         asked=order.way,
         shared={one.drink.id for one in wanted if desk.loaded.base_of("drinks", one.drink.id) is not None},
     )
-    return Answer(lambda: cards_text(run), lambda: cards_data(run), touching=lost if drinks else missing, in_full=True)
+    return Answer(
+        lambda: cards_text(run),
+        lambda: cards_data(run),
+        touching=lost if drinks else missing,
+        in_full=bool(run.left_out),
+    )
 
 
 def _order(

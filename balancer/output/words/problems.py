@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import Any, Final
 
 from balancer.errors import Problem
-from balancer.output.words.look import is_terminal
+from balancer.output.words.look import is_terminal, is_whole, most
 from balancer.output.words.numbers import some, width
 from balancer.output.words.page import together, watch, wrap
 from balancer.unseen import in_line
 
 _MOST: Final = 6
+_MOST_TOLD: Final = 8
+_MOST_DOUBTS: Final = 4
 _COMMAND: Final = re.compile(r"balancer [a-z][^;]*")
 
 
@@ -58,16 +60,37 @@ def problems_text(problems: Iterable[Problem]) -> str:
     return "\n".join(problem_text(problem) for problem in problems)
 
 
-def elsewhere_text(problems: Sequence[Problem]) -> str:
-    """Problems beside an answer that they do not touch, so that they never bury it: the first, and how many more."""
-    rest = problems[1:]
-    more = [f"and {len(rest)} more: balancer check"] if rest else []
-    return "\n".join([*map(problem_text, problems[:1]), *more])
+def elsewhere_text(
+    problems: Sequence[Problem], own: Collection[Problem] = (), *, in_full: bool = False, can_all: bool = False
+) -> str:
+    """Problems beside an answer, so that they never bury it: the first, and how many more.
+
+    own      those that the command met itself, which `check` does not tell
+    in_full  whether the answer points to what is left out: then more of that is told; what is doubted stands before it
+    can_all  whether --all tells the others; without it each of its own is told
+    """
+    listed = sorted(problems, key=lambda problem: problem.is_doubt) if in_full else list(problems)
+    faults = sum(not problem.is_doubt for problem in listed)
+    shown = listed[: most(min(_MOST_TOLD, max(faults, 1))) if in_full else 1]
+    rest = listed[len(shown) :]
+    mine = [problem for problem in rest if problem in own]
+    if mine and (is_whole() or not can_all):
+        shown, rest, mine = [*shown, *mine], [problem for problem in rest if problem not in own], []
+    told = [f"and {len(mine)} more: --all"] if mine else []
+    others = len(rest) - len(mine)
+    told += [f"and {others} more{' in the files' if mine else ''}: balancer check"] * bool(others)
+    return "\n".join([*map(problem_text, shown), *told])
 
 
-def doubt_rows(doubt: Problem) -> list[str]:
-    """What is doubted about an answer, to stand before it."""
-    return _fitted(in_line(_brief(doubt.message)))
+def doubt_rows(doubts: Iterable[Problem]) -> list[str]:
+    """What is doubted about an answer, each once, to stand before it; many are cut."""
+    found = [*dict.fromkeys(in_line(_brief(doubt.message)) for doubt in doubts)]
+    shown = found[: most(_MOST_DOUBTS)]
+    more = len(found) - len(shown)
+    return [
+        *(row for text in shown for row in _fitted(text)),
+        *[f"and {more} more doubts: balancer check"] * bool(more),
+    ]
 
 
 def _fitted(text: str) -> list[str]:
