@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -36,3 +37,14 @@ def test_releases_are_in_order_and_have_their_lines() -> None:
     assert versions == sorted(versions, reverse=True)
     for part in re.split(r"^## ", CHANGES, flags=re.MULTILINE)[1:]:
         assert "\n- " in part
+
+
+def test_the_readme_says_what_the_page_needs_more() -> None:
+    """The page's packages are none of those that the README's own line installs."""
+    project = tomllib.loads((CHECKOUT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    always = {re.split(r"[<>=!~ \[]", each)[0] for each in project["dependencies"]}
+    page = {re.split(r"[<>=!~ \[]", each)[0] for each in project["optional-dependencies"]["page"]}
+    assert page - always
+    readme = (CHECKOUT / "README.md").read_text(encoding="utf-8")
+    needs = readme.partition("It needs Python")[2].partition("```")[0]
+    assert "'.[page]'" in needs
