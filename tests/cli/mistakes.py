@@ -229,6 +229,8 @@ MISTAKES: Final = (
     _typed("an option where none is", "standardise --brix 50", "standardise", "--brix",
            "type it like: balancer standardise"),
     _typed("a chart of nothing", "chart bery", "chart berry-syrup", '"bery"', '"berry syrup"'),
+    _typed("a spread of a syrup that no drink asked about pours", "simulate anchor --sd mint=2 --draws 100",
+           "simulate anchor --sd 2 --draws 100", "mint syrup", "leave it out"),
     _typed("a drink that was not weighed", "calibrate anchor", "calibrate foam", "Anchor Sour", "weigh"),
     _typed("cards as a document", "cards --out cards.doc", "cards --out cards.pdf", '"cards.doc"', ".pdf"),
     _typed("a paper that is none", "sheet rail --out rail.pdf --on a5",

@@ -338,7 +338,7 @@ def test_what_has_no_room_goes_in_order_and_is_told(tmp_path: Path) -> None:
 
 def hostile(folder: Path) -> Path:
     """Names of 300 characters and of markup, a script without signs, every exception at once, no dates."""
-    long = "Donaudampfschiff" * 19
+    long = f"{'Donaudampfschiff' * 18}Donaudampfer"
     log = [
         *made("NAS-1", "nas", 54.0, discard=None, made=None, by="#import"),
         *made("LON-1", "lon", 45.0),
