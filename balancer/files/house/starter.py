@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import contextlib
 import json
+import os
 import re
 import tempfile
 from collections.abc import Callable, Sequence
+from errno import EEXIST
 from pathlib import Path
 from typing import Final, NamedTuple
 
@@ -188,9 +190,29 @@ def _move_into(folder: Path, made: Path, there: Sequence[str]) -> None:
     try:
         for entry in sorted(made.iterdir()):
             if entry.name not in there:
-                entry.rename(folder / entry.name)
+                _place(entry, folder / entry.name)
                 moved.append(folder / entry.name)
     except BaseException:
         for path in moved:
             path.rename(made / path.name)
         raise
+
+
+def _place(entry: Path, target: Path) -> None:
+    """Give a file or a folder its place, over nothing: another start, or a person, may put something there meanwhile.
+
+    Raises FileExistsError then.
+    """
+    if entry.is_dir():
+        entry.rename(target)  # fails on a folder that holds something
+        return
+    try:
+        os.link(entry, target)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk without a second name for a file
+        if os.path.lexists(target):
+            raise FileExistsError(EEXIST, os.strerror(EEXIST), str(target)) from None
+        entry.rename(target)
+        return
+    entry.unlink()
