@@ -114,7 +114,7 @@ def test_what_cannot_be_printed_keeps_no_other_card_back(tmp_path: Path) -> None
     assert done.code == 1
     assert [card["name"] for card in done.data["cards"]] == ["Plain Sour"]
     assert done.data["left_out"] == 2
-    assert {problem["code"] for problem in json.loads(done.err)["problems"]} == {"no-glyph", "no-room"}
+    assert {problem["code"] for problem in json.loads(done.err)["problems"]} == {"no-glyph", "too-long"}
     assert "燈台" in done.err
     assert [card["name"] for card in noted(specs)] == ["Plain Sour"]
     assert path.exists()

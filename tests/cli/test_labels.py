@@ -244,7 +244,7 @@ def test_hostile_names_on_a_roll(tmp_path: Path) -> None:
     assert (done.code, done.err) == (0, "")
     text = printed(path)
     assert "#import <script> *bold* $x$" in text
-    assert text.replace("\u200b", "").replace(" ", "").count("Donaudampfschiff") == 19
+    assert text.replace("\u200b", "").replace(" ", "").count("Donaudampfschiff") == 18
     assert all(3 - 0.1 <= word.left < word.right <= 59 + 0.1 for word in pdf.words(path))
 
 

@@ -266,7 +266,7 @@ CASES: Final = (
     Case(
         "addition",
         "`correct --steps`: grams to add, weighed and stirred",
-        "mass to the nearest gram; read to 0.1 °Bx",
+        "mass to whole grams; read to 0.1 °Bx",
         addition(FINE, stirred=True, weighed=True, selected=False),
         unit="g",
     ),

@@ -171,11 +171,11 @@ def spirited(instrument: Instrument, abv_percent: float) -> Draw:
 
 _OFF: Final = "one offset a day, anywhere within what the maker states"
 CASES: Final = (
-    Case("one", "one reading, divisions of 0.5 °Bx, maker's ±0.5", f"{_OFF}; read to the nearest division", one(USUAL)),
+    Case("one", "one reading, divisions of 0.5 °Bx, maker's ±0.5", f"{_OFF}; read to whole divisions", one(USUAL)),
     Case(
         "one fine",
         "one reading, divisions of 0.1 °Bx, maker's ±0.2",
-        f"{_OFF}; read to the nearest division",
+        f"{_OFF}; read to whole divisions",
         one(FINE),
     ),
     Case("three", "three readings of a stirred tub", f"{_OFF}; samples 0.2 °Bx apart (one sd)", several(FINE, 3, 0.2)),
@@ -206,7 +206,7 @@ CASES: Final = (
     Case(
         "zero",
         "one reading, its zero taken off",
-        "set wrong by up to 1 °Bx, water read to the nearest division",
+        "set wrong by up to 1 °Bx, water read to whole divisions",
         zeroed(USUAL),
     ),
     Case(
@@ -220,13 +220,13 @@ CASES: Final = (
     Case(
         "weighed",
         "diluted 100 g + 100 g on a scale of 1 g",
-        f"{_OFF}; masses to the nearest gram",
+        f"{_OFF}; masses to whole grams",
         weighed(USUAL, 100.0, 1.0),
     ),
     Case(
         "weighed little",
         "diluted 10 g + 10 g on a scale of 1 g",
-        f"{_OFF}; masses to the nearest gram",
+        f"{_OFF}; masses to whole grams",
         weighed(USUAL, 10.0, 1.0),
     ),
     Case(

@@ -36,7 +36,9 @@ RETIRED: Final = {
     "9 % less flavour": r"\ba ml then holds\b|\bflavour (?:[+−]\d|\{\})",
 }
 JSON_WORDS: Final = {"pull", "take out", "throw out", "out of reach", "water, for the ice"}
-_QUOTED: Final = re.compile(rf"`(?:{'|'.join(JSON_WORDS)})(?:\[\][.\w]*)?`|: \"(?:{'|'.join(JSON_WORDS)})\"")
+_QUOTED: Final = re.compile(
+    rf"`(?:[\w.\[\]]+\.)?(?:{'|'.join(JSON_WORDS)})(?:\[\][.\w]*)?`|: \"(?:{'|'.join(JSON_WORDS)})\""
+)
 _GIT: Final = re.compile(r"^\$ git .*$", re.MULTILINE)
 """Another program has words of its own."""
 
