@@ -118,7 +118,10 @@ class CommandTable(PlainGroup):
         lead = 0
         while lead < len(args) and args[lead].partition("=")[0] in _BEFORE:
             lead += 1 if "=" in args[lead] else _BEFORE[args[lead]]
-        return super().parse_args(ctx, [*(args[lead:] or [_ALONE]), *args[:lead]])
+        rest = args[lead:] or [_ALONE]
+        # Right behind the command's one or two words: at the end, an option that lacks its value would take them for it.
+        words = 2 if hasattr(self.get_command(ctx, rest[0]), "commands") else 1
+        return super().parse_args(ctx, [*rest[:words], *args[:lead], *rest[words:]])
 
     def shell_complete(self, ctx: Any, incomplete: str) -> list[Any]:
         """The commands that begin so: out of the table, for importing each would take seconds."""

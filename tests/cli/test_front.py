@@ -89,3 +89,11 @@ def test_a_folder_that_is_not_there_is_told() -> None:
     done = run(specs=None, env={"BALANCER_SPECS": "nowhere"})
     assert (done.code, done.out) == (1, "")
     assert "nowhere" in done.err
+
+
+def test_json_in_front_is_no_value_of_an_option_that_lacks_its_own(tmp_path: Path) -> None:
+    """It went to the end of the line, where --as took it for a name."""
+    line = ["--json", "swap", "anchor", "--out", "berry", "--in", "plain", "--as"]
+    done = run(*line, specs=copy_of_house(tmp_path))
+    assert done.code == 2
+    assert [problem["code"] for problem in done.data["problems"]] == ["usage"]
