@@ -215,8 +215,12 @@ def test_strip_and_label_say_what_tonight_says(bar: Bar) -> None:
             odd = exceptions(mine, lines)
             for drink in odd:
                 assert names[drink] in screen, f"{batch.id}: tonight does not name {names[drink]}\n{screen}"
-            assert lines_of(stuck[batch.id]["conversions"]) == lines, f"label and tonight differ on {batch.id}"
-            assert odd <= strings(stuck[batch.id]), f"the label of {batch.id} does not name {odd}"
+            label = stuck[batch.id]
+            if not label["hanging"]:
+                assert lines_of(label["conversions"]) == lines, f"label and tonight differ on {batch.id}"
+            # What hangs on another bottle is left to the strip, and then another pour may have the line.
+            astray = exceptions(mine, lines_of(label["conversions"]))
+            assert astray <= strings(label), f"the label of {batch.id} does not name {astray}"
             if batch.id in hung:
                 assert lines_of(hung[batch.id]["conversions"]) == lines, f"strip and tonight differ on {batch.id}"
                 assert odd <= strings(hung[batch.id]), f"the strip of {batch.id} does not name {odd}"
