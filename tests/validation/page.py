@@ -97,7 +97,7 @@ def _answer() -> str:
             kinds=len(meant),
             short=len(low),
             least=min(low),
-            problems=sum(gap.cases for gap in gaps.values()),
+            problems=sum(gap.cases for key, gap in gaps.items() if key != "staged"),
             gap=f"the largest gap {plain(gap)}" if gap else "no gap",
         )
     )

@@ -19,13 +19,15 @@ square brackets in [sources](reference/sources.md), what a ± means in [explanat
 ANSWER: Final = """\
 - {compared:,} comparisons with outside values from {sources} sources of tables and from the examples, laws and
   records named below: {prints:,} prints, {again} of them met from another side as well, and {by_hand} figures worked
-  by hand; {recalled} are from memory. {kept} of {claims} stated accuracies hold.
-- Largest deviations: a strength from its refractive index {strength} °Bx; the density of a syrup {density} kg/m³ to
-  70 °Bx, {density_at_84} at 84; ABV from mass {abv} % vol; the volume of sugar water {sucrose} % with sucrose,
-  {glucose} % with glucose.
+  by hand; {recalled} are from memory. {kept} of {claims} stated accuracies hold, to half
+  of their last digit.
+- Largest deviations: a strength from its refractive index {strength} °Bx [ICUMSA1974]; the density of a syrup
+  {density} kg/m³ to 70 °Bx, {density_at_84} at 84 [CRC]; ABV from mass {abv} % vol [USP]; the volume of sugar water
+  {sucrose} % with sucrose, {glucose} % with glucose.
 - Every ±: of {kinds} kinds of reading and result {short} hold less often than is claimed, the worst {least:.0f}
   times in 100 ([which](#less-often-than-claimed)).
-- Every search: {problems:,} problems by brute force, {gap}; the first addition of a correction is told apart below.
+- Every search: {problems:,} problems by brute force, {gap}; the first addition of a correction, which has one, is
+  told apart below and not counted here.
 - Nothing was found to compare with for sugar and alcohol together, cold ice and blended drinks ([what
   else](#what-is-not-validated)).
 """
