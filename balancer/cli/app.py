@@ -119,7 +119,7 @@ class CommandTable(PlainGroup):
         while lead < len(args) and args[lead].partition("=")[0] in _BEFORE:
             lead += 1 if "=" in args[lead] else _BEFORE[args[lead]]
         rest = args[lead:] or [_ALONE]
-        # Right behind the command's one or two words: at the end, an option that lacks its value would take them for it.
+        # Right behind the command's one or two words: at the end, an option without its value would take them for it.
         words = 2 if hasattr(self.get_command(ctx, rest[0]), "commands") else 1
         return super().parse_args(ctx, [*rest[:words], *args[:lead], *rest[words:]])
 
