@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from balancer.files.house import starter
 from tests.cli.runner import CHECKOUT, run
 
 
@@ -110,18 +111,18 @@ def test_a_full_disk_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.M
     assert [path.name for path in tmp_path.rglob("*")] == ["empty"]
 
 
-@pytest.mark.parametrize("renames", range(4))
-def test_stopped_while_filling_an_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, renames: int) -> None:
-    rename = Path.rename
+@pytest.mark.parametrize("places", range(4))
+def test_stopped_while_filling_an_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, places: int) -> None:
+    place = starter._place
     done_before: list[Path] = []
 
-    def stop(path: Path, target: Path) -> Path:
-        if len(done_before) == renames and target.parent == tmp_path:
+    def stop(entry: Path, target: Path) -> None:
+        if len(done_before) == places:
             raise OSError(errno.EACCES, "Permission denied")
         done_before.append(target)
-        return rename(path, target)
+        place(entry, target)
 
-    monkeypatch.setattr(Path, "rename", stop)
+    monkeypatch.setattr(starter, "_place", stop)
     assert run("start", str(tmp_path), specs=None).code == 1
     assert list(tmp_path.iterdir()) == []
 
@@ -182,3 +183,18 @@ class TestOnABase:
         assert "lime juice" in {one["ingredient"] for one in done.data["already_there"]}
         assert run("check", "bar", specs=None).code == 0
         assert visible(tree(group)) == visible(tree(CHECKOUT / "specs"))
+
+
+def test_what_somebody_puts_there_meanwhile_stays(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two starts at once each took the other's files away, and a person's own file was written over."""
+    place = starter._place
+
+    def late(entry: Path, target: Path) -> None:
+        if target.name == "house.yaml":
+            target.write_text("house: Mine\n", encoding="utf-8")
+        place(entry, target)
+
+    monkeypatch.setattr(starter, "_place", late)
+    assert run("start", str(tmp_path), specs=None).code == 1
+    assert [path.name for path in tmp_path.iterdir()] == ["house.yaml"]
+    assert (tmp_path / "house.yaml").read_text(encoding="utf-8") == "house: Mine\n"
