@@ -241,6 +241,7 @@ def _acid_g_per_kg(grams: Composition) -> float:
 def _reading(grams: Composition, brix: float, instrument: Instrument) -> tuple[float | None, Proposal | None]:
     """What the instrument shows at 20 °C, and the dilution to read instead where its scale ends before."""
     inverted = (grams[INDEX["glucose"]] + grams[INDEX["fructose"]]) / (brix / 100.0 * sum(grams)) if brix else 0.0
+    inverted = min(inverted, 1.0)  # all of it, but for rounding
     seen = Readings(
         shown=(),
         instrument=instrument.model_copy(update={"atc": True}),

@@ -6,7 +6,7 @@ from math import hypot, inf, nan, sqrt
 from typing import Any
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from balancer.engine.drink.amount import Amount
@@ -282,3 +282,14 @@ def test_what_cannot_be_is_told(tub: Tub, target: float, container_ml: float | N
     (problem,) = told.value.problems()
     assert problem.message
     assert problem.remedy
+
+
+@given(st.integers(100, 780).map(lambda tenths: tenths / 10), st.sampled_from([0, 5, 9, 15]), st.integers(1, 99))
+@example(301 / 10, 9, 55)
+def test_a_syrup_of_fruit_sugars_alone_has_its_reading_at_every_strength(brix: float, acid: int, percent: int) -> None:
+    """Its sugars come to all of its solids: by rounding to a little more, which no formula takes."""
+    sugars = {"fructose": f"{percent} %", "glucose": f"{100 - percent} %"}
+    only = syrup("only", standard=f"{brix} °Bx", sugars=sugars, acid=f"{acid} g/kg")
+    found = correct(house(only), Tub(brix, syrup_id="only"), brix).best
+    assert found.final_reading_brix is not None
+    assert found.final_reading_brix == pytest.approx(brix, abs=2.5)
