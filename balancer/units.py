@@ -194,6 +194,19 @@ def parse_number(text: str) -> float:
     return value
 
 
+def is_number(text: str) -> bool:
+    """Whether a text is a number alone, as `parse_number` reads one.
+
+    >>> is_number("22,5"), is_number("22.5 ml")
+    (True, False)
+    """
+    try:
+        parse_number(text)
+    except QuantityError:
+        return False
+    return True
+
+
 def parse_quantity(text: str) -> Quantity:
     """A number with a unit of the table.
 

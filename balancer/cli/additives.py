@@ -10,7 +10,7 @@ from balancer.desk import values
 from balancer.desk.desk import Desk
 from balancer.engine.prep.correct import SUGAR, WATER, Additive, additive_of, plain
 from balancer.errors import QuantityError, UsageError
-from balancer.units import parse_number, parse_quantity
+from balancer.units import is_number, parse_quantity
 
 _WORDS: Final = {"water": WATER, "sugar": SUGAR}
 _LIKE_A_WORD: Final = 0.75
@@ -28,13 +28,10 @@ def additive_by_strength(text: str) -> Additive | None:
     if word in _WORDS:
         return _WORDS[word]
     try:
-        parse_number(text)
-    except QuantityError:
-        try:
-            if parse_quantity(text).kind != "strength":
-                return None
-        except QuantityError:
+        if not is_number(text) and parse_quantity(text).kind != "strength":
             return None
+    except QuantityError:
+        return None
     return plain(values.zero_or_more(text, "--with", "strength", "°Bx", 100.0))
 
 

@@ -11,7 +11,7 @@ from typing import Final
 
 from balancer.errors import QuantityError
 from balancer.models.slips import is_unit
-from balancer.units import find_unit, parse_number
+from balancer.units import find_unit, is_number, parse_number
 
 _AMOUNTS: Final = (
     "--mass",
@@ -68,7 +68,7 @@ def joined(words: Sequence[str]) -> list[str]:
         if equals and option.startswith("-"):
             taken = _length(option, [value, *words[place + 1 :]])
             found.append(f"{option}={' '.join([value, *words[place + 1 : place + taken]])}")
-        elif word.startswith("-") and not _is_number(word):
+        elif word.startswith("-") and not is_number(word):
             found.append(word)
             taken = 1
             if place + 1 < len(words):
@@ -98,7 +98,7 @@ def _length(option: str, words: Sequence[str]) -> int:
 def _named_length(option: str, words: Sequence[str]) -> int:
     """How many of some words are an amount of something: all of them up to the next option."""
     del option
-    return next((n for n, word in enumerate(words) if word.startswith("-")), len(words)) if _is_number(words[0]) else 1
+    return next((n for n, word in enumerate(words) if word.startswith("-")), len(words)) if is_number(words[0]) else 1
 
 
 def _is_one(option: str, words: Sequence[str]) -> bool:
@@ -110,12 +110,12 @@ def _is_one(option: str, words: Sequence[str]) -> bool:
         return re.fullmatch(_SUM, text) is not None
     *number, unit = words
     if option in _AMOUNTS:
-        return is_unit(unit) and _is_number(" ".join(number))
+        return is_unit(unit) and is_number(" ".join(number))
     if option in _SHARES:
         return unit == "%" and len(number) == 1
     row = find_unit(unit)
     if row is not None and row.kind == "strength":
-        return len(number) == 1 and (option in _STRENGTHS or (not option and _is_number(number[0])))
+        return len(number) == 1 and (option in _STRENGTHS or (not option and is_number(number[0])))
     scale, value = (words[0], unit) if words[0].casefold() in _READ_IN else (unit, words[0])
     return not option and len(words) == 2 and scale.casefold() in _READ_IN and _is_index(value)
 
@@ -126,11 +126,3 @@ def _is_index(text: str) -> bool:
         return 1.0 <= parse_number(text) < 2.0
     except QuantityError:
         return False
-
-
-def _is_number(text: str) -> bool:
-    try:
-        parse_number(text)
-    except QuantityError:
-        return False
-    return True

@@ -17,7 +17,7 @@ from balancer.errors import QuantityError, UsageError
 from balancer.files.yaml.validate import check
 from balancer.models.names import slug
 from balancer.models.syrup import Syrup
-from balancer.units import format_quantity, parse_number, parse_quantity
+from balancer.units import format_quantity, is_number, parse_quantity
 
 LIKE: Final = '"50 °Bx, acid 9 g/kg, sugars fructose 100 %"'
 """A syrup that no file has yet, as it is written."""
@@ -64,7 +64,7 @@ def made_up(text: str, option: str) -> Syrup | None:
     try:
         strength = parse_quantity(first)
     except QuantityError:
-        if _is_bare_number(first):
+        if is_number(first):
             raise UsageError("usage", f'{option}: "{text}" is no name', f"a made-up syrup is like {LIKE}") from None
         if _STRENGTH_FIRST.match(first):
             raise UsageError("usage", f'{option}: "{text}" is not one strength', f"put commas: {LIKE}") from None
@@ -100,11 +100,3 @@ def _told(parts: list[str], option: str) -> dict[str, Any]:
         else:
             data[key], shares = value, None
     return data
-
-
-def _is_bare_number(text: str) -> bool:
-    try:
-        parse_number(text)
-    except QuantityError:
-        return False
-    return True

@@ -12,9 +12,9 @@ from balancer.desk.desk import Desk
 from balancer.desk.swapping import wanted
 from balancer.engine.swaps.adjust import AdjustedDrink, adjust
 from balancer.engine.swaps.adjust_goals import Asked
-from balancer.errors import BalancerError, QuantityError
+from balancer.errors import BalancerError
 from balancer.models.drink import Drink
-from balancer.units import parse_number
+from balancer.units import is_number
 from balancer.web.swapping import drink_of
 from balancer.web.typed import Typed, in_unit
 
@@ -73,26 +73,16 @@ def asked_adjust(desk: Desk, fields: Mapping[str, str]) -> AskedAdjust:
 
 def _typed(fields: Mapping[str, str]) -> Typed:
     """The fields, with the way that was chosen for sugar and acid said in them; refused beside what says its own."""
-    sent = dict(fields)
-    typed = Typed(sent)
+    typed = Typed(fields)
     for name in ("sugar", "acid"):
         text, way = typed.text(name), typed.text(f"{name}-way")
         if not text or way not in WAYS:
             continue
-        if _is_bare(text):
-            sent |= {name: WAYS[way][1].format(text), f"{name}-way": ""}
+        if is_number(text) and text[0] not in values.SIGNS:
+            typed.fields = {**typed.fields, name: WAYS[way][1].format(text), f"{name}-way": ""}
         else:
             typed.refuse(name, f'"{text}" beside "{WAYS[way][0]}": give the number alone, or choose "as typed"')
     return typed
-
-
-def _is_bare(text: str) -> bool:
-    """Whether a text is a number that says neither more nor less."""
-    try:
-        parse_number(text)
-    except QuantityError:
-        return False
-    return text[0] not in values.SIGNS
 
 
 def _place(error: BalancerError, typed: Typed) -> str:

@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Final, TypeVar
 
-from balancer.errors import BalancerError, Problem, QuantityError
-from balancer.units import parse_number
+from balancer.errors import BalancerError, Problem
+from balancer.units import is_number
 
 _Value = TypeVar("_Value")
 Parse = Callable[[str, str], _Value]
@@ -52,11 +52,7 @@ def in_unit(parse: Parse[_Value], unit: str) -> Parse[_Value]:
     """The parser of a field whose label says the unit, so that a bare number is in it."""
 
     def parsed(text: str, name: str) -> _Value:
-        try:
-            parse_number(text)
-        except QuantityError:
-            return parse(text, name)
-        return parse(f"{text} {unit}", name)
+        return parse(f"{text} {unit}" if is_number(text) else text, name)
 
     return parsed
 
