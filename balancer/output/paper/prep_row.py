@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import Any
 
 from balancer.engine.drink.cautions import KEEP_APART
@@ -81,10 +81,9 @@ def at_standard(best: Correction | None, words: Words) -> str:
     return words("prep.at-standard", shown=shown) if shown else ""
 
 
-def besides(texts: Iterable[str], listed: Iterable[str]) -> list[str]:
+def besides(texts: Iterable[str], listed: Collection[str]) -> list[str]:
     """The cautions of a file that the sheet does not say at more length of what holds listed allergens."""
-    is_apart = any(True for _ in listed)
-    return [text for text in texts if not (is_apart and text.casefold() == KEEP_APART)]
+    return [text for text in texts if not (listed and text.casefold() == KEEP_APART)]
 
 
 class PrepCautions:

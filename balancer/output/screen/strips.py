@@ -18,7 +18,7 @@ from balancer.output.words.numbers import an, count
 from balancer.output.words.page import ROWS, few, page
 from balancer.output.words.problems import missing_rows
 from balancer.output.words.tonight import drink_names, others_text, told
-from balancer.output.words.unsaid import PLACE_POURS
+from balancer.output.words.unsaid import PLACE_POURS, in_place_of
 
 _UNSIGNED: Final = {"syrup": "its name", "by": "who printed it"}
 """What a strip does without only where the font has no signs for it."""
@@ -66,12 +66,12 @@ def _none(result: Strips) -> str:
 def _strip_rows(strip: Strip, run: StripRun, specs: Specs) -> Iterator[tuple[int, str]]:
     """What to know of a strip, each with its rank: allergens, then what it had no room for, then its exceptions."""
     house, identity = specs.house, strip.batch.id
-    names = ", ".join(map(specs.name_of, strip.gained.in_place_of))
+    place = in_place_of(strip.gained, specs)
     if strip.gained.allergens or strip.gained.unknown or strip.allergens_unknown:
-        place = f" (in place of {names})" if names else ""
-        yield 0, f"{identity} {strip.source.name}{place}: {'; '.join(allergen_facts(strip))}"
-    elif strip.gained.in_place_of:
-        yield 0, f"{identity} {strip.source.name} in place of {names}: {PLACE_POURS}"
+        aside = f" ({place})" if place else ""
+        yield 0, f"{identity} {strip.source.name}{aside}: {'; '.join(allergen_facts(strip))}"
+    elif place:
+        yield 0, f"{identity} {strip.source.name} {place}: {PLACE_POURS}"
     if identity in run.unfit:
         return
     unsigned = [said for key, said in _UNSIGNED.items() if run.lost(strip, key)]

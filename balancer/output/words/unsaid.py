@@ -21,22 +21,22 @@ def unsaid_first(result: Tonight) -> list[str]:
     return [f"{one.batch.id} {_short(one, result.menu.bar.specs)}" for one in result.unsaid]
 
 
-def in_place_of(one: Unsaid, specs: Specs) -> str:
+def in_place_of(found: Gained, specs: Specs) -> str:
     """Whose place it has taken; empty where it is poured in its own drinks only."""
-    names = ", ".join(map(specs.name_of, one.gained.in_place_of))
+    names = ", ".join(map(specs.name_of, found.in_place_of))
     return f"in place of {names}" if names else ""
 
 
 def logged_text(one: Unsaid, specs: Specs) -> str:
     """What to heed once it is open."""
-    place = in_place_of(one, specs)
+    place = in_place_of(one.gained, specs)
     tell = [f"{_what(one.gained)}, not on the cards: tell the guest"] if one.gained.any else []
     return "; ".join([*([f"{place}: {PLACE_POURS}"] if place else []), *tell])
 
 
 def in_drink_text(one: Unsaid, drink: Drink, specs: Specs) -> str:
     """What it brings into one drink; empty where it does not go into it, or its card says it all."""
-    found, place = one.of(drink), in_place_of(one, specs)
+    found, place = one.of(drink), in_place_of(one.gained, specs)
     if found is None:
         return ""
     told = f"{_what(found)}, not on the card: tell the guest" if found.any else ""
@@ -46,7 +46,7 @@ def in_drink_text(one: Unsaid, drink: Drink, specs: Specs) -> str:
 
 
 def _row(one: Unsaid, specs: Specs) -> str:
-    place = in_place_of(one, specs)
+    place = in_place_of(one.gained, specs)
     lead = f"{_lead(one, specs)}{f' {place}' if place else ''}"
     if not one.gained.any:
         return f"{lead}: {PLACE_POURS}"
@@ -56,7 +56,7 @@ def _row(one: Unsaid, specs: Specs) -> str:
 
 
 def _short(one: Unsaid, specs: Specs) -> str:
-    return f"brings {_what(one.gained)}, not on the cards" if one.gained.any else in_place_of(one, specs)
+    return f"brings {_what(one.gained)}, not on the cards" if one.gained.any else in_place_of(one.gained, specs)
 
 
 def _what(one: Gained | GainedIn) -> str:
