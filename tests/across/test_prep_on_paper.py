@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import contextlib
 import re
 import tempfile
-from datetime import date
 from pathlib import Path
 from typing import Any, Final
 
 import pytest
 from hypothesis import given
 
-from tests import pdf
 from tests.across.houses import CLOCK, Bar, bars, tried
-from tests.cli.runner import run
+from tests.prep_sheet import day, figure, number, printed
 
 pytestmark = pytest.mark.slow
 
@@ -52,20 +49,10 @@ def rows(section: str, heads: list[str]) -> list[str]:
     return [f"{section[start:end]} " for start, end in zip(starts, [*starts[1:], len(section)], strict=True)]
 
 
-def figure(value: float) -> str:
-    """As a kitchen weighs: whole grams from ten on, a decimal that is not zero below."""
-    return f"{value:.0f} g" if value >= 9.95 else f"{value:.1f} g".replace(".0 ", " ")
-
-
 def reading(shows: dict[str, Any]) -> str:
     """What the refractometer should read, on the sample as it is or with water in it."""
     value = shows["reading_brix"] if shows["sample_g"] is None else shows["diluted_reading_brix"]
-    return f"should read {value:.1f}".removesuffix(".0")
-
-
-def day(text: str) -> str:
-    on = date.fromisoformat(text)
-    return f"{on:%a} {on.day} {on:%b}"
+    return f"should read {number(value)}"
 
 
 def check_correction(row: dict[str, Any], shown: str) -> None:
@@ -91,12 +78,7 @@ def check_make(told: list[dict[str, Any]], shown: str) -> None:
 @tried(40)
 def test_every_row_of_the_printed_prep_sheet_is_that_of_json(bar: Bar) -> None:
     with tempfile.TemporaryDirectory() as folder:
-        specs = bar.write(Path(folder))
-        with contextlib.chdir(folder):
-            done = run("sheet", "prep", "--json", "--out", "prep.pdf", specs=specs, env=CLOCK)
-        assert done.code == 0, done.err
-        text = " ".join(pdf.text(Path(folder) / "prep.pdf").split())
-    data = done.data
+        data, text = printed(Path(folder), bar.write(Path(folder)), CLOCK)
     told = {todo: [row for row in data["batches"] if row["todo"] == todo] for todo in TITLES if todo != "make"}
     shown = sections(text)
     assert {*shown} == {todo for todo, found in told.items() if found} | ({"make"} if data["make"] else set())

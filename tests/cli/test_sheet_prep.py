@@ -5,14 +5,12 @@ from __future__ import annotations
 import contextlib
 import json
 import re
-from datetime import date
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from tests import pdf
 from tests.cli.runner import copy_of_house, run
+from tests.prep_sheet import day, figure, number, printed
 
 pytestmark = pytest.mark.slow
 
@@ -27,33 +25,14 @@ AT_MORE_LENGTH = {
 """How the head of the page says the cautions of the demo house's files; it says each once."""
 
 
-def printed(folder: Path, specs: Path = DEMO) -> tuple[Any, str]:
-    """The JSON of the sheet and its text as another program reads it."""
-    with contextlib.chdir(folder):
-        done = run("sheet", "prep", "--json", "--out", "prep.pdf", specs=specs, env=NOW)
-    assert done.code == 0, done.err
-    return done.data, " ".join(pdf.text(folder / "prep.pdf").split())
-
-
 def part(text: str, section: str, name: str) -> str:
     """What stands in a row of a section, up to a row that follows."""
     rest = text[text.index(f"{section} ") :]
     return rest[rest.index(name) :][:500]
 
 
-def figure(value: float, *, whole_from: float = 10.0) -> str:
-    """As a kitchen weighs: whole grams, below a limit with a decimal that is not zero."""
-    text = f"{value:.0f}" if value >= whole_from - 0.05 else f"{value:.1f}".removesuffix(".0")
-    return f"{text} g"
-
-
-def number(value: float) -> str:
-    """With a decimal that is not zero."""
-    return f"{value:.1f}".removesuffix(".0")
-
-
 def test_what_to_add_is_what_json_says(tmp_path: Path) -> None:
-    data, text = printed(tmp_path)
+    data, text = printed(tmp_path, DEMO, NOW)
     rows = [row for row in data["batches"] if row["todo"] == "correct"]
     assert len(rows) == 5
     for row in rows:
@@ -66,7 +45,7 @@ def test_what_to_add_is_what_json_says(tmp_path: Path) -> None:
 
 
 def test_and_what_correct_says(tmp_path: Path) -> None:
-    _, text = printed(tmp_path)
+    _, text = printed(tmp_path, DEMO, NOW)
     for batch in ("PIN-1", "RAS-12", "STR-1", "GIN-2", "DEM-1"):
         way = run("correct", "--batch", batch, "--json", specs=DEMO, env=NOW).data
         shown = part(text, "Correct, stir, read", batch)
@@ -76,7 +55,7 @@ def test_and_what_correct_says(tmp_path: Path) -> None:
 
 
 def test_what_to_make_is_what_json_and_make_say(tmp_path: Path) -> None:
-    data, text = printed(tmp_path)
+    data, text = printed(tmp_path, DEMO, NOW)
     assert len(data["make"]) == 5
     for made in data["make"]:
         shown = part(text, "Make", made["name"])
@@ -87,8 +66,7 @@ def test_what_to_make_is_what_json_and_make_say(tmp_path: Path) -> None:
         strength = number(answer["brix"])
         strength += f" to {number(answer['high_brix'])}" if answer["high_brix"] else ""
         assert f"gives {answer['mass_g']:.0f} g, {answer['volume_ml']:.0f} ml, at {strength} °Bx" in shown
-        last = date.fromisoformat(made["discard"])
-        assert f"use by {last:%a} {last.day} {last:%b}" in shown
+        assert f"use by {day(made['discard'])}" in shown
         shows = made["shows"]
         if shows["sample_g"] is None:
             assert f"should read {number(shows['reading_brix'])}" in shown
@@ -114,7 +92,7 @@ def test_what_runs_out_is_said_once_decided(tmp_path: Path) -> None:
         {"batch": "BER-1", **entry},
     ]  # fmt: skip
     (specs / "batches.yaml").write_text("".join(f"- {json.dumps(line)}\n" for line in log), encoding="utf-8")
-    data, text = printed(tmp_path, specs)
+    data, text = printed(tmp_path, specs, NOW)
     (row,) = [row for row in data["batches"] if row["todo"] == "last day"]
     assert (row["batch"], row["no_other"], row["make_more"]) == ("BER-1", True, True)
     (made,) = [made for made in data["make"] if made["syrup"] == "berry-syrup"]
@@ -134,7 +112,7 @@ def test_what_the_font_cannot_show_is_told_on_screen_and_in_json(tmp_path: Path)
         path.unlink()
     drink = {"drink": "Odd", "method": "shaken", "pours": ["60 ml gold rum", "20 ml pomegranate"]}
     (specs / "drinks" / "odd.yaml").write_text(json.dumps(drink), encoding="utf-8")
-    data, text = printed(tmp_path, specs)
+    data, text = printed(tmp_path, specs, NOW)
     assert data["left_off"] == ["石榴糖浆"]
     assert "1 text this font cannot show: see the screen" in text
     assert "[see the screen] pomegranate" in text

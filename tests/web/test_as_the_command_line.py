@@ -161,6 +161,21 @@ def test_every_pour_of_the_page_is_that_of_the_command_line(bar: Bar) -> None:
         assert NIGHT.strftime("%a") in page.find("h1")[0].text
 
 
+def tonight_of(bar: Bar, folder: Path) -> tuple[str, Node]:
+    """What the command line says of the evening of a bar, on one line, and its page."""
+    with pytest.MonkeyPatch.context() as patch:
+        for name, value in CLOCK.items():
+            patch.setenv(name, value)
+        specs = bar.write(folder)
+        return " ".join(answer(specs, "tonight").out.split()), read(visitor(specs).get("/").text)
+
+
+def held_on(page: Node) -> Node:
+    """The drinks that no pour saves."""
+    (found,) = [part for part in page.find("section", "stop") if part.attributes["id"] == "hold"]
+    return found
+
+
 def test_a_syrup_that_nobody_read_is_shown_where_drinks_are_written_for_another_strength(tmp_path: Path) -> None:
     """22.5 ml at 44 °Bx hold 11.9 g of sugar, 20 ml at 50 °Bx 12.3 g: 4 % more, within the tolerance of 5 %.
 
@@ -179,17 +194,14 @@ def test_a_syrup_that_nobody_read_is_shown_where_drinks_are_written_for_another_
         for name, said in pours.items()
     }
     bar = Bar(MadeHouse(house, "jigger", 2.5, 1.0, (), None, 5.0, 1.0), syrups, drinks, (), 46.0)
-    with pytest.MonkeyPatch.context() as patch:
-        for name, value in CLOCK.items():
-            patch.setenv(name, value)
-        page = read(visitor(bar.write(tmp_path)).get("/").text)
+    _, page = tonight_of(bar, tmp_path)
     (bottle,) = page.find("article", "bottle")
     assert shown_pours(page, 30.0, "ml") == {("elder syrup", "ml", 22.5): 20.0}
     assert bottle.find("p", "why")[0].text == "spec 50, drinks written for 44: not read, assumed at standard"
     assert [rest.text for rest in bottle.find("p", "rest")] == ["not in Beacon"]
     assert page.find("p", "lead")[0].text.startswith("1 bottle pours a new amount, in ml.")
     assert page.find("p", "jump")[0].text == "1 drink waits"
-    (held,) = [part for part in page.find("section", "stop") if part.attributes["id"] == "hold"]
+    held = held_on(page)
     assert "elder syrup, not read, assumed at standard" in held.text
     (others,) = [part for part in page.find("section") if part.attributes.get("aria-labelledby") == "standard-title"]
     assert others.find("p")[0].text == "ash syrup"
@@ -218,15 +230,10 @@ def test_a_drink_is_named_that_waits_for_a_bottle_that_is_read_again(tmp_path: P
         for tape, name, brix in (("ASH", "ash", 28.0), ("BEE", "beech", 39.0))
     )
     bar = Bar(MadeHouse(house, "jigger", 7.5, 1.0, (), None, 5.0, 1.0), syrups, drinks, batches, 46.0)
-    with pytest.MonkeyPatch.context() as patch:
-        for name, value in CLOCK.items():
-            patch.setenv(name, value)
-        specs = bar.write(tmp_path)
-        told = " ".join(answer(specs, "tonight").out.split())
-        page = read(visitor(specs).get("/").text)
+    told, page = tonight_of(bar, tmp_path)
     assert told.startswith("tonight 25 Nov: read BEE-1 again; no pour is right for Halyard")
     assert "beech syrup Halyard no jigger pour works: sugar +7 %; written for 44 °Bx" in told
-    (held,) = [part for part in page.find("section", "stop") if part.attributes["id"] == "hold"]
+    held = held_on(page)
     assert "beech syrup, not read, assumed at standard" in held.text
     assert "Halyard: no jigger pour works: sugar +7 %; written for 44 °Bx" in held.text
     assert page.find("p", "jump")[0].text == "1 drink waits"
@@ -252,15 +259,10 @@ def test_a_drink_is_named_that_is_off_beside_the_second_bottle_for_another_syrup
         MadeBatch("DOG-2", "dogwood-syrup", "second", -4, 5, 50.0),
     )
     bar = Bar(MadeHouse(house, "jigger", 7.5, 1.0, (), None, 4.0, 1.0), syrups, drinks, batches, 46.0)
-    with pytest.MonkeyPatch.context() as patch:
-        for name, value in CLOCK.items():
-            patch.setenv(name, value)
-        specs = bar.write(tmp_path)
-        told = " ".join(answer(specs, "tonight").out.split())
-        page = read(visitor(specs).get("/").text)
+    told, page = tonight_of(bar, tmp_path)
     assert told.startswith("tonight 25 Nov: no pour is right for Halyard")
     assert "DOG-2 Halyard no jigger pour works: sugar −5 %" in told
-    (held,) = [part for part in page.find("section", "stop") if part.attributes["id"] == "hold"]
+    held = held_on(page)
     assert held.find("span", "tape")[0].text == "DOG-2"
     assert "Halyard: no jigger pour works: sugar −5 %" in held.text
 
