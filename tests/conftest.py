@@ -1,8 +1,10 @@
-"""What every test shares: one hypothesis profile, and which tests are quick."""
+"""What every test shares: one hypothesis profile, which tests are quick, and which cases of long tables are slow."""
 
 from __future__ import annotations
 
 import gc
+from collections import defaultdict
+from functools import cache
 from pathlib import Path
 from typing import Final
 
@@ -40,6 +42,7 @@ QUICK: Final = tuple(
 _MARK: Final = "quick"
 
 
+@cache
 def _is_quick_place(path: Path) -> bool:
     return any(path == place or place in path.parents for place in QUICK)
 
@@ -52,9 +55,41 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
     return None if holds_some or _is_quick_place(collection_path) else True
 
 
+CASES: Final = 3
+"""Of a test with more cases than these the fast set runs so many, spread over its table: .ci/run runs the others too.
+
+Quick places, and published values, are run whole.
+"""
+
+
+@cache
+def _is_run_whole(path: Path) -> bool:
+    return _is_quick_place(path) or TESTS / "properties" in path.parents
+
+
+def _asks_for_all(config: pytest.Config) -> bool:
+    """Whether every test was asked for, and none by its path: who names a file gets all of its cases."""
+    everything = {config.rootpath / place for place in config.getini("testpaths")}
+    return {config.invocation_params.dir / arg for arg in config.args} == everything
+
+
+def _mark_most_cases_slow(items: list[pytest.Item]) -> None:
+    tables: dict[str, list[pytest.Item]] = defaultdict(list)
+    for item in items:
+        if isinstance(item, pytest.Function) and hasattr(item, "callspec") and not _is_run_whole(item.path):
+            tables[item.nodeid.partition("[")[0]].append(item)
+    for cases in tables.values():
+        kept = {round(part * (len(cases) - 1) / (CASES - 1)) for part in range(CASES)}
+        for number, item in enumerate(cases):
+            if number not in kept:
+                item.add_marker("slow")
+
+
 @pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Mark what is quick by where it is: plain examples there, and not what tries hundreds of cases or is slow."""
+    if _asks_for_all(config):
+        _mark_most_cases_slow(items)
     for item in items:
         tries_many = isinstance(item, pytest.Function) and is_hypothesis_test(item.obj)
         if _is_quick_place(item.path) and not tries_many and item.get_closest_marker("slow") is None:

@@ -6,6 +6,7 @@ import gc
 import os
 import sys
 from collections.abc import Sequence
+from functools import cache
 from importlib import import_module
 from typing import Annotated, Any, Final, NamedTuple
 
@@ -92,6 +93,17 @@ balancer COMMAND -h   All that a command takes.
 """
 
 
+@cache
+def _command(name: str) -> Any:
+    """The command of a name in the table, its module imported: asked for twice on a line, and made once."""
+    module = import_module(f"balancer.cli.commands.{COMMANDS[name].module}" if name else "balancer.cli.front")
+    one: typer.Typer | None = getattr(module, "group", None)
+    if one is None:
+        one = CommandSet()
+        one.command(name)(module.command)
+    return typer.main.get_command(one)
+
+
 class CommandTable(PlainGroup):
     """The commands of the table; with --json, wrong usage is told in JSON too."""
 
@@ -101,15 +113,7 @@ class CommandTable(PlainGroup):
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ARG002 - as in typer
         """The command itself, its module imported; None when the table does not have it."""
-        if cmd_name not in COMMANDS and cmd_name != _ALONE:
-            return None
-        place = f"commands.{COMMANDS[cmd_name].module}" if cmd_name else "front"
-        module = import_module(f"balancer.cli.{place}")
-        one: typer.Typer | None = getattr(module, "group", None)
-        if one is None:
-            one = CommandSet()
-            one.command(cmd_name)(module.command)
-        return typer.main.get_command(one)
+        return _command(cmd_name) if cmd_name in COMMANDS or cmd_name == _ALONE else None
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read what was typed: options before the command are the command's, and no command is one too."""

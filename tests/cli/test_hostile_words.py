@@ -66,6 +66,7 @@ def test_a_path_with_a_line_break_is_one_line(tmp_path: Path) -> None:
     assert f"specs{INSTEAD}{FORGED}/drinks/broken.yaml:2:8" in told.out + told.err
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("encoding", ["utf-8", "ascii"])
 def test_a_name_that_is_no_text_is_valid_json(encoding: str) -> None:
     """A file name of bytes that are no UTF-8: half a character was to be encoded, which nothing can."""
