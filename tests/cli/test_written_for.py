@@ -13,7 +13,7 @@ from balancer.engine.swaps.kept_drinks import kept_drinks
 from balancer.engine.swaps.versions import next_version
 from balancer.errors import CannotError
 from balancer.files.house.edit import edit_standard, write_edit
-from balancer.files.house.keep_drinks import keep_drinks
+from balancer.files.house.keep_drinks import keep_drinks, raise_versions
 from balancer.files.house.load import load
 from tests import pdf
 from tests.cli.runner import Run, copy_of_house, run
@@ -185,6 +185,20 @@ def test_a_file_that_changes_meanwhile_leaves_all_as_it_was(specs: Path) -> None
     before = tree(specs)
     with pytest.raises(CannotError, match="changed meanwhile"):
         write_edit(specs, *edits, standard)
+    assert tree(specs) == before
+
+
+def test_a_drink_that_came_since_the_folder_was_loaded_is_not_written_over(specs: Path) -> None:
+    """Its version rose by one from what was loaded, also where somebody had raised it meanwhile."""
+    loaded = load(specs)
+    bar, syrup = Bar(loaded.specs), loaded.specs.syrups["berry-syrup"]
+    standard = edit_standard(specs, loaded, syrup, 54.0, "54 °Bx")
+    kept = kept_drinks(bar, syrup, 54.0).drinks
+    assert ask(specs, "set", kept[0].id, "berry", "20ml", "--yes").code == 0
+    before = tree(specs)
+    for change in (keep_drinks, raise_versions):
+        with pytest.raises(CannotError, match="changed meanwhile"):
+            change(specs, loaded, standard, syrup, kept, date(2026, 11, 25))
     assert tree(specs) == before
 
 

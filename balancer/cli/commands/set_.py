@@ -24,6 +24,7 @@ from balancer.files.house.edit import Edit, edit_standard
 from balancer.files.house.keep_drinks import keep_drinks as keep_in_files
 from balancer.files.house.keep_drinks import raise_versions
 from balancer.files.house.load import Loaded
+from balancer.files.house.pour_text import CHANGED
 from balancer.files.yaml.validate import check
 from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
@@ -192,7 +193,9 @@ def _raised(desk: Desk, edit: Edit, syrup: Syrup, brix: float) -> tuple[tuple[Ed
     drinks = restated(desk.bar, syrup, brix)
     try:
         first, after = raise_versions(desk.own_folder, desk.loaded, edit, syrup, drinks, desk.today)
-    except CannotError:
+    except CannotError as error:
+        if error.code == CHANGED:
+            raise
         return (), edit.after, []
     new = after.specs.drinks
     return first, after, [each.name for each in drinks if each.id in new and new[each.id].version != each.version]

@@ -8,7 +8,16 @@ from collections.abc import Sequence
 from balancer.errors import CannotError
 from balancer.files.house.entry_text import EntryText
 from balancer.files.house.load import Loaded
-from balancer.files.house.pour_text import AGAIN, Poured, items_of, with_added, with_amount, with_other, without
+from balancer.files.house.pour_text import (
+    AGAIN,
+    CHANGED,
+    Poured,
+    items_of,
+    with_added,
+    with_amount,
+    with_other,
+    without,
+)
 from balancer.files.house.strength_text import without_strengths
 from balancer.models.changes import PourChange, pours_after
 from balancer.models.drink import Drink
@@ -47,7 +56,7 @@ def wanted_pours(before: Loaded, drink: Drink, changes: Sequence[PourChange]) ->
 def with_pours(entry: EntryText, before: Loaded, drink: Drink, changes: Sequence[PourChange]) -> EntryText:
     """The entry with its pours changed one by one: those that stay first, then what comes, then what goes."""
     if len(items_of(entry)) != len(drink.pours):
-        raise CannotError("changed", f'"{entry.document.path}" was changed meanwhile', AGAIN)
+        raise CannotError(CHANGED, f'"{entry.document.path}" was changed meanwhile', AGAIN)
     places = {id(pour): index for index, pour in enumerate(drink.pours)}
     gone = []
     for change in changes:

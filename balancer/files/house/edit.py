@@ -22,7 +22,7 @@ from balancer.files.house.entry_text import EntryText, text_of
 from balancer.files.house.load import Loaded, load
 from balancer.files.house.overrides import add_seen
 from balancer.files.house.own_copy import OwnCopy, own_copy
-from balancer.files.house.pour_text import AGAIN, amount_span
+from balancer.files.house.pour_text import AGAIN, CHANGED, amount_span
 from balancer.files.house.writing import writing
 from balancer.files.reading import read_bytes
 from balancer.files.save import save, save_new
@@ -74,10 +74,11 @@ def edit_drink(
     changes  to pours of this very drink; those by a person's own writing are written so
     by       who changes it; without it, nobody is named: who wrote the old one did not write this one
     also     what else of it changes
-    Raises CannotError when it cannot be done without touching more, ProblemsError when the drink would not load.
+    Raises CannotError when it cannot be done without touching more, or when the folder is no longer what was read
+    before, ProblemsError when the drink would not load.
     """
     changes = settled(changes)
-    entry, copy = _own(folder, _entry(folder, "drinks", drink.id))
+    entry, copy = _own(folder, _entry(folder, before, "drinks", drink.id))
     wanted: dict[str, Any] = {
         "pours": wanted_pours(before, drink, changes),
         "written_for": wanted_strengths(drink, changes),
@@ -111,7 +112,7 @@ def new_drink(
     """
     changes = settled(changes)
     name = " ".join(name.split())
-    found = _entry(folder, "drinks", drink.id)
+    found = _entry(folder, before, "drinks", drink.id)
     entry = text_of(found)
     path = _free(folder / "drinks" if found.depth else Path(found.document.path).parent, before, name)
     wanted: dict[str, Any] = {
@@ -157,7 +158,7 @@ def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, writt
 
     Raises CannotError and ProblemsError as `edit_drink` does, and CannotError when the file has no `standard`.
     """
-    entry, copy = _own(folder, _entry(folder, "syrups", syrup.id))
+    entry, copy = _own(folder, _entry(folder, before, "syrups", syrup.id))
     value = entry.node.get("standard")
     if not isinstance(value, Scalar):
         reading = entry.node.get("standard reading")
@@ -212,7 +213,7 @@ def _unchanged(edit: Edit) -> bytes:
     raw = _read(edit.path)
     mark = _MARK if raw.startswith(_MARK) else b""
     if raw != mark + edit.old.encode():
-        raise CannotError("changed", f'"{edit.path}" was changed meanwhile; nothing was written', AGAIN)
+        raise CannotError(CHANGED, f'"{edit.path}" was changed meanwhile; nothing was written', AGAIN)
     return mark
 
 
@@ -223,12 +224,29 @@ def _read(path: Path) -> bytes:
         raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', AGAIN) from None
 
 
-def _entry(folder: Path, kind: str, identity: str) -> Entry:
-    """The entry of an id that the house has or its base, where it is sound."""
+def _entry(folder: Path, before: Loaded, kind: str, identity: str) -> Entry:
+    """The entry of an id that the house has or its base, where it is sound and says what it said before."""
     for entry in entries_of(folder, kind):
         if entry.id == identity and entry.readable and entry.kind == kind:
+            refuse_other(entry, before)
             return entry
-    raise CannotError("changed", f'"{identity}" is no longer where it was', "set it again")
+    raise CannotError(CHANGED, f'"{identity}" is no longer where it was', "set it again")
+
+
+def refuse_other(entry: Entry, before: Loaded) -> None:
+    """Raise an error for an entry that says something else than when the folder was read.
+
+    Its next version was reckoned from what was read, and would be that of what somebody wrote meanwhile.
+    """
+    if entry.data != before.written[entry.kind].get(entry.id):
+        raise CannotError(CHANGED, f'"{entry.document.path}" was changed meanwhile; nothing was written', AGAIN)
+
+
+def refuse_moved(folder: Path, before: Loaded) -> None:
+    """Raise an error where anything in a folder is no longer as it was read: what a change does is unknown then."""
+    now = load(folder)
+    if (now.specs.house, now.written, _broken(now)) != (before.specs.house, before.written, _broken(before)):
+        raise CannotError(CHANGED, f'"{folder}" was changed meanwhile; nothing was written', AGAIN)
 
 
 def _own(folder: Path, entry: Entry) -> tuple[EntryText, OwnCopy | None]:
@@ -273,12 +291,12 @@ def _tried(
     after = load(
         folder, None if is_new else {path: document.text.encode()}, besides={kind: [document]} if is_new else {}
     )
-    if fresh := _fresh(before, after, path):
-        raise ProblemsError(fresh)
+    fresh = _fresh(before, after, path)
     kinds = _kinds(before)
     kinds[kind][wanted.id] = wanted
-    if (after.specs.house, _kinds(after), _broken(after)) != (before.specs.house, kinds, _broken(before)):
-        raise edited.refused(entry.node.start if entry else 0)
+    if fresh or (after.specs.house, _kinds(after), _broken(after)) != (before.specs.house, kinds, _broken(before)):
+        refuse_moved(folder, before)
+        raise ProblemsError(fresh) if fresh else edited.refused(entry.node.start if entry else 0)
     return after
 
 

@@ -16,7 +16,7 @@ from typing import Final
 
 from balancer.engine.swaps.versions import next_version
 from balancer.errors import CannotError, ProblemsError
-from balancer.files.house.edit import TYPED, Edit, told_of_change
+from balancer.files.house.edit import TYPED, Edit, refuse_moved, refuse_other, told_of_change
 from balancer.files.house.entries import Entry, document_entries, entries_of
 from balancer.files.house.entry_text import EntryText, Splice, text_of
 from balancer.files.house.load import Loaded, load
@@ -45,7 +45,7 @@ def keep_drinks(
     standard  the change of the syrup's standard, tried out; syrup is as it was before
     drinks    with the strength that each is written for; none of them says one of this syrup in its file
     today     the date that they get with their next version
-    Raises CannotError when a drink cannot say it without touching more, or would say something else.
+    Raises CannotError when a drink cannot say it without touching more, would say something else, or was changed since.
     """
     strengths = {drink.id: f"{format_number(drink.written_for[syrup.id])} °Bx" for drink in drinks}
     return _raised(folder, before, standard, syrup, drinks, strengths, today)
@@ -82,6 +82,7 @@ def _raised(
         entry, drink = found, wanted.get(found.id)
         if drink is None or not entry.readable or entry.kind != "drinks":
             continue
+        refuse_other(entry, before)
         if entry.depth:  # the base is never written
             copy = own_copy(folder, entry, copies)
             (entry,) = document_entries(copy.text.document, "drinks")
@@ -103,7 +104,7 @@ def _raised(
     else:
         instead[standard.path] = standard.new.encode()
     after = load(folder, instead, besides=besides)
-    _check(before, standard.after, after, wanted)
+    _check(folder, before, standard.after, after, wanted)
     edits = [
         Edit(Path(path), texts[path], text, after, is_new=path in copies, copy=copies.get(path))
         for path, text in changed.items()
@@ -111,15 +112,17 @@ def _raised(
     return tuple(edits), after
 
 
-def _check(before: Loaded, with_standard: Loaded, after: Loaded, wanted: Mapping_[str, Drink]) -> None:
+def _check(folder: Path, before: Loaded, with_standard: Loaded, after: Loaded, wanted: Mapping_[str, Drink]) -> None:
     """Raise an error when the folder differs from one with the new standard in anything but the drinks' strengths."""
     fresh = [each for each in after.problems if not each.is_doubt and each not in before.problems]
     if len(fresh) > sum(not each.is_doubt and each not in before.problems for each in with_standard.problems):
+        refuse_moved(folder, before)
         raise ProblemsError(fresh)
     expected, found = with_standard.specs, after.specs
     drinks = {**expected.drinks, **wanted}
     is_same = found.drinks == drinks and found.syrups == expected.syrups and found.ingredients == expected.ingredients
     if not is_same or {each.id for each in after.broken} != {each.id for each in with_standard.broken}:
+        refuse_moved(folder, before)
         odd = next((drink.name for drink in drinks.values() if found.drinks.get(drink.id) != drink), "a drink")
         raise CannotError(
             "unsafe-edit",

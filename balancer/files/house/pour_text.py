@@ -17,6 +17,8 @@ _COMMA: Final = re.compile(r"[0-9],[0-9]")
 _OF: Final = re.compile(r"\s+of(?=\s)", re.IGNORECASE)
 _LIKE: Final = "write it on one line first, like - 22.5 ml lime juice"
 AGAIN: Final = "look at the file, then set it again"
+CHANGED: Final = "changed"
+"""The code of what cannot be written because somebody else wrote meanwhile."""
 
 
 class Poured(NamedTuple):
@@ -128,7 +130,7 @@ def _coded(entry: EntryText, value: Scalar) -> CannotError:
 
 
 def _changed(entry: EntryText) -> CannotError:
-    return CannotError("changed", f'"{entry.document.path}" was changed meanwhile', AGAIN)
+    return CannotError(CHANGED, f'"{entry.document.path}" was changed meanwhile', AGAIN)
 
 
 def _in_flow(entry: EntryText) -> bool:

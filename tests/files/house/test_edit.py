@@ -220,6 +220,41 @@ def test_a_folder_that_changed_since_it_was_loaded(tmp_path: Path) -> None:
         edit_pour(tmp_path, loaded, drink, drink.pours[0], Quantity(50.0, "ml"), "50 ml")
 
 
+def test_a_version_that_came_since_the_folder_was_loaded_is_not_given_twice(tmp_path: Path) -> None:
+    """The next version was that of the drink as loaded, spliced into the text of the one that came after it."""
+    write(tmp_path)
+    loaded = load(tmp_path)
+    drink = loaded.specs.drinks["slipway-sour"]
+    changed(tmp_path, "20 ml")
+    theirs = (tmp_path / FILE).read_bytes()
+    with pytest.raises(CannotError, match="changed meanwhile") as caught:
+        edit_pour(tmp_path, loaded, drink, drink.pours[0], Quantity(50.0, "ml"), "50 ml")
+    assert FILE in str(caught.value)
+    assert (tmp_path / FILE).read_bytes() == theirs
+
+
+@pytest.mark.parametrize(
+    ("file", "text"),
+    [
+        ("drinks/other.yaml", "drink: Other\nmethod: stirred\npours:\n  - 50 ml gold rum\n"),
+        ("house.yaml", "house: Another Bar\n"),
+        ("syrups/raspberry-syrup.yaml", "syrup: raspberry syrup\nstandard: 51 °Bx\n"),
+        ("drinks/torn.yaml", "drink: [\n"),
+    ],
+)
+def test_what_else_came_since_is_told_as_that(tmp_path: Path, file: str, text: str) -> None:
+    """It was "cannot be changed here without touching more than it", of a drink that nobody else touched."""
+    write(tmp_path)
+    loaded = load(tmp_path)
+    drink = loaded.specs.drinks["slipway-sour"]
+    before = (tmp_path / FILE).read_bytes()
+    write(tmp_path, {file: text})
+    with pytest.raises(CannotError, match="changed meanwhile") as caught:
+        edit_pour(tmp_path, loaded, drink, drink.pours[0], Quantity(50.0, "ml"), "50 ml")
+    assert caught.value.code == "changed"
+    assert (tmp_path / FILE).read_bytes() == before
+
+
 def test_one_writer_at_a_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     write(tmp_path)
     monkeypatch.setattr(writing_module, "LOCK_SECONDS", 0.05)
