@@ -11,6 +11,8 @@ from typing import Final, NamedTuple
 from balancer.errors import Problem
 
 _MB: Final = 1024 * 1024
+SHORTER: Final = "give it a shorter name"
+"""What to do about a file or a folder whose name is too long."""
 
 
 class NotAFileError(OSError):
@@ -108,7 +110,7 @@ def too_long(error: OSError) -> Problem | None:
     if error.errno != errno.ENAMETOOLONG:
         return None
     path = os.fsdecode(error.filename) if isinstance(error.filename, str | bytes) else None
-    return Problem("unwritable", "this cannot be written or read: its name is too long", "name another file", path)
+    return Problem("unwritable", "this cannot be written or read: its name is too long", SHORTER, path)
 
 
 def fault_of(error: OSError) -> Problem | None:

@@ -88,7 +88,7 @@ def test_below_a_file_nothing_can_be_written(tmp_path: Path) -> None:
     for folder in (tmp_path / "file" / "bar", tmp_path / "file" / "far" / "bar"):
         done = run("start", str(folder), specs=None)
         assert (done.code, done.out) == (1, "")
-        assert f'"{folder}" cannot be written: ' in done.err
+        assert f'"{tmp_path / "file"}" is there, and is no folder: nothing can be put into it' in done.err
     assert tree(tmp_path) == {"file": b"mine"}
 
 
@@ -198,3 +198,43 @@ def test_what_somebody_puts_there_meanwhile_stays(tmp_path: Path, monkeypatch: p
     assert run("start", str(tmp_path), specs=None).code == 1
     assert [path.name for path in tmp_path.iterdir()] == ["house.yaml"]
     assert (tmp_path / "house.yaml").read_text(encoding="utf-8") == "house: Mine\n"
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("menu/bar", '"menu" is there, and is no folder: nothing can be put into it'),
+        ("menu/deep/bar", '"menu" is there, and is no folder: nothing can be put into it'),
+        ("menu", '"menu" is there, and is no folder'),
+        ("a" * 300, "its name is too long\n  give it a shorter name"),
+        ("deep/" + "b" * 300, "its name is too long\n  give it a shorter name"),
+        ("c" * 300 + "/bar", "its name is too long\n  give it a shorter name"),
+    ],
+)
+def test_where_no_folder_can_be_says_why(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, told: str) -> None:
+    """It was "File exists" of what does not exist, and "name another file" of a folder."""
+    monkeypatch.chdir(tmp_path)
+    Path("menu").write_text("a list\n", encoding="utf-8")
+    for words in ([], ["--demo"], ["--pantry", "juices"]):
+        done = run("start", name, *words, specs=None)
+        assert (done.code, done.out) == (1, "")
+        assert told in done.err
+        assert [path.name for path in tmp_path.iterdir()] == ["menu"]
+
+
+def test_who_starts_there_at_the_same_moment_is_told_of(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The later one was told "Directory not empty", of a folder that was to be a new one."""
+    copy = starter._copy
+    folder = tmp_path / "bar"
+
+    def late(source: Path, made: Path) -> None:
+        copy(source, made)
+        folder.mkdir()
+        (folder / "house.yaml").write_text("house: Theirs\n", encoding="utf-8")
+
+    monkeypatch.setattr(starter, "_copy", late)
+    done = run("start", str(folder), specs=None)
+    assert done.code == 1
+    assert "came to be meanwhile" in done.err
+    assert (folder / "house.yaml").read_text(encoding="utf-8") == "house: Theirs\n"
+    assert [path.name for path in tmp_path.iterdir()] == ["bar"]

@@ -8,7 +8,7 @@ import os
 import re
 import tempfile
 from collections.abc import Callable, Sequence
-from errno import EEXIST
+from errno import EEXIST, ENAMETOOLONG, ENOTEMPTY
 from pathlib import Path
 from typing import Final, NamedTuple
 
@@ -17,8 +17,9 @@ from balancer.files.house.base import HOUSE_FILE, PARTS, counted_from
 from balancer.files.house.broken_off import READY, START, clear_starts, left_starts, start_lock
 from balancer.files.house.demo import demo_folder
 from balancer.files.house.pantry_copy import from_pantry, is_house, write_from_pantry
-from balancer.files.reading import is_there, read_bytes
+from balancer.files.reading import SHORTER, is_there, read_bytes
 from balancer.files.sizes import SPECS
+from balancer.models.names import as_word
 from balancer.models.pantry import FromPantry, PantryEntry
 
 STARTER: Final = Path(__file__).resolve().parent / "starter_files"
@@ -91,8 +92,7 @@ def _started(folder: Path, fill: _Fill, pantry: Sequence[PantryEntry]) -> Starte
 
     What a start left that was killed is gone on with, or taken away.
     """
-    if is_there(folder) and not folder.is_dir():
-        raise CannotError("not-empty", f'"{folder}" is there, and is no folder', _ANOTHER)
+    _refuse_no_place(folder)
     left, beside = left_starts(folder), left_starts(folder.absolute().parent)
     there = [path.name for path in folder.iterdir() if path not in left] if folder.is_dir() else []
     not_empty = CannotError("not-empty", f'"{folder}" exists and is not empty', _elsewhere(folder, bool(pantry)))
@@ -107,11 +107,29 @@ def _started(folder: Path, fill: _Fill, pantry: Sequence[PantryEntry]) -> Starte
     try:
         found = _write(fill, folder.absolute(), pantry, there, check)
     except OSError as error:
-        raise CannotError(
-            "unwritable", f'"{folder}" cannot be written: {error.strerror}', "choose another place, or make room"
-        ) from None
+        raise _failed(folder, error) from None
     clear_starts([*left, *beside])
     return Started(sorted(path for path in folder.rglob("*") if path.is_file()), found)
+
+
+def _refuse_no_place(folder: Path) -> None:
+    """Raise an error where something that is no folder has its place, or one above it."""
+    for path in (folder, *folder.parents):
+        if is_there(path) and not path.is_dir():
+            told = f'"{path}" is there, and is no folder'
+            raise CannotError("not-empty", told if path == folder else f"{told}: nothing can be put into it", _ANOTHER)
+
+
+def _failed(folder: Path, error: OSError) -> CannotError:
+    """What the system says of a folder that cannot be made, in kitchen words."""
+    if error.errno == ENAMETOOLONG:
+        return CannotError("unwritable", f'"{folder}" cannot be written: its name is too long', SHORTER)
+    if error.errno in (EEXIST, ENOTEMPTY):
+        told = f'"{folder}" came to be meanwhile: somebody else started there; nothing was written over'
+        return CannotError("not-empty", told, "look what it holds: balancer check " + as_word(str(folder)))
+    return CannotError(
+        "unwritable", f'"{folder}" cannot be written: {error.strerror}', "choose another place, or make room"
+    )
 
 
 def _elsewhere(folder: Path, wants_pantry: bool) -> str:
