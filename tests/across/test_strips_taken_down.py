@@ -1,4 +1,4 @@
-"""Which strips come off the rail: said alike by every command that logs, in JSON and on the page, and true of them."""
+"""Which strips come off the rail and which labels are printed again: said alike by every command that logs, and true."""
 
 from __future__ import annotations
 
@@ -44,6 +44,13 @@ def on_rail(specs: Path, folder: Path) -> dict[str, Any]:
     return {strip["batch"]: {key: strip[key] for key in keys} for strip in data["strips"]}
 
 
+def on_bottles(specs: Path, folder: Path) -> dict[str, Any]:
+    """What stands on the bottles of itself, were every label printed now."""
+    data = ask(specs, "labels", "--json", "--out", str(folder / "labels.pdf")).data
+    keys = ("brix", "verified", "acid", "discard", "conversions", "own_pours", "correct")
+    return {label["batch"]: {key: label.get(key) for key in keys} for label in data["labels"]}
+
+
 @pytest.mark.parametrize(
     ("words", "own"),
     [
@@ -60,6 +67,24 @@ def test_whatever_ends_the_other_bottle_takes_both_strips_down(specs: Path, word
     done = said(specs, *words)
     assert own in done
     assert HUNG in done
+
+
+@pytest.mark.parametrize(
+    ("words", "is_told"),
+    [
+        (("batch", "correct", "STR-1"), True),
+        (("batch", "reading", "STR-1", "50"), True),
+        (("measure", "50.4", "--batch", "STR-1", "--log"), True),
+        (("batch", "empty", "STR-1"), False),
+        (("batch", "add", "strawberry", "50", "--open"), False),
+    ],
+)
+def test_the_bottles_own_label_is_told_of(specs: Path, words: tuple[str, ...], is_told: bool) -> None:
+    """Its strip came off, and its label went on to say the strength before."""
+    done = ask(specs, *words, "--json").data
+    assert (done["batch"] in done["labels"]["print_again"]) == is_told
+    assert ask(specs, "batch", "undo", "--json").code == 0
+    assert ("print it again, if it has one" in said(specs, *words)) == is_told
 
 
 def test_json_names_them_and_undoing_brings_them_back(specs: Path) -> None:
@@ -120,10 +145,13 @@ def test_who_does_what_is_said_has_the_rail_of_the_night(deeds: list[tuple[str, 
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         house = half_half(folder)
-        rail = on_rail(house, folder)
+        rail, bottles = on_rail(house, folder), on_bottles(house, folder)
         for batch, brix in deeds:
-            told = ask(house, "batch", "reading", batch, str(brix), "--yes", "--json").data["strips"]
-            now = on_rail(house, folder)
+            done = ask(house, "batch", "reading", batch, str(brix), "--yes", "--json").data
+            told, now = done["strips"], on_rail(house, folder)
+            fresh = on_bottles(house, folder)
+            bottles |= {identity: fresh[identity] for identity in done["labels"]["print_again"]}
+            assert bottles == fresh
             for identity in told["take_off"]:
                 del rail[identity]
             for identity in (*told["print_again"], *told["print_new"]):

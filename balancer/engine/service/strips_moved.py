@@ -1,10 +1,10 @@
-"""Which strips on the rail another state of the log ends, changes or calls for: the bottles' lines before and after."""
+"""Which strips on the rail, and labels on bottles, another state of the log ends, changes or calls for."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from balancer.engine.batch.history import batches
 from balancer.engine.drink.bar import Bar
@@ -12,6 +12,8 @@ from balancer.engine.service.bottled import bottled
 from balancer.engine.service.strips import Strip, strips
 from balancer.engine.service.tonight import tonight
 from balancer.models.batch import Batch, LogEntry
+
+_LABELLED: Final = ("made", "open")
 
 
 class StripsMoved(NamedTuple):
@@ -22,6 +24,7 @@ class StripsMoved(NamedTuple):
     new    they had none, and have one now
     stay   their strip names a bottle that was touched, and says what it said
     closed  those of `off` that are not in use any more
+    labels  those that are kept on, and whose own label says a strength, an acid or a last day that is no longer true
     """
 
     off: tuple[str, ...] = ()
@@ -29,6 +32,7 @@ class StripsMoved(NamedTuple):
     new: tuple[str, ...] = ()
     stay: tuple[str, ...] = ()
     closed: tuple[str, ...] = ()
+    labels: tuple[str, ...] = ()
 
 
 def strips_moved(bar: Bar, night: date, before: Sequence[LogEntry], after: Sequence[LogEntry]) -> StripsMoved:
@@ -38,8 +42,9 @@ def strips_moved(bar: Bar, night: date, before: Sequence[LogEntry], after: Seque
     """
     first, then = batches(before, bar.specs), batches(after, bar.specs)
     touched = {batch.id for batch in {*_open(first)} ^ {*_open(then)}}
+    labels = _relabelled(first, then)
     if not touched:
-        return StripsMoved()
+        return StripsMoved(labels=labels)
     old, new = _strips(bar, night, first, before), _strips(bar, night, then, after)
     here = {batch.id for batch in _open(then)}
     off = tuple(identity for identity in old if identity not in new)
@@ -51,7 +56,19 @@ def strips_moved(bar: Bar, night: date, before: Sequence[LogEntry], after: Seque
         tuple(identity for identity in new if identity not in old),
         tuple(each for each in same if any(other.batch.id in touched for other in new[each].hangs_on)),
         tuple(identity for identity in off if identity not in here),
+        labels,
     )
+
+
+def _relabelled(before: Sequence[Batch], after: Sequence[Batch]) -> tuple[str, ...]:
+    old = {batch.id: batch for batch in before if batch.state in _LABELLED}
+    kept = [batch for batch in after if batch.state in _LABELLED and batch.id in old]
+    return tuple(batch.id for batch in kept if _on_label(batch) != _on_label(old[batch.id]))
+
+
+def _on_label(batch: Batch) -> tuple[object, ...]:
+    """What its label says of the batch itself, whatever is poured of it."""
+    return batch.brix, batch.verified, batch.acid, batch.discard
 
 
 def _open(known: Sequence[Batch]) -> list[Batch]:

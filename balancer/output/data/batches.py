@@ -50,7 +50,7 @@ def done_data(
     warnings = [*([heed] if heed else []), *(caution_text(note, item, today) for note in notes)]
     if item.batch.discard is None and item.batch.state in ("made", "open"):
         warnings.append(f"last day of use {last_day_text(item, today)}")
-    return batch_data(item) | {"warnings": warnings, "strips": moved_data(moved)}
+    return batch_data(item) | {"warnings": warnings, "strips": moved_data(moved), "labels": labels_data(moved)}
 
 
 def moved_data(moved: StripsMoved) -> dict[str, list[str]]:
@@ -61,3 +61,8 @@ def moved_data(moved: StripsMoved) -> dict[str, list[str]]:
         "print_new": list(moved.new),
         "stay": list(moved.stay),
     }
+
+
+def labels_data(moved: StripsMoved) -> dict[str, list[str]]:
+    """What becomes of labels on bottles, as ids of batches."""
+    return {"print_again": list(moved.labels)}

@@ -8,7 +8,7 @@ from balancer.engine.prep.measure import Judged
 from balancer.engine.prep.readings import Proposal
 from balancer.engine.service.rescale import Rescale
 from balancer.engine.service.strips_moved import StripsMoved
-from balancer.output.data.batches import moved_data
+from balancer.output.data.batches import labels_data, moved_data
 from balancer.output.data.rescale import advice_data, row_data
 from balancer.output.words.keeping import lost_text
 
@@ -29,6 +29,7 @@ def measure_data(judged: Judged, logged: str | None = None, moved: StripsMoved |
         "claimed_by_volume_brix": measured.claimed_brix,
         "batch": logged,
         "strips": moved_data(moved) if moved is not None else None,
+        "labels": labels_data(moved) if moved is not None else None,
     }
     return data if judged.rescale is None else data | _meaning_data(judged, judged.rescale)
 

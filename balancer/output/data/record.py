@@ -9,7 +9,7 @@ from balancer.engine.batch.notes import BatchNow
 from balancer.engine.batch.record import BatchRecord, Deed, RecordLine
 from balancer.engine.service.strips_moved import StripsMoved
 from balancer.models.batch import Batch, LogEntry
-from balancer.output.data.batches import batch_data, moved_data
+from balancer.output.data.batches import batch_data, labels_data, moved_data
 
 
 def record_data(found: BatchRecord, item: BatchNow | None, name: str) -> dict[str, Any]:
@@ -24,7 +24,8 @@ def undone_data(
     """The JSON object of `batch undo`: what it changed, and how the batches stand now."""
     listed = [{"batch": deed.entry.batch, "event": deed.event, "at": _at(deed.entry)} for deed in deeds]
     return {"restored" if restored else "undone": listed, "batches": [_stands(item.batch) for item in items]} | {
-        "strips": moved_data(moved)
+        "strips": moved_data(moved),
+        "labels": labels_data(moved),
     }
 
 

@@ -1,4 +1,4 @@
-"""Words for what becomes of strips on the rail, on the screen and on the page alike."""
+"""Words for what becomes of strips on the rail and of labels, on the screen and on the page alike."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from balancer.engine.service.strips_moved import StripsMoved
 
 
 def strip_rows(moved: StripsMoved, own: str) -> list[tuple[str, str]]:
-    """What to do on the rail, each with its label: about the bottle's own strip first, then about the others.
+    """What to do about them, each with a word before it: the bottle's own strip and label first, then the others'.
 
     own  id of the batch that something was logged of
 
@@ -22,6 +22,8 @@ def strip_rows(moved: StripsMoved, own: str) -> list[tuple[str, str]]:
         rows.append(("strip", "take it off the rail: its pours were for the strength before"))
     elif own in moved.again:
         rows.append(("strip", "take it off the rail and print it again: its pours were for the strength before"))
+    if own in moved.labels:
+        rows.append(("label", "print it again, if it has one: what it says was true before"))
     closed = [each for each in moved.closed if each != own]
     off = [each for each in moved.off if each != own and each not in closed]
     again = [each for each in moved.again if each != own]
@@ -32,7 +34,9 @@ def strip_rows(moved: StripsMoved, own: str) -> list[tuple[str, str]]:
     said += [f"take {_theirs(again)} off the rail and print {_it(again)} again: {_hung(again)}"] if again else []
     said += [f"print {_theirs(new)}: {'they have' if len(new) > 1 else 'it has'} pours now"] if new else []
     said += [f"{_theirs(stay)} {'stay' if len(stay) > 1 else 'stays'}: the same pours"] if stay else []
-    return rows + [("other strips", text) for text in said]
+    rows += [("other strips", text) for text in said]
+    others = [each for each in moved.labels if each != own]
+    return [*rows, *[("other labels", f"print {_theirs(others)} again, if there is one")] * bool(others)]
 
 
 def _theirs(ids: Sequence[str]) -> str:
