@@ -1,4 +1,4 @@
-"""Which strips come off the rail and which labels are printed again: said alike by every command that logs, and true."""
+"""Which strips come off the rail and which labels are printed again: said alike by every command, and true of them."""
 
 from __future__ import annotations
 
