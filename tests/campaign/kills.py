@@ -24,6 +24,7 @@ from tests.campaign.tally import Tally
 from tests.campaign.writers import NOW, WRITERS, State, Writer, bar, leftovers, state
 from tests.cli.runner import CHECKOUT, Run, run
 
+HOUSES: Final = ("specs", "branch")
 LOG: Final = f"specs/{FILE}"
 KILLS: Final = 1_000
 _VERSION: Final = re.compile(rb"version: [0-9]+")
@@ -94,9 +95,9 @@ class Bench:
             found = "some"
         self.tally.held(found != "half", f"{told}: half a file, {_odd(now, known)}")
         with chdir(self.here):
-            done = run("check", "--json", specs=None, env=NOW)
-        codes = {problem["code"] for problem in json.loads(done.out)["problems"]}
-        told_of = {"broken-off", "torn-line"} if found == "torn" else {"broken-off"}  # what was left behind is told
+            done = [run("check", "--json", "--specs", house, specs=None, env=NOW) for house in HOUSES]
+        codes = {problem["code"] for each in done for problem in json.loads(each.out)["problems"]}
+        told_of = {"broken-off", "override"} | ({"torn-line"} if found == "torn" else set())  # what was left is told
         self.tally.held(codes <= told_of, f"{told}: the folder does not load whole, {sorted(codes)}")
         self.tally.held(found != "torn" or "torn-line" in codes, f"{told}: a torn line is not told")
         return found
@@ -199,6 +200,11 @@ def _again(bench: Bench, one: Known, told: str) -> None:
         is_alike = _but_versions(after) == _but_versions(one.new)
         tally.held(is_alike, f"{told}, then typed again: {_odd(after, one)}")
         tally.count("versions that rose twice", is_alike)
+    with chdir(bench.here):
+        copies = run("check", "--json", "--specs", "branch", specs=None, env=NOW).data["overrides"]
+    blind = [copy["id"] for copy in copies if copy["since"] != "same"]
+    tally.held(not blind, f"{told}, then typed again: what the base said of {blind} is not noted")
+    tally.count("copies of the base's", len(copies))
     tally.count("typed again")
 
 

@@ -42,6 +42,9 @@ WRITERS: Final = (
     Writer("swap anchor --out berry --in plain --write --yes"),
     Writer("swap anchor --out berry --in plain --write --as 'Plain Anchor' --yes"),
     Writer("adjust anchor --sugar -10% --write --yes"),
+    Writer("set anchor berry 20ml --yes --specs branch"),
+    Writer("set berry standard 52 --yes --specs branch"),
+    Writer("adjust anchor --sugar -10% --write --yes --specs branch"),
     Writer("export drinks --out old.csv"),
     Writer("export totals --out new.csv"),
     Writer("export batches --out new.csv"),
@@ -78,12 +81,14 @@ Flood,dry gin,50 ml,stirred
 Flood,plain syrup,10 ml,stirred
 Slack,rye whiskey,60 ml,stirred
 """
+BRANCH: Final = "format: 1\nhouse: The Branch\nbase: ../specs\n"
+"""A house of a group: what it changes of its base it copies, and notes what the base said."""
 TEMPLATES: Final = CHECKOUT / "balancer" / "output" / "paper" / "templates"
 _UNPRINTABLE: Final = "燈台守の夏の夕暮れのサワー"
 
 
 def bar(folder: Path) -> Path:
-    """A bar's folder, specs/, with what lies beside it: a menu to import, and files that were written before."""
+    """A bar's folder, specs/, with what lies beside it: a house that stands on it, a menu, files written before."""
     folder.mkdir(parents=True)
     specs = copy_of_house(folder)
     drinks = specs / "drinks" / "sours.yaml"
@@ -91,6 +96,8 @@ def bar(folder: Path) -> Path:
     for name, text in {**USUAL, "menu.csv": MENU}.items():
         path = folder / name if name.endswith(".csv") else specs / name
         path.write_text(text, encoding="utf-8")
+    (folder / "branch").mkdir()
+    (folder / "branch" / "house.yaml").write_text(BRANCH, encoding="utf-8")
     (folder / "empty").mkdir()
     (folder / "old.csv").write_text("an older table\n", encoding="utf-8")
     (folder / "old.pdf").write_text("an older page\n", encoding="utf-8")
@@ -104,9 +111,13 @@ State = dict[str, bytes | None]
 """Every file by its path, with its content; a folder has None."""
 
 
+NOTED: Final = "branch/overrides.yaml"
+"""Where a house notes what its base says of an entry before it copies that: noted without a copy it means nothing."""
+
+
 def state(folder: Path) -> State:
-    """What everybody sees in a folder."""
-    return {name: content for name, content in _everything(folder).items() if not _is_hidden(name)}
+    """What everybody sees in a folder, but for what is only noted."""
+    return {name: content for name, content in _everything(folder).items() if not _is_hidden(name) and name != NOTED}
 
 
 def leftovers(folder: Path) -> list[str]:

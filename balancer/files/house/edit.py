@@ -190,10 +190,10 @@ def write_edit(folder: Path, *edits: Edit, at: datetime | None = None) -> None:
         written: list[str] = []
         for edit, mark in zip(edits, marks, strict=True):
             try:
+                if edit.copy is not None:  # first: a note without its copy harms nothing, a copy without it is blind
+                    add_seen(folder, [edit.copy.seen(at)])
                 if edit.is_new:
                     save_new({edit.path: edit.new.encode()}, code="file-exists", again="give it another name")
-                    if edit.copy is not None:
-                        add_seen(folder, [edit.copy.seen(at)])
                 else:
                     save(Path(os.path.realpath(edit.path)), mark + edit.new.encode(), remedy=remedy)
             except CannotError as error:
