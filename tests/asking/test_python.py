@@ -15,7 +15,17 @@ from typing import Any
 import pytest
 
 import balancer
-from balancer import BalancerError, BarFolder, CannotError, ProblemsError, Reply, UsageError
+from balancer import (
+    BalancerError,
+    BarFolder,
+    CannotError,
+    OutOfRangeError,
+    Problem,
+    ProblemsError,
+    QuantityError,
+    Reply,
+    UsageError,
+)
 from tests.cli.runner import CHECKOUT, HOUSE, copy_of_house
 from tests.permissions import permissions_hold
 
@@ -156,6 +166,13 @@ def test_no_folder_is_told(tmp_path: Path) -> None:
         balancer.load(tmp_path / "nowhere")
     with pytest.raises(BalancerError):
         balancer.load(tmp_path)
+    with pytest.raises(BalancerError, match="is a file, and a bar is a folder"):
+        balancer.load(HOUSE / "house.yaml")
+    for gone in (tmp_path / "nowhere", tmp_path):
+        with pytest.raises(BalancerError) as caught:
+            balancer.load(gone)
+        assert "balancer.load(" in str(caught.value)
+        assert "--" not in str(caught.value).replace(str(gone), "")
     with pytest.raises(UsageError):
         balancer.load(HOUSE, demo=True)
     for name in ("n" * 300, "n/" * 3000):
@@ -215,7 +232,59 @@ def test_a_reply_is_frozen(bar: BarFolder) -> None:
 
 def test_it_is_short_where_it_is_shown(bar: BarFolder) -> None:
     assert repr(bar) == f"<BarFolder '{bar.folder}': {len(bar.drinks)} drinks>"
-    assert repr(bar.tonight()) == "<Reply: Tonight>"
+    shown = {type(ask().result).__name__: repr(ask()) for ask in every_question(bar)}
+    for name, text in shown.items():
+        first, *rest = text.splitlines()
+        assert first.startswith(f"<Reply: {name}"), text
+        assert rest, text
+        assert len(rest) < 60, text
+        assert max(map(len, rest)) <= 111, text
+    told = shown["Rescale"].splitlines()
+    assert "  batch_brix: 54" in told
+    assert "  syrup: 'berry-syrup'" in told
+
+
+def test_what_is_wrong_is_counted_where_it_is_shown(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path, drinks__broken="drink: Broken\npours:\n  - 20 x berry syrup\n")
+    assert repr(balancer.load(specs, at=EVENING).rescale("berry", 54.0)).startswith("<Reply: Rescale, 1 problem\n")
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        UsageError("usage", "brix: there is none", "give it"),
+        CannotError("cannot", "it is gone", "buy it"),
+        ProblemsError([Problem("key", "unknown key", "leave it out", "a.yaml", 3, 5), Problem("b", "two", "")]),
+        OutOfRangeError("strength", 99.0, 0.0, 85.0, "°Bx", source="ICUMSA", remedy="read again"),
+        QuantityError("unit", "3", "3 has no unit", "write 3 ml"),
+    ],
+)
+def test_an_error_can_be_sent_to_another_process(error: BalancerError) -> None:
+    """A pool of processes breaks on one that cannot."""
+    again = pickle.loads(pickle.dumps(error))  # noqa: S301 - our own
+    assert type(again) is type(error)
+    assert (again.problems(), str(again)) == (error.problems(), str(error))
+
+
+def test_the_text_of_an_error_says_where_and_what_to_do(tmp_path: Path) -> None:
+    """In a notebook nothing else is shown of it."""
+    specs = copy_of_house(tmp_path, drinks__broken="drink: Broken\nmethod: shaken\npours:\n  - 20 x berry syrup\n")
+    with pytest.raises(ProblemsError) as caught:
+        balancer.load(specs).totals("Broken")
+    (problem,) = caught.value.problems()
+    assert str(caught.value).startswith(f"{problem.path}:4:{problem.column}: ")
+    assert str(caught.value).endswith(f"{problem.message}; {problem.remedy}")
+    with pytest.raises(BalancerError) as caught_here:
+        balancer.load("")
+    assert str(caught_here.value).startswith('there is no bar in ".": no house.yaml')
+
+
+def test_a_bar_can_be_sent_to_another_process(bar: BarFolder) -> None:
+    """A pool of processes is handed one."""
+    again = pickle.loads(pickle.dumps(bar))  # noqa: S301 - our own
+    assert again.at == bar.at
+    for ours, theirs in zip(every_question(bar), every_question(again), strict=True):
+        assert theirs().to_dict() == ours().to_dict()
 
 
 def test_a_bar_a_thread(bar: BarFolder) -> None:

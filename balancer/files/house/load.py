@@ -6,6 +6,7 @@ command can answer for everything that is sound.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
 from collections.abc import Mapping as Mapping_
 from dataclasses import dataclass, field, replace
@@ -249,6 +250,9 @@ class NoFolderError(BalancerError):
 
     def problems(self) -> tuple[Problem, ...]:
         """The error as problems for a person."""
+        if self.directory is not None and os.path.isfile(self.directory):
+            told = f'"{self.directory}" is a file, and a bar is a folder'
+            return (Problem("no-folder", told, "name the folder that it is in", str(self.directory)),)
         if self.directory is not None:
             remedy = f"name yours with --specs DIR, or make one with: balancer start {self.directory}"
             return (Problem("no-folder", f'there is no folder "{self.directory}"', remedy, str(self.directory)),)
