@@ -224,7 +224,7 @@ def test_columns_and_figures_of_numpy_are_what_they_hold() -> None:
     )
     names = numpy.array([SOUR])
     assert BAR.rescale("berry", 54.0, names).to_dict() == BAR.rescale("berry", 54.0, [SOUR]).to_dict()
-    assert BAR.rescale("berry", Decimal(54)).to_dict() == BAR.rescale("berry", 54.0).to_dict()
+    assert called("rescale")("berry", Decimal(54)).to_dict() == BAR.rescale("berry", 54.0).to_dict()
 
 
 def test_the_help_of_a_method_is_its_own() -> None:
