@@ -244,6 +244,18 @@ def test_it_is_short_where_it_is_shown(bar: BarFolder) -> None:
     assert "  syrup: 'berry-syrup'" in told
 
 
+def test_a_result_is_short_where_it_is_shown_too(bar: BarFolder) -> None:
+    """Pages of figures are nothing to look at: a screenful each, and what is inside of it can be looked at so."""
+    for ask in every_question(bar):
+        text = repr(ask().result)
+        assert len(text) < 4000, text
+        assert "=<" not in text, text
+    rescale = bar.rescale("berry", 54.0).result
+    assert "  batch_brix: 54\n" in repr(rescale)
+    assert "  syrup: Syrup 'berry-syrup'\n" in repr(rescale)
+    assert repr(rescale.rows[0]).startswith("<DrinkRow\n  drink: Drink ")
+
+
 def test_what_is_wrong_is_counted_where_it_is_shown(tmp_path: Path) -> None:
     specs = copy_of_house(tmp_path, drinks__broken="drink: Broken\npours:\n  - 20 x berry syrup\n")
     assert repr(balancer.load(specs, at=EVENING).rescale("berry", 54.0)).startswith("<Reply: Rescale, 1 problem\n")
