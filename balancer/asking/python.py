@@ -28,6 +28,7 @@ from balancer.asking.tonight import told_tonight
 from balancer.asking.totals import sorted_by, totals_of, totals_of_menu
 from balancer.desk import values
 from balancer.desk.desk import Desk
+from balancer.desk.folder import find_folder
 from balancer.desk.swapping import wanted
 from balancer.engine.batch.notes import BatchNow
 from balancer.engine.drink.menu_totals import MenuTotals
@@ -81,9 +82,10 @@ class BarFolder:
     ) -> None:
         if folder is not None and demo:
             raise UsageError("usage", "folder and demo: one of them says which bar", "leave one out")
-        named = None if folder is None else Path(folder)
-        self._read = Desk(named, as_json=True, is_demo=demo, at=at, calls=argument)
         with _told():
+            found = None if demo else find_folder(None if folder is None else Path(folder))
+            there = None if found is None else found.absolute()  # the log is read later, and a program may go elsewhere
+            self._read = Desk(there, as_json=True, is_demo=demo, at=at, calls=argument)
             self._loaded = self._read.loaded
 
     def __repr__(self) -> str:
@@ -91,7 +93,7 @@ class BarFolder:
 
     @property
     def folder(self) -> Path:
-        """Where it is."""
+        """Where it is, from the root."""
         return self._read.folder
 
     @property

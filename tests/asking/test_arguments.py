@@ -132,9 +132,12 @@ def refused(method: str, name: str, value: object) -> BalancerError | None:
     try:
         reply = called(method)(**{**RIGHT[method], name: value})
     except BalancerError as error:
+        typed = value if isinstance(value, str) and value else "\0"
         for problem in error.problems():
             assert problem.message
             assert problem.remedy
+            assert "--" not in problem.message.replace(typed, "")
+            assert "--" not in problem.remedy.replace(typed, "").partition("balancer ")[0]
         return error
     assert isinstance(reply, Reply | BarFolder)
     if isinstance(reply, Reply):
@@ -202,6 +205,21 @@ def test_it_says_the_value_and_what_is_wanted(ask: Callable[[], object], said: s
     with pytest.raises(UsageError) as caught:
         ask()
     assert str(caught.value).startswith(said)
+
+
+@pytest.mark.parametrize(
+    ("ask", "told"),
+    [
+        (BAR.simulate, "as a standard deviation: sd_brix=2"),
+        (lambda: BAR.adjust(SOUR, glass="thimble"), "add it to glasses: in house.yaml"),
+        (lambda: BAR.swap(SOUR, "berry", "50 °Bx", hold="nothing"), "choose sugar, acid, volume, abv, sweetness"),
+        (lambda: BAR.rescale("berry", 5.0), "correct it, or add yes=True if it is meant"),
+    ],
+)
+def test_what_to_do_is_said_in_python(ask: Callable[[], object], told: str) -> None:
+    with pytest.raises(BalancerError) as caught:
+        ask()
+    assert caught.value.problems()[0].remedy.endswith(told)
 
 
 def test_a_name_alone_is_one_drink_and_not_its_letters() -> None:

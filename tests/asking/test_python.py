@@ -75,6 +75,26 @@ def test_files_and_log_are_read_once(bar: BarFolder) -> None:
     assert again.batches().result == ()
 
 
+def test_a_program_may_go_elsewhere(bar: BarFolder, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The log is read by the first question that needs it: in another folder it would be no log, and nothing open."""
+    monkeypatch.chdir(bar.folder.parent)
+    near = balancer.load(bar.folder.name, at=EVENING)
+    found = balancer.load(at=EVENING)  # specs/, as it is found
+    monkeypatch.chdir("/")
+    for each in (near, found):
+        assert each.tonight().to_dict() == bar.tonight().to_dict()
+        assert each.folder == bar.folder
+        assert len(each.log()) == 2
+
+
+def test_a_bar_without_a_log_has_no_batches(tmp_path: Path) -> None:
+    asked = balancer.load(copy_of_house(tmp_path), at=EVENING)
+    assert (asked.log(), asked.batches().result, asked.problems) == ((), (), ())
+    assert asked.tonight().to_dict()["batches"] == []
+    with pytest.raises(UsageError, match="no batch is called"):
+        asked.correct("RAS-1")
+
+
 def test_a_question_leaves_no_trace_in_the_next(bar: BarFolder) -> None:
     """The menu notices what has no totals, a reading of no syrup looks at the house alone."""
     alone = bar.rescale("berry", 54.0)
@@ -288,7 +308,7 @@ def test_the_text_of_an_error_says_where_and_what_to_do(tmp_path: Path) -> None:
     assert str(caught.value).endswith(f"{problem.message}; {problem.remedy}")
     with pytest.raises(BalancerError) as caught_here:
         balancer.load("")
-    assert str(caught_here.value).startswith('there is no bar in ".": no house.yaml')
+    assert str(caught_here.value).startswith(f'there is no bar in "{Path.cwd()}": no house.yaml')
 
 
 def test_a_bar_can_be_sent_to_another_process(bar: BarFolder) -> None:
