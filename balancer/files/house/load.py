@@ -177,7 +177,9 @@ def load(
     in_files = [problem for document in (*of_house, *documents) for problem in document.problems()]
     missing = [layer.lost for layer in held if layer.lost]
     missing += [problem for part in parts for problem in part.missing]
+    known = {entry.document.path for entry in (*entries, *(own for own, _ in over), *(base for _, base in over))}
     missing += [document.lost for document in documents if document.lost]
+    missing += [document.cut for document in documents if document.cut and document.path not in known]
     return Loaded(
         specs,
         problems=(*of_folders, *in_files),
