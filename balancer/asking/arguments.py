@@ -6,7 +6,6 @@ What comes from numpy or pandas counts as what it holds.
 from __future__ import annotations
 
 import inspect
-import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from difflib import get_close_matches
@@ -16,31 +15,12 @@ from reprlib import Repr
 from types import NoneType, UnionType
 from typing import Any, Final, ParamSpec, SupportsFloat, TypeVar, Union, get_args, get_origin, get_type_hints
 
+from balancer.asking.in_python import in_python
 from balancer.errors import CannotError, QuantityError, UsageError
 from balancer.models.days import within
-from balancer.units import is_number, parse_quantity
 
 P = ParamSpec("P")
 R = TypeVar("R")
-
-_CALLED: Final = {
-    "READING": "readings",
-    "--in": "into",
-    "--with": "add",
-    "--yes": "yes=True",
-    "--abv": "abv_percent",
-    "--accuracy": "accuracy_brix",
-    "--container": "container_ml",
-    "--division": "division_brix",
-    "--mass": "mass_g",
-    "--sd": "sd_brix",
-    "--target": "target_brix",
-    "--temperature": "temperature_c",
-    "--uncertainty": "uncertainty_brix",
-    "--volume": "volume_ml",
-    "--zero": "zero_brix",
-}
-"""Options that are called otherwise in Python: an argument says its unit."""
 
 _KINDS: Final[dict[Any, tuple[str, str]]] = {
     str: ("a text", "texts"),
@@ -57,42 +37,6 @@ _REFUSED: Final = object()
 _SHOWN: Final = 60
 _SHORT: Final = Repr()
 _SHORT.maxstring = _SHORT.maxother = _SHORT.maxlong = _SHOWN
-
-
-_OPTION: Final = r"(?P<option>--[a-z][a-z-]*)(?: (?P<value>[-+]?[0-9][\w.%]*|sugar\b))?"
-_COMMAND: Final = "balancer "
-_UNITS: Final = ("_brix", "_c", "_g", "_ml", "_percent")
-
-
-def in_python(text: str) -> str:
-    """What a person is told, with arguments in place of options; a line to be typed stays as it is.
-
-    >>> in_python("say how far they do: --sd 2"), in_python("give its size, or --volume 120ml")
-    ('say how far they do: sd_brix=2', 'give its size, or volume_ml=120')
-    >>> in_python("leave acid out of --hold"), in_python("give --sugar -10%")
-    ('leave acid out of hold', 'give sugar="-10%"')
-    >>> in_python("log one: balancer batch add SYRUP --brix 50")
-    'log one: balancer batch add SYRUP --brix 50'
-    """
-    before, command, after = text.partition(_COMMAND)
-    return f"{re.sub(_OPTION, _with_value, before)}{command}{after}"
-
-
-def _with_value(match: re.Match[str]) -> str:
-    name, value = argument(match["option"]), match["value"]
-    if value is None:
-        return name
-    if is_number(value):
-        return f"{name}={value}"
-    try:
-        return f"{name}={parse_quantity(value).base:g}" if name.endswith(_UNITS) else f'{name}="{value}"'
-    except QuantityError:  # no amount that we wrote
-        return match[0]
-
-
-def argument(option: str) -> str:
-    """What an option of the command line is called here."""
-    return _CALLED.get(option, option.removeprefix("--"))
 
 
 def asked(**like: str) -> Callable[[Callable[P, R]], Callable[P, R]]:

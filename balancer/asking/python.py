@@ -6,18 +6,17 @@ into what goes wrong: the argument in place of the option.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from os import PathLike
 from pathlib import Path
 from typing import Final, overload
 
 from balancer.asking.adjust import adjusted
-from balancer.asking.arguments import argument, asked
+from balancer.asking.arguments import asked
 from balancer.asking.batches import batches_of
 from balancer.asking.correct import corrected
+from balancer.asking.in_python import argument, told
 from balancer.asking.measure import Read, measured
 from balancer.asking.reply import Reply, reply
 from balancer.asking.rescale import rescaled
@@ -43,27 +42,10 @@ from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.adjust_goals import Asked
 from balancer.engine.swaps.against import Against
 from balancer.engine.swaps.swap import Swap
-from balancer.errors import Problem, ProblemsError, UsageError
-from balancer.files.house.load import NoFolderError
-from balancer.files.reading import fault_of
+from balancer.errors import Problem, UsageError
 from balancer.models.batch import LogEntry
 
 _CHANGE: Final = 'a text like "-10%" or "18g"'
-_YOURS: Final = 'name yours, like balancer.load("specs"), or look around: balancer.load(demo=True)'
-
-
-@contextmanager
-def _told() -> Iterator[None]:
-    """What a person can mend is told as every other fault, and for Python. Raises ProblemsError for it."""
-    try:
-        yield
-    except NoFolderError as error:
-        raise ProblemsError([replace(each, remedy=_YOURS) for each in error.problems()]) from None
-    except OSError as error:
-        problem = fault_of(error)
-        if problem is None:
-            raise
-        raise ProblemsError([problem]) from error
 
 
 class BarFolder:
@@ -72,8 +54,8 @@ class BarFolder:
     Numbers are in the unit that the argument's name ends in, and have the ranges of the command. Names are as on the
     command line: an id, a name or another name, or a beginning of one that only one thing has. `alone` counts every
     other syrup at its standard. `yes` says that what looks like a slip is meant; without it that is refused.
-    Nothing is ever written. Every method raises BalancerError: UsageError for a question that makes no sense,
-    ProblemsError for what did not load, CannotError for what has no answer.
+    Nothing is ever written. Every method raises BalancerError: UsageError for a question that makes no sense and for
+    an argument that is of no type it can be, ProblemsError for what did not load, CannotError for what has no answer.
     """
 
     @asked()
@@ -82,7 +64,7 @@ class BarFolder:
     ) -> None:
         if folder is not None and demo:
             raise UsageError("usage", "folder and demo: one of them says which bar", "leave one out")
-        with _told():
+        with told():
             found = None if demo else find_folder(None if folder is None else Path(folder))
             there = None if found is None else found.absolute()  # the log is read later, and a program may go elsewhere
             self._read = Desk(there, as_json=True, is_demo=demo, at=at, calls=argument)
@@ -141,7 +123,7 @@ class BarFolder:
         if sort is not None or reverse:
             raise UsageError("usage", "sort and reverse are for the whole menu", "leave the drink out")
         if against is not None:
-            with _told():
+            with told():
                 return reply(desk, side_by_side(desk, drink, against))
         return reply(desk, totals_of(desk, drink))
 
@@ -159,7 +141,9 @@ class BarFolder:
     ) -> Reply[Rescale]:
         """What each drink, or some, pour of a syrup that is off-strength, and what to do about the batch.
 
-        cause  why it is off: boiled, watered or sugar
+        brix    its strength now, above 0 and up to 85; uncertainty_brix: the standard uncertainty of it
+        drinks  a name or several; all that pour it if left out
+        cause   why it is off: boiled, watered or sugar
         """
         desk = self._read.again()
         outcome = rescaled(
@@ -323,9 +307,11 @@ class BarFolder:
     ) -> Reply[Simulation]:
         """How many drinks of the menu, or of some, leave tolerance as written, with new pours, and corrected.
 
-        sd_brix           standard deviation of every syrup; own_sd_brix: of some, by name; else as the log has them
+        drinks            a name or several; the whole menu if left out
+        sd_brix           standard deviation of every syrup, 0 to 15; own_sd_brix: of some, by name; else as the log
+                          has them
         uncertainty_brix  of one reading; that of the house's instrument if left out
-        draws             how often each drink is poured; the same seed draws the same batches
+        draws             how often each drink is poured, 100 to 10,000,000; the same seed draws the same batches
         """
         desk = self._read.again()
         own = [*(own_sd_brix or {}).items()]
