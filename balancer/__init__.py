@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from os import PathLike
 
     from balancer.asking.python import BarFolder as BarFolder
-    from balancer.asking.python import Reply as Reply
+    from balancer.asking.reply import Reply as Reply
     from balancer.errors import BalancerError as BalancerError
     from balancer.errors import CannotError as CannotError
     from balancer.errors import OutOfRangeError as OutOfRangeError
@@ -33,7 +33,8 @@ __all__ = [
     "load",
 ]
 
-_FROM = {name: "balancer.asking.python" if name in ("BarFolder", "Reply") else "balancer.errors" for name in __all__}
+_FROM = {"BarFolder": "balancer.asking.python", "Reply": "balancer.asking.reply"}
+"""Where what is public comes from; `balancer.errors` for the rest of it."""
 
 
 def load(
@@ -55,11 +56,11 @@ if not TYPE_CHECKING:  # to a type checker everything is there, and nothing else
 
     def __getattr__(name):
         """What is public, imported when it is first asked for (PEP 562)."""
-        if name not in _FROM or name == "load":
+        if name not in __all__ or name == "load":
             raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
         from importlib import import_module  # noqa: PLC0415
 
-        found = globals()[name] = getattr(import_module(_FROM[name]), name)
+        found = globals()[name] = getattr(import_module(_FROM.get(name, "balancer.errors")), name)
         return found
 
 

@@ -5,7 +5,7 @@ Nothing here prints. A front end decides how a Problem is shown.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -37,6 +37,11 @@ class Problem:
     excerpt: str | None = None
     width: int = 1
 
+    def __str__(self) -> str:
+        """Where it is, what is wrong, and what to do, in a line."""
+        place = ":".join(str(each) for each in (self.path, self.line, self.column) if each is not None)
+        return f"{f'{place}: ' if self.line else ''}{self.message}{f'; {self.remedy}' if self.remedy else ''}"
+
     @property
     def same_as(self) -> tuple[str | None, int | None, str]:
         """What stays the same of a problem when files beside it change: its remedy may name what is new there."""
@@ -49,11 +54,25 @@ class Problem:
 
 
 class BalancerError(Exception):
-    """Base of every error raised on purpose."""
+    """Base of every error raised on purpose. Its text is that of its problems, one a line; it can be pickled."""
 
     def problems(self) -> tuple[Problem, ...]:
         """The error as problems for a person."""
-        return (Problem(code="cannot", message=str(self), remedy=""),)
+        return (Problem(code="cannot", message=super().__str__(), remedy=""),)
+
+    def __str__(self) -> str:
+        return "\n".join(map(str, self.problems()))
+
+    def __reduce__(self) -> tuple[Callable[..., BalancerError], tuple[object, ...]]:
+        """What is raised in another process arrives as it was: what an error is made of is not what it keeps."""
+        return _again, (type(self), self.args, vars(self))
+
+
+def _again(kind: type[BalancerError], args: tuple[object, ...], held: Mapping[str, object]) -> BalancerError:
+    """An error as it was when it was pickled."""
+    error = kind.__new__(kind, *args)
+    vars(error).update(held)
+    return error
 
 
 class OutOfRangeError(BalancerError, ValueError):
@@ -75,6 +94,10 @@ class OutOfRangeError(BalancerError, ValueError):
         super().__init__(
             f"{quantity} of {value:g} {unit} is outside {low:g} to {high:g} {unit}, where [{source}] holds; {remedy}"
         )
+
+    def __str__(self) -> str:
+        """With the source of the formula."""
+        return str(self.args[0])
 
     def problems(self) -> tuple[Problem, ...]:
         """The error as problems for a person."""

@@ -6,19 +6,19 @@ into what goes wrong: the argument in place of the option.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from os import PathLike
 from pathlib import Path
-from typing import Any, Final, Generic, overload
+from typing import Final, overload
 
 from balancer.asking.adjust import adjusted
+from balancer.asking.arguments import asked
 from balancer.asking.batches import batches_of
 from balancer.asking.correct import corrected
+from balancer.asking.in_python import argument, told
 from balancer.asking.measure import Read, measured
-from balancer.asking.outcome import Outcome, ResultT
+from balancer.asking.reply import Reply, reply
 from balancer.asking.rescale import rescaled
 from balancer.asking.side_by_side import side_by_side
 from balancer.asking.simulate import simulated
@@ -27,6 +27,7 @@ from balancer.asking.tonight import told_tonight
 from balancer.asking.totals import sorted_by, totals_of, totals_of_menu
 from balancer.desk import values
 from balancer.desk.desk import Desk
+from balancer.desk.folder import find_folder
 from balancer.desk.swapping import wanted
 from balancer.engine.batch.notes import BatchNow
 from balancer.engine.drink.menu_totals import MenuTotals
@@ -41,66 +42,10 @@ from balancer.engine.swaps.adjust import AdjustedDrink
 from balancer.engine.swaps.adjust_goals import Asked
 from balancer.engine.swaps.against import Against
 from balancer.engine.swaps.swap import Swap
-from balancer.errors import Problem, ProblemsError, UsageError
-from balancer.files.reading import fault_of
+from balancer.errors import Problem, UsageError
 from balancer.models.batch import LogEntry
 
-_ARGUMENTS: Final = {
-    "READING": "readings",
-    "--in": "into",
-    "--with": "add",
-    "--yes": "yes=True",
-    "--abv": "abv_percent",
-    "--accuracy": "accuracy_brix",
-    "--container": "container_ml",
-    "--division": "division_brix",
-    "--mass": "mass_g",
-    "--sd": "sd_brix",
-    "--target": "target_brix",
-    "--temperature": "temperature_c",
-    "--uncertainty": "uncertainty_brix",
-    "--volume": "volume_ml",
-    "--zero": "zero_brix",
-}
-"""Options that are called otherwise here: an argument says its unit."""
-
-
-def _argument(option: str) -> str:
-    return _ARGUMENTS.get(option, option.removeprefix("--"))
-
-
-@contextmanager
-def _told() -> Iterator[None]:
-    """A fault of the system that a person can mend is told as every other. Raises ProblemsError for it."""
-    try:
-        yield
-    except OSError as error:
-        problem = fault_of(error)
-        if problem is None:
-            raise
-        raise ProblemsError([problem]) from error
-
-
-@dataclass(frozen=True, slots=True, eq=False, repr=False)
-class Reply(Generic[ResultT]):
-    """What is answered to a question.
-
-    result    the engine's result: frozen, in grams, ml at 20 °C, °Bx, % vol and °C, as its names say
-    problems  what it rests on that is not right: where there is any, the command would exit with 1
-    """
-
-    result: ResultT
-    problems: tuple[Problem, ...]
-    _data: Any
-    _besides: tuple[tuple[str, Any], ...] = ()
-
-    def __repr__(self) -> str:
-        trouble = f", {len(self.problems)} problems" if self.problems else ""
-        return f"<Reply: {type(self.result).__name__}{trouble}>"
-
-    def to_dict(self) -> dict[str, Any]:
-        """The JSON object that the command prints with --json."""
-        return {**self._data(), **dict(self._besides)}
+_CHANGE: Final = 'a text like "-10%" or "18g"'
 
 
 class BarFolder:
@@ -109,19 +54,20 @@ class BarFolder:
     Numbers are in the unit that the argument's name ends in, and have the ranges of the command. Names are as on the
     command line: an id, a name or another name, or a beginning of one that only one thing has. `alone` counts every
     other syrup at its standard. `yes` says that what looks like a slip is meant; without it that is refused.
-    Nothing is ever written. Every method raises BalancerError: UsageError for a question that makes no sense,
-    ProblemsError for what did not load, CannotError for what has no answer.
+    Nothing is ever written. Every method raises BalancerError: UsageError for a question that makes no sense and for
+    an argument that is of no type it can be, ProblemsError for what did not load, CannotError for what has no answer.
     """
 
+    @asked()
     def __init__(
         self, folder: str | PathLike[str] | None = None, *, demo: bool = False, at: datetime | None = None
     ) -> None:
         if folder is not None and demo:
             raise UsageError("usage", "folder and demo: one of them says which bar", "leave one out")
-        named = None if folder is None else Path(folder)
-        moment = at.astimezone() if at is not None and at.tzinfo is None else at
-        self._read = Desk(named, as_json=True, is_demo=demo, at=moment, calls=_argument)
-        with _told():
+        with told():
+            found = None if demo else find_folder(None if folder is None else Path(folder))
+            there = None if found is None else found.absolute()  # the log is read later, and a program may go elsewhere
+            self._read = Desk(there, as_json=True, is_demo=demo, at=at, calls=argument)
             self._loaded = self._read.loaded
 
     def __repr__(self) -> str:
@@ -129,7 +75,7 @@ class BarFolder:
 
     @property
     def folder(self) -> Path:
-        """Where it is."""
+        """Where it is, from the root."""
         return self._read.folder
 
     @property
@@ -160,6 +106,7 @@ class BarFolder:
     def totals(self, drink: str, *, against: str) -> Reply[Against]: ...
     @overload
     def totals(self, drink: None = None, *, sort: str | None = None, reverse: bool = False) -> Reply[MenuTotals]: ...
+    @asked()
     def totals(
         self, drink: str | None = None, *, against: str | None = None, sort: str | None = None, reverse: bool = False
     ) -> Reply[Totals] | Reply[Against] | Reply[MenuTotals]:
@@ -172,19 +119,20 @@ class BarFolder:
         if drink is None:
             if against is not None:
                 raise UsageError("usage", "against: nothing says which drink", "name it first")
-            return _reply(desk, totals_of_menu(desk, sorted_by(desk, sort), reverse=reverse))
+            return reply(desk, totals_of_menu(desk, sorted_by(desk, sort), reverse=reverse))
         if sort is not None or reverse:
             raise UsageError("usage", "sort and reverse are for the whole menu", "leave the drink out")
         if against is not None:
-            with _told():
-                return _reply(desk, side_by_side(desk, drink, against))
-        return _reply(desk, totals_of(desk, drink))
+            with told():
+                return reply(desk, side_by_side(desk, drink, against))
+        return reply(desk, totals_of(desk, drink))
 
+    @asked()
     def rescale(
         self,
         syrup: str,
         brix: float,
-        drinks: Sequence[str] = (),
+        drinks: str | Sequence[str] = (),
         *,
         uncertainty_brix: float | None = None,
         cause: str | None = None,
@@ -193,19 +141,23 @@ class BarFolder:
     ) -> Reply[Rescale]:
         """What each drink, or some, pour of a syrup that is off-strength, and what to do about the batch.
 
-        cause  why it is off: boiled, watered or sugar
+        brix    its strength now, above 0 and up to 85; uncertainty_brix: the standard uncertainty of it
+        drinks  a name or several; all that pour it if left out
+        cause   why it is off: boiled, watered or sugar
         """
         desk = self._read.again()
         outcome = rescaled(
-            desk, syrup, brix, drinks, uncertainty=uncertainty_brix, cause=cause, alone=alone, is_meant=yes
+            desk, syrup, brix, _each(drinks), uncertainty=uncertainty_brix, cause=cause, alone=alone, is_meant=yes
         )
-        return _reply(desk, outcome)
+        return reply(desk, outcome)
 
+    @asked(date='a date, or a text like "2026-11-25"')
     def tonight(self, date: date | str | None = None) -> Reply[Tonight]:
         """Every open batch against the menu: on a night, or on the working day that it is at `at`."""
         desk = self._read.again()
-        return _reply(desk, told_tonight(desk, date))
+        return reply(desk, told_tonight(desk, date))
 
+    @asked()
     def swap(self, drink: str, out: str, into: str, *, hold: str | None = None, tonight: bool = False) -> Reply[Swap]:
         """A sweetener or sour of a drink replaced by another.
 
@@ -214,20 +166,23 @@ class BarFolder:
         tonight  as the open batches read; else for the spec
         """
         desk = self._read.again()
-        return _reply(desk, swapped(desk, drink, out, into, hold, tonight=tonight).outcome)
+        return reply(desk, swapped(desk, drink, out, into, hold, tonight=tonight).outcome)
 
+    @asked()
     def swap_everywhere(
         self, out: str, into: str, *, hold: str | None = None, tonight: bool = False
     ) -> Reply[MenuSwaps]:
         """The same in every drink that pours what goes: `swap --all`."""
         desk = self._read.again()
-        return _reply(desk, swapped_everywhere(desk, out, into, hold, tonight=tonight))
+        return reply(desk, swapped_everywhere(desk, out, into, hold, tonight=tonight))
 
+    @asked()
     def stand_ins(self, drink: str, out: str, *, hold: str | None = None) -> Reply[StandIns]:
         """What is open and could stand in for what has run out, the least change first: `swap` without --in."""
         desk = self._read.again()
-        return _reply(desk, open_instead(desk, drink, out, hold))
+        return reply(desk, open_instead(desk, drink, out, hold))
 
+    @asked(sugar=_CHANGE, acid=_CHANGE)
     def adjust(
         self,
         drink: str,
@@ -244,15 +199,16 @@ class BarFolder:
         abv_percent, volume_ml  as served; glass: the one that it should fill as it fills its own
         """
         desk = self._read.again()
-        asked = Asked(
+        wish = Asked(
             None if sugar is None else wanted(sugar, "sugar"),
             None if acid is None else wanted(acid, "acid"),
             None if abv_percent is None else values.strength_of_drink(abv_percent, "abv_percent"),
             None if volume_ml is None else values.volume(volume_ml, "volume_ml", desk.bar.measures),
             glass,
         )
-        return _reply(desk, adjusted(desk, drink, asked))
+        return reply(desk, adjusted(desk, drink, wish))
 
+    @asked(batch='the id of a batch, like "RAS-12"')
     def correct(  # noqa: PLR0913 - one for each option
         self,
         batch: str | None = None,
@@ -290,8 +246,9 @@ class BarFolder:
             alone=alone,
             is_meant=yes,
         )
-        return _reply(desk, outcome)
+        return reply(desk, outcome)
 
+    @asked(acid='a text like "12 g/kg"', dilute='a text like "100 g + 100 g"', scale='a text like "0-55"')
     def measure(  # noqa: PLR0913 - one for each option
         self,
         readings: float | str | Sequence[float | str],
@@ -320,8 +277,11 @@ class BarFolder:
         dilute    sample and water that were mixed before reading, like "100 g + 100 g"
         """
         desk = self._read.again()
+        typed = [readings] if isinstance(readings, str | float | int) else readings
+        if not typed:
+            raise UsageError("usage", "readings: there is none in it", "give what the refractometer reads, like 54")
         read = Read(
-            [readings] if isinstance(readings, str | float | int) else readings,
+            typed,
             temperature=temperature_c,
             atc=atc,
             scale=scale,
@@ -332,11 +292,12 @@ class BarFolder:
             abv=abv_percent,
             dilute=dilute,
         )
-        return _reply(desk, measured(desk, read, of, cause=cause, alone=alone, is_meant=yes).outcome)
+        return reply(desk, measured(desk, read, of, cause=cause, alone=alone, is_meant=yes).outcome)
 
+    @asked()
     def simulate(
         self,
-        drinks: Sequence[str] = (),
+        drinks: str | Sequence[str] = (),
         *,
         sd_brix: float | None = None,
         own_sd_brix: Mapping[str, float] | None = None,
@@ -346,26 +307,29 @@ class BarFolder:
     ) -> Reply[Simulation]:
         """How many drinks of the menu, or of some, leave tolerance as written, with new pours, and corrected.
 
-        sd_brix           standard deviation of every syrup; own_sd_brix: of some, by name; else as the log has them
+        drinks            a name or several; the whole menu if left out
+        sd_brix           standard deviation of every syrup, 0 to 15; own_sd_brix: of some, by name; else as the log
+                          has them
         uncertainty_brix  of one reading; that of the house's instrument if left out
-        draws             how often each drink is poured; the same seed draws the same batches
+        draws             how often each drink is poured, 100 to 10,000,000; the same seed draws the same batches
         """
         desk = self._read.again()
         own = [*(own_sd_brix or {}).items()]
-        outcome = simulated(desk, drinks, sd=sd_brix, own_sd=own, uncertainty=uncertainty_brix, draws=draws, seed=seed)
-        return _reply(desk, outcome)
+        outcome = simulated(
+            desk, _each(drinks), sd=sd_brix, own_sd=own, uncertainty=uncertainty_brix, draws=draws, seed=seed
+        )
+        return reply(desk, outcome)
 
     def batches(self) -> Reply[tuple[BatchNow, ...]]:
         """Every batch of the log as it stands now, the closed ones too: `batch list`."""
         desk = self._read.again()
-        return _reply(desk, batches_of(desk))
+        return reply(desk, batches_of(desk))
 
     def log(self) -> tuple[LogEntry, ...]:
         """Every entry of the log that could be read, in the order of its lines, also those taken back later."""
         return self._read.again().entries
 
 
-def _reply(desk: Desk, outcome: Outcome[ResultT]) -> Reply[ResultT]:
-    """The answer to a question that was asked at a desk."""
-    demo = (("demo", desk.at.isoformat()),) if desk.is_demo else ()
-    return Reply(outcome.result, desk.problems_of(outcome.about, outcome.touching), outcome.data, demo)
+def _each(names: str | Sequence[str]) -> Sequence[str]:
+    """Some names: a text is one of them, and never its letters."""
+    return [names] if isinstance(names, str) else names

@@ -9,6 +9,7 @@ from functools import partial
 from balancer.asking import names
 from balancer.asking.coming import coming, named
 from balancer.asking.outcome import Outcome
+from balancer.brief import brief
 from balancer.desk.desk import Desk
 from balancer.desk.swapping import held_of, strengths
 from balancer.engine.drink.bar import Bar
@@ -40,6 +41,8 @@ class MenuSwaps:
     swaps: tuple[Swap, ...]
     failed: tuple[tuple[Drink, BalancerError], ...]
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True)
 class StandIns:
@@ -49,6 +52,8 @@ class StandIns:
     out_id: str
     swaps: tuple[Swap, ...]
     past: tuple[str, ...]
+
+    __repr__ = brief
 
 
 def swapped(desk: Desk, drink: str, out: str, into: str, hold: str | None = None, *, tonight: bool = False) -> OneSwap:

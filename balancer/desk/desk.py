@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -13,8 +12,9 @@ from typing import TYPE_CHECKING, Final
 
 from balancer.desk import clock
 from balancer.desk.folder import USUAL, find_folder, holds_bar
+from balancer.desk.logged import Logged
 from balancer.engine.batch.events import Stamp
-from balancer.engine.batch.history import batch_key, batches, counted, night_of
+from balancer.engine.batch.history import batches, counted, night_of
 from balancer.engine.batch.now import InUse, in_use
 from balancer.engine.drink.bar import Bar
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
@@ -40,32 +40,6 @@ DEVICE: Final = "BALANCER_DEVICE"
 """The environment variable of a device that logs apart from others and is merged with them."""
 
 _MOST_LETTERS: Final = 2
-
-
-@dataclass(frozen=True, slots=True)
-class Logged:
-    """What a command wrote into the log.
-
-    entries  the lines written
-    before   every batch as it stood before
-    after    every batch as it stands now
-    log      the whole log as it is now
-    """
-
-    entries: tuple[LogEntry, ...]
-    before: tuple[Batch, ...]
-    after: tuple[Batch, ...]
-    log: tuple[LogEntry, ...]
-
-    @property
-    def earlier(self) -> tuple[LogEntry, ...]:
-        """The whole log as it was before."""
-        return self.log[: len(self.log) - len(self.entries)]
-
-    @property
-    def batch(self) -> Batch:
-        """The batch that the first line is about, as it stands now."""
-        return batch_called(self.after, self.entries[0].batch)
 
 
 class Desk:
@@ -364,9 +338,3 @@ class Desk:
                 raise ProblemsError([log.unreadable])
             self._log = log
         return self._log
-
-
-def batch_called(known: Sequence[Batch], identity: str) -> Batch:
-    """The batch of an id that the log holds."""
-    key = batch_key(identity)
-    return next(batch for batch in known if batch_key(batch.id) == key)

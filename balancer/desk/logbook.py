@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from balancer.desk.desk import Desk, Logged, batch_called
+from balancer.desk.desk import Desk
+from balancer.desk.logged import Logged, batch_called
 from balancer.engine.batch.events import add, reading
 from balancer.engine.batch.history import batches
 from balancer.engine.prep.measure import Judged, log_draft

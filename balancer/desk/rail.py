@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from balancer.desk.desk import Desk, Logged
+from balancer.desk.desk import Desk
+from balancer.desk.logged import Logged
 from balancer.engine.service.strips_moved import StripsMoved, strips_moved
 from balancer.models.batch import LogEntry
 

@@ -8,7 +8,8 @@ from datetime import datetime
 from typing import Final
 from urllib.parse import quote
 
-from balancer.desk.desk import Desk, Logged
+from balancer.desk.desk import Desk
+from balancer.desk.logged import Logged
 from balancer.desk.rail import rail_between
 from balancer.engine.batch.history import batch_key
 from balancer.engine.batch.record import BatchRecord

@@ -15,7 +15,17 @@ from typing import Any
 import pytest
 
 import balancer
-from balancer import BalancerError, BarFolder, CannotError, ProblemsError, Reply, UsageError
+from balancer import (
+    BalancerError,
+    BarFolder,
+    CannotError,
+    OutOfRangeError,
+    Problem,
+    ProblemsError,
+    QuantityError,
+    Reply,
+    UsageError,
+)
 from tests.cli.runner import CHECKOUT, HOUSE, copy_of_house
 from tests.permissions import permissions_hold
 
@@ -63,6 +73,26 @@ def test_files_and_log_are_read_once(bar: BarFolder) -> None:
     again = balancer.load(bar.folder, at=EVENING)
     assert again.rescale("berry", 54.0).to_dict()["standard_brix"] == 40.0
     assert again.batches().result == ()
+
+
+def test_a_program_may_go_elsewhere(bar: BarFolder, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The log is read by the first question that needs it: in another folder it would be no log, and nothing open."""
+    monkeypatch.chdir(bar.folder.parent)
+    near = balancer.load(bar.folder.name, at=EVENING)
+    found = balancer.load(at=EVENING)  # specs/, as it is found
+    monkeypatch.chdir("/")
+    for each in (near, found):
+        assert each.tonight().to_dict() == bar.tonight().to_dict()
+        assert each.folder == bar.folder
+        assert len(each.log()) == 2
+
+
+def test_a_bar_without_a_log_has_no_batches(tmp_path: Path) -> None:
+    asked = balancer.load(copy_of_house(tmp_path), at=EVENING)
+    assert (asked.log(), asked.batches().result, asked.problems) == ((), (), ())
+    assert asked.tonight().to_dict()["batches"] == []
+    with pytest.raises(UsageError, match="no batch is called"):
+        asked.correct("RAS-1")
 
 
 def test_a_question_leaves_no_trace_in_the_next(bar: BarFolder) -> None:
@@ -156,6 +186,13 @@ def test_no_folder_is_told(tmp_path: Path) -> None:
         balancer.load(tmp_path / "nowhere")
     with pytest.raises(BalancerError):
         balancer.load(tmp_path)
+    with pytest.raises(BalancerError, match="is a file, and a bar is a folder"):
+        balancer.load(HOUSE / "house.yaml")
+    for gone in (tmp_path / "nowhere", tmp_path):
+        with pytest.raises(BalancerError) as caught:
+            balancer.load(gone)
+        assert "balancer.load(" in str(caught.value)
+        assert "--" not in str(caught.value).replace(str(gone), "")
     with pytest.raises(UsageError):
         balancer.load(HOUSE, demo=True)
     for name in ("n" * 300, "n/" * 3000):
@@ -215,7 +252,71 @@ def test_a_reply_is_frozen(bar: BarFolder) -> None:
 
 def test_it_is_short_where_it_is_shown(bar: BarFolder) -> None:
     assert repr(bar) == f"<BarFolder '{bar.folder}': {len(bar.drinks)} drinks>"
-    assert repr(bar.tonight()) == "<Reply: Tonight>"
+    shown = {type(ask().result).__name__: repr(ask()) for ask in every_question(bar)}
+    for name, text in shown.items():
+        first, *rest = text.splitlines()
+        assert first.startswith(f"<Reply: {name}"), text
+        assert rest, text
+        assert len(rest) < 60, text
+        assert max(map(len, rest)) <= 111, text
+    told = shown["Rescale"].splitlines()
+    assert "  batch_brix: 54" in told
+    assert "  syrup: 'berry-syrup'" in told
+
+
+def test_a_result_is_short_where_it_is_shown_too(bar: BarFolder) -> None:
+    """Pages of figures are nothing to look at: a screenful each, and what is inside of it can be looked at so."""
+    for ask in every_question(bar):
+        text = repr(ask().result)
+        assert len(text) < 4000, text
+        assert "=<" not in text, text
+    rescale = bar.rescale("berry", 54.0).result
+    assert "  batch_brix: 54\n" in repr(rescale)
+    assert "  syrup: Syrup 'berry-syrup'\n" in repr(rescale)
+    assert repr(rescale.rows[0]).startswith("<DrinkRow\n  drink: Drink ")
+
+
+def test_what_is_wrong_is_counted_where_it_is_shown(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path, drinks__broken="drink: Broken\npours:\n  - 20 x berry syrup\n")
+    assert repr(balancer.load(specs, at=EVENING).rescale("berry", 54.0)).startswith("<Reply: Rescale, 1 problem\n")
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        UsageError("usage", "brix: there is none", "give it"),
+        CannotError("cannot", "it is gone", "buy it"),
+        ProblemsError([Problem("key", "unknown key", "leave it out", "a.yaml", 3, 5), Problem("b", "two", "")]),
+        OutOfRangeError("strength", 99.0, 0.0, 85.0, "°Bx", source="ICUMSA", remedy="read again"),
+        QuantityError("unit", "3", "3 has no unit", "write 3 ml"),
+    ],
+)
+def test_an_error_can_be_sent_to_another_process(error: BalancerError) -> None:
+    """A pool of processes breaks on one that cannot."""
+    again = pickle.loads(pickle.dumps(error))  # noqa: S301 - our own
+    assert type(again) is type(error)
+    assert (again.problems(), str(again)) == (error.problems(), str(error))
+
+
+def test_the_text_of_an_error_says_where_and_what_to_do(tmp_path: Path) -> None:
+    """In a notebook nothing else is shown of it."""
+    specs = copy_of_house(tmp_path, drinks__broken="drink: Broken\nmethod: shaken\npours:\n  - 20 x berry syrup\n")
+    with pytest.raises(ProblemsError) as caught:
+        balancer.load(specs).totals("Broken")
+    (problem,) = caught.value.problems()
+    assert str(caught.value).startswith(f"{problem.path}:4:{problem.column}: ")
+    assert str(caught.value).endswith(f"{problem.message}; {problem.remedy}")
+    with pytest.raises(BalancerError) as caught_here:
+        balancer.load("")
+    assert str(caught_here.value).startswith(f'there is no bar in "{Path.cwd()}": no house.yaml')
+
+
+def test_a_bar_can_be_sent_to_another_process(bar: BarFolder) -> None:
+    """A pool of processes is handed one."""
+    again = pickle.loads(pickle.dumps(bar))  # noqa: S301 - our own
+    assert again.at == bar.at
+    for ours, theirs in zip(every_question(bar), every_question(again), strict=True):
+        assert theirs().to_dict() == ours().to_dict()
 
 
 def test_a_bar_a_thread(bar: BarFolder) -> None:

@@ -15,7 +15,13 @@ PAGE = DOCS / "reference" / "python.md"
 TEXT = PAGE.read_text(encoding="utf-8")
 
 
-def test_every_example_runs_as_it_stands() -> None:
+@pytest.mark.parametrize("moment", [None, "2026-11-26T03:30+01:00", "2020-01-01T12:00+00:00", "2031-07-02T12:00+00:00"])
+def test_every_example_runs_as_it_stands(moment: str | None, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever clock the reader's shell has set."""
+    if moment is None:
+        monkeypatch.delenv("BALANCER_NOW", raising=False)
+    else:
+        monkeypatch.setenv("BALANCER_NOW", moment)
     found = doctest.testfile(str(PAGE), module_relative=False)
     assert found.failed == 0
     assert found.attempted > 15

@@ -19,8 +19,9 @@ from balancer.cli.options import CauseText, Uncertainty, VolumeText, Yes
 from balancer.cli.runner import Answer, answering
 from balancer.cli.terminal import ask
 from balancer.desk import values
-from balancer.desk.desk import Desk, Logged, batch_called
+from balancer.desk.desk import Desk
 from balancer.desk.logbook import log_made, made_on
+from balancer.desk.logged import Logged, batch_called
 from balancer.desk.rail import rail_after
 from balancer.engine.batch import events, undoing
 from balancer.engine.batch.contents import Unsaid, unsaid_of

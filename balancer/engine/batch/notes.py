@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal, NamedTuple
 
+from balancer.brief import brief
 from balancer.engine.batch.history import CLOSED, discard_date
 from balancer.engine.batch.now import is_past
 from balancer.engine.drink.bar import Bar
@@ -78,6 +79,8 @@ class BatchNow:
     today: date
     kept: Keeping | None
     cautions: tuple[str, ...]
+
+    __repr__ = brief
 
     @property
     def name(self) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Literal, NamedTuple
 
+from balancer.brief import brief
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import Totals, totals
 from balancer.errors import BalancerError, Problem
@@ -21,6 +22,9 @@ class MenuTotals(NamedTuple):
 
     drinks: tuple[Totals, ...]
     failed: tuple[tuple[Drink, BalancerError], ...]
+
+    def __repr__(self) -> str:
+        return brief(self)
 
     def ordered(self, by: SortedBy | None, *, reverse: bool = False) -> MenuTotals:
         """The same drinks by name or by a figure; what is not known comes last either way, equals as on the menu."""

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple, get_args
 
+from balancer.brief import brief
 from balancer.components import (
     ETHANOL,
     NOTHING,
@@ -227,6 +228,8 @@ class Totals(Glass):
     standard_drink_g: float
     allergens: tuple[str, ...]
     written_for: tuple[WrittenFor, ...]
+
+    __repr__ = brief
 
     @property
     def kcal(self) -> float:

@@ -12,6 +12,7 @@ from datetime import date
 from math import hypot, isfinite, sqrt
 from typing import Final, Literal, NamedTuple
 
+from balancer.brief import brief
 from balancer.engine.batch.doubts import changed_doubt
 from balancer.engine.batch.events import Stamp
 from balancer.engine.batch.notes import CONFIRMED_WITHIN_BRIX
@@ -139,6 +140,8 @@ class Judged:
     at_standard: Proposal | None = None
     in_store: Keeping | None = None
     changed: str | None = None
+
+    __repr__ = brief
 
     @property
     def doubts(self) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import hypot, isfinite
 from typing import Final, Literal
 
+from balancer.brief import brief
 from balancer.engine.drink.amount import Amount, amount_of
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.blend import addition_g
@@ -118,6 +119,8 @@ class Corrected:
     taken_for_g: tuple[float, float] | None
     most_ml: float | None
     in_store: Keeping | None
+
+    __repr__ = brief
 
     @property
     def plus_minus_brix(self) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from balancer.brief import brief
 from balancer.engine.batch.now import acid_off_percent, measured_juice
 from balancer.engine.drink.amount import Amount, poured_in
 from balancer.engine.drink.bar import Bar
@@ -35,6 +36,8 @@ class JuiceTonight:
     acid_percent: float
     is_off: bool
     rows: tuple[DrinkPour, ...]
+
+    __repr__ = brief
 
     @property
     def moved(self) -> tuple[DrinkPour, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from balancer.brief import brief
 from balancer.engine.drink.amount import Amount, poured_in
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.jigger import Jigger, weighed_step_g
@@ -50,6 +51,8 @@ class DrinkDecision:
     off: tuple[OffPour, ...]
     sugar_g: float
     decision: Decision
+
+    __repr__ = brief
 
     def place(self, syrup_id: str) -> int:
         """Where a syrup stands in `parts`."""

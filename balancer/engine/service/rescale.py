@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, NamedTuple
 
+from balancer.brief import brief
 from balancer.engine.drink.amount import Amount
 from balancer.engine.drink.bar import Bar, Strengths
 from balancer.engine.drink.blend import PerKilogram, per_kilogram
@@ -46,6 +47,9 @@ class Possible(NamedTuple):
     plus_minus_brix: float
     strengths: Sequence[tuple[float, Liquid]]
 
+    def __repr__(self) -> str:
+        return brief(self)
+
 
 @dataclass(frozen=True)
 class DrinkRow:
@@ -77,6 +81,8 @@ class DrinkRow:
     is_apart: bool
     menu: Menu
     possible: Possible | None
+
+    __repr__ = brief
 
     @property
     def own(self) -> OffPour:
@@ -188,6 +194,8 @@ class Rescale:
     not_pouring: tuple[Drink, ...] = ()
     is_part: bool = False
     is_outside: bool = False
+
+    __repr__ = brief
 
     @property
     def reads_off(self) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
+from balancer.brief import brief
 from balancer.engine.batch.contents import Unsaid, unsaid
 from balancer.engine.batch.history import night_of
 from balancer.engine.batch.notes import is_confirmed
@@ -28,6 +29,8 @@ class BatchTonight:
 
     batch: Batch
     rescale: Rescale
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +69,8 @@ class Tonight:
     bottled: tuple[BottleTonight, ...]
     menu: Menu
     unsaid: tuple[Unsaid, ...] = ()
+
+    __repr__ = brief
 
     @property
     def rows(self) -> tuple[tuple[BatchTonight, DrinkRow], ...]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
+from balancer.brief import brief
 from balancer.engine.service.decision import Verdict
 from balancer.engine.simulate.glasses import BINS
 from balancer.engine.simulate.spread import Spread
@@ -42,6 +43,8 @@ class SimulatedDrink:
     off: Courses
     verdicts: Mapping[Verdict, float]
     is_most: bool
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +105,8 @@ class Simulation:
     steady: tuple[Drink, ...]
     weighs: bool
     bins: tuple[tuple[int, ...], ...]
+
+    __repr__ = brief
 
     @property
     def is_most(self) -> bool:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from balancer.brief import brief
 from balancer.components import STANDARD_DRINK_G
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.totals import Contribution, Glass, contribute
@@ -59,6 +60,8 @@ class AdjustedDrink(BeforeAndAfter):
     new_glass: str | None
     fill: Fill | None
     standard_drink_g: float
+
+    __repr__ = brief
 
     @property
     def standard_drinks(self) -> tuple[float, float]:

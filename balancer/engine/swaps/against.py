@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, Literal, NamedTuple
 
+from balancer.brief import brief
 from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Content, Liquid
@@ -122,6 +123,8 @@ class Against:
     unknown: tuple[str, ...]
     pours: tuple[BesidePours, ...]
     said: tuple[SaidOtherwise, ...]
+
+    __repr__ = brief
 
     @property
     def is_same_drink(self) -> bool:

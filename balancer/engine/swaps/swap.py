@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from balancer.brief import brief
 from balancer.engine.drink.amount import Amount, amount_of, poured_in
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.cautions import cautions
@@ -102,6 +103,8 @@ class Swap(BeforeAndAfter):
     make_at_brix: float | None
     tolerance: float
     effort: float
+
+    __repr__ = brief
 
     @property
     def feasible(self) -> bool:

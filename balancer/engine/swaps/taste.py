@@ -15,6 +15,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from balancer.brief import brief
 from balancer.engine.drink.bar import Bar
 from balancer.engine.drink.liquid import Content, Liquid
 from balancer.engine.drink.totals import Contribution, Glass, Totals
@@ -127,6 +128,8 @@ class Tasting:
     untold: tuple[Content, ...]
     dilution_unknown: bool
     is_rest: bool = False
+
+    __repr__ = brief
 
     def besides(self, asked: Collection[Held]) -> Tasting:
         """The same without what was asked to change: who asks for it less sweet knows that it is."""

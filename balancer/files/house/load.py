@@ -6,6 +6,7 @@ command can answer for everything that is sound.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
 from collections.abc import Mapping as Mapping_
 from dataclasses import dataclass, field, replace
@@ -176,7 +177,9 @@ def load(
     in_files = [problem for document in (*of_house, *documents) for problem in document.problems()]
     missing = [layer.lost for layer in held if layer.lost]
     missing += [problem for part in parts for problem in part.missing]
+    known = {entry.document.path for entry in (*entries, *(own for own, _ in over), *(base for _, base in over))}
     missing += [document.lost for document in documents if document.lost]
+    missing += [document.cut for document in documents if document.cut and document.path not in known]
     return Loaded(
         specs,
         problems=(*of_folders, *in_files),
@@ -249,6 +252,9 @@ class NoFolderError(BalancerError):
 
     def problems(self) -> tuple[Problem, ...]:
         """The error as problems for a person."""
+        if self.directory is not None and os.path.isfile(self.directory):
+            told = f'"{self.directory}" is a file, and a bar is a folder'
+            return (Problem("no-folder", told, "name the folder that it is in", str(self.directory)),)
         if self.directory is not None:
             remedy = f"name yours with --specs DIR, or make one with: balancer start {self.directory}"
             return (Problem("no-folder", f'there is no folder "{self.directory}"', remedy, str(self.directory)),)

@@ -139,6 +139,24 @@ class TestUnreadable:
         (bar / "drinks" / ".#new.yaml").symlink_to("me@here.1")  # what an editor leaves beside an open file
         assert load(bar).problems == ()
 
+    @pytest.mark.parametrize(
+        ("raw", "is_known"),
+        [
+            (DRINK.encode("utf-16"), True),
+            (b"\xff\xfe\x00d\x00r", False),
+            (b"\t- what", False),
+            (DRINK.replace("rum", "caf\xe9").encode("cp1252"), True),
+            (f"{DRINK}[".encode(), True),
+        ],
+    )
+    def test_a_file_of_which_no_name_can_be_read(self, bar: Path, raw: bytes, is_known: bool) -> None:
+        """Nobody knows which drink is missing, so whatever is answered misses it; of a known one, what it is about."""
+        (bar / "drinks" / "new.yaml").write_bytes(raw)
+        loaded = load(bar)
+        assert [path for _, path in told(loaded, bar)] == ["drinks/new.yaml"]
+        assert loaded.missing == (() if is_known else loaded.problems)
+        assert [entry.id for entry in loaded.broken] == (["new-drink"] if is_known else [])
+
 
 class TestLinks:
     @pytest.mark.parametrize("name", ["new.yaml", "more", "more/new.yaml"])
