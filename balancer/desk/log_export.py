@@ -2,55 +2,119 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
+from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import Final
 
 from balancer import __version__
 from balancer.desk.desk import Desk
-from balancer.engine.prep.log_table import LoggedLine, logged_lines
-from balancer.errors import CannotError
+from balancer.engine.prep.log_table import logged_lines
+from balancer.errors import CannotError, ProblemsError
+from balancer.files.house.base import HOUSE_FILE, read_file
 from balancer.files.log.log_line import entry_line
-from balancer.files.sheets.parquet import parquet_bytes, said_about
-from balancer.files.sheets.partitions import any_file, house_folder, month_of, refuse_place, write_months
+from balancer.files.reading import is_there
+from balancer.files.sheets.parquet import parquet_bytes, read_columns, said_about
+from balancer.files.sheets.partitions import (
+    all_files,
+    any_file,
+    house_folder,
+    month_of,
+    note_place,
+    noted_place,
+    refuse_place,
+    write_months,
+)
+from balancer.files.yaml.document import Mapping, Scalar
 from balancer.models.log_columns import LOG_COLUMNS, SCHEMA
 from balancer.models.names import slug
-from balancer.output.data.log_table import log_row
+from balancer.output.data.log_table import LogValue, log_row
 from balancer.output.words.export import Export
 
 _FIRST_LINE: Final = "first_line"
+_KNOWN_BY: Final = ("event", "logged_at", "brix", "made", "note")
+"""Columns that say what a line says by itself: no other line, and no file of the bar, changes them."""
 
 
 def export_log(desk: Desk, out: Path) -> Export:
     """Write the log into the folder of its house below `out`, a file a month, in place of what it wrote before.
 
-    Raises UsageError and CannotError when the place cannot be meant, holds the log of another bar of that name, or
-    cannot be written, and when pyarrow is not installed.
+    Raises UsageError and CannotError when the place cannot be meant, holds the log of another bar of that name, or this
+    very log under another name, or cannot be written, and when pyarrow is not installed; ProblemsError and CannotError
+    when nobody can read what the bar is called.
     """
+    _refuse_nameless(desk)
     house = slug(desk.house.name) or "bar"
     refuse_place(out, house, desk.folder)
     lines = logged_lines(desk.bar, desk.entries, desk.lines)
     first_line = sha256(entry_line(lines[0].entry)).hexdigest() if lines else ""
-    _refuse_another(out, house, desk.house.name, first_line)
+    rows = [log_row(one) for one in lines]
+    _refuse_another(out, house, desk.house.name, rows)
+    _refuse_renamed(out, house, first_line)
     about = {"schema": SCHEMA, "house": desk.house.name, "made_by": f"balancer {__version__}", _FIRST_LINE: first_line}
-    months: dict[str, list[LoggedLine]] = {}
-    for one in lines:
-        months.setdefault(month_of(one.day), []).append(one)
-    files = {
-        month: parquet_bytes(LOG_COLUMNS, [log_row(one) for one in listed], about)
-        for month, listed in sorted(months.items())
-    }
+    months: dict[str, list[Sequence[LogValue]]] = {}
+    for one, row in zip(lines, rows, strict=True):
+        months.setdefault(month_of(one.day), []).append(row)
+    files = {month: parquet_bytes(LOG_COLUMNS, listed, about) for month, listed in sorted(months.items())}
+    if first_line:
+        note_place(out, first_line, house)
     write_months(out, house, files)
     counts = {"lines": len(lines), "batches": sum(one.is_making for one in lines), "months": len(files)}
     return Export("log", house_folder(out, house), counts, ())
 
 
-def _refuse_another(out: Path, house: str, name: str, first_line: str) -> None:
-    """Two bars of one name would take each other's place. A log only grows, so its first line tells it."""
-    there = any_file(out, house)
-    if there is not None and said_about(there, _FIRST_LINE) != first_line:
+def _refuse_nameless(desk: Desk) -> None:
+    """Without a name that is read, the bar would stand there a second time, under that of its folder."""
+    path = desk.folder / HOUSE_FILE
+    root = read_file(path).root if is_there(path) else None
+    said = root.get("house") if isinstance(root, Mapping) else None
+    if isinstance(said, Scalar) and slug(said.text) == slug(desk.house.name):
+        return
+    if desk.loaded.house_problems:
+        raise ProblemsError(desk.loaded.house_problems)
+    raise CannotError(
+        "no-name",
+        f'"{path}" does not say what the bar is called',
+        "write a line house: NAME into it; under that name the log stands among those of other bars",
+    )
+
+
+def _refuse_another(out: Path, house: str, name: str, rows: Sequence[Sequence[LogValue]]) -> None:
+    """Two bars of one name would take each other's place. A log only grows: what is there of it is in it still."""
+    places = [place for place, column in enumerate(LOG_COLUMNS) if column.name in _KNOWN_BY]
+    ours = Counter(tuple(_plain(row[place]) for place in places) for row in rows)
+    there: Counter[tuple[LogValue, ...]] = Counter()
+    for path in all_files(out, house):
+        stored = read_columns(path, [LOG_COLUMNS[place].name for place in places])
+        if stored is None:
+            told = f'"{path}" cannot be read: it is no table of a log'
+            raise CannotError("another-log", told, "delete it, then export again")
+        there.update(tuple(map(_plain, row)) for row in stored)
+    if lost := (there - ours).total():
+        count = f"{lost} line{'s' if lost > 1 else ''} that this one has not"
         raise CannotError(
             "another-log",
-            f'"{house_folder(out, house)}" holds another log: is another bar called "{name}" too?',
+            f'"{house_folder(out, house)}" holds another log, with {count}: is another bar called "{name}" too?',
             "give each bar a name of its own (house: in house.yaml); if that folder is this bar's, delete it first",
         )
+
+
+def _refuse_renamed(out: Path, house: str, first_line: str) -> None:
+    """The same log under another name would count twice in every question."""
+    other = noted_place(out, first_line) if first_line else None
+    if other is None or other == house:
+        return
+    there = any_file(out, other)
+    if there is not None and said_about(there, _FIRST_LINE) == first_line:
+        raise CannotError(
+            "renamed",
+            f'"{house_folder(out, other)}" holds this very log, of "{said_about(there, "house")}"',
+            "was the bar renamed? Delete that folder, then export again; is this a copy of that bar? Start its own log",
+        )
+
+
+def _plain(value: LogValue) -> LogValue:
+    """A moment as its instant: what is read back is in UTC."""
+    return value.timestamp() if isinstance(value, datetime) else value

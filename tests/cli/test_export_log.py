@@ -5,6 +5,8 @@ from __future__ import annotations
 import errno
 import json
 import os
+import re
+import shutil
 import sys
 import time
 from datetime import date, datetime, timedelta
@@ -149,15 +151,120 @@ def test_again_replaces_its_own_and_nobody_elses(tmp_path: Path) -> None:
     assert exported(one).first.endswith("logs/house=low-stair")
     assert exported(other).first.endswith("logs/house=north-pier")
     kept = files(Path("logs/house=north-pier"))
-    bar_lines = [ENTRY.format("BER-1", 50.0, "2026-03-01"), ENTRY.format("BER-2", 51.0, "2026-05-01")]
-    (one / "batches.yaml").write_text("".join(bar_lines), encoding="utf-8")
+    with (one / "batches.yaml").open("a", encoding="utf-8") as log:
+        log.write(ENTRY.format("BER-3", 52.0, "2026-05-01"))
     exported(one)
-    assert sorted(path.name for path in Path("logs/house=low-stair").iterdir()) == ["month=2026-03", "month=2026-05"]
     assert files(Path("logs/house=north-pier")) == kept
-    assert sorted(path.name for path in Path("logs").iterdir()) == ["house=low-stair", "house=north-pier"]
-    assert [(row["house"], row["batch"], row["brix"]) for row in rows()] == [
-        ("low-stair", "BER-1", 50.0), ("low-stair", "BER-2", 51.0), ("north-pier", "BER-1", 52.0),
+    assert visible(Path("logs")) == ["house=low-stair", "house=north-pier"]
+    assert [(row["house"], row["batch"], row["brix"], row["month"]) for row in rows()] == [
+        ("low-stair", "BER-1", 50.0, "2026-03"), ("low-stair", "BER-2", 51.0, "2026-04"),
+        ("low-stair", "BER-3", 52.0, "2026-05"), ("north-pier", "BER-1", 52.0, "2026-03"),
     ]  # fmt: skip
+
+
+def visible(folder: Path) -> list[str]:
+    """What engines look at."""
+    return sorted(path.name for path in folder.iterdir() if not path.name.startswith("."))
+
+
+def test_a_month_without_a_line_any_more_goes(tmp_path: Path) -> None:
+    """At two in the morning it was still April, until the house said that its days end at midnight."""
+    specs = bar_with(tmp_path, name="Low Stair")
+    line = ENTRY.format("BER-1", 50.0, "2026-05-01").replace("T12:00:00Z", "T02:00:00Z")
+    (specs / "batches.yaml").write_text(line, encoding="utf-8")
+    for ends, month in (("06:00", "2026-04"), ("00:00", "2026-05")):
+        house = specs / "house.yaml"
+        text = re.sub(r"(?m)^day ends:.*\n", "", house.read_text(encoding="utf-8"))
+        house.write_text(f'{text}day ends: "{ends}"\n', encoding="utf-8")
+        exported(specs)
+        assert visible(Path("logs/house=low-stair")) == [f"month={month}"]
+
+
+def renamed(specs: Path, name: str | None) -> None:
+    """The bar under another name; None: under one that nobody can read."""
+    house = specs / "house.yaml"
+    said = "house: [" if name is None else f"house: {name} #"
+    house.write_text(re.sub(r"(?m)^house: ", said, house.read_text(encoding="utf-8")), encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        (None, "house.yaml:"),
+        ("", 'the key "house" is missing'),
+        ("gone", "does not say what the bar is called"),
+        ("High Stair", '"logs/house=low-stair" holds this very log, of "Low Stair"'),
+    ],
+)
+def test_no_bar_is_there_under_two_names(tmp_path: Path, name: str | None, told: str) -> None:
+    """Each of its lines counted twice in every question: under its name, and that of its folder or its new one."""
+    specs = bar_with(tmp_path, ("BER-1", 50.0, "2026-03-01"), ("BER-2", 51.0, "2026-04-01"), name="Low Stair")
+    assert exported(specs).code == 0
+    before = files(Path("logs"))
+    if name == "":
+        house = specs / "house.yaml"
+        house.write_text(re.sub(r"(?m)^house: .*\n", "", house.read_text(encoding="utf-8")), encoding="utf-8")
+    elif name == "gone":
+        (specs / "house.yaml").unlink()
+    else:
+        renamed(specs, name)
+    done = exported(specs)
+    assert (done.code, done.out) == (1, "")
+    assert told in " ".join(done.err.split())
+    assert files(Path("logs")) == before
+
+
+def test_a_renamed_bar_goes_on_where_its_old_folder_was_deleted(tmp_path: Path) -> None:
+    specs = bar_with(tmp_path, ("BER-1", 50.0, "2026-03-01"), name="Low Stair")
+    exported(specs)
+    renamed(specs, "High Stair")
+    shutil.rmtree("logs/house=low-stair")
+    assert exported(specs).code == 0
+    assert exported(specs).code == 0
+    assert visible(Path("logs")) == ["house=high-stair"]
+
+
+@pytest.mark.parametrize("in_common", [0, 1, 2])
+def test_a_copied_bars_log_takes_nobodys_place(tmp_path: Path, in_common: int) -> None:
+    """It has the other one's first lines, and its own behind: what the other logged since was gone."""
+    lines = [("BER-1", 50.0, "2026-03-01"), ("BER-2", 51.0, "2026-04-01"), ("BER-3", 52.0, "2026-05-01")]
+    exported(bar_with(tmp_path / "a", *lines, name="Low Stair"))
+    before = files(Path("logs"))
+    own = [("BER-4", 53.0, "2026-04-02"), ("BER-5", 53.0, "2026-04-03"), ("BER-6", 54.0, "2026-06-02")]
+    done = exported(bar_with(tmp_path / "b", *lines[:in_common], *own, name="Low Stair"))
+    assert (done.code, done.out) == (1, "")
+    assert (
+        f"holds another log, with {3 - in_common} line{'s' if in_common < 2 else ''} that this one has not"
+        in " ".join(done.err.split())
+    )
+    assert files(Path("logs")) == before
+
+
+def test_two_logs_that_were_merged_are_that_of_the_bar(tmp_path: Path) -> None:
+    """What another device logged comes between the lines, and all that was there is in it still."""
+    lines = [("BER-1", 50.0, "2026-03-01"), ("BER-2", 51.0, "2026-04-01")]
+    exported(bar_with(tmp_path / "a", *lines, name="Low Stair"))
+    merged = [("BER-B1", 49.0, "2026-02-20"), lines[0], ("BER-B2", 50.5, "2026-03-09"), lines[1]]
+    assert exported(bar_with(tmp_path / "b", *merged, name="Low Stair")).code == 0
+    assert [row["batch"] for row in rows()] == ["BER-B1", "BER-1", "BER-B2", "BER-2"]
+
+
+def test_an_empty_log_takes_nobodys_place(tmp_path: Path) -> None:
+    exported(bar_with(tmp_path / "a", ("BER-1", 50.0, "2026-03-01"), name="Low Stair"))
+    before = files(Path("logs"))
+    assert exported(bar_with(tmp_path / "b", name="Low Stair")).code == 1
+    assert files(Path("logs")) == before
+
+
+def test_what_is_no_table_there_is_told(tmp_path: Path) -> None:
+    specs = bar_with(tmp_path, ("BER-1", 50.0, "2026-03-01"), name="Low Stair")
+    exported(specs)
+    (stored,) = Path("logs").rglob("*.parquet")
+    stored.write_bytes(b"no table")
+    done = exported(specs)
+    assert (done.code, done.out) == (1, "")
+    assert "it is no table of a log" in " ".join(done.err.split())
+    assert stored.read_bytes() == b"no table"
 
 
 def test_another_bar_of_the_same_name_is_refused(tmp_path: Path) -> None:
@@ -243,7 +350,7 @@ def test_a_full_disk_leaves_all_as_it_was(tmp_path: Path, monkeypatch: pytest.Mo
     assert (done.code, done.out) == (1, "")
     assert "No space left" in " ".join(done.err.split())
     assert files(Path("logs")) == before
-    assert [path.name for path in Path("logs").iterdir()] == ["house=" + rows()[0]["house"]]
+    assert visible(Path("logs")) == ["house=" + rows()[0]["house"]]
 
 
 def test_what_a_killed_export_left_goes_once_it_is_old(tmp_path: Path) -> None:

@@ -50,6 +50,19 @@ def said_about(path: Path, key: str) -> str | None:
     return None
 
 
+def read_columns(path: Path, names: Sequence[str]) -> list[tuple[Any, ...]] | None:
+    """The rows of a file, of some columns; None when it has none of those, or is no Parquet.
+
+    Raises CannotError when pyarrow is not installed.
+    """
+    arrow, parquet = _arrow()
+    try:
+        table = parquet.ParquetFile(path).read(columns=list(names))
+        return list(zip(*(table.column(name).to_pylist() for name in names), strict=True))
+    except (OSError, KeyError, arrow.ArrowInvalid):
+        return None
+
+
 def _told(column: LogColumn) -> Mapping[str, str]:
     return {"meaning": column.meaning, **({"unit": column.unit} if column.unit else {})}
 

@@ -16,12 +16,17 @@ from pathlib import Path
 from typing import Final
 
 from balancer.errors import CannotError, UsageError
-from balancer.files.save import unwritable
+from balancer.files.reading import read_bytes
+from balancer.files.save import save, unwritable
+from balancer.files.sizes import NOTES
+from balancer.models.names import slug
 
 FILE: Final = "log.parquet"
 NO_MONTH: Final = "__HIVE_DEFAULT_PARTITION__"
 """What such folders call a missing value; engines read it as one."""
 
+_PLACES: Final = ".logs"
+"""Beside the houses, and hidden from the engines that read them: a small file a log."""
 _DAY_SECONDS: Final = 86_400
 _AGAIN: Final = "make room, or see who may write there; then export again"
 
@@ -59,9 +64,37 @@ def refuse_place(out: Path, house: str, bar: Path) -> None:
             )
 
 
+def all_files(out: Path, house: str) -> list[Path]:
+    """The files of a house that are there already, in the order of their months."""
+    return sorted(house_folder(out, house).glob(f"month=*/{FILE}"))
+
+
 def any_file(out: Path, house: str) -> Path | None:
-    """A file of a house that is there already; None where there is none."""
-    return min(house_folder(out, house).glob(f"month=*/{FILE}"), default=None)
+    """The first of them; None where there is none."""
+    return min(all_files(out, house), default=None)
+
+
+def note_place(out: Path, log: str, house: str) -> None:
+    """Note below which house a log is stored, so that it is found there under whatever name it comes again.
+
+    log  what it is known by, as it may stand in the name of a file
+    Raises CannotError when that cannot be written.
+    """
+    folder = out / _PLACES
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise unwritable(folder, error, _AGAIN) from None
+    if noted_place(out, log) != house:
+        save(folder / log, house.encode(), remedy=_AGAIN)
+
+
+def noted_place(out: Path, log: str) -> str | None:
+    """The house below which a log was stored; None when it never was."""
+    try:
+        return slug(read_bytes(out / _PLACES / log, NOTES).decode(errors="replace"))
+    except OSError:
+        return None
 
 
 def write_months(out: Path, house: str, months: Mapping[str, bytes]) -> None:
