@@ -16,7 +16,7 @@ from balancer.desk.values import TextOrNumber
 from balancer.engine.drink.amount import Amount
 from balancer.engine.prep.measure import Judged, judge, open_batch_of
 from balancer.engine.prep.readings import Diluted, Readings, house_readings
-from balancer.errors import QuantityError, UsageError
+from balancer.errors import ProblemsError, QuantityError, UsageError
 from balancer.models.batch import Batch
 from balancer.models.house import Instrument
 from balancer.models.slips import choices
@@ -82,7 +82,9 @@ def measured(
     if not read.readings:
         told = f'{desk.calls("READING")}: "{name}" is not a number'
         raise UsageError("usage", told, "give what the refractometer reads, like 54")
-    syrup_id, found = _meant(desk, name, syrup, batch, log=for_log, typed=" ".join(map(str, read.readings)))
+    without_log = alone and not (for_log or batch)
+    typed = " ".join(map(str, read.readings))
+    syrup_id, found = _meant(desk, name, syrup, batch, log=for_log, without_log=without_log, typed=typed)
     others = desk.in_use.strengths if syrup_id is not None and not alone else {}
     judged = judge(desk.bar, syrup_id, _seen(desk, read), batch=found, cause=why, others=others, day=desk.today)
     desk.believe([*judged.doubts, *(judged.log_doubts if for_log else ())], is_meant=is_meant)
@@ -96,11 +98,12 @@ def measured(
 
 
 def _meant(
-    desk: Desk, name: str, syrup: str | None, batch: str | None, *, log: bool, typed: str
+    desk: Desk, name: str, syrup: str | None, batch: str | None, *, log: bool, without_log: bool, typed: str
 ) -> tuple[str | None, Batch | None]:
     """The syrup's id, and its batch in the log: the one named or, for logging, the open one.
 
     name  what stands beside the readings: a syrup or a batch; "" when nothing does
+    without_log  whether a log that cannot be read stands in nobody's way
     typed the readings, as they were typed
     Without a name the house is enough; without a batch the log is not read.
     Raises UsageError for a batch of something else, and for logging what has no name.
@@ -114,7 +117,7 @@ def _meant(
         desk.only_house()
         return None, None
     if name:
-        syrup_id, found = names.syrup_or_batch(desk, name)
+        syrup_id, found = _named(desk, name, without_log=without_log, log=log)
         if found:
             return found.liquid, found
     else:
@@ -123,6 +126,23 @@ def _meant(
         found = names.syrup_batch(desk.batches, desk.specs, batch, syrup_id, desk.today)
         return found.liquid, found
     return syrup_id, open_batch_of(desk.batches, syrup_id or "", desk.today, typed) if log else None
+
+
+def _named(desk: Desk, name: str, *, without_log: bool, log: bool) -> tuple[str | None, Batch | None]:
+    """A syrup or a batch by name; of a log that cannot be read, a syrup all the same where nothing else is wanted."""
+    try:
+        return names.syrup_or_batch(desk, name)
+    except ProblemsError as error:
+        if log:
+            raise
+        try:
+            found = names.syrup(desk.loaded, name)
+        except UsageError:
+            raise error from None
+        if without_log:
+            return found, None
+        alone = f"; {desk.calls('--alone')} measures without it"
+        raise ProblemsError([replace(each, remedy=each.remedy + alone) for each in error.problems()]) from None
 
 
 def _seen(desk: Desk, read: Read) -> Readings:

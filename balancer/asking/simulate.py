@@ -44,7 +44,7 @@ def simulated(
     _check_poured(desk, own, desk.specs.drinks.values() if asked is None else asked)
     result = simulate(
         desk.bar,
-        desk.batches,
+        desk.batches if sd is None else (),  # what is given for all needs no log, not even one that can be read
         sd_brix=None if sd is None else _brix(desk, sd, _SD),
         own_sd_brix=own,
         reading_brix=None if uncertainty is None else _brix(desk, uncertainty, "--uncertainty"),
@@ -60,8 +60,8 @@ def _by_id(desk: Desk, own_sd: Sequence[tuple[str, TextOrNumber]]) -> dict[str, 
     """The spreads of some syrups by id, °Bx."""
     found: dict[str, float] = {}
     for name, text in own_sd:
-        brix = _brix(desk, text, _SD)
         syrup = names.syrup(desk.loaded, name)
+        brix = _brix(desk, text, _SD, f" of {desk.specs.syrups[syrup].name}")
         if syrup in found:
             told = f"{desk.calls(_SD)}: {desk.specs.syrups[syrup].name} is given twice"
             raise UsageError("usage", told, "leave one out")
@@ -78,5 +78,5 @@ def _check_poured(desk: Desk, own: Iterable[str], drinks: Iterable[Drink]) -> No
             raise UsageError("usage", told, "leave it out, or name its drinks")
 
 
-def _brix(desk: Desk, text: TextOrNumber, option: str) -> float:
-    return values.zero_or_more(text, desk.calls(option), "strength", "°Bx", MOST_SD_BRIX)
+def _brix(desk: Desk, text: TextOrNumber, option: str, whose: str = "") -> float:
+    return values.zero_or_more(text, f"{desk.calls(option)}{whose}", "strength", "°Bx", MOST_SD_BRIX)

@@ -37,17 +37,20 @@ TextOrNumber = str | float
 """What was typed, or a number that needs no reading."""
 
 
-def measure(text: TextOrNumber, option: str, kind: Kind, default_unit: str, *, low: float, high: float) -> float:
-    """A number with or without its unit, in the default unit and between low (excluded) and high."""
-    wanted = f"give a number above {low:g} and up to {high:g} {default_unit}"
+def measure(
+    text: TextOrNumber, option: str, kind: Kind, default_unit: str, *, low: float, high: float, has_low: bool = False
+) -> float:
+    """A number with or without its unit, in the default unit and between low (excluded unless has_low) and high."""
+    span = f"from {low:g} to" if has_low else f"above {low:g} and up to"
+    wanted = f"give a number {span} {high:g} {default_unit}"
     try:
         value = parse_number(text) if isinstance(text, str) else float(text)
     except QuantityError:
         found = _quantity(str(text), option, kind, wanted)
         value = found.base
-    if not low < value <= high:
+    if not low < value <= high and not (has_low and value == low):
         raise _wrong(option, f'"{text}" cannot be right', wanted)
-    return value
+    return value + 0.0  # no minus before a zero
 
 
 def numbers_and_name(words: Iterable[str]) -> tuple[list[str], str]:
@@ -71,12 +74,7 @@ def _begins_like_a_number(word: str) -> bool:
 
 def zero_or_more(text: TextOrNumber, option: str, kind: Kind, unit: str, high: float) -> float:
     """A number that may be zero, with or without its unit."""
-    try:
-        if (parse_number(text) if isinstance(text, str) else text) == 0.0:
-            return 0.0
-    except QuantityError:
-        pass
-    return measure(text, option, kind, unit, low=0.0, high=high)
+    return measure(text, option, kind, unit, low=0.0, high=high, has_low=True)
 
 
 def brix(text: TextOrNumber, option: str) -> float:

@@ -398,3 +398,25 @@ def test_one_instrument_at_a_time() -> None:
     assert measure("1.2317SG", "--zero", "0.4").code == 2
     assert measure("1.2317SG", "--no-atc").code == 0, "a hydrometer compensates for nothing, and 20 °C is told"
     assert "taken at 20 °C" in measure("1.2317SG").out
+
+
+@pytest.mark.parametrize("log", [b"\xff\xfe\x00", None])
+def test_a_log_that_cannot_be_read_stands_in_the_way_of_what_needs_it(tmp_path: Path, log: bytes | None) -> None:
+    """`--alone` asks nothing of it, and failed all the same; without it nobody was told of `--alone`."""
+    specs = copy_of_house(tmp_path)
+    sound = run("measure", "54", "berry", "--alone", specs=specs)
+    path = specs / "batches.yaml"
+    path.unlink(missing_ok=True)
+    path.mkdir() if log is None else path.write_bytes(log)
+    assert run("measure", "54", "berry", "--alone", specs=specs) == sound
+    hint = "--alone measures without it"
+    for words, has_hint in (
+        (["berry"], True),
+        (["BER-1"], False),
+        (["berry", "--log"], False),
+        (["BER-1", "--alone"], False),
+    ):
+        done = run("measure", "54", *words, specs=specs)
+        assert (done.code, done.out) == (1, "")
+        assert "what is open is unknown" in done.err
+        assert (hint in done.err) == has_hint

@@ -173,3 +173,23 @@ def test_the_page_says_what_the_screen_says(tmp_path: Path) -> None:
         assert drink["name"].replace("'", "’") in said
     assert data["assumed"][-1].replace("\N{NO-BREAK SPACE}", " ") in said.replace("\N{NO-BREAK SPACE}", " ")
     assert json.dumps(data["histogram"])
+
+
+def test_a_spread_that_is_given_needs_no_log(tmp_path: Path) -> None:
+    specs = copy_of_house(tmp_path)
+    sound = run("simulate", "--sd", "2", "--draws", "100", specs=specs)
+    (specs / "batches.yaml").write_bytes(b"\xff\xfe\x00")
+    assert run("simulate", "--sd", "2", "--draws", "100", specs=specs) == sound
+    assert "what is open is unknown" in run("simulate", "--draws", "100", specs=specs).err
+
+
+@pytest.mark.parametrize("zero", ["0", "0 °Bx", "-0"])
+def test_no_spread_at_all_is_one(tmp_path: Path, zero: str) -> None:
+    """Each batch at its standard: none is off. Of what is no spread it is told whose it is, and from where to where."""
+    specs = copy_of_house(tmp_path)
+    done = run("simulate", f"--sd={zero}", "--draws", "100", specs=specs)
+    assert done.code == 0
+    assert done.first.startswith("of 100 drinks poured as written, 0 would be out of tolerance")
+    told = run("simulate", "--sd=2", "--sd=berry=-1", specs=specs).err
+    assert '--sd of berry syrup: "-1" cannot be right' in told
+    assert "give a number from 0 to 15 °Bx" in told
