@@ -185,7 +185,7 @@ def test_a_spread_that_is_given_needs_no_log(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("zero", ["0", "0 °Bx", "-0"])
 def test_no_spread_at_all_is_one(tmp_path: Path, zero: str) -> None:
-    """Each batch at its standard: none is off. Of what is no spread it is told whose it is, and from where to where."""
+    """Each batch at its standard: none is off. Of what is no spread it is told from where to where, and whose it is."""
     specs = copy_of_house(tmp_path)
     done = run("simulate", f"--sd={zero}", "--draws", "100", specs=specs)
     assert done.code == 0
