@@ -32,15 +32,16 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
 
 
 def span(seconds: float) -> str:
-    """A time as it is read: two or three digits, in s or ms.
+    """A time as it is read: two or three digits, in s or ms, so that ratios of them are those that are told.
 
     >>> span(1.234), span(0.0421), span(0.00021)
-    ('1.2 s', '42 ms', '0.2 ms')
+    ('1.2 s', '42 ms', '0.21 ms')
     """
     if seconds >= 0.9995:
         return f"{seconds:.1f} s"
     ms = 1000.0 * seconds
-    return f"{ms:.0f} ms" if ms >= 9.95 else f"{ms:.1f} ms"
+    digits = 0 if ms >= 9.95 else 1 if ms >= 0.995 else 2
+    return f"{ms:.{digits}f} ms"
 
 
 def grams(value: float) -> str:
