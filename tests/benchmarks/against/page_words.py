@@ -44,6 +44,20 @@ def span(seconds: float) -> str:
     return f"{ms:.{digits}f} ms"
 
 
+def busy(before: float, after: float, cores: int) -> str:
+    """What else the machine had to do, by its load before and after, and what of the times to compare then.
+
+    >>> busy(0.2, 1.1, 2)
+    'its load was 0.2 before and 1.1 after, so clock and CPU tell the same'
+    >>> busy(13.5, 16.3, 2).partition(", so ")[2]
+    'it was busy with other work and the clock shows more than the CPU: compare the CPU'
+    """
+    so = "so clock and CPU tell the same"
+    if max(before, after) > cores:
+        so = "so it was busy with other work and the clock shows more than the CPU: compare the CPU"
+    return f"its load was {before:g} before and {after:g} after, {so}"
+
+
 def grams(value: float) -> str:
     """Grams to a hundredth; what is less is said so.
 
