@@ -84,7 +84,7 @@ def test_the_bottles_own_label_is_told_of(specs: Path, words: tuple[str, ...], i
     done = ask(specs, *words, "--json").data
     assert (done["batch"] in done["labels"]["print_again"]) == is_told
     assert ask(specs, "batch", "undo", "--json").code == 0
-    assert ("print it again, if it has one" in said(specs, *words)) == is_told
+    assert ("print it again, if the bottle has one" in said(specs, *words)) == is_told
 
 
 def test_json_names_them_and_undoing_brings_them_back(specs: Path) -> None:

@@ -23,7 +23,7 @@ def strip_rows(moved: StripsMoved, own: str) -> list[tuple[str, str]]:
     elif own in moved.again:
         rows.append(("strip", "take it off the rail and print it again: its pours were for the strength before"))
     if own in moved.labels:
-        rows.append(("label", "print it again, if it has one: what it says was true before"))
+        rows.append(("label", "print it again, if the bottle has one"))
     closed = [each for each in moved.closed if each != own]
     off = [each for each in moved.off if each != own and each not in closed]
     again = [each for each in moved.again if each != own]
