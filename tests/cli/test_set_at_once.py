@@ -46,9 +46,16 @@ def ended(running: subprocess.Popen[str]) -> tuple[int, str]:
     return running.returncode, out + err
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
-    "people", [[("gold", "lime")] * 12, [("gold", "gold")] * 6, [POURS] * 6], ids=["two", "same", "three"]
+    "people",
+    [
+        [("gold", "lime"), ("lime", "lime")],
+        *(
+            pytest.param(rounds, marks=pytest.mark.slow)
+            for rounds in ([("gold", "lime")] * 12, [("gold", "gold")] * 6, [POURS] * 6)
+        ),
+    ],
+    ids=["few", "two", "same", "three"],
 )
 def test_no_change_is_lost_and_no_version_is_given_twice(tmp_path: Path, people: list[tuple[str, ...]]) -> None:
     """Of two who set different pours one version was both, or the first change went with the second."""

@@ -208,12 +208,13 @@ def _unchanged(edit: Edit) -> bytes:
     """What stands in front of the text in the file, where that is still what the change was made on."""
     if edit.is_new:
         if os.path.lexists(edit.path):
-            raise _is_there(edit.path)
+            # nobody chose the name of a copy: another has copied the same
+            raise _is_there(edit.path) if edit.copy is None else _changed(edit.path)
         return b""
     raw = _read(edit.path)
     mark = _MARK if raw.startswith(_MARK) else b""
     if raw != mark + edit.old.encode():
-        raise CannotError(CHANGED, f'"{edit.path}" was changed meanwhile; nothing was written', AGAIN)
+        raise _changed(edit.path)
     return mark
 
 
@@ -239,14 +240,14 @@ def refuse_other(entry: Entry, before: Loaded) -> None:
     Its next version was reckoned from what was read, and would be that of what somebody wrote meanwhile.
     """
     if entry.data != before.written[entry.kind].get(entry.id):
-        raise CannotError(CHANGED, f'"{entry.document.path}" was changed meanwhile; nothing was written', AGAIN)
+        raise _changed(entry.document.path)
 
 
 def refuse_moved(folder: Path, before: Loaded) -> None:
     """Raise an error where anything in a folder is no longer as it was read: what a change does is unknown then."""
     now = load(folder)
     if (now.specs.house, now.written, _broken(now)) != (before.specs.house, before.written, _broken(before)):
-        raise CannotError(CHANGED, f'"{folder}" was changed meanwhile; nothing was written', AGAIN)
+        raise _changed(folder)
 
 
 def _own(folder: Path, entry: Entry) -> tuple[EntryText, OwnCopy | None]:
@@ -272,6 +273,11 @@ def _free(directory: Path, before: Loaded, name: str) -> Path:
     if os.path.lexists(path):
         raise _is_there(path)
     return path
+
+
+def _changed(path: Path | str) -> CannotError:
+    """What is told where somebody else wrote since it was read."""
+    return CannotError(CHANGED, f'"{path}" was changed meanwhile; nothing was written', AGAIN)
 
 
 def _is_there(path: Path) -> CannotError:

@@ -84,11 +84,11 @@ def copy_of(folder: Path, kind: str, identity: str) -> OwnCopy:
     return own_copy(folder, entry_of(folder, kind, identity))
 
 
-def edited(folder: Path, identity: str = "slipway-sour") -> Edit:
-    """The first pour of a drink set to 55 ml."""
+def edited(folder: Path, identity: str = "slipway-sour", amount: str = "55 ml") -> Edit:
+    """The first pour of a drink set to an amount."""
     loaded = load(folder)
     drink = loaded.specs.drinks[identity]
-    change = PourChange(drink.pours[0], drink.pours[0].of, parse_quantity("55 ml"), "55 ml")
+    change = PourChange(drink.pours[0], drink.pours[0].of, parse_quantity(amount), amount)
     return edit_drink(folder, loaded, drink, [change], AT.date())
 
 
@@ -285,3 +285,37 @@ class TestSince:
 def test_kinds_are_those_of_the_folders(tmp_path: Path) -> None:
     write(tmp_path)
     assert {kind for kind, _ in load(on_base(tmp_path / "x")).origin} == set(NAME_KEY)
+
+
+def test_two_who_copy_one_drink_of_the_base_at_once(tmp_path: Path) -> None:
+    """The later one changes no new drink, and was told to give it another name."""
+    stair = on_base(tmp_path)
+    first, second = edited(stair), edited(stair, amount="50 ml")
+    write_edit(stair, first, at=AT)
+    before = contents(tmp_path)
+    with pytest.raises(CannotError, match="changed meanwhile; nothing was written") as caught:
+        write_edit(stair, second, at=AT)
+    assert caught.value.code == "changed"
+    assert "slipway-sour.yaml" in str(caught.value)
+    assert "another name" not in str(caught.value.remedy)
+    assert contents(tmp_path) == before
+
+
+def test_what_the_base_says_is_noted_before_it_is_copied(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Killed between the two, the house had a copy of which nobody could tell whether the base has moved on."""
+    stair = on_base(tmp_path)
+    edit = edited(stair)
+
+    def killed(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patch:
+        patch.setattr("balancer.files.house.edit.save_new", killed)
+        with pytest.raises(KeyboardInterrupt):
+            write_edit(stair, edit, at=AT)
+    assert not edit.path.exists()
+    assert [one.id for one in read_seen(stair)[0]] == ["slipway-sour"]
+    assert not load(stair).problems
+    write_edit(stair, edited(stair), at=AT)
+    assert edit.path.exists()
+    assert not load(stair).problems
