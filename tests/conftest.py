@@ -42,6 +42,20 @@ QUICK: Final = tuple(
 _MARK: Final = "quick"
 
 
+COUNTED: Final = "counted"
+"""The property of a test under which it tells what it counted: said at the end of a run, in whatever process it was."""
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """What tests counted."""
+    reports = [each for key in ("passed", "failed") for each in terminalreporter.stats.get(key, [])]
+    told = [text for each in reports if each.when == "call" for name, text in each.user_properties if name == COUNTED]
+    if told:
+        terminalreporter.section("counted")
+    for text in told:
+        terminalreporter.write_line(str(text).rstrip())
+
+
 @cache
 def _is_quick_place(path: Path) -> bool:
     return any(path == place or place in path.parents for place in QUICK)

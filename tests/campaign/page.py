@@ -93,8 +93,8 @@ From a checkout, set up as the README says:
 .venv/bin/python -m tests.campaign --write        this page from them
 ```
 
-The same seed makes the same files, lines and kills; only the kills from outside fall when they will. The slow tests
-run a tenth on every change.
+The same seed makes the same files, lines and kills; only the kills from outside fall when they will. `.ci/run` does all
+of it on every change.
 """
 
 
