@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
-from datetime import datetime
+from collections.abc import Collection, Sequence
 from hashlib import sha256
 from pathlib import Path
 from typing import Final
@@ -21,9 +19,9 @@ from balancer.files.sheets.partitions import (
     all_files,
     any_file,
     house_folder,
+    house_lock,
     month_of,
-    note_place,
-    noted_place,
+    other_houses,
     refuse_place,
     write_months,
 )
@@ -34,8 +32,10 @@ from balancer.output.data.log_table import LogValue, log_row
 from balancer.output.words.export import Export
 
 _FIRST_LINE: Final = "first_line"
-_KNOWN_BY: Final = ("event", "logged_at", "brix", "made", "note")
-"""Columns that say what a line says by itself: no other line, and no file of the bar, changes them."""
+_KNOWN_BY: Final = ("event", "brix", "mass_g", "made", "discard", "logged_by", "undo_event", "note")
+"""Columns that say what a line says by itself: no other line, file or clock changes them, as the zone of a machine does
+the moment of a line without one."""
+_LOCK_SECONDS: Final = 10.0
 
 
 def export_log(desk: Desk, out: Path) -> Export:
@@ -49,18 +49,20 @@ def export_log(desk: Desk, out: Path) -> Export:
     house = slug(desk.house.name) or "bar"
     refuse_place(out, house, desk.folder)
     lines = logged_lines(desk.bar, desk.entries, desk.lines)
-    first_line = sha256(entry_line(lines[0].entry)).hexdigest() if lines else ""
+    digests = [sha256(entry_line(one.entry)).hexdigest() for one in lines]
+    first_line = digests[0] if lines else ""
     rows = [log_row(one) for one in lines]
-    _refuse_another(out, house, desk.house.name, rows)
-    _refuse_renamed(out, house, first_line)
     about = {"schema": SCHEMA, "house": desk.house.name, "made_by": f"balancer {__version__}", _FIRST_LINE: first_line}
     months: dict[str, list[Sequence[LogValue]]] = {}
     for one, row in zip(lines, rows, strict=True):
         months.setdefault(month_of(one.day), []).append(row)
     files = {month: parquet_bytes(LOG_COLUMNS, listed, about) for month, listed in sorted(months.items())}
-    if first_line:
-        note_place(out, first_line, house)
-    write_months(out, house, files)
+    with house_lock(out, house, _LOCK_SECONDS):
+        if any_file(out, house) is None:
+            _refuse_renamed(out, house, set(digests))
+        else:
+            _refuse_another(out, house, desk.house.name, rows)
+        write_months(out, house, files)
     counts = {"lines": len(lines), "batches": sum(one.is_making for one in lines), "months": len(files)}
     return Export("log", house_folder(out, house), counts, ())
 
@@ -84,37 +86,37 @@ def _refuse_nameless(desk: Desk) -> None:
 def _refuse_another(out: Path, house: str, name: str, rows: Sequence[Sequence[LogValue]]) -> None:
     """Two bars of one name would take each other's place. A log only grows: what is there of it is in it still."""
     places = [place for place, column in enumerate(LOG_COLUMNS) if column.name in _KNOWN_BY]
-    ours = Counter(tuple(_plain(row[place]) for place in places) for row in rows)
-    there: Counter[tuple[LogValue, ...]] = Counter()
+    ours = {tuple(_plain(row[place]) for place in places) for row in rows}
+    lost = 0
     for path in all_files(out, house):
         stored = read_columns(path, [LOG_COLUMNS[place].name for place in places])
         if stored is None:
-            told = f'"{path}" cannot be read: it is no table of a log'
+            told = f'"{path}" is no table of a log'
             raise CannotError("another-log", told, "delete it, then export again")
-        there.update(tuple(map(_plain, row)) for row in stored)
-    if lost := (there - ours).total():
+        lost += sum(tuple(map(_plain, row)) not in ours for row in stored)
+    if lost:
         count = f"{lost} line{'s' if lost > 1 else ''} that this one has not"
         raise CannotError(
             "another-log",
             f'"{house_folder(out, house)}" holds another log, with {count}: is another bar called "{name}" too?',
-            "give each bar a name of its own (house: in house.yaml); if that folder is this bar's, delete it first",
+            "give each bar a name of its own (house: in house.yaml); if it is this bar's, see whether a line is broken "
+            "(balancer check) or this copy an older one; where it is right, delete that folder first",
         )
 
 
-def _refuse_renamed(out: Path, house: str, first_line: str) -> None:
-    """The same log under another name would count twice in every question."""
-    other = noted_place(out, first_line) if first_line else None
-    if other is None or other == house:
-        return
-    there = any_file(out, other)
-    if there is not None and said_about(there, _FIRST_LINE) == first_line:
-        raise CannotError(
-            "renamed",
-            f'"{house_folder(out, other)}" holds this very log, of "{said_about(there, "house")}"',
-            "was the bar renamed? Delete that folder, then export again; is this a copy of that bar? Start its own log",
-        )
+def _refuse_renamed(out: Path, house: str, digests: Collection[str]) -> None:
+    """The same log under another name would count twice in every question. Looked for where a name is a new one."""
+    for other in other_houses(out, house):
+        there = any_file(out, other)
+        if there is not None and said_about(there, _FIRST_LINE) in digests:
+            raise CannotError(
+                "renamed",
+                f'"{house_folder(out, other)}" holds this very log, of "{said_about(there, "house")}"',
+                "was the bar renamed? Delete that folder, then export again; is this a copy of that bar? "
+                "Start its own log",
+            )
 
 
-def _plain(value: LogValue) -> LogValue:
-    """A moment as its instant: what is read back is in UTC."""
-    return value.timestamp() if isinstance(value, datetime) else value
+def _plain(value: LogValue) -> str:
+    """A value as it is compared: whatever stands in a stored file."""
+    return repr(float(value)) if isinstance(value, int | float) else repr(value)

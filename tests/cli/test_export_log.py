@@ -14,9 +14,12 @@ from pathlib import Path
 from typing import Any
 
 import duckdb
+import pyarrow
 import pytest
 from pyarrow import dataset, parquet
 
+from balancer.desk import log_export
+from balancer.files.sheets.partitions import write_months
 from balancer.models.log_columns import LOG_COLUMNS, SCHEMA
 from tests.cli.runner import CHECKOUT, Run, copy_of_house, run
 from tests.docs.tables import tables, ticked
@@ -44,7 +47,9 @@ def rows(out: str = "logs") -> list[dict[str, Any]]:
 
 
 def files(folder: Path) -> dict[str, bytes]:
-    return {str(path.relative_to(folder)): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
+    """What engines read."""
+    found = (path for path in sorted(folder.rglob("*")) if path.is_file() and not path.name.startswith("."))
+    return {str(path.relative_to(folder)): path.read_bytes() for path in found}
 
 
 def bar_with(folder: Path, *lines: tuple[str, float, str], name: str | None = None) -> Path:
@@ -249,6 +254,95 @@ def test_two_logs_that_were_merged_are_that_of_the_bar(tmp_path: Path) -> None:
     assert [row["batch"] for row in rows()] == ["BER-B1", "BER-1", "BER-B2", "BER-2"]
 
 
+def test_a_moment_without_a_zone_is_the_same_line_on_another_machine(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The bar's machine and the office's were each told that the other one's was another log."""
+    specs = bar_with(tmp_path, ("BER-1", 50.0, "2026-03-01"))
+    log = specs / "batches.yaml"
+    log.write_text(log.read_text(encoding="utf-8").replace("T12:00:00Z", "T12:00:00"), encoding="utf-8")
+    try:
+        for zone in ("Europe/Berlin", "UTC", "America/New_York"):
+            monkeypatch.setenv("TZ", zone)
+            time.tzset()
+            assert exported(specs).code == 0, zone
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+
+
+def test_a_line_that_is_in_two_months_for_a_while_is_one_line(tmp_path: Path) -> None:
+    """Killed between two renamings when lines changed their month, every later export was refused."""
+    specs = bar_with(tmp_path, ("BER-1", 50.0, "2026-03-01"), name="Low Stair")
+    exported(specs)
+    (stored,) = Path("logs").rglob("*.parquet")
+    twice = stored.parent.parent / "month=2026-02" / stored.name
+    twice.parent.mkdir()
+    shutil.copy(stored, twice)
+    assert exported(specs).code == 0
+    assert len(rows()) == 1
+
+
+@pytest.mark.parametrize("kind", [pyarrow.list_(pyarrow.string()), pyarrow.int32(), pyarrow.binary()])
+def test_a_table_of_another_kind_is_another_log(tmp_path: Path, kind: pyarrow.DataType) -> None:
+    """A list cannot be compared as a text can: that was a fault of the program."""
+    specs = bar_with(tmp_path, ("BER-1", 50.0, "2026-03-01"), name="Low Stair")
+    exported(specs)
+    (stored,) = Path("logs").rglob("*.parquet")
+    table = parquet.ParquetFile(stored).read()
+    place = table.schema.get_field_index("event")
+    parquet.write_table(table.set_column(place, "event", pyarrow.nulls(1, kind)), stored)
+    done = exported(specs)
+    assert (done.code, done.out) == (1, "")
+    assert "holds another log" in done.err
+
+
+def test_no_link_in_the_store_is_followed(tmp_path: Path) -> None:
+    specs = bar_with(tmp_path, ("BER-1", 50.0, "2026-03-01"), name="Low Stair")
+    mine = tmp_path / "mine.txt"
+    mine.write_text("mine\n", encoding="utf-8")
+    Path("logs").mkdir()
+    Path("logs/.house=low-stair.lock").symlink_to(mine)
+    Path("logs/house=other").symlink_to(tmp_path)
+    done = exported(specs)
+    assert done.code == 1
+    assert "is a link, and leads elsewhere" in done.err
+    assert mine.read_text(encoding="utf-8") == "mine\n"
+
+
+def test_of_two_bars_of_one_name_at_once_one_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each looked before the other had written, and the first one's log was gone."""
+    one = bar_with(tmp_path / "a", ("BER-1", 50.0, "2026-03-01"), name="Low Stair")
+    other = bar_with(tmp_path / "b", ("BER-1", 52.0, "2026-03-02"), name="Low Stair")
+    monkeypatch.setattr(log_export, "_LOCK_SECONDS", 0.05)
+    write = write_months
+    codes: list[int] = []
+
+    def late(*given: Any) -> None:
+        if not codes:
+            codes.append(-1)
+            codes.append(exported(other).code)
+        write(*given)
+
+    monkeypatch.setattr(log_export, "write_months", late)
+    assert exported(one).code == 0
+    assert codes == [-1, 1]
+    assert exported(other).code == 1
+    assert [row["brix"] for row in rows()] == [50.0]
+
+
+def test_a_store_without_what_is_hidden_knows_a_renamed_bar(tmp_path: Path) -> None:
+    """Also where what was merged since stands before the line that was the first."""
+    lines = [("BER-1", 50.0, "2026-03-01"), ("BER-2", 51.0, "2026-04-01")]
+    exported(bar_with(tmp_path / "a", *lines, name="Low Stair"))
+    for hidden in Path("logs").glob(".*"):
+        hidden.unlink()
+    for number, more in enumerate(([], [("BER-B1", 49.0, "2026-02-20")])):
+        done = exported(bar_with(tmp_path / f"b{number}", *more, *lines, name="High Stair"))
+        assert (done.code, done.out) == (1, "")
+        assert "holds this very log" in done.err
+
+
 def test_an_empty_log_takes_nobodys_place(tmp_path: Path) -> None:
     exported(bar_with(tmp_path / "a", ("BER-1", 50.0, "2026-03-01"), name="Low Stair"))
     before = files(Path("logs"))
@@ -263,7 +357,7 @@ def test_what_is_no_table_there_is_told(tmp_path: Path) -> None:
     stored.write_bytes(b"no table")
     done = exported(specs)
     assert (done.code, done.out) == (1, "")
-    assert "it is no table of a log" in " ".join(done.err.split())
+    assert "is no table of a log" in " ".join(done.err.split())
     assert stored.read_bytes() == b"no table"
 
 

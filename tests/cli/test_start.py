@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import errno
+import os
+import subprocess
+import sys
+from contextlib import AbstractContextManager
 from pathlib import Path
 
 import pytest
 
 from balancer.files.house import starter
+from balancer.files.house.broken_off import clear_starts, left_starts, start_lock
 from tests.cli.runner import CHECKOUT, run
 
 
@@ -238,3 +243,66 @@ def test_who_starts_there_at_the_same_moment_is_told_of(tmp_path: Path, monkeypa
     assert "came to be meanwhile" in done.err
     assert (folder / "house.yaml").read_text(encoding="utf-8") == "house: Theirs\n"
     assert [path.name for path in tmp_path.iterdir()] == ["bar"]
+
+
+def test_a_start_that_is_not_held_yet_is_not_taken_away_while_it_fills(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One that began beside it took its files away while it wrote them, and it said that it was ready.
+
+    The other one looks for what was left after the hidden folder was made and before it is held, and clears it at its
+    own end: here that is when half of the files are written.
+    """
+    lock, copy = start_lock, starter._copy
+    listed: list[list[Path]] = []
+
+    def held(made: Path) -> AbstractContextManager[None]:
+        if not listed:
+            listed.append(left_starts(tmp_path))
+        return lock(made)
+
+    def halfway(source: Path, made: Path) -> None:
+        copy(source, made)
+        clear_starts(listed[0])
+
+    monkeypatch.setattr(starter, "start_lock", held)
+    monkeypatch.setattr(starter, "_copy", halfway)
+    done = run("start", str(tmp_path / "bar"), "--demo", specs=None)
+    assert len(listed[0]) == 1
+    assert done.code == 0
+    assert visible(tree(tmp_path / "bar")) == visible(tree(CHECKOUT / "specs"))
+
+
+def test_a_start_whose_folder_is_taken_before_it_is_held_makes_another(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lock = start_lock
+    taken: list[Path] = []
+
+    def late(made: Path) -> AbstractContextManager[None]:
+        if not taken:
+            taken.append(made)
+            clear_starts(left_starts(tmp_path))
+            assert not made.exists()
+        return lock(made)
+
+    monkeypatch.setattr(starter, "start_lock", late)
+    assert run("start", str(tmp_path / "bar"), "--demo", specs=None).code == 0
+    assert visible(tree(tmp_path / "bar")) == visible(tree(CHECKOUT / "specs"))
+    assert [path.name for path in tmp_path.iterdir()] == ["bar"]
+
+
+@pytest.mark.slow
+def test_starts_beside_each_other_are_all_whole(tmp_path: Path) -> None:
+    """Programs of their own, six at once, four times."""
+    for number in range(4):
+        words = [sys.executable, "-m", "balancer", "start"]
+        environment = {**os.environ, "PYTHONPATH": str(CHECKOUT)}
+        names = [f"bar{number}-{place}" for place in range(6)]
+        quiet = subprocess.DEVNULL
+        begun = [
+            subprocess.Popen([*words, name, "--demo"], cwd=tmp_path, env=environment, stdout=quiet) for name in names
+        ]
+        assert [each.wait(timeout=120) for each in begun] == [0] * len(names)
+        for name in names:
+            assert visible(tree(tmp_path / name)) == visible(tree(CHECKOUT / "specs"))

@@ -97,9 +97,10 @@ def left_starts(place: Path) -> list[Path]:
 
 
 def clear_starts(found: list[Path]) -> None:
-    """Take them away. One that cannot be is told by `check`."""
+    """Take them away, but for one that another start holds by now. One that cannot be taken away is told by `check`."""
     for path in found:
-        shutil.rmtree(path, ignore_errors=True)
+        with suppress(CannotError, OSError), start_lock(path):
+            shutil.rmtree(path, ignore_errors=True)
 
 
 def _is_at_work(path: Path) -> bool:

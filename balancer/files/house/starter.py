@@ -7,7 +7,8 @@ import json
 import os
 import re
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
 from errno import EEXIST, ENAMETOOLONG, ENOTEMPTY
 from pathlib import Path
 from typing import Final, NamedTuple
@@ -23,6 +24,7 @@ from balancer.models.names import as_word
 from balancer.models.pantry import FromPantry, PantryEntry
 
 STARTER: Final = Path(__file__).resolve().parent / "starter_files"
+_TRIES: Final = 20
 _ANOTHER: Final = "name a folder that does not exist yet"
 _ON_BASE: Final = """\
 # Your house. What it does not say, its base does; say here what is otherwise in your bar.
@@ -150,8 +152,8 @@ def _write(fill: _Fill, folder: Path, pantry: Sequence[PantryEntry], there: Sequ
         folder.parent.mkdir(parents=True, exist_ok=True)
         is_filled = folder.is_dir()
         place = folder if is_filled else folder.parent
-        with tempfile.TemporaryDirectory(dir=place, prefix=START) as name, start_lock(Path(name)):
-            made = Path(name) / READY
+        with _workshop(place) as hidden:
+            made = hidden / READY
             fill(made)
             found = from_pantry(made, pantry) if pantry else FromPantry({})
             write_from_pantry(found)
@@ -166,6 +168,24 @@ def _write(fill: _Fill, folder: Path, pantry: Sequence[PantryEntry], there: Sequ
                 path.rmdir()
         raise
     return found
+
+
+@contextmanager
+def _workshop(place: Path) -> Iterator[Path]:
+    """A hidden folder in a place, held: nobody takes it for one that was left.
+
+    Before it is held another start may do so, and hold it to take it away: then a further one is made.
+    """
+    for tries in range(_TRIES):
+        with tempfile.TemporaryDirectory(dir=place, prefix=START) as name, ExitStack() as held:
+            try:
+                held.enter_context(start_lock(Path(name)))
+            except (CannotError, FileNotFoundError):
+                if tries + 1 == _TRIES:
+                    raise
+                continue
+            yield Path(name)
+            return
 
 
 def _another(folder: Path, name: str) -> CannotError:

@@ -53,14 +53,21 @@ def said_about(path: Path, key: str) -> str | None:
 def read_columns(path: Path, names: Sequence[str]) -> list[tuple[Any, ...]] | None:
     """The rows of a file, of some columns; None when it has none of those, or is no Parquet.
 
-    Raises CannotError when pyarrow is not installed.
+    Raises CannotError when it may not be read, and when pyarrow is not installed.
     """
     arrow, parquet = _arrow()
     try:
         table = parquet.ParquetFile(path).read(columns=list(names))
         return list(zip(*(table.column(name).to_pylist() for name in names), strict=True))
-    except (OSError, KeyError, arrow.ArrowInvalid):
+    except PermissionError as error:
+        raise CannotError(*told_unreadable(path, error)) from None
+    except (OSError, KeyError, ValueError, TypeError, OverflowError, arrow.ArrowException):
         return None
+
+
+def told_unreadable(path: Path, error: OSError) -> tuple[str, str, str]:
+    """That a file of a table may not be read: code, message and what to do."""
+    return "unreadable", f'"{path}" cannot be read: {error.strerror}', "see who may read it, then export again"
 
 
 def _told(column: LogColumn) -> Mapping[str, str]:

@@ -9,24 +9,20 @@ import os
 import shutil
 import tempfile
 import time
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterator, Mapping
+from contextlib import ExitStack, contextmanager, suppress
 from datetime import date
 from pathlib import Path
 from typing import Final
 
 from balancer.errors import CannotError, UsageError
-from balancer.files.reading import read_bytes
-from balancer.files.save import save, unwritable
-from balancer.files.sizes import NOTES
-from balancer.models.names import slug
+from balancer.files.lock import acquire
+from balancer.files.save import unwritable
 
 FILE: Final = "log.parquet"
 NO_MONTH: Final = "__HIVE_DEFAULT_PARTITION__"
 """What such folders call a missing value; engines read it as one."""
 
-_PLACES: Final = ".logs"
-"""Beside the houses, and hidden from the engines that read them: a small file a log."""
 _DAY_SECONDS: Final = 86_400
 _AGAIN: Final = "make room, or see who may write there; then export again"
 
@@ -74,27 +70,32 @@ def any_file(out: Path, house: str) -> Path | None:
     return min(all_files(out, house), default=None)
 
 
-def note_place(out: Path, log: str, house: str) -> None:
-    """Note below which house a log is stored, so that it is found there under whatever name it comes again.
+def other_houses(out: Path, house: str) -> list[str]:
+    """The other houses that have a folder there; a link is none of ours."""
+    found = (path for path in out.glob("house=*") if not path.is_symlink())
+    return sorted(name for path in found if (name := path.name.removeprefix("house=")) != house)
 
-    log  what it is known by, as it may stand in the name of a file
-    Raises CannotError when that cannot be written.
+
+@contextmanager
+def house_lock(out: Path, house: str, seconds: float) -> Iterator[None]:
+    """Hold the folder of a house, so that of two who write it one waits for the other, and looks at what is there then.
+
+    Raises CannotError when another holds it for so many seconds, or it cannot be made.
     """
-    folder = out / _PLACES
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise unwritable(folder, error, _AGAIN) from None
-    if noted_place(out, log) != house:
-        save(folder / log, house.encode(), remedy=_AGAIN)
+    with ExitStack() as held:
+        try:
+            out.mkdir(parents=True, exist_ok=True)
+            lock = out / f".house={house}.lock"
+            if lock.is_symlink():
+                raise CannotError("link", f'"{lock}" is a link, and leads elsewhere', "delete the link")
+            held.enter_context(acquire(lock, f"the log of {house}", seconds))
+        except (OSError, NotImplementedError) as error:
+            raise unwritable(house_folder(out, house), _as_system(error), _AGAIN) from None
+        yield
 
 
-def noted_place(out: Path, log: str) -> str | None:
-    """The house below which a log was stored; None when it never was."""
-    try:
-        return slug(read_bytes(out / _PLACES / log, NOTES).decode(errors="replace"))
-    except OSError:
-        return None
+def _as_system(error: Exception) -> OSError:
+    return error if isinstance(error, OSError) else OSError(0, str(error))
 
 
 def write_months(out: Path, house: str, months: Mapping[str, bytes]) -> None:
