@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final, NamedTuple
@@ -47,6 +47,7 @@ class Edit(NamedTuple):
     after     the folder with the change
     drink     id of the drink that is changed or new; None of a syrup
     copy      the copy that the house gets of an entry of its base, of which old is the text; it is a new file too
+    before    the folder that it was judged in; None where nothing else in it matters
     """
 
     path: Path
@@ -56,6 +57,7 @@ class Edit(NamedTuple):
     drink: str | None = None
     is_new: bool = False
     copy: OwnCopy | None = None
+    before: Loaded | None = None
 
 
 def edit_drink(
@@ -90,7 +92,8 @@ def edit_drink(
     edited = _with_keys(edited, told)
     wanted_drink = drink.model_copy(update=wanted | told | _as_read(also))
     after = _tried(folder, before, None if copy else entry, edited, "drinks", wanted_drink)
-    return Edit(Path(entry.document.path), entry.text, edited.text, after, drink.id, is_new=bool(copy), copy=copy)
+    path, is_new = Path(entry.document.path), bool(copy)
+    return Edit(path, entry.text, edited.text, after, drink.id, is_new=is_new, copy=copy, before=before)
 
 
 def new_drink(
@@ -127,7 +130,7 @@ def new_drink(
     told = told_of_change(FIRST, today, by, also)
     copy = _with_keys(copy, told)
     after = _tried(folder, before, None, copy, "drinks", drink.model_copy(update=wanted | told | _as_read(also)))
-    return Edit(path, "", copy.text, after, wanted["id"], is_new=True)
+    return Edit(path, "", copy.text, after, wanted["id"], is_new=True, before=before)
 
 
 def told_of_change(
@@ -174,19 +177,21 @@ def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, writt
     edited = entry.spliced(start, end, written.replace(",", ".") if in_flow else written)
     wanted = syrup.model_copy(update={"standard": brix})
     after = _tried(folder, before, None if copy else entry, edited, "syrups", wanted)
-    return Edit(Path(entry.document.path), entry.text, edited.text, after, is_new=bool(copy), copy=copy)
+    path, is_new = Path(entry.document.path), bool(copy)
+    return Edit(path, entry.text, edited.text, after, is_new=is_new, copy=copy, before=before)
 
 
 def write_edit(folder: Path, *edits: Edit, at: datetime | None = None) -> None:
     """Put each changed text into its file, whole or not at all, in this order; a new file never over one there.
 
     at  the moment, to be noted with what the base says of what is copied
-    Raises CannotError when a file is no longer the text that the change was made on, before any is written, or when
-    one cannot be written.
+    Raises CannotError when a file is no longer the text that the change was made on, or what it pours is no longer what
+    it was, before any is written; and when one cannot be written.
     """
     remedy = "see who may write the file and its folder, then set it again"
     with writing(folder, [edit.path for edit in edits], remedy=remedy):
         marks = [_unchanged(edit) for edit in edits]
+        _refuse_elsewhere(folder, edits)
         written: list[str] = []
         for edit, mark in zip(edits, marks, strict=True):
             try:
@@ -216,6 +221,24 @@ def _unchanged(edit: Edit) -> bytes:
     if raw != mark + edit.old.encode():
         raise _changed(edit.path)
     return mark
+
+
+def _refuse_elsewhere(folder: Path, edits: Iterable[Edit]) -> None:
+    """Raise an error where something else is no longer what a change was judged by; a person may have thought long.
+
+    That is the house and all that may be poured; of a new drink its id; of a standard the drinks too.
+    """
+    judged = [edit for edit in edits if edit.before is not None]
+    now = load(folder) if judged else None
+    for edit in judged:
+        if now is not None and edit.before is not None and _judged_by(now, edit) != _judged_by(edit.before, edit):
+            raise _changed(folder)
+
+
+def _judged_by(loaded: Loaded, edit: Edit) -> tuple[object, ...]:
+    drinks = loaded.written["drinks"]
+    own = drinks if edit.drink is None else drinks.get(edit.drink) if edit.is_new else None
+    return loaded.specs.house, loaded.written["ingredients"], loaded.written["syrups"], own
 
 
 def _read(path: Path) -> bytes:

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from balancer.errors import CannotError, ProblemsError
 from balancer.files.house import writing as writing_module
-from balancer.files.house.edit import Edit, edit_drink, edit_standard, write_edit
+from balancer.files.house.edit import Edit, edit_drink, edit_standard, new_drink, write_edit
 from balancer.files.house.load import Loaded, load
 from balancer.files.log.batch_log import LOCK
 from balancer.files.save import other_names
@@ -253,6 +253,57 @@ def test_what_else_came_since_is_told_as_that(tmp_path: Path, file: str, text: s
         edit_pour(tmp_path, loaded, drink, drink.pours[0], Quantity(50.0, "ml"), "50 ml")
     assert caught.value.code == "changed"
     assert (tmp_path / FILE).read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "is_told"),
+    [
+        ("syrups/simple-syrup.yaml", "syrup: simple syrup\nstandard: 60 °Bx\n", True),
+        ("house.yaml", "house: Another Bar\n", True),
+        ("drinks/other.yaml", "drink: Other\nmethod: stirred\npours:\n  - 50 ml gold rum\n", False),
+        ("syrups/simple-syrup.yaml", None, False),
+    ],
+)
+def test_what_is_poured_is_looked_at_once_more_before_it_is_written(
+    tmp_path: Path, file: str, text: str | None, is_told: bool
+) -> None:
+    """A person thought about "write it?" while somebody gave the syrup another standard: what was shown is not so."""
+    write(tmp_path)
+    drink, pour = raspberry(tmp_path)
+    edit = edit_pour(tmp_path, load(tmp_path), drink, pour, Quantity(20.0, "ml"), "20 ml")
+    before = (tmp_path / FILE).read_bytes()
+    write(tmp_path, {file: (tmp_path / file).read_text(encoding="utf-8") + "# looked at\n" if text is None else text})
+    if is_told:
+        with pytest.raises(CannotError, match="changed meanwhile"):
+            write_edit(tmp_path, edit)
+    else:
+        write_edit(tmp_path, edit)
+    assert ((tmp_path / FILE).read_bytes() == before) == is_told
+
+
+def test_a_standard_is_not_written_beside_a_drink_that_nobody_judged(tmp_path: Path) -> None:
+    """A drink that came meanwhile was neither kept nor told of."""
+    write(tmp_path)
+    loaded = load(tmp_path)
+    edit = edit_standard(tmp_path, loaded, loaded.specs.syrups["raspberry-syrup"], 52.0, "52 °Bx")
+    write(tmp_path, {"drinks/late.yaml": "drink: Late\nmethod: stirred\npours:\n  - 20 ml raspberry syrup\n"})
+    with pytest.raises(CannotError, match="changed meanwhile"):
+        write_edit(tmp_path, edit)
+
+
+def test_two_new_drinks_of_one_id_are_not_both_written(tmp_path: Path) -> None:
+    """In folders of their own their files had no name in common."""
+    write(tmp_path, {"drinks/winter/berth.yaml": "drink: Berth\nmethod: stirred\npours:\n  - 50 ml gold rum\n"})
+    loaded = load(tmp_path)
+    one, other = (
+        new_drink(tmp_path, loaded, loaded.specs.drinks[identity], [], "New One", TODAY)
+        for identity in ("slipway-sour", "berth")
+    )
+    assert one.path != other.path
+    write_edit(tmp_path, one)
+    with pytest.raises(CannotError, match="changed meanwhile"):
+        write_edit(tmp_path, other)
+    assert [problem.code for problem in load(tmp_path).problems] == []
 
 
 def test_one_writer_at_a_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
