@@ -129,18 +129,18 @@ def _meant(
 
 
 def _named(desk: Desk, name: str, *, without_log: bool, log: bool) -> tuple[str | None, Batch | None]:
-    """A syrup or a batch by name; of a log that cannot be read, a syrup all the same where nothing else is wanted."""
+    """A syrup or a batch by name. A syrup's own name asks nothing of the log where nothing else is wanted of it."""
+    try:
+        own = names.syrup(desk.loaded, name)
+    except UsageError:
+        own = None
+    if without_log and own is not None:
+        return own, None
     try:
         return names.syrup_or_batch(desk, name)
     except ProblemsError as error:
-        if log:
+        if log or own is None:
             raise
-        try:
-            found = names.syrup(desk.loaded, name)
-        except UsageError:
-            raise error from None
-        if without_log:
-            return found, None
         alone = f"; {desk.calls('--alone')} measures without it"
         raise ProblemsError([replace(each, remedy=each.remedy + alone) for each in error.problems()]) from None
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from functools import partial
 
 from balancer.asking import names
@@ -13,7 +13,6 @@ from balancer.desk.values import TextOrNumber
 from balancer.engine.simulate.result import Simulation
 from balancer.engine.simulate.simulate import DRAWS, LEAST_DRAWS, MOST_DRAWS, MOST_SD_BRIX, SEED, simulate
 from balancer.errors import UsageError
-from balancer.models.drink import Drink
 from balancer.output.data.simulate import simulate_data
 
 _SD = "--sd"
@@ -41,10 +40,12 @@ def simulated(
         raise UsageError("usage", f"{desk.calls('--draws')}: {draws} cannot be meant", remedy)
     own = _by_id(desk, own_sd)
     asked, lost = names.drinks(desk.loaded, drinks) if drinks else (None, desk.loaded.broken_of("drinks"))
-    _check_poured(desk, own, desk.specs.drinks.values() if asked is None else asked)
+    poured = {pour.of for drink in (desk.specs.drinks.values() if asked is None else asked) for pour in drink.pours}
+    _check_poured(desk, own, poured)
+    is_given = sd is not None or poured.intersection(desk.specs.syrups) <= set(own)
     result = simulate(
         desk.bar,
-        desk.batches if sd is None else (),  # what is given for all needs no log, not even one that can be read
+        () if is_given else desk.batches,  # what is given for all needs no log, not even one that can be read
         sd_brix=None if sd is None else _brix(desk, sd, _SD),
         own_sd_brix=own,
         reading_brix=None if uncertainty is None else _brix(desk, uncertainty, "--uncertainty"),
@@ -69,9 +70,8 @@ def _by_id(desk: Desk, own_sd: Sequence[tuple[str, TextOrNumber]]) -> dict[str, 
     return found
 
 
-def _check_poured(desk: Desk, own: Iterable[str], drinks: Iterable[Drink]) -> None:
+def _check_poured(desk: Desk, own: Iterable[str], poured: Collection[str]) -> None:
     """Raise UsageError for a spread of a syrup that no drink asked about pours: it would say nothing."""
-    poured = {pour.of for drink in drinks for pour in drink.pours}
     for each in own:
         if each not in poured:
             told = f"{desk.calls(_SD)}: no drink asked about pours {desk.specs.syrups[each].name}"

@@ -400,7 +400,7 @@ def test_one_instrument_at_a_time() -> None:
     assert "taken at 20 °C" in measure("1.2317SG").out
 
 
-@pytest.mark.parametrize("log", [b"\xff\xfe\x00", None])
+@pytest.mark.parametrize("log", [b"\xff\xfe\x00", None, b"- {broken\n"])
 def test_a_log_that_cannot_be_read_stands_in_the_way_of_what_needs_it(tmp_path: Path, log: bytes | None) -> None:
     """`--alone` asks nothing of it, and failed all the same; without it nobody was told of `--alone`."""
     specs = copy_of_house(tmp_path)
@@ -409,6 +409,8 @@ def test_a_log_that_cannot_be_read_stands_in_the_way_of_what_needs_it(tmp_path: 
     path.unlink(missing_ok=True)
     path.mkdir() if log is None else path.write_bytes(log)
     assert run("measure", "54", "berry", "--alone", specs=specs) == sound
+    if log == b"- {broken\n":  # of which one line alone is lost
+        return
     hint = "--alone measures without it"
     for words, has_hint in (
         (["berry"], True),

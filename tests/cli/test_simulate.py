@@ -181,6 +181,11 @@ def test_a_spread_that_is_given_needs_no_log(tmp_path: Path) -> None:
     (specs / "batches.yaml").write_bytes(b"\xff\xfe\x00")
     assert run("simulate", "--sd", "2", "--draws", "100", specs=specs) == sound
     assert "what is open is unknown" in run("simulate", "--draws", "100", specs=specs).err
+    one = ("simulate", "anchor", "--sd", "berry=2", "--draws", "100")
+    done = run(*one, specs=specs)
+    (specs / "batches.yaml").unlink()
+    assert done == run(*one, specs=specs)
+    assert done.code == 0
 
 
 @pytest.mark.parametrize("zero", ["0", "0 °Bx", "-0"])

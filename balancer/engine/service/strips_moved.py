@@ -14,6 +14,8 @@ from balancer.engine.service.tonight import tonight
 from balancer.models.batch import Batch, LogEntry
 
 _LABELLED: Final = ("made", "open")
+_DECIMALS: Final = 1
+"""Of a strength and of an acid, as people read them."""
 
 
 class StripsMoved(NamedTuple):
@@ -68,7 +70,9 @@ def _relabelled(before: Sequence[Batch], after: Sequence[Batch]) -> tuple[str, .
 
 def _on_label(batch: Batch) -> tuple[object, ...]:
     """What its label says of the batch itself, whatever is poured of it."""
-    return batch.brix, batch.verified, batch.acid, batch.discard
+    brix = None if batch.brix is None else round(batch.brix, _DECIMALS)
+    acid = None if batch.acid is None else (round(batch.acid.value, _DECIMALS), batch.acid.unit)
+    return brix, batch.verified, acid, batch.discard
 
 
 def _open(known: Sequence[Batch]) -> list[Batch]:
