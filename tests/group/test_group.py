@@ -229,6 +229,33 @@ def test_of_two_who_differ_nobody_is_named() -> None:
     assert [row for row in database.execute(scripts()["drift.sql"]).fetchall() if row[0] == "maker"] == []
 
 
+def test_one_batch_of_each_of_the_others_names_nobody() -> None:
+    """Every difference then shares the chance of that one batch: noise alone named somebody in 8 of 60 bars."""
+    chance = np.random.default_rng(14)
+    database = duckdb.connect()
+    database.execute(f"CREATE TABLE point {POINT}")
+    database.execute("CREATE TABLE chart (house VARCHAR, syrup VARCHAR, off_brix DOUBLE, says VARCHAR)")
+    for bar in range(60):
+        makers = [*["Abel"] * 10, "Berit", "Corin"]
+        for place, maker in enumerate(makers):
+            brix = 50 + chance.normal(0.0, 0.8)
+            row = (f"bar{bar}", "simple-syrup", maker, f"B{place}", date(2025, 1, 1 + place), brix, 50.0)
+            database.execute("INSERT INTO point VALUES (?, ?, ?, ?, ?, ?, ?)", row)
+    assert database.execute(scripts()["drift.sql"]).fetchall() == []
+
+
+@pytest.mark.parametrize("others", [0, 1, 2])
+def test_of_few_bars_or_few_syrups_nothing_is_named(others: int) -> None:
+    """One bar of one was every bar that makes a syrup, and one syrup of one every syrup of a bar."""
+    database = duckdb.connect()
+    database.execute(f"CREATE TABLE point {POINT}")
+    database.execute("CREATE TABLE chart (house VARCHAR, syrup VARCHAR, off_brix DOUBLE, says VARCHAR)")
+    for bar in range(1 + others):
+        database.execute("INSERT INTO chart VALUES (?, 'orgeat', 1.8, 'always strong')", [f"bar{bar}"])
+    named = {row[:2] for row in database.execute(scripts()["drift.sql"]).fetchall()}
+    assert named == ({("syrup", "orgeat")} if others == 2 else set())
+
+
 def cells(text: str) -> list[list[str]]:
     """What stands in a table, however its lines are drawn."""
     return [[cell.strip() for cell in line.split("│")[1:-1]] for line in text.splitlines() if line.startswith("│")]
