@@ -139,7 +139,7 @@ def _number(value: object, kind: type[float] | type[int]) -> object:
         return _REFUSED
     try:
         number = float(value)
-    except (TypeError, ValueError, ArithmeticError):  # of 400 digits, or nothing that can be one
+    except Exception:  # of 400 digits, or whatever a stranger's object does when it is asked
         return _REFUSED
     return value if isinstance(value, int | float) else number
 

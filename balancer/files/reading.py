@@ -116,9 +116,19 @@ def too_long(error: OSError) -> Problem | None:
 def fault_of(error: OSError) -> Problem | None:
     """A fault of the system that a person can mend: a closed folder, a name too long. None for one of ours.
 
-    What lies below a closed folder cannot even be asked for.
+    What lies below a closed folder cannot even be asked for, and nothing at all from within a deleted one.
     """
+    if isinstance(error, FileNotFoundError) and error.filename is None and _is_nowhere():
+        return Problem("no-folder", "the folder that you are in was deleted", "go to another one: cd")
     return closed_to_us(error) if isinstance(error, PermissionError) else too_long(error)
+
+
+def _is_nowhere() -> bool:
+    try:
+        os.getcwd()
+    except FileNotFoundError:
+        return True
+    return False
 
 
 def _target(path: Path) -> str:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from pathlib import Path
 
 import pytest
 
+import balancer
 from balancer.desk.folder import find_folder
 from tests.cli.runner import HOUSE, run
 
@@ -171,3 +173,20 @@ def test_a_house_that_cannot_be_read_is_said_first(tmp_path: Path, line: list[st
     start, _, rest = " ".join(done.out.split()).partition(": ")
     assert start.startswith("tonight")
     assert rest.startswith(f"{first}; by those: ")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="elsewhere a folder that somebody is in cannot be deleted")
+@pytest.mark.parametrize(
+    "words", [["start", "x"], ["start", "x", "--base", "y"], ["pour", "22ml", "--standard", "50", "--brix", "54"]]
+)
+def test_a_folder_that_was_deleted_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str]) -> None:
+    """It was a fault of the program."""
+    here = tmp_path / "here"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    here.rmdir()
+    done = run(*words, specs=None)
+    assert (done.code, done.out) == (1, "")
+    assert "the folder that you are in was deleted" in done.err
+    with pytest.raises(balancer.BalancerError, match="the folder that you are in was deleted"):
+        balancer.load("bar")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final, NamedTuple
 
 from tests.reference import Row
@@ -24,6 +25,18 @@ class Claim(NamedTuple):
     high: float = float("inf")
     relative: bool = False
     times: float = 1.0
+
+    @property
+    def number(self) -> float:
+        """The first number that it says."""
+        found = re.search(r"[\d.]+(?:e-?\d+)?", self.said)
+        assert found is not None, self.said
+        return float(found[0])
+
+    def verdict(self) -> str:
+        """Whether it holds as it stands, only to half of its last digit, or not."""
+        found = self.found()
+        return "yes" if found <= self.number * (1.0 + 1e-9) else "rounded" if found <= self.limit else "**no**"
 
     def rows(self) -> list[Row]:
         """The rows between low and high of the first input."""

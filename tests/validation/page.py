@@ -86,7 +86,8 @@ def _answer() -> str:
             again=again,
             by_hand=by_hand,
             recalled=sum(line.recalled for line in lines),
-            kept=sum(claim.found() <= claim.limit for claim in CLAIMS),
+            kept=sum(claim.verdict() == "yes" for claim in CLAIMS),
+            rounded=sum(claim.verdict() == "rounded" for claim in CLAIMS),
             claims=len(CLAIMS),
             strength=_largest("sucrose_brix_from_refractive_index", "ICUMSA1974"),
             density=_largest("sucrose_density", "CRC", 70.0),
@@ -160,7 +161,6 @@ def _claims() -> Iterator[str]:
     rows = []
     for claim in CLAIMS:
         found, unit = claim.found(), " %" if claim.relative else ""
-        verdict = "yes" if found <= claim.limit else "**no**"
         rows.append(
             (
                 f"`{claim.formula}`",
@@ -168,7 +168,7 @@ def _claims() -> Iterator[str]:
                 f"[{claim.source}] {_table_words(claim)}",
                 f"{len(claim.rows())}",
                 plain(found) + unit,
-                verdict,
+                claim.verdict(),
             )
         )
     yield from _table(("formula", "claimed", "against", "values", "largest", "kept"), rows, right=(3,))

@@ -19,8 +19,8 @@ square brackets in [sources](reference/sources.md), what a ± means in [explanat
 ANSWER: Final = """\
 - {compared:,} comparisons with outside values from {sources} sources of tables and from the examples, laws and
   records named below: {prints:,} prints, {again} of them met from another side as well, and {by_hand} figures worked
-  by hand; {recalled} are from memory. {kept} of {claims} stated accuracies hold, to half
-  of their last digit.
+  by hand; {recalled} are from memory. Of {claims} stated accuracies {kept} hold as they
+  stand, and {rounded} to half of their last digit.
 - Largest deviations: a strength from its refractive index {strength} °Bx [ICUMSA1974]; the density of a syrup
   {density} kg/m³ to 70 °Bx, {density_at_84} at 84 [CRC]; ABV from mass {abv} % vol [USP]; the volume of sugar water
   {sucrose} % with sucrose, {glucose} % with glucose.
@@ -78,7 +78,8 @@ brute force below. Sweetness is given as the range of published values, never as
 CLAIMED: Final = """\
 ### Accuracy as it is stated
 
-What the docstrings of the formulas claim, against the same prints. A test fails where a claim is not kept.
+What the docstrings of the formulas claim, against the same prints. *Rounded*: the largest deviation is above
+the figure, by less than half of its last digit. A test fails where it is more.
 """
 
 DRAWN: Final = """\

@@ -44,6 +44,16 @@ def span(seconds: float) -> str:
     return f"{ms:.{digits}f} ms"
 
 
+def as_shown(seconds: float) -> float:
+    """A time as `span` rounds it, s.
+
+    >>> as_shown(0.02271), as_shown(1.234)
+    (0.023, 1.2)
+    """
+    number, unit = span(seconds).split()
+    return float(number) / (1000.0 if unit == "ms" else 1.0)
+
+
 def busy(before: float, after: float, cores: int) -> str:
     """What else the machine had to do, by its load before and after, and what of the times to compare then.
 
@@ -141,12 +151,12 @@ def out_table(by_key: Mapping[str, Any], key_words: str) -> str:
 
 
 def against(ours: float, theirs: float) -> str:
-    """How much quicker or slower we are, in words.
+    """How much quicker or slower we are, in words, by the times as they are shown.
 
     >>> against(1.0, 1.1), against(1.0, 3.0), against(3.0, 1.0)
     ('as quick', '3.0 times as quick', '3.0 times slower')
     """
-    ratio = theirs / ours
+    ratio = as_shown(theirs) / as_shown(ours)
     if 1.0 / AS_QUICK <= ratio <= AS_QUICK:
         return "as quick"
     return f"{ratio:.1f} times as quick" if ratio > 1.0 else f"{1.0 / ratio:.1f} times slower"
