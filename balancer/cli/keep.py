@@ -15,8 +15,9 @@ from balancer.engine.drink.totals import Glass
 from balancer.engine.swaps.kept import changes_of
 from balancer.engine.swaps.slots import SwappedPour
 from balancer.errors import UsageError
-from balancer.files.house.edit import Edit, write_edit
+from balancer.files.house.edit import Edit
 from balancer.files.house.load import Loaded
+from balancer.files.house.write_edit import write_edit
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
 from balancer.models.lengths import refuse_long

@@ -12,9 +12,10 @@ from balancer.engine.drink.bar import Bar
 from balancer.engine.swaps.kept_drinks import kept_drinks
 from balancer.engine.swaps.versions import next_version
 from balancer.errors import CannotError
-from balancer.files.house.edit import edit_standard, write_edit
+from balancer.files.house.edit import edit_standard
 from balancer.files.house.keep_drinks import keep_drinks, raise_versions
 from balancer.files.house.load import load
+from balancer.files.house.write_edit import write_edit
 from tests import pdf
 from tests.cli.runner import Run, copy_of_house, run
 

@@ -25,11 +25,12 @@ from balancer.desk.printing.cards import (
 )
 from balancer.engine.drink.withdraw import gone, replaced, withdraw
 from balancer.errors import CannotError, Problem, ProblemsError, UsageError
-from balancer.files.house.edit import Edit, write_edit
+from balancer.files.house.edit import Edit
 from balancer.files.house.print_look import template_fault
 from balancer.files.house.printed import FILE as PRINTED
 from balancer.files.house.printed import read_printed, remember
 from balancer.files.house.remember_template import template_edit
+from balancer.files.house.write_edit import write_edit
 from balancer.files.save import save_new, unwritable
 from balancer.models.printed import Printed
 from balancer.output.data.cards import cards_data

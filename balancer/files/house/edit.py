@@ -1,15 +1,15 @@
 """Specs changed in place: only the characters of what changes, so that remarks, quotes and layout stay as they are.
 
 A change is spliced into the text, the folder is read again with it, and it counts only when what was asked for is all
-that differs.
+that differs. `write_edit` writes it.
 """
 
 from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime
+from collections.abc import Mapping, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Any, Final, NamedTuple
 
@@ -20,20 +20,14 @@ from balancer.files.house.entries import Entry, entries_of
 from balancer.files.house.entry_copy import copied
 from balancer.files.house.entry_text import EntryText, text_of
 from balancer.files.house.load import Loaded, load
-from balancer.files.house.overrides import add_seen
 from balancer.files.house.own_copy import OwnCopy, own_copy
 from balancer.files.house.pour_text import AGAIN, CHANGED, amount_span
-from balancer.files.house.writing import writing
-from balancer.files.reading import read_bytes
-from balancer.files.save import save, save_new
-from balancer.files.sizes import SPECS
 from balancer.files.yaml.document import Scalar
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
 from balancer.models.names import file_stem, slug
 from balancer.models.syrup import Syrup
 
-_MARK: Final = "\N{BYTE ORDER MARK}".encode()
 TYPED: Final = ("version", "date")
 """Keys whose text may stand without quotes although readers of YAML take it for something else."""
 _KINDS: Final = ("ingredients", "syrups", "drinks")
@@ -181,73 +175,6 @@ def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, writt
     return Edit(path, entry.text, edited.text, after, is_new=is_new, copy=copy, before=before)
 
 
-def write_edit(folder: Path, *edits: Edit, at: datetime | None = None) -> None:
-    """Put each changed text into its file, whole or not at all, in this order; a new file never over one there.
-
-    at  the moment, to be noted with what the base says of what is copied
-    Raises CannotError when a file is no longer the text that the change was made on, or what it pours is no longer what
-    it was, before any is written; and when one cannot be written.
-    """
-    remedy = "see who may write the file and its folder, then set it again"
-    with writing(folder, [edit.path for edit in edits], remedy=remedy):
-        marks = [_unchanged(edit) for edit in edits]
-        _refuse_elsewhere(folder, edits)
-        written: list[str] = []
-        for edit, mark in zip(edits, marks, strict=True):
-            try:
-                if edit.copy is not None:  # first: a note without its copy harms nothing, a copy without it is blind
-                    add_seen(folder, [edit.copy.seen(at)])
-                if edit.is_new:
-                    save_new({edit.path: edit.new.encode()}, code="file-exists", again="give it another name")
-                else:
-                    save(Path(os.path.realpath(edit.path)), mark + edit.new.encode(), remedy=remedy)
-            except CannotError as error:
-                if not written:
-                    raise
-                told = f"{error.message}; written before it: {', '.join(written)}"
-                raise CannotError(error.code, told, error.remedy) from None
-            written.append(f'"{edit.path}"')
-
-
-def _unchanged(edit: Edit) -> bytes:
-    """What stands in front of the text in the file, where that is still what the change was made on."""
-    if edit.is_new:
-        if os.path.lexists(edit.path):
-            # nobody chose the name of a copy: another has copied the same
-            raise _is_there(edit.path) if edit.copy is None else _changed(edit.path)
-        return b""
-    raw = _read(edit.path)
-    mark = _MARK if raw.startswith(_MARK) else b""
-    if raw != mark + edit.old.encode():
-        raise _changed(edit.path)
-    return mark
-
-
-def _refuse_elsewhere(folder: Path, edits: Iterable[Edit]) -> None:
-    """Raise an error where something else is no longer what a change was judged by; a person may have thought long.
-
-    That is the house and all that may be poured; of a new drink its id; of a standard the drinks too.
-    """
-    judged = [edit for edit in edits if edit.before is not None]
-    now = load(folder) if judged else None
-    for edit in judged:
-        if now is not None and edit.before is not None and _judged_by(now, edit) != _judged_by(edit.before, edit):
-            raise _changed(folder)
-
-
-def _judged_by(loaded: Loaded, edit: Edit) -> tuple[object, ...]:
-    drinks = loaded.written["drinks"]
-    own = drinks if edit.drink is None else drinks.get(edit.drink) if edit.is_new else None
-    return loaded.specs.house, loaded.written["ingredients"], loaded.written["syrups"], own
-
-
-def _read(path: Path) -> bytes:
-    try:
-        return read_bytes(path, SPECS)
-    except OSError as error:
-        raise CannotError("unreadable", f'"{path}" cannot be read: {error.strerror}', AGAIN) from None
-
-
 def _entry(folder: Path, before: Loaded, kind: str, identity: str) -> Entry:
     """The entry of an id that the house has or its base, where it is sound and says what it said before."""
     for entry in entries_of(folder, kind):
@@ -263,14 +190,14 @@ def refuse_other(entry: Entry, before: Loaded) -> None:
     Its next version was reckoned from what was read, and would be that of what somebody wrote meanwhile.
     """
     if entry.data != before.written[entry.kind].get(entry.id):
-        raise _changed(entry.document.path)
+        raise changed_meanwhile(entry.document.path)
 
 
 def refuse_moved(folder: Path, before: Loaded) -> None:
     """Raise an error where anything in a folder is no longer as it was read: what a change does is unknown then."""
     now = load(folder)
     if (now.specs.house, now.written, _broken(now)) != (before.specs.house, before.written, _broken(before)):
-        raise _changed(folder)
+        raise changed_meanwhile(folder)
 
 
 def _own(folder: Path, entry: Entry) -> tuple[EntryText, OwnCopy | None]:
@@ -294,16 +221,17 @@ def _free(directory: Path, before: Loaded, name: str) -> Path:
         raise CannotError("name-taken", told, "give the new one another name, or change that one: leave --as out")
     path = directory / f"{file_stem(identity)}.yaml"
     if os.path.lexists(path):
-        raise _is_there(path)
+        raise there_already(path)
     return path
 
 
-def _changed(path: Path | str) -> CannotError:
+def changed_meanwhile(path: Path | str) -> CannotError:
     """What is told where somebody else wrote since it was read."""
     return CannotError(CHANGED, f'"{path}" was changed meanwhile; nothing was written', AGAIN)
 
 
-def _is_there(path: Path) -> CannotError:
+def there_already(path: Path) -> CannotError:
+    """What is told where a new file would be written over another."""
     told = f'"{path}" is there already; nothing was written'
     return CannotError("file-exists", told, "give the new drink another name")
 

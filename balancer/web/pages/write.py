@@ -19,7 +19,8 @@ from balancer.desk.desk import Desk
 from balancer.desk.keeping import also_changed, edit_of, kept_of
 from balancer.engine.swaps.kept import changes_of
 from balancer.errors import BalancerError
-from balancer.files.house.edit import Edit, write_edit
+from balancer.files.house.edit import Edit
+from balancer.files.house.write_edit import write_edit
 from balancer.models.changes import NOTHING_ELSE, AlsoChanged, PourChange
 from balancer.models.drink import Drink
 from balancer.output.screen.edit import heeds_of

@@ -17,8 +17,9 @@ from hypothesis import strategies as st
 
 from balancer.errors import CannotError, ProblemsError
 from balancer.files.house import writing as writing_module
-from balancer.files.house.edit import Edit, edit_drink, edit_standard, new_drink, write_edit
+from balancer.files.house.edit import Edit, edit_drink, edit_standard, new_drink
 from balancer.files.house.load import Loaded, load
+from balancer.files.house.write_edit import write_edit
 from balancer.files.log.batch_log import LOCK
 from balancer.files.save import other_names
 from balancer.models.changes import PourChange

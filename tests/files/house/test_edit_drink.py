@@ -17,8 +17,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from balancer.errors import CannotError, ProblemsError
-from balancer.files.house.edit import edit_drink, new_drink, write_edit
+from balancer.files.house.edit import edit_drink, new_drink
 from balancer.files.house.load import Loaded, load
+from balancer.files.house.write_edit import write_edit
 from balancer.models.changes import PourChange
 from balancer.models.drink import Drink
 from balancer.models.names import slug

@@ -9,11 +9,12 @@ from pathlib import Path
 import pytest
 
 from balancer.errors import CannotError
-from balancer.files.house.edit import Edit, edit_drink, edit_standard, new_drink, write_edit
+from balancer.files.house.edit import Edit, edit_drink, edit_standard, new_drink
 from balancer.files.house.entries import NAME_KEY, Entry, entries_of
 from balancer.files.house.load import load
 from balancer.files.house.overrides import FILE, agreed, read_seen, remember_seen, standings
 from balancer.files.house.own_copy import OwnCopy, own_copy
+from balancer.files.house.write_edit import write_edit
 from balancer.models.changes import PourChange
 from balancer.units import parse_quantity
 from tests.cli.runner import CHECKOUT
