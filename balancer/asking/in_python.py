@@ -35,7 +35,10 @@ _CALLED: Final = {
 _OPTION: Final = r"(?P<option>--[a-z][a-z-]*)(?: (?P<value>[-+]?[0-9][\w.%]*|sugar\b))?"
 _COMMAND: Final = "balancer "
 _UNITS: Final = ("_brix", "_c", "_g", "_ml", "_percent")
-_YOURS: Final = 'name yours, like balancer.load("specs"), or look around: balancer.load(demo=True)'
+_YOURS: Final = (
+    'name yours, like balancer.load("my-bar"); balancer.load() takes the one you are in; or look around: '
+    "balancer.load(demo=True)"
+)
 
 
 def argument(option: str) -> str:

@@ -311,7 +311,7 @@ def test_what_the_base_says_is_noted_before_it_is_copied(tmp_path: Path, monkeyp
         raise KeyboardInterrupt
 
     with monkeypatch.context() as patch:
-        patch.setattr("balancer.files.house.edit.save_new", killed)
+        patch.setattr("balancer.files.house.write_edit.save_new", killed)
         with pytest.raises(KeyboardInterrupt):
             write_edit(stair, edit, at=AT)
     assert not edit.path.exists()
