@@ -8,8 +8,10 @@ import io
 import signal
 import socket
 import sys
+from collections.abc import Callable
 from pathlib import Path
-from typing import Final
+from types import FrameType
+from typing import Any, Final
 
 import segno
 import uvicorn
@@ -31,7 +33,39 @@ def key_of(folder: Path, *, renew: bool = False, is_demo: bool = False) -> PageK
     return new_key() if is_demo else kept_key(folder, renew=renew)
 
 
-def serve(house: OpenHouse, settings: PageSettings, key: PageKey, bound: socket.socket) -> None:
+class StopAsked:
+    """Whether somebody pressed Ctrl-C, or the machine asked the page to end: from before it says that it is there.
+
+    Until a server is there to be told, it is remembered: Python's own way is an error wherever it just is, and where
+    that is the end of some object it is passed over.
+    """
+
+    def __init__(self) -> None:
+        self._asked: int | None = None
+        self._tell: Callable[[int, FrameType | None], None] | None = None
+        self._before: dict[int, Any] = {}
+
+    def __enter__(self) -> StopAsked:
+        self._before = {sent: signal.signal(sent, self._told) for sent in (signal.SIGINT, signal.SIGTERM)}
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        for sent, handler in self._before.items():
+            signal.signal(sent, handler)
+
+    def hand_over(self, tell: Callable[[int, FrameType | None], None]) -> None:
+        """Whom to tell from now on; at once, if it was asked before."""
+        self._tell = tell
+        if self._asked is not None:
+            tell(self._asked, None)
+
+    def _told(self, sent: int, frame: FrameType | None) -> None:
+        self._asked = sent
+        if self._tell is not None:
+            self._tell(sent, frame)
+
+
+def serve(house: OpenHouse, settings: PageSettings, key: PageKey, bound: socket.socket, stop: StopAsked) -> None:
     """Answer until somebody presses Ctrl-C, or the machine asks it to end."""
     app = page_app(house, settings, key)
     config = uvicorn.Config(
@@ -50,13 +84,8 @@ def serve(house: OpenHouse, settings: PageSettings, key: PageKey, bound: socket.
     )
     server = PageServer(config, app.state.watch, is_proxied=bool(settings.names))
     gc.enable()  # a command lives for a moment without it, a page for months
-    # set before it begins, so that whoever is quick with Ctrl-C stops it just as cleanly
-    before = {sent: signal.signal(sent, server.handle_exit) for sent in (signal.SIGINT, signal.SIGTERM)}
-    try:
-        server.run([bound])
-    finally:
-        for sent, handler in before.items():
-            signal.signal(sent, handler)
+    stop.hand_over(server.handle_exit)
+    server.run([bound])
 
 
 def listen(settings: PageSettings) -> socket.socket:

@@ -171,7 +171,7 @@ def test_a_page_collects_its_garbage(house: OpenHouse, monkeypatch: pytest.Monke
     gc.disable()
     try:
         with serve.listen(PageSettings(port=free_port())) as bound:
-            serve.serve(house, PageSettings(), KEY, bound)
+            serve.serve(house, PageSettings(), KEY, bound, serve.StopAsked())
     finally:
         gc.enable()
     assert seen == [True]

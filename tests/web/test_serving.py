@@ -10,7 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from http.client import HTTPConnection, HTTPResponse
 from pathlib import Path
 
@@ -240,16 +240,34 @@ def test_at_a_terminal_the_key_and_its_code_are_shown(specs: Path, tmp_path: Pat
     process = subprocess.Popen(
         [*command, "--port", str(free_port())], env=os.environ | more, stdout=theirs, stderr=subprocess.PIPE
     )
-    said = b""
-    while said.count(b"\x1b[97;40m") < 20 or b"\x1b[0m" not in said[-20:]:
-        said += os.read(ours, 4096)
-    process.send_signal(signal.SIGINT)
-    assert process.communicate(timeout=10)[1] == b""
-    os.close(ours)
     os.close(theirs)
+    said, is_stopped = b"", False
+    with suppress(OSError):  # the other end is closed: it has ended
+        while part := os.read(ours, 4096):  # to its end: a terminal that nobody reads holds up who writes to it
+            said += part
+            is_shown = said.count(b"\x1b[97;40m") >= 20 and b"\x1b[0m" in said[-20:] and key.encode() in said
+            if is_shown and not is_stopped:
+                process.send_signal(signal.SIGINT)
+                is_stopped = True
+    assert process.communicate(timeout=60)[1] == b""
+    os.close(ours)
     text = said.decode()
     assert f"enters this key once: {key}" in text
     assert "\u2588" in text
+
+
+def test_who_is_quick_with_ctrl_c_stops_it(specs: Path, tmp_path: Path) -> None:
+    """Asked to end before it answered, it went on for ever when that came while an object was taken away."""
+    for _ in range(5):
+        command = [sys.executable, "-m", "balancer", "page", "--specs", str(specs), "--port", str(free_port())]
+        more = {"PYTHONPATH": str(CHECKOUT), "XDG_STATE_HOME": str(tmp_path), "PYTHONUNBUFFERED": "1"}
+        process = subprocess.Popen(command, env=os.environ | more, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+        assert process.stdout is not None
+        said = os.read(process.stdout.fileno(), 1)
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=60)
+        assert (process.returncode, err) == (0, b"")
+        assert (said + out).decode().endswith("stopped\n")
 
 
 def test_alone_there_is_no_key(tmp_path: Path) -> None:

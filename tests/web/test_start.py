@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from typing import Any
 
 import pytest
@@ -66,3 +67,16 @@ def test_a_name_is_that_and_no_more(text: str) -> None:
 def test_it_says_that_files_are_broken() -> None:
     assert "1 problem in the files: balancer check tells each" in serve.greeting(PageSettings(), "Slip", 1)
     assert "2 problems in" in serve.greeting(PageSettings(), "Slip", 2)
+
+
+@pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGTERM])
+def test_who_asks_it_to_end_is_remembered_until_somebody_can_be_told(sent: signal.Signals) -> None:
+    told: list[int] = []
+    before = signal.getsignal(sent)
+    with serve.StopAsked() as stop:
+        signal.raise_signal(sent)
+        stop.hand_over(lambda number, _: told.append(number))
+        assert told == [sent]
+        signal.raise_signal(sent)
+        assert told == [sent, sent]
+    assert signal.getsignal(sent) is before

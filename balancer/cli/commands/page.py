@@ -59,7 +59,7 @@ def command(
         )
     house = OpenHouse(desk.folder, is_demo=desk.is_demo)
     problems = len(house.evening().desk.problems())
-    with serve.listen(settings) as bound:
+    with serve.listen(settings) as bound, serve.StopAsked() as stop:
         if desk.as_json:
             write(json.dumps({"addresses": serve.addresses(settings)}), sys.stdout)
         else:
@@ -69,7 +69,7 @@ def command(
                 write(serve.key_text(key if is_seen else None), sys.stdout)
                 if is_seen and knows_every_character(sys.stdout):
                     typer.echo(serve.key_code(settings, key, colours=True))
-        serve.serve(house, settings, key, bound)
+        serve.serve(house, settings, key, bound, stop)
     if not desk.as_json:
         write("stopped", sys.stdout)
     raise typer.Exit(0)  # what is wrong in the files was told when it began
