@@ -188,6 +188,18 @@ ALONE: Final = "Edda"
 LATER: Final = "Falk"
 
 
+def drifting(points: Sequence[Row] = (), charts: Sequence[Row] = ()) -> list[Row]:
+    """What drifts by the page's question, of batches and charts that are given."""
+    database = duckdb.connect()
+    database.execute(f"CREATE TABLE point {POINT}")
+    database.execute("CREATE TABLE chart (house VARCHAR, syrup VARCHAR, off_brix DOUBLE, says VARCHAR)")
+    if points:
+        database.executemany("INSERT INTO point VALUES (?, ?, ?, ?, ?, ?, ?)", points)
+    if charts:
+        database.executemany("INSERT INTO chart VALUES (?, ?, ?, ?)", charts)
+    return database.execute(scripts()["drift.sql"]).fetchall()
+
+
 @pytest.mark.parametrize("crew", [2, 3, 4])
 @pytest.mark.parametrize("fault", [0.0, 1.4, -1.2])
 def test_nobody_is_named_for_a_recipe_or_a_day(crew: int, fault: float) -> None:
@@ -207,52 +219,39 @@ def test_nobody_is_named_for_a_recipe_or_a_day(crew: int, fault: float) -> None:
                 own = fault if place == 1 else 0.0
                 rows.append(("bar", syrup, maker, f"{syrup}{week}{maker}", day, 50 + knocked + own, 50.0))
         rows.append(("bar", "orgeat", ALONE, f"O{week}", day, 53.0 + knocked, 50.0))
-    database = duckdb.connect()
-    database.execute(f"CREATE TABLE point {POINT}")
     noisy = [(*row[:5], row[5] + chance.normal(0.0, 0.4), row[6]) for row in rows]
-    database.executemany("INSERT INTO point VALUES (?, ?, ?, ?, ?, ?, ?)", noisy)
-    database.execute("CREATE TABLE chart (house VARCHAR, syrup VARCHAR, off_brix DOUBLE, says VARCHAR)")
-    named = {row[2]: row[4] for row in database.execute(scripts()["drift.sql"]).fetchall() if row[0] == "maker"}
+    named = {row[2]: row[4] for row in drifting(noisy) if row[0] == "maker"}
     assert set(named) == ({"Berit"} if fault else set())
     assert not fault or named["Berit"] == pytest.approx(fault, abs=0.3)
 
 
 def test_of_two_who_differ_nobody_is_named() -> None:
-    database = duckdb.connect()
-    database.execute(f"CREATE TABLE point {POINT}")
-    for week in range(40):
-        day = date(2025, 1, 1) + timedelta(weeks=week)
-        for maker, brix in (("Abel", 50.0), ("Berit", 52.0)):
-            row = ("bar", "simple-syrup", maker, f"{maker}{week}", day, brix + week % 2 / 10, 50.0)
-            database.execute("INSERT INTO point VALUES (?, ?, ?, ?, ?, ?, ?)", row)
-    database.execute("CREATE TABLE chart (house VARCHAR, syrup VARCHAR, off_brix DOUBLE, says VARCHAR)")
-    assert [row for row in database.execute(scripts()["drift.sql"]).fetchall() if row[0] == "maker"] == []
+    days = [date(2025, 1, 1) + timedelta(weeks=week) for week in range(40)]
+    rows = [
+        ("bar", "simple-syrup", maker, f"{maker}{week}", day, brix + week % 2 / 10, 50.0)
+        for week, day in enumerate(days)
+        for maker, brix in (("Abel", 50.0), ("Berit", 52.0))
+    ]
+    assert [row for row in drifting(rows) if row[0] == "maker"] == []
 
 
 def test_one_batch_of_each_of_the_others_names_nobody() -> None:
     """Every difference then shares the chance of that one batch: noise alone named somebody in 8 of 60 bars."""
     chance = np.random.default_rng(14)
-    database = duckdb.connect()
-    database.execute(f"CREATE TABLE point {POINT}")
-    database.execute("CREATE TABLE chart (house VARCHAR, syrup VARCHAR, off_brix DOUBLE, says VARCHAR)")
-    for bar in range(60):
-        makers = [*["Abel"] * 10, "Berit", "Corin"]
-        for place, maker in enumerate(makers):
-            brix = 50 + chance.normal(0.0, 0.8)
-            row = (f"bar{bar}", "simple-syrup", maker, f"B{place}", date(2025, 1, 1 + place), brix, 50.0)
-            database.execute("INSERT INTO point VALUES (?, ?, ?, ?, ?, ?, ?)", row)
-    assert database.execute(scripts()["drift.sql"]).fetchall() == []
+    makers = [*["Abel"] * 10, "Berit", "Corin"]
+    rows = [
+        (f"bar{bar}", "simple-syrup", maker, f"B{n}", date(2025, 1, 1 + n), 50 + chance.normal(0.0, 0.8), 50.0)
+        for bar in range(60)
+        for n, maker in enumerate(makers)
+    ]
+    assert drifting(rows) == []
 
 
 @pytest.mark.parametrize("others", [0, 1, 2])
 def test_of_few_bars_or_few_syrups_nothing_is_named(others: int) -> None:
     """One bar of one was every bar that makes a syrup, and one syrup of one every syrup of a bar."""
-    database = duckdb.connect()
-    database.execute(f"CREATE TABLE point {POINT}")
-    database.execute("CREATE TABLE chart (house VARCHAR, syrup VARCHAR, off_brix DOUBLE, says VARCHAR)")
-    for bar in range(1 + others):
-        database.execute("INSERT INTO chart VALUES (?, 'orgeat', 1.8, 'always strong')", [f"bar{bar}"])
-    named = {row[:2] for row in database.execute(scripts()["drift.sql"]).fetchall()}
+    charts = [(f"bar{bar}", "orgeat", 1.8, "always strong") for bar in range(1 + others)]
+    named = {row[:2] for row in drifting(charts=charts)}
     assert named == ({("syrup", "orgeat")} if others == 2 else set())
 
 
