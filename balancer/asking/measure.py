@@ -130,19 +130,23 @@ def _meant(
 
 def _named(desk: Desk, name: str, *, without_log: bool, log: bool) -> tuple[str | None, Batch | None]:
     """A syrup or a batch by name. A syrup's own name asks nothing of the log where nothing else is wanted of it."""
-    try:
-        own = names.syrup(desk.loaded, name)
-    except UsageError:
-        own = None
-    if without_log and own is not None:
+    if without_log and (own := _syrup_named(desk, name)) is not None:
         return own, None
     try:
         return names.syrup_or_batch(desk, name)
     except ProblemsError as error:
-        if log or own is None:
+        if log or _syrup_named(desk, name) is None:
             raise
         alone = f"; {desk.calls('--alone')} measures without it"
         raise ProblemsError([replace(each, remedy=each.remedy + alone) for each in error.problems()]) from None
+
+
+def _syrup_named(desk: Desk, name: str) -> str | None:
+    """The id of a syrup of that name; None where there is none."""
+    try:
+        return names.syrup(desk.loaded, name)
+    except UsageError:
+        return None
 
 
 def _seen(desk: Desk, read: Read) -> Readings:

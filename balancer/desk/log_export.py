@@ -9,7 +9,7 @@ from typing import Final
 
 from balancer import __version__
 from balancer.desk.desk import Desk
-from balancer.engine.prep.log_table import logged_lines
+from balancer.engine.prep.log_table import LoggedLine, logged_lines
 from balancer.errors import CannotError, ProblemsError
 from balancer.files.house.base import HOUSE_FILE, read_file
 from balancer.files.log.log_line import entry_line
@@ -49,8 +49,7 @@ def export_log(desk: Desk, out: Path) -> Export:
     house = slug(desk.house.name) or "bar"
     refuse_place(out, house, desk.folder)
     lines = logged_lines(desk.bar, desk.entries, desk.lines)
-    digests = [sha256(entry_line(one.entry)).hexdigest() for one in lines]
-    first_line = digests[0] if lines else ""
+    first_line = _digest(lines[0]) if lines else ""
     rows = [log_row(one) for one in lines]
     about = {"schema": SCHEMA, "house": desk.house.name, "made_by": f"balancer {__version__}", _FIRST_LINE: first_line}
     months: dict[str, list[Sequence[LogValue]]] = {}
@@ -59,12 +58,17 @@ def export_log(desk: Desk, out: Path) -> Export:
     files = {month: parquet_bytes(LOG_COLUMNS, listed, about) for month, listed in sorted(months.items())}
     with house_lock(out, house, _LOCK_SECONDS):
         if any_file(out, house) is None:
-            _refuse_renamed(out, house, set(digests))
+            _refuse_renamed(out, house, set(map(_digest, lines)))
         else:
             _refuse_another(out, house, desk.house.name, rows)
         write_months(out, house, files)
     counts = {"lines": len(lines), "batches": sum(one.is_making for one in lines), "months": len(files)}
     return Export("log", house_folder(out, house), counts, ())
+
+
+def _digest(one: LoggedLine) -> str:
+    """What a line is known by in another store, or under another name."""
+    return sha256(entry_line(one.entry)).hexdigest()
 
 
 def _refuse_nameless(desk: Desk) -> None:

@@ -86,8 +86,7 @@ def edit_drink(
     edited = _with_keys(edited, told)
     wanted_drink = drink.model_copy(update=wanted | told | _as_read(also))
     after = _tried(folder, before, None if copy else entry, edited, "drinks", wanted_drink)
-    path, is_new = Path(entry.document.path), bool(copy)
-    return Edit(path, entry.text, edited.text, after, drink.id, is_new=is_new, copy=copy, before=before)
+    return _edit(entry, edited, before, after, copy, drink.id)
 
 
 def new_drink(
@@ -171,8 +170,15 @@ def edit_standard(folder: Path, before: Loaded, syrup: Syrup, brix: float, writt
     edited = entry.spliced(start, end, written.replace(",", ".") if in_flow else written)
     wanted = syrup.model_copy(update={"standard": brix})
     after = _tried(folder, before, None if copy else entry, edited, "syrups", wanted)
-    path, is_new = Path(entry.document.path), bool(copy)
-    return Edit(path, entry.text, edited.text, after, is_new=is_new, copy=copy, before=before)
+    return _edit(entry, edited, before, after, copy)
+
+
+def _edit(
+    entry: EntryText, edited: EntryText, before: Loaded, after: Loaded, copy: OwnCopy | None, drink: str | None = None
+) -> Edit:
+    """The change of an entry that the house has, or gets as a copy."""
+    path, is_new = Path(entry.document.path), copy is not None
+    return Edit(path, entry.text, edited.text, after, drink, is_new=is_new, copy=copy, before=before)
 
 
 def _entry(folder: Path, before: Loaded, kind: str, identity: str) -> Entry:

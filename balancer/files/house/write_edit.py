@@ -68,10 +68,10 @@ def _refuse_elsewhere(folder: Path, edits: Iterable[Edit]) -> None:
 
     That is the house and all that may be poured; of a new drink its id; of a standard the drinks too.
     """
-    judged = [edit for edit in edits if edit.before is not None]
-    now = load(folder) if judged else None
-    for edit in judged:
-        if now is not None and edit.before is not None and _judged_by(now, edit) != _judged_by(edit.before, edit):
+    judged = [(edit, edit.before) for edit in edits if edit.before is not None]
+    if judged:
+        now = load(folder)
+        if any(_judged_by(now, edit) != _judged_by(before, edit) for edit, before in judged):
             raise changed_meanwhile(folder)
 
 

@@ -60,14 +60,10 @@ def read_columns(path: Path, names: Sequence[str]) -> list[tuple[Any, ...]] | No
         table = parquet.ParquetFile(path).read(columns=list(names))
         return list(zip(*(table.column(name).to_pylist() for name in names), strict=True))
     except PermissionError as error:
-        raise CannotError(*told_unreadable(path, error)) from None
+        told = f'"{path}" cannot be read: {error.strerror}'
+        raise CannotError("unreadable", told, "see who may read it, then export again") from None
     except (OSError, KeyError, ValueError, TypeError, OverflowError, arrow.ArrowException):
         return None
-
-
-def told_unreadable(path: Path, error: OSError) -> tuple[str, str, str]:
-    """That a file of a table may not be read: code, message and what to do."""
-    return "unreadable", f'"{path}" cannot be read: {error.strerror}', "see who may read it, then export again"
 
 
 def _told(column: LogColumn) -> Mapping[str, str]:

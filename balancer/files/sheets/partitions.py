@@ -67,7 +67,7 @@ def all_files(out: Path, house: str) -> list[Path]:
 
 def any_file(out: Path, house: str) -> Path | None:
     """The first of them; None where there is none."""
-    return min(all_files(out, house), default=None)
+    return next(iter(all_files(out, house)), None)
 
 
 def other_houses(out: Path, house: str) -> list[str]:
